@@ -1,0 +1,153 @@
+"""Points of the common-cause questionnaire to beta (IEC 61508-6:2010 Annex D)."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from scoring.limits import within
+from scoring.source import Table, table
+from scoring.units import Fraction, Hours
+
+Part = Literal["sensor", "logic", "final"]
+PARTS: tuple[Part, ...] = ("sensor", "logic", "final")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of Table D.1 for one part: its points, and the set of alternatives it belongs to."""
+
+    id: str
+    category: str
+    alternatives: str | None
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """X, Y and Z with S = X + Y and S_D = X (Z + 1) + Y."""
+
+    x: float
+    y: float
+    z: float
+
+    @property
+    def s(self) -> float:
+        """Score for undetected failures."""
+        return self.x + self.y
+
+    @property
+    def s_d(self) -> float:
+        """Score for detected failures."""
+        return self.x * (self.z + 1.0) + self.y
+
+
+def _points() -> Table:
+    return table("iec61508_6_2010_d1")
+
+
+@cache
+def rows(part: Part) -> dict[str, Row]:
+    """Rows of Table D.1 that apply to ``part``, by id, in printed order."""
+    at = 0 if part == "logic" else 2
+    found = {}
+    for row in _points().rows:
+        x, y = row["values"][at : at + 2]
+        if x is not None or y is not None:
+            found[row["id"]] = Row(row["id"], row["category"], row.get("alternatives"), x or 0.0, y or 0.0)
+    return found
+
+
+def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
+    """Score of a group of ``part`` whose rows ``claimed`` are met.
+
+    Rows that do not apply to the part score nothing. Of rows that are alternatives, the best claimed one counts.
+
+    >>> score("logic", {"PRO5", "PRO7", "SEP1"})
+    Score(x=4.0, y=3.0, z=0.0)
+
+    Source: IEC 61508-6:2010 Annex D, Table D.1 (recalled, passes the closure checks of the table file).
+    """
+    x = y = 0.0
+    best: dict[str, Row] = {}
+    for row in rows(part).values():
+        if row.id not in claimed:
+            continue
+        if row.alternatives is None:
+            x, y = x + row.x, y + row.y
+        elif (held := best.get(row.alternatives)) is None or held.x + held.y < row.x + row.y:
+            best[row.alternatives] = row
+    return Score(x + sum(row.x for row in best.values()), y + sum(row.y for row in best.values()), z)
+
+
+def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> float:
+    """Z of Table D.2 (logic) or D.3 (sensor, final element).
+
+    Parameters
+    ----------
+    coverage
+        Diagnostic coverage lambda_DD / (lambda_DU + lambda_DD).
+    interval
+        Time within which a detected fault is acted on [h]. A time exactly on a printed limit belongs to the
+        shorter-interval column, except the first limit, which is printed as "less than".
+
+    Examples
+    --------
+    >>> diagnostic_credit("sensor", coverage=0.92, interval=1.0)
+    1.5
+
+    Source: IEC 61508-6:2010 Annex D, Tables D.2 and D.3 (from memory).
+    """
+    within("diagnostic coverage", coverage, 0.0, 1.0)
+    printed = table("iec61508_6_2010_d2" if part == "logic" else "iec61508_6_2010_d3")
+    limits = printed.extra["interval_limits_h"]
+    column = 0 if interval < limits[0] else max(1, bisect_left(limits, interval))
+    row = next(row for row in printed.rows if coverage >= row["dc_from"])
+    return float(row["values"][column])
+
+
+@cache
+def _bands(part: Part) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Lower score limits in rising order, and the beta from each limit on."""
+    at = 0 if part == "logic" else 1
+    rising = sorted(table("iec61508_6_2010_d4").rows, key=lambda row: row["score_from"])
+    return tuple(row["score_from"] for row in rising), tuple(row["values"][at] for row in rising)
+
+
+def beta_int(part: Part, points: float) -> Fraction:
+    """beta_int of a score S, or beta_D_int of a score S_D. A score of exactly 70 takes the better band.
+
+    >>> beta_int("logic", 59.0), beta_int("final", 70.0)
+    (0.02, 0.02)
+
+    Source: IEC 61508-6:2010 Annex D, Table D.4 (from memory).
+    """
+    limits, betas = _bands(part)
+    return betas[bisect_right(limits, points) - 1]
+
+
+def points_to_next_band(part: Part, points: float) -> float | None:
+    """Points that are missing for the next better band of Table D.4; None in the best band."""
+    return next((limit - points for limit in _bands(part)[0] if limit > points), None)
+
+
+def worst_beta(part: Part) -> Fraction:
+    """Worst class of Table D.4: 5 % for logic, 10 % for sensors and final elements."""
+    return _bands(part)[1][0]
+
+
+def thin_categories(part: Part, claimed: Iterable[str]) -> tuple[str, ...]:
+    """Categories that carry less than one twentieth of the whole score: a warning, not a failure.
+
+    Source: IEC 61508-6 Annex D, text on the use of the tables (from memory).
+    """
+    held = set(claimed)
+    whole = score(part, held).s
+    by_category: dict[str, set[str]] = {}
+    for row in rows(part).values():
+        by_category.setdefault(row.category, set()).add(row.id)
+    return tuple(name for name, ids in by_category.items() if score(part, held & ids).s < whole / 20.0)

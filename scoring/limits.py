@@ -1,0 +1,26 @@
+"""Range checks that name the quantity and refuse NaN."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from scoring.units import Fractions
+
+
+class OutOfRange(ValueError):
+    """A quantity lies outside the range in which the equation means something."""
+
+    def __init__(self, name: str, value: object, rule: str) -> None:
+        self.name, self.value, self.rule = name, value, rule
+        super().__init__(f"{name} is {value}, but {rule}")
+
+
+def within(name: str, value: Fractions, low: float, high: float) -> None:
+    """Refuse ``value`` (a number or an array) unless every element lies in [low, high].
+
+    >>> within("coverage", 1.2, 0.0, 1.0)
+    Traceback (most recent call last):
+    scoring.limits.OutOfRange: coverage is 1.2, but must lie between 0.0 and 1.0
+    """
+    if not bool(np.all((low <= np.asarray(value)) & (np.asarray(value) <= high))):
+        raise OutOfRange(name, value, f"must lie between {low} and {high}")
