@@ -1,0 +1,1 @@
+"""What is asked, what was answered, and what follows from it."""

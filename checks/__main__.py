@@ -1,0 +1,87 @@
+"""The command line: ``python -m checks score PLANT.yaml [--json]``. Exit status 0; 2 for input that is not taken."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from checks import plant_file
+from checks.assess import Assessment
+from checks.cautions import CAUTIONS, method, remarks
+from checks.faults import Refused
+from checks.figures import NONE, measure, measure_name, percent, target
+from checks.outcome import outcome
+from checks.results import FunctionResult, GroupResult
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    parser = argparse.ArgumentParser(prog="python -m checks", description="Shared-Cause Review on the command line.")
+    commands = parser.add_subparsers(dest="command", required=True)
+    score = commands.add_parser("score", help="compute a plant file: betas, RRF, what is left of the redundancy, gaps")
+    score.add_argument("plant", type=Path, help="the plant file (YAML)")
+    score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+    chosen = parser.parse_args(arguments)
+    try:
+        plant = plant_file.read(chosen.plant)
+    except Refused as refused:
+        print("\n".join(refused.lines()), file=sys.stderr)
+        return 2
+    assessment = Assessment(plant)
+    print(json.dumps(outcome(assessment), indent=1, allow_nan=False) if chosen.json else _table(assessment))
+    return 0
+
+
+def _columns(rows: Sequence[tuple[str, ...]]) -> str:
+    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    return "\n".join([lines[0], "-" * len(lines[0]), *lines[1:]])
+
+
+def _function_row(one: FunctionResult) -> tuple[str, ...]:
+    cases = one.cases
+    held = (measure(one.demand, value) for value in (cases.single, cases.adjusted, cases.scored, cases.ideal))
+    verdict = "meets the target in this model" if one.meets("adjusted") else "falls short"
+    kept = percent(cases.share_kept)
+    return (one.id, measure_name(one.demand), target(one.demand, one.target), *held, kept, one.weakest.id, verdict)
+
+
+def _group_row(one: GroupResult) -> tuple[str, ...]:
+    betas = one.betas
+    three = (betas.beta_int, betas.beta, betas.beta_adjusted) if betas else (None, None, None)
+    points = f"{one.score.s:g}" if one.score else NONE
+    exposure = "not reviewed" if one.exposure is None else percent(one.exposure)
+    return (one.id, str(one.voting), points, *(percent(beta) for beta in three), exposure, str(one.unanswered))
+
+
+def _table(assessment: Assessment) -> str:
+    plant = assessment.plant
+    functions = [("function", "", "target", "single", "adjusted", "scored", "ideal", "kept", "weakest group", "")] + [
+        _function_row(one) for one in assessment.functions()
+    ]
+    groups = [("group", "voting", "S", "beta_int", "beta", "adjusted", "exposure", "open")] + [
+        _group_row(assessment.group(key)) for key in plant.groups
+    ]
+    zones = [("zone", "asked of 100", "levels short", "gaps")]
+    for key in plant.zones:
+        one = assessment.zone(key)
+        short = ", ".join(f"{fr} {missing}" for fr, missing in one.short.items() if missing) or NONE
+        zones.append((key, str(one.asked), short if one.reviewed else "not reviewed", str(len(one.gaps))))
+    said = [f"{plant.plant.name}. {plant.plant.note}".strip(), method(plant), ""]
+    said += [_columns(functions), "", _columns(groups), "", _columns(zones), ""]
+    said += [f"Note: {one}." for one in remarks(plant)] + list(CAUTIONS)
+    return "\n".join(said)
+
+
+if __name__ == "__main__":
+    try:
+        status = main()
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader of our output went away
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 0
+    sys.exit(status)

@@ -1,0 +1,149 @@
+"""Plant and answers to results: the only bridge from what people said to the equations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from checks import groups, zones
+from checks.answers import Answers, ByQuestion
+from checks.bank import Banks, banks
+from checks.plant import Answer, Plant
+from checks.results import FunctionResult, GroupResult, ZoneResult
+from scoring import erosion
+
+
+class Links:
+    """Who belongs to whom in one plant: systems and functions of a group, groups of a zone."""
+
+    def __init__(self, plant: Plant) -> None:
+        systems: dict[str, dict[str, None]] = {key: {} for key in plant.groups}
+        uses: dict[str, list[str]] = {key: [] for key in plant.groups}
+        inside: dict[str, list[str]] = {key: [] for key in plant.zones}
+        owner = {name: key for key, system in plant.systems.items() for name in system.functions}
+        for name, function in plant.functions.items():
+            for key in function.groups:
+                uses[key].append(name)
+                if name in owner:
+                    systems[key][owner[name]] = None
+        for key, group in plant.groups.items():
+            if group.zone is not None:
+                inside[group.zone].append(key)
+        self.system_of_function = owner
+        self.systems_of = {key: tuple(names) for key, names in systems.items()}
+        self.uses = {key: tuple(names) for key, names in uses.items()}
+        self.groups_in = {key: tuple(names) for key, names in inside.items()}
+
+    def groups_of(self, addressee: str) -> Iterable[str]:
+        """Groups whose result an answer of this addressee can change."""
+        kind, _, key = addressee.partition(":")
+        if kind == "group":
+            return (key,)
+        if kind == "zone":
+            return self.groups_in.get(key, ())
+        if kind == "system":
+            return (name for name, systems in self.systems_of.items() if key in systems)
+        return self.systems_of
+
+
+class Assessment:
+    """Results of one plant with one set of answers, each computed when it is first asked for.
+
+    ``with_answers`` gives the assessment that would follow from further answers and keeps every result that they
+    cannot have changed; that is how an answer's effect is shown, and how a change reaches the screen at once.
+    """
+
+    def __init__(self, plant: Plant, answers: Answers | None = None, *, links: Links | None = None) -> None:
+        self.plant = plant
+        self.answers = Answers(plant.answers) if answers is None else answers
+        self.links = links or Links(plant)
+        self._groups: dict[str, GroupResult] = {}
+        self._functions: dict[str, FunctionResult] = {}
+        self._zones: dict[str, ZoneResult] = {}
+
+    @property
+    def banks(self) -> Banks:
+        """The question banks in use."""
+        return banks()
+
+    def with_answers(self, more: Iterable[Answer]) -> Assessment:
+        """The assessment with further answers on top, keeping what they cannot touch."""
+        later = tuple(more)
+        return self._after(self.answers.plus(later), {one.of for one in later})
+
+    def without_answer(self, question: str, of: str) -> Assessment:
+        """The assessment as if this answer had not been given."""
+        return self._after(self.answers.without(question, of), {of})
+
+    def _after(self, answers: Answers, touched: set[str]) -> Assessment:
+        new = Assessment(self.plant, answers, links=self.links)
+        stale = {key for of in touched for key in self.links.groups_of(of)}
+        functions = {name for key in stale for name in self.links.uses[key]}
+        zones_touched = set(self.plant.zones) if "plant" in touched else {of.removeprefix("zone:") for of in touched}
+        new._keep(self, stale, functions, zones_touched)
+        return new
+
+    def _keep(self, old: Assessment, stale: set[str], functions: set[str], zones_touched: set[str]) -> None:
+        self._groups = {key: held for key, held in old._groups.items() if key not in stale}
+        self._functions = {key: held for key, held in old._functions.items() if key not in functions}
+        self._zones = {key: held for key, held in old._zones.items() if key not in zones_touched}
+
+    def group(self, key: str) -> GroupResult:
+        """Result of one group."""
+        if key not in self._groups:
+            self._groups[key] = self._assess_group(key)
+        return self._groups[key]
+
+    def function(self, key: str) -> FunctionResult:
+        """Result of one function: the sum of its groups."""
+        if key not in self._functions:
+            self._functions[key] = self._assess_function(key)
+        return self._functions[key]
+
+    def zone(self, key: str) -> ZoneResult:
+        """Result of one zone."""
+        if key not in self._zones:
+            inside = self.links.groups_in[key]
+            reach = tuple(dict.fromkeys(name for group in inside for name in self.links.uses[group]))
+            self._zones[key] = zones.assess(key, self.plant.zones[key], self.answers, groups=inside, reach=reach)
+        return self._zones[key]
+
+    def functions(self) -> list[FunctionResult]:
+        """All functions, worst margin to the target first."""
+        return sorted((self.function(key) for key in self.plant.functions), key=lambda one: one.margin)
+
+    def worst_function(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The function with the worst margin among those that these groups serve."""
+        names = {name for key in keys for name in self.links.uses[key]}
+        return min((self.function(name) for name in names), key=lambda one: (one.margin, one.id), default=None)
+
+    def held_for(self, key: str) -> ByQuestion:
+        """Answers that speak for a group, each saying of whom it was given."""
+        return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
+
+    def exposed_to(self, key: str, held: ByQuestion) -> list[groups.Exposed] | None:
+        """Topics that expose a group; None where its zone was never reviewed."""
+        group = self.plant.groups[key]
+        reviewed = group.zone is not None and zones.reviewed(self.answers.of(f"zone:{group.zone}"))
+        return groups.exposed_to(group, held, reviewed=reviewed)
+
+    def _assess_group(self, key: str) -> GroupResult:
+        held = self.held_for(key)
+        exposed = self.exposed_to(key, held) if self.plant.conventions.exposure_rule == "graded" else None
+        return groups.assess(self.plant, key, held, exposed)
+
+    def _assess_function(self, key: str) -> FunctionResult:
+        function = self.plant.functions[key]
+        parts = tuple(self.group(name) for name in function.groups)
+        low = function.demand == "low"
+        cases = erosion.together(one.pfd if low else one.pfh for one in parts)
+        bands = [one.band if low else one.pfh_band for one in parts]
+        return FunctionResult(
+            id=key,
+            demand=function.demand,
+            groups=parts,
+            cases=cases,
+            target=function.target,
+            optimistic=sum(one.optimistic for one in bands),
+            pessimistic=sum(one.pessimistic for one in bands),
+            break_even=erosion.break_even(pfd=cases.adjusted, target_rrf=function.target) if low else None,
+        )

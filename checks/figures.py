@@ -1,0 +1,76 @@
+"""How a number is written: two significant digits, the same on screen, on paper and on the command line."""
+
+from __future__ import annotations
+
+from math import floor, isfinite, log10
+
+NONE = "–"
+
+
+def significant(value: float, digits: int = 2) -> str:
+    """A number with so many significant digits, with thousands separators and no exponent.
+
+    >>> significant(5921.3), significant(31.6), significant(0.0214)
+    ('5,900', '32', '0.021')
+    """
+    if value == 0:
+        return "0"
+    if not isfinite(value):
+        return NONE
+    places = digits - 1 - floor(log10(abs(float(f"{value:.{digits - 1}e}"))))
+    return f"{round(value, places):,.{max(0, places)}f}"
+
+
+def rrf(value: float | None) -> str:
+    """Risk reduction factor."""
+    return NONE if value is None else significant(value)
+
+
+def small(value: float | None, unit: str = "") -> str:
+    """A probability or a frequency, with exponent.
+
+    >>> small(0.00184), small(8.04e-8, "/h")
+    ('1.8e-3', '8.0e-8/h')
+    """
+    if value is None:
+        return NONE
+    mantissa, exponent = f"{value:.1e}".split("e")
+    return f"{mantissa}e{int(exponent)}{unit}"
+
+
+def percent(share: float | None) -> str:
+    """A fraction in per cent.
+
+    >>> percent(0.05), percent(0.075), percent(0.0134)
+    ('5 %', '7.5 %', '1.3 %')
+    """
+    if share is None:
+        return NONE
+    text = significant(share * 100.0)
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
+
+
+def factor(value: float) -> str:
+    """A factor; with more digits where two would show 1.0.
+
+    >>> factor(1.62), factor(1.0042)
+    ('1.6', '1.004')
+    """
+    if value == 1.0 or abs(value - 1.0) >= 0.05:
+        return significant(value)
+    return f"{value:.{-floor(log10(abs(value - 1.0)))}f}"
+
+
+def measure(demand: str, value: float) -> str:
+    """A result of a function: the RRF in low demand, the PFH in high demand."""
+    return rrf(1.0 / value) if demand == "low" else small(value, "/h")
+
+
+def measure_name(demand: str) -> str:
+    """What that result is called."""
+    return "RRF" if demand == "low" else "PFH"
+
+
+def target(demand: str, value: float) -> str:
+    """A target as it was stated."""
+    return f"{value:,.10g}" if demand == "low" else small(value, "/h")
