@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import factorial, fsum, prod
+from math import factorial, fsum, inf, prod
 
-from scoring.limits import within
+from scoring.limits import OutOfRange, within
 from scoring.units import Fraction, Fractions, Hours, PerHour
 from scoring.voting import SINGLE, Voting
 
@@ -20,6 +20,10 @@ class Rates:
 
     du: PerHour
     dd: PerHour
+
+    def __post_init__(self) -> None:
+        if not (0.0 <= self.du < inf and 0.0 <= self.dd < inf and self.du + self.dd > 0.0):
+            raise OutOfRange("rates", (self.du, self.dd), "must be finite, none below 0 and not both 0")
 
     @property
     def d(self) -> PerHour:
@@ -41,6 +45,11 @@ class Upkeep:
     full_interval: Hours
     mrt: Hours
     mttr: Hours
+
+    def __post_init__(self) -> None:
+        within("proof-test coverage", self.coverage, 0.0, 1.0)
+        for name in ("interval", "full_interval", "mrt", "mttr"):
+            within(name, getattr(self, name), 0.0, 1e9)
 
     def undetected_down(self, order: int) -> Hours:
         """Mean down time of an undetected failure, PTC (T1/order + MRT) + (1 - PTC) (T2/order + MRT)."""

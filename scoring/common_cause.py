@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 from typing import Literal
 
 from scoring.limits import within
@@ -14,6 +15,10 @@ from scoring.units import Fraction, Hours
 
 Part = Literal["sensor", "logic", "final"]
 PARTS: tuple[Part, ...] = ("sensor", "logic", "final")
+
+
+ROUNDING = 1e-12
+"""A coverage that is 90 % but for the rounding of its division belongs to the row of 90 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,10 +108,11 @@ def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> flo
     Source: IEC 61508-6:2010 Annex D, Tables D.2 and D.3 (from memory).
     """
     within("diagnostic coverage", coverage, 0.0, 1.0)
+    within("diagnostic test interval", interval, 0.0, inf)
     printed = table("iec61508_6_2010_d2" if part == "logic" else "iec61508_6_2010_d3")
     limits = printed.extra["interval_limits_h"]
     column = 0 if interval < limits[0] else max(1, bisect_left(limits, interval))
-    row = next(row for row in printed.rows if coverage >= row["dc_from"])
+    row = next(row for row in printed.rows if coverage + ROUNDING >= row["dc_from"])
     return float(row["values"][column])
 
 
@@ -126,6 +132,7 @@ def beta_int(part: Part, points: float) -> Fraction:
 
     Source: IEC 61508-6:2010 Annex D, Table D.4 (from memory).
     """
+    within("points", points, 0.0, inf)
     limits, betas = _bands(part)
     return betas[bisect_right(limits, points) - 1]
 

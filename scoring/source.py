@@ -57,7 +57,7 @@ def table(name: str) -> Table:
         raise TableDamaged(name, f"{len(rows)} rows instead of {check['rows']}")
     for at, column in enumerate(columns):
         total = fsum(row["values"][at] or 0.0 for row in rows)
-        if abs(total - check["sums"][at]) > 1e-9:
+        if not abs(total - check["sums"][at]) <= 1e-9:
             raise TableDamaged(name, f"column {column} adds to {total} instead of {check['sums'][at]}")
     head = {key: str(raw.pop(key)) for key in ("document", "edition", "place", "confidence")}
     return Table(name=name, columns=tuple(columns), rows=tuple(rows), extra=raw, **head)

@@ -75,6 +75,10 @@ def factor(voting: Voting, convention: str) -> float:
     """
     if not voting.redundant:
         raise VotingRefused(f"{voting} survives no failure, so it has no beta and no voting factor")
+    if convention not in CONVENTIONS:
+        raise VotingRefused(
+            f"{convention!r} is no convention for the voting factor; known are {', '.join(CONVENTIONS)}"
+        )
     if convention == "none":
         return 1.0
     printed = _factors(convention)

@@ -1,0 +1,96 @@
+"""Every table file: known confidence, own check sums, and refusal of a damaged one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from scoring import source
+from scoring.source import CONFIDENCES, FOLDER, TableDamaged, table
+from scoring.voting import CONVENTIONS
+
+NAMES = sorted(path.stem for path in FOLDER.glob("*.yaml"))
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A folder of tables that may be damaged; the real ones are read again afterwards."""
+    monkeypatch.setattr(source, "FOLDER", tmp_path)
+    table.cache_clear()
+    yield tmp_path
+    table.cache_clear()
+
+
+def raw(name: str) -> Any:
+    return yaml.safe_load((FOLDER / f"{name}.yaml").read_text(encoding="utf-8"))
+
+
+def write(folder: Path, name: str, content: Any) -> None:
+    (folder / f"{name}.yaml").write_text(yaml.safe_dump(content), encoding="utf-8")
+
+
+def test_there_are_tables_and_every_one_in_use_is_among_them() -> None:
+    assert NAMES
+    assert {name for name in CONVENTIONS.values() if name} <= set(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_table_loads_and_says_how_well_it_is_known(name: str) -> None:
+    found = table(name)
+    assert found.confidence in CONFIDENCES
+    assert all((found.document, found.edition, found.place, found.rows, found.extra["units"]))
+    assert found.citation == f"{found.document}:{found.edition}, {found.place}"
+    assert all(len(row["values"]) == len(found.columns) for row in found.rows)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_table_copied_unharmed_loads(name: str, folder: Path) -> None:
+    write(folder, name, raw(name))
+    assert len(table(name).rows) == raw(name)["check"]["rows"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("change", [0.005, -0.005, 1.0])
+def test_a_table_with_an_altered_value_is_refused(name: str, change: float, folder: Path) -> None:
+    columns = raw(name)["columns"]
+    assert columns
+    for at, column in enumerate(columns):
+        content = raw(name)
+        row = content["rows"][at % len(content["rows"])]
+        row["values"][at] = (row["values"][at] or 0.0) + change
+        write(folder, name, content)
+        with pytest.raises(TableDamaged, match=f"^table {name}: column {column} adds to"):
+            table(name)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("at", [0, 1, -1])
+def test_a_table_with_a_dropped_row_is_refused(name: str, at: int, folder: Path) -> None:
+    content = raw(name)
+    del content["rows"][at]
+    write(folder, name, content)
+    with pytest.raises(TableDamaged, match=rf"^table {name}: \d+ rows instead of \d+"):
+        table(name)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_table_with_a_row_twice_is_refused(name: str, folder: Path) -> None:
+    content = raw(name)
+    content["rows"].append(dict(content["rows"][-1]))
+    write(folder, name, content)
+    with pytest.raises(TableDamaged, match="rows instead of"):
+        table(name)
+
+
+def test_a_refused_table_is_read_again_once_it_is_restored(folder: Path) -> None:
+    content = raw("iec61508_6_2010_d5")
+    content["rows"][0]["values"][0] = 1.1
+    write(folder, "iec61508_6_2010_d5", content)
+    with pytest.raises(TableDamaged, match="restore the file"):
+        table("iec61508_6_2010_d5")
+    write(folder, "iec61508_6_2010_d5", raw("iec61508_6_2010_d5"))
+    assert table("iec61508_6_2010_d5").rows[0]["values"] == [1.0]
