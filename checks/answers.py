@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from checks.plant import Answer
@@ -61,21 +61,24 @@ class Answers:
 
         The addressee of each answer says where it came from.
         """
-        held = {**self.of("plant"), **(self.of(f"zone:{zone}") if zone else _NONE), **self._of_systems(systems)}
+        held = {**self.of("plant"), **(self.of(f"zone:{zone}") if zone else _NONE), **self._of_systems(tuple(systems))}
         held.update(self.of(f"group:{group}"))
         for name, same in SAME_QUESTION.items():
             if name not in held and same in held:
                 held[name] = held[same]
         return held
 
-    def _of_systems(self, systems: Iterable[str]) -> ByQuestion:
-        each = [held for key in systems if (held := self.of(f"system:{key}"))]
-        if len(each) < 2:
-            return each[0] if each else _NONE
-        merged: dict[str, Answer] = {}
-        for held in each:
-            for name, one in held.items():
-                other = merged.get(name)
-                if other is None or FAVOUR[one.value] < FAVOUR[other.value]:
-                    merged[name] = one
+    def _of_systems(self, systems: Sequence[str]) -> ByQuestion:
+        """What holds for a group that all these systems use: of each question the least favourable of their answers.
+
+        A system that did not answer stands by the plant's answer.
+        """
+        each = [self.of(f"system:{key}") for key in systems]
+        if len(each) == 1:
+            return each[0]
+        plant = self.of("plant")
+        merged = {}
+        for name in {name: None for held in each for name in held}:
+            said = [one for held in each if (one := held.get(name) or plant.get(name))]
+            merged[name] = min(said, key=lambda one: FAVOUR[one.value])
         return merged

@@ -64,7 +64,8 @@ def _short(value: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "…"
 
 
-def _fault(error: ErrorDetails) -> tuple[Place, Fault]:
+def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
+    """Place and fault of one thing that the types refused."""
     place: Place = tuple(step for step in error["loc"] if step != "[key]")
     kind, name = error["type"], next((str(step) for step in reversed(place) if isinstance(step, str)), "")
     if kind == "extra_forbidden":
@@ -85,7 +86,7 @@ def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]]
     try:
         return Plant.model_validate(raw), []
     except ValidationError as error:
-        return None, [_fault(one) for one in error.errors(include_url=False)]
+        return None, [type_fault(one) for one in error.errors(include_url=False)]
 
 
 def from_text(name: str, text: str) -> Plant:

@@ -1,0 +1,1 @@
+"""The plant at a glance."""

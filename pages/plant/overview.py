@@ -1,0 +1,154 @@
+"""Plant: every function on one axis, worst margin first; import and download of the plant file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from checks import plant_file
+from checks.cautions import remarks
+from checks.faults import Refused
+from checks.figures import NONE, measure, measure_name, percent, target
+from checks.live import Live, State
+from checks.results import FunctionResult
+from checks.store.errors import StoreUnavailable
+from pages.shared import frame, resources, state
+from pages.shared.charts import CONFIG
+from pages.shared.rails import rail, rails
+from pages.shared.wording import plain, titled
+
+MOST_RAILS = 25
+AXES = {
+    "low": "risk reduction factor; equal lengths are equal factors",
+    "high": "high demand: hours to a dangerous failure, 1/PFH; equal lengths are equal factors",
+}
+
+
+def _draw(live: Live, now: State) -> None:
+    functions = now.assessment.functions()
+    short = [one for one in functions if one.margin < 1.0]
+    st.markdown("## What is left of the redundancy")
+    st.markdown(_sentence(functions, short))
+    frame.rule(now)
+    for demand, axis in AXES.items():
+        _rails(now, [one for one in functions if one.demand == demand], demand, axis)
+    _open(now, functions)
+    _table(now, functions)
+    _files(live, now)
+
+
+def _sentence(functions: list[FunctionResult], short: list[FunctionResult]) -> str:
+    if not functions:
+        return "No function is described yet: import a plant file below."
+    bought = [one for one in short if one.cases.ideal <= one.limit]
+    said = f"{len(short)} of {len(functions)} functions fall short of their target in this model, the worst on top."
+    if bought:
+        names = ", ".join(plain(one.id) for one in bought)
+        said += f" Only shared causes stand between {names} and the target: without them the channels bought would do."
+    return said + " Click a rail, or choose a function below it, to see what its redundancy bought and who erodes it."
+
+
+def _rails(now: State, functions: list[FunctionResult], demand: str, axis: str) -> None:
+    if not functions:
+        return
+    shown = functions[:MOST_RAILS]
+    if len(shown) < len(functions):
+        st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table holds all.")
+    drawn = [rail(one, now.plant.functions[one.id].name) for one in shown]
+    figure = rails(
+        drawn, frame.palette(), axis=axis, legend=demand == "low" or len(functions) == len(now.plant.functions)
+    )
+    alt = "; ".join(f"{one.key}: {one.figures}" for one in drawn)
+    picked: Any = st.plotly_chart(
+        figure, key=f"rails_{demand}", on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=alt
+    )
+    points = picked["selection"]["points"]
+    if points and (key := points[0].get("customdata")):
+        frame.go("redundancy", function=str(key if isinstance(key, str) else key[0]))
+
+
+def _open(now: State, functions: list[FunctionResult]) -> None:
+    names = {one.id: titled(one.id, now.plant.functions[one.id].name) for one in functions}
+    if not names:
+        return
+    left, right = st.columns([4, 1], vertical_alignment="bottom")
+    with left:
+        key = st.selectbox("Function", list(names), format_func=names.__getitem__, key="open_function")
+    with right:
+        if st.button("Open", key="open", width="stretch"):
+            frame.go("redundancy", function=key)
+
+
+def _table(now: State, functions: list[FunctionResult]) -> None:
+    st.markdown("### The same as a table")
+    owner = now.assessment.links.system_of_function
+    rows = [_row(now, one, owner.get(one.id, NONE)) for one in functions]
+    st.dataframe(
+        pd.DataFrame(rows), hide_index=True, key="functions_table", alt="Functions with target, results and open work"
+    )
+
+
+def _row(now: State, one: FunctionResult, system: str) -> dict[str, Any]:
+    cases = one.cases
+    zones = dict.fromkeys(zone for group in one.groups if (zone := now.plant.groups[group.id].zone))
+    return {
+        "Function": one.id,
+        "Name": now.plant.functions[one.id].name,
+        "System": system,
+        "Measure": measure_name(one.demand),
+        "Target": target(one.demand, one.target),
+        "One channel": measure(one.demand, cases.single),
+        "Adjusted": measure(one.demand, cases.adjusted),
+        "Scored": measure(one.demand, cases.scored),
+        "Ideal": measure(one.demand, cases.ideal),
+        "Target met": "in this model" if one.meets("adjusted") else "falls short",
+        "Share kept": percent(cases.share_kept),
+        "Weakest group": one.weakest.id,
+        "Open questions": sum(group.unanswered for group in one.groups),
+        "Gaps": sum(len(now.assessment.zone(zone).gaps) for zone in zones),
+    }
+
+
+def _files(live: Live, now: State) -> None:
+    st.markdown("### Plant file")
+    known = {str(key): name for key, name in resources.plants().items()}
+    if len(known) > 1:
+        frame.choose("Plant shown", "plant", known, clear=("function", "group", "zone", "q"))
+    left, right = st.columns(2)
+    with left:
+        st.download_button(
+            "Download this plant with its answers",
+            data=lambda: plant_file.to_text(now.file()),
+            file_name=f"plant-{live.key}.yaml",
+            mime="application/yaml",
+            on_click="ignore",
+        )
+        for one in remarks(now.plant):
+            st.caption(plain(one))
+    with right:
+        handed = st.file_uploader("Import a plant file (YAML, format 1)", type=["yaml", "yml"], key="plant_upload")
+        if handed is not None and st.button("Import", key="import", type="primary"):
+            _import(handed.name, handed.getvalue())
+
+
+def _import(name: str, raw: bytes) -> None:
+    try:
+        with st.status("Reading and checking the file …") as status:
+            plant = plant_file.from_bytes(name, raw)
+            status.update(label="Storing …")
+            key = resources.store().import_plant(plant, by=state.who(), writer=state.writer())
+    except Refused as refused:
+        st.error(f"Nothing was imported: {len(refused.faults)} faults in the file. What is stored stays as it was.")
+        st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
+        return
+    except StoreUnavailable as error:
+        st.error(plain(str(error)))
+        return
+    frame.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
+    state.move(plant=str(key))
+    st.rerun()
+
+
+page = frame.screen(_draw)

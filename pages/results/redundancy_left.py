@@ -1,0 +1,168 @@
+"""Redundancy left: what the redundancy of one function bought, and what of it is left."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from checks import curves
+from checks.figures import NONE, factor, measure, measure_name, percent, significant, small, target
+from checks.live import Live, State
+from checks.results import FunctionResult
+from pages.shared import charts, frame
+from pages.shared.rails import rail, steps
+from pages.shared.wording import plain, titled, verdict
+from scoring.exposure import SCENARIO
+
+BETAS = np.logspace(-3, 0, 121)
+CASES = {
+    "single": "One channel of each group",
+    "adjusted": "What is left: adjusted for cyber exposure",
+    "scored": "Scored: with the shared causes answered",
+    "ideal": "Ideal: channels that share nothing",
+}
+
+
+def _draw(_live: Live, now: State) -> None:
+    names = {key: titled(key, one.name) for key, one in now.plant.functions.items()}
+    if not names:
+        st.info("No function is described yet: import a plant file on the Plant screen.")
+        return
+    worst = now.assessment.functions()[0].id
+    key = frame.choose("Function", "function", names, default=worst, clear=("group",))
+    one = now.assessment.function(key)
+    st.markdown(f"## {_sentence(one)}")
+    st.markdown(_second(one))
+    frame.rule(now)
+    left, right = st.columns(2, gap="large")
+    with left:
+        _steps(now, one)
+    with right:
+        _shares(now, one)
+    _curves(now, one)
+    _break_even(one)
+
+
+def _sentence(one: FunctionResult) -> str:
+    cases, name = one.cases, measure_name(one.demand)
+    now, ideal, single = (measure(one.demand, value) for value in (cases.adjusted, cases.ideal, cases.single))
+    if cases.share_kept is None:
+        return (
+            f"Voting buys {plain(one.id)} nothing here: {name} {single} with one channel of each group, {now} as voted."
+        )
+    bought, kept = significant(cases.benefit_ideal), factor(cases.benefit_kept)
+    return (
+        f"Redundancy could have bought {plain(one.id)} a factor {bought}; a factor {kept} is left, "
+        f"{percent(cases.share_kept)} of its length: {name} {now} instead of {ideal}."
+    )
+
+
+def _second(one: FunctionResult) -> str:
+    weakest = one.weakest
+    share = percent(one.share[weakest.id])
+    said = f"It {verdict(one)} ({target(one.demand, one.target)}). {plain(weakest.id)} carries {share} of what remains"
+    front = [group.id for group in one.groups if group.id != weakest.id and group.voting.redundant]
+    if not weakest.voting.redundant and front:
+        said += (
+            f": a single channel behind redundant {', '.join(plain(key) for key in front)}. More of those buys nothing"
+        )
+    if one.optimistic < one.pessimistic * 0.999:
+        low, high = measure(one.demand, one.pessimistic), measure(one.demand, one.optimistic)
+        said += f". While questions are open and claims lack evidence it lies between {low} and {high}"
+    return said + "."
+
+
+def _steps(now: State, one: FunctionResult) -> None:
+    st.markdown("### The four cases")
+    drawn = rail(one, now.plant.functions[one.id].name)
+    values = [(words, measure(one.demand, getattr(one.cases, case))) for case, words in CASES.items()]
+    axis = "risk reduction factor; equal lengths are equal factors"
+    if one.demand == "high":
+        axis = "hours to a dangerous failure, 1/PFH; equal lengths are equal factors"
+    figure = steps(drawn, frame.palette(), axis=axis, values=values)
+    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=f"{one.id}: {drawn.figures}")
+    unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
+    rows = (
+        [
+            {"Case": words, measure_name(one.demand): figure, unit: small(getattr(one.cases, case))}
+            for (case, words), (_, figure) in zip(CASES.items(), values, strict=True)
+        ]
+        if one.demand == "low"
+        else [{"Case": words, unit: small(getattr(one.cases, case))} for case, words in CASES.items()]
+    )
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
+
+
+def _shares(now: State, one: FunctionResult) -> None:
+    st.markdown("### Who carries what remains")
+    names = {group.id: now.plant.groups[group.id].name for group in one.groups}
+    figure = charts.shares(one, names, frame.palette())
+    said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share.items())
+    st.plotly_chart(figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group: {said}")
+    unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
+    rows = []
+    for group in one.groups:
+        parts, betas = one.group_parts(group), group.betas
+        rows.append(
+            {
+                "Group": group.id,
+                "Voting": str(group.voting),
+                "Share": percent(one.share[group.id]),
+                f"{unit}, adjusted": small(one.group_cases(group).adjusted),
+                "Independent": small(float(parts.independent)),
+                "Shared": small(float(parts.shared)),
+                "Beta scored": percent(betas.beta) if betas else NONE,
+                "Beta adjusted": percent(betas.beta_adjusted) if betas else NONE,
+                "Exposure": "not reviewed" if group.exposure is None else percent(group.exposure),
+            }
+        )
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
+    weakest = one.weakest
+    if weakest.betas is not None:
+        frame.lead("common-cause", f"Answer for {weakest.id}", group=weakest.id)
+    zone = now.plant.groups[weakest.id].zone
+    if zone is not None:
+        frame.lead("cyber", f"Answer for its zone {zone}", zone=zone)
+
+
+def _curves(now: State, one: FunctionResult) -> None:
+    st.markdown("### Against beta, as built and with other voting")
+    redundant = {group.id: f"{group.id} ({group.voting})" for group in one.groups if group.betas is not None}
+    if not redundant:
+        st.caption("No group of this function is redundant, so beta does nothing here.")
+        return
+    heaviest = max(redundant, key=lambda key: one.share[key])
+    group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
+    drawn = curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
+    figure = charts.curves(drawn, frame.palette(), demand=one.demand, target=1.0 / one.limit)
+    alt = f"{measure_name(one.demand)} of {one.id} against the beta of {group}"
+    st.plotly_chart(figure, key="curves", theme=None, config=charts.CONFIG, alt=alt)
+    said = "The other groups stay as adjusted; tests and repair stay as they are. A flat curve means that this group hardly matters."
+    if now.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in drawn.curves):
+        said += " 1oo1 and 2oo2 survive no failure: beta does not count for them."
+    st.caption(said)
+    with st.expander("The curves as a table"):
+        picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
+        table = {"beta_int": [percent(float(BETAS[at])) for at in picked]}
+        for curve in drawn.curves:
+            head = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
+            table[head] = [measure(one.demand, float(curve.result[at])) for at in picked]
+        st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
+
+
+def _break_even(one: FunctionResult) -> None:
+    if one.demand != "low":
+        return
+    if one.break_even is None:
+        said = "The target is missed without any compromise, so there is no break-even."
+    else:
+        said = (
+            f"Break-even: if a compromise defeated the whole function at the moment of a demand with a probability of "
+            f"{small(one.break_even)}, the target would just be missed."
+        )
+    st.markdown(f"{said} No such probability is assumed or computed.")
+    st.caption(f"Adjusted values: {SCENARIO}.")
+
+
+page = frame.screen(_draw)

@@ -1,0 +1,128 @@
+"""Zones and gaps: zones and conduits drawn, levels against target, and the gap list."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from checks.cautions import CAUTIONS, method
+from checks.live import Live, State
+from checks.results import ZoneResult
+from pages.paper.gap_list import as_csv, gap_rows
+from pages.shared import frame, state
+from pages.shared.charts import CONFIG
+from pages.shared.levels import level_rows
+from pages.shared.wording import plain, titled
+from pages.shared.zone_map import zone_map
+from scoring.exposure import SCENARIO
+from scoring.levels import FOUNDATIONAL
+
+MOST_DRAWN = 40
+
+
+def _draw(_live: Live, now: State) -> None:
+    if not now.plant.zones:
+        st.info("No zone is described yet: import a plant file on the Plant screen.")
+        return
+    names = {key: titled(key, one.name) for key, one in now.plant.zones.items()}
+    results = {key: now.assessment.zone(key) for key in names}
+    default = max(results, key=lambda key: (bool(now.plant.zones[key].safety_related), len(results[key].gaps)))
+    st.markdown("## Where one compromise would reach")
+    st.markdown(
+        "Each box is a zone, each line a way in. Choose a zone to see its levels, its gaps and the functions that fall with it."
+    )
+    frame.rule(now)
+    left, right = st.columns([6, 5], gap="large")
+    with left:
+        _map(now, results, state.chosen("zone", list(names), default))
+    with right:
+        key = frame.choose("Zone", "zone", names, default=default)
+        _levels(results[key])
+        frame.lead("cyber", f"Answer for {key}", zone=key)
+    _gaps(now, results[key])
+    _all_zones(now, results)
+
+
+def _map(now: State, results: dict[str, ZoneResult], chosen: str) -> None:
+    if len(results) > MOST_DRAWN:
+        st.caption(f"{len(results)} zones are too many to draw; the table below lists them all.")
+        return
+    figure = zone_map(now.plant, results, frame.palette(), chosen=chosen)
+    ways = "; ".join(f"{key} joins {' and '.join(one.between)}" for key, one in now.plant.conduits.items())
+    picked: Any = st.plotly_chart(
+        figure,
+        key="zone_map",
+        on_select="rerun",
+        selection_mode="points",
+        theme=None,
+        config=CONFIG,
+        alt=f"Zones and conduits: {ways}",
+    )
+    points = picked["selection"]["points"]
+    if points:
+        named = points[0].get("customdata")
+        key = str(named if isinstance(named, str) else named[0])
+        if state.news("zone_map_click", key) and key != chosen:
+            state.move(zone=key)
+            st.rerun()
+
+
+def _levels(zone: ZoneResult) -> None:
+    st.dataframe(
+        pd.DataFrame(level_rows(zone)), hide_index=True, key="levels", alt=f"Levels of {zone.id} against target"
+    )
+    if not zone.reviewed:
+        st.caption("Not reviewed: no topic of this zone has been answered, so it has no gap list yet.")
+    st.caption(
+        "Indicated: the largest level at which every asked requirement is met. Levels are kept apart, never averaged."
+    )
+
+
+def _gaps(now: State, zone: ZoneResult) -> None:
+    st.markdown(f"### Gaps of {plain(zone.id)}")
+    reach = ", ".join(plain(name) for name in zone.reach[:20]) or "no function"
+    st.markdown(f"A compromise of this zone can defeat {len(zone.reach)} functions together: {reach}.")
+    rows = gap_rows(now.assessment, zone.id)
+    if not rows:
+        st.caption("No gap is on the list.")
+        return
+    one, two, three = st.columns(3)
+    fr = one.multiselect("Foundational requirement", FOUNDATIONAL, key="filter_fr")
+    weights = two.multiselect("Weight", ["3", "2", "1"], key="filter_weight")
+    answers = three.multiselect("Answer", sorted({row["Answer"] for row in rows}), key="filter_answer")
+    shown = [
+        row
+        for row in rows
+        if (not fr or set(fr) & set(row["FR"].split(", ")))
+        and (not weights or row["Weight"] in weights)
+        and (not answers or row["Answer"] in answers)
+    ]
+    st.caption(f"{len(shown)} of {len(rows)} gaps. Effect: {SCENARIO}.")
+    st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
+    lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
+    st.download_button(
+        "Download these gaps (CSV)",
+        data=as_csv(shown, lead),
+        file_name=f"gaps-{zone.id}.csv",
+        mime="text/csv",
+        on_click="ignore",
+    )
+
+
+def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
+    st.markdown("### All zones")
+    rows = []
+    for key, one in results.items():
+        row = {"Zone": key, "Name": now.plant.zones[key].name, "Reviewed": "yes" if one.reviewed else "no"}
+        for fr in FOUNDATIONAL:
+            target, level = one.target.get(fr), one.levels[fr]
+            indicated = str(level.indicated) if level.asked else "?"
+            row[fr] = f"{indicated} of {target}" if target is not None else indicated
+        rows.append({**row, "Gaps": str(len(one.gaps)), "Functions reached": str(len(one.reach))})
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
+    st.caption("Cells read indicated of target; ? where nothing was asked.")
+
+
+page = frame.screen(_draw)

@@ -1,0 +1,1 @@
+"""The sessions in which a team answers."""

@@ -1,0 +1,124 @@
+"""Common-cause session: one question at a time for a group, with its effect beside it."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from checks import decisive
+from checks.assess import Assessment
+from checks.bank import Question
+from checks.figures import measure, measure_name, percent
+from checks.groups import questioned
+from checks.links import ORDER
+from checks.live import Live, State
+from checks.results import GroupResult
+from pages.shared import frame
+from pages.shared.charts import CONFIG
+from pages.shared.rails import rail, rails
+from pages.shared.walk import Walk, draw, listing, progress
+from pages.shared.wording import plain, titled
+from scoring import common_cause
+
+
+def _scopes(now: State, group: str, question: Question) -> list[str]:
+    every = ["plant", *(f"system:{key}" for key in now.assessment.links.systems_of[group]), f"group:{group}"]
+    return [of for of in every if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of]]
+
+
+def _walk(now: State, group: str) -> Walk:
+    assessment = now.assessment
+    rows = questioned(assessment.plant.groups[group])
+    return Walk(
+        questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
+        held={name: one for name, one in assessment.held_for(group).items() if name in rows},
+        scopes=lambda question: _scopes(now, group, question),
+        own=lambda question: decisive.addressee(question, assessment, group=group, zone=None),
+        open_effects=lambda: decisive.open_questions_of_group(assessment, group),
+    )
+
+
+def _draw(live: Live, now: State) -> None:
+    names = {key: titled(key, f"{one.name} ({one.voting})") for key, one in now.plant.groups.items()}
+    if not names:
+        st.info("No group is described yet: import a plant file on the Plant screen.")
+        return
+    asked = [key for key, one in now.plant.groups.items() if questioned(one)]
+    group = frame.choose("Group", "group", names, default=asked[0] if asked else None, clear=("q",))
+    result = now.assessment.group(group)
+    if not questioned(now.plant.groups[group]):
+        _not_asked(now, result)
+        return
+    walk = _walk(now, group)
+    left, right = st.columns([7, 5], gap="large")
+    with left:
+        question, scope = draw(live, now, walk)
+    with right:
+        _effect(now, group, now.before(question.id, scope))
+    progress(walk)
+    with st.expander("All answers of this group"):
+        st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this group")
+
+
+def _not_asked(now: State, result: GroupResult) -> None:
+    group = now.plant.groups[result.id]
+    if group.stated_beta is not None:
+        source = plain(group.stated_beta.source) or "no source given"
+        st.info(
+            f"This group uses a stated beta of {percent(group.stated_beta.beta)} ({source}) instead of the questionnaire."
+        )
+    elif group.voting.n > 1:
+        st.info(
+            f"{result.voting} needs every channel, so no dangerous failure is survived and there is no beta to ask for. "
+            "A shared cause does not make it worse: two failures at one moment defeat it no more than one does. "
+            "The equation counts every channel's failures and gives no credit for those that coincide."
+        )
+    else:
+        st.info("One channel shares nothing with another: there is no beta, and no common-cause question to ask.")
+
+
+def _betas(result: GroupResult, before: GroupResult) -> None:
+    betas, was = result.betas, before.betas
+    if betas is None or was is None or result.score is None:
+        return
+    st.markdown(f"**Beta {percent(betas.beta)}**" + (f", was {percent(was.beta)}" if was.beta != betas.beta else ""))
+    missing = common_cause.points_to_next_band(result.part, result.score.s)
+    said = [f"1oo2 value {percent(betas.beta_int)} × voting factor {betas.voting_factor:g}; S = {result.score.s:g}"]
+    said.append("best band" if missing is None else f"{missing:g} points to the next better band")
+    if result.exposure is None:
+        said.append("zone not reviewed, so beta is not adjusted")
+    else:
+        said.append(f"adjusted for an exposure of {percent(result.exposure)}: {percent(betas.beta_adjusted)}")
+    band = result.band
+    ends = f"{percent(band.beta_optimistic)} and {percent(band.beta_pessimistic)}"
+    said.append(f"between {ends} while questions are open and claims lack evidence")
+    st.caption("; ".join(said) + ".")
+
+
+def _effect(now: State, group: str, earlier: Assessment) -> None:
+    st.markdown("**What this answer does**")
+    result, before = now.assessment.group(group), earlier.group(group)
+    _betas(result, before)
+    worst = now.assessment.worst_function([group])
+    if worst is None:
+        st.caption("No function uses this group.")
+        return
+    was = earlier.function(worst.id)
+    drawn = rail(worst, now.plant.functions[worst.id].name, before=was)
+    axis = "risk reduction factor" if worst.demand == "low" else "hours to a dangerous failure, 1/PFH"
+    figure = rails([drawn], frame.palette(), axis=axis, legend=False)
+    st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
+    rows = [
+        (f"{worst.id}, worst function", was.cases.adjusted, worst.cases.adjusted),
+        (f"{group} alone", worst.group_cases(before).adjusted, worst.group_cases(result).adjusted),
+    ]
+    name = measure_name(worst.demand)
+    lines = [f"| {name}, adjusted | before this answer | now |", "|---|---:|---:|"]
+    lines += [
+        f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
+    ]
+    st.markdown("\n".join(lines))
+    frame.rule(now)
+
+
+page = frame.screen(_draw)

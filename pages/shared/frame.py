@@ -1,0 +1,131 @@
+"""What stands around every screen: the plant, who sits here, messages, and what to do when the store is away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from checks.cautions import CAUTIONS, method
+from checks.live import Live, State
+from checks.store.errors import StoreUnavailable
+from pages.shared import places, resources, state
+from pages.shared.palette import DARK, LIGHT, Palette
+from pages.shared.wording import plain
+
+_STYLE = """<style>
+html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-nums; }
+[data-testid="stMainBlockContainer"] { padding-top: 4.2rem; padding-bottom: 3rem; max-width: 1320px; }
+[data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
+.st-key-question h3 { font-size: 1.5rem; line-height: 1.3; padding-top: 0; }
+@media (max-width: 640px) { .st-key-question h3 { font-size: 1.25rem; } }
+</style>"""
+
+
+def palette() -> Palette:
+    """Colours of the theme that this browser shows."""
+    return DARK if st.context.theme.type == "dark" else LIGHT
+
+
+def screen(draw: Callable[[Live, State], None]) -> Callable[[], None]:
+    """Make a page of a screen: head, present state, messages, and the sentence when the store is away."""
+
+    def page() -> None:
+        st.html(_STYLE)
+        try:
+            live, now = resources.present()
+            _head(now)
+            _messages()
+            draw(live, now)
+            _watch(live, now)
+        except StoreUnavailable as error:
+            st.error(plain(str(error)))
+        _foot()
+
+    page.__doc__ = draw.__doc__
+    return page
+
+
+def _head(now: State) -> None:
+    about = now.plant.plant
+    left, right = st.columns([4, 1], vertical_alignment="center")
+    note = f" — {plain(about.note)}" if about.note else ""
+    left.caption(f"**{plain(about.name)}**{note}")
+    with right.popover(state.who() or "Who answers?", width="stretch"):
+        st.text_input(
+            "Your name or role",
+            key="who_box",
+            value=state.who(),
+            max_chars=200,
+            help="Self-declared. It is stored with each of your answers.",
+            on_change=lambda: state.put("who", state.get("who_box")),
+        )
+
+
+def say(kind: str, text: str) -> None:
+    """Keep a message for the top of the next run."""
+    state.put("said", (kind, text))
+
+
+def _messages() -> None:
+    said = state.take("said")
+    if said is not None:
+        kind, text = said
+        {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
+
+
+def _watch(live: Live, drawn: State) -> None:
+    """Look for other people's answers every two seconds and draw again when there are any."""
+
+    @st.fragment(run_every=1.5)
+    def look() -> None:
+        try:
+            if live.store.version(live.key) != drawn.version:
+                st.rerun()
+        except StoreUnavailable as error:
+            st.error(plain(str(error)))
+
+    look()
+
+
+def _foot() -> None:
+    with st.expander("What these numbers mean, and what they do not"):
+        st.markdown("\n".join(f"- {one}" for one in CAUTIONS))
+
+
+def rule(now: State) -> None:
+    """Method and conventions, to stand beside a result."""
+    st.caption(plain(method(now.plant)))
+
+
+def choose(
+    label: str, name: str, options: dict[str, str], *, default: str | None = None, clear: tuple[str, ...] = ()
+) -> str:
+    """A chooser that the address follows: ``?name=…`` says where one is and survives a restart."""
+    current = state.chosen(name, list(options), default)
+    widget = f"choose_{name}"
+    state.inject(widget, current, current)
+    st.selectbox(
+        label,
+        list(options),
+        key=widget,
+        format_func=options.__getitem__,
+        on_change=state.follow,
+        args=(name, widget, *clear),
+    )
+    return current
+
+
+def lead(url_path: str, label: str, **where: str) -> None:
+    """A link to another screen, at a place in it."""
+    st.page_link(places.page(url_path), label=label, query_params={**_plant(), **where})
+
+
+def go(url_path: str, **where: str) -> None:
+    """Go to another screen, at a place in it."""
+    st.switch_page(places.page(url_path), query_params={**_plant(), **where})
+
+
+def _plant() -> dict[str, str]:
+    named = state.at("plant")
+    return {"plant": named} if named else {}

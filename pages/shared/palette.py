@@ -1,0 +1,27 @@
+"""Colours and fills, the same on every screen and on paper. Fills carry the meaning; colours only help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """One set of colours."""
+
+    kept: str
+    cyber: str
+    shared: str
+    ink: str
+    quiet: str
+    line: str
+    paper: str
+
+
+LIGHT = Palette("#14656B", "#B4471F", "#C8A24A", "#17202A", "#55606B", "#CFCBBF", "#FBFAF7")
+DARK = Palette("#5FB3B8", "#E58A5B", "#D9BE7C", "#E8ECEF", "#A9B4BE", "#3A434B", "#14181C")
+
+SOLID, CROSS, SLANT = "", "x", "/"
+"""kept is solid, lost to cyber exposure is cross-hatched, lost to shared causes is slanted."""
+
+FONT = '"Source Sans", "Source Sans Pro", sans-serif'

@@ -1,0 +1,88 @@
+"""Where a browser session is and who sits at it: the only reader and writer of session state and query parameters.
+
+The database is the state of the work; what stands here is only where one looks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from secrets import token_hex
+from typing import Any
+
+import streamlit as st
+
+
+def get(key: str, default: Any = None) -> Any:
+    """A value of this browser session."""
+    return st.session_state.get(key, default)
+
+
+def put(key: str, value: Any) -> None:
+    """Keep a value for this browser session."""
+    st.session_state[key] = value
+
+
+def take(key: str) -> Any:
+    """A value of this browser session, once."""
+    return st.session_state.pop(key, None)
+
+
+def writer() -> str:
+    """Token of this browser session, to know one's own changes from other people's."""
+    if "writer" not in st.session_state:
+        st.session_state["writer"] = token_hex(8)
+    return str(st.session_state["writer"])
+
+
+def who() -> str:
+    """Self-declared name or role of the person at this browser; empty where none was given."""
+    return str(st.session_state.get("who", "")).strip()
+
+
+def at(name: str) -> str | None:
+    """Where one is: a query parameter of the address."""
+    return st.query_params.get(name)
+
+
+def move(**where: str | None) -> None:
+    """Change query parameters; None removes one."""
+    for name, value in where.items():
+        if value is None:
+            st.query_params.pop(name, None)
+        else:
+            st.query_params[name] = value
+
+
+def chosen(name: str, options: Sequence[str], default: str | None = None) -> str:
+    """The option that the address names, else the default, else the first."""
+    named = at(name)
+    if named in options:
+        return str(named)
+    return default if default in options and default is not None else options[0]
+
+
+def follow(name: str, widget: str, *clear: str) -> None:
+    """Callback of a chooser: write its value into the address and forget what hung on the old one."""
+    move(**{name: st.session_state[widget], **dict.fromkeys(clear)})
+
+
+def inject(widget: str, value: Any, mark: Any) -> None:
+    """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun."""
+    marks = st.session_state.setdefault("injected", {})
+    if widget not in st.session_state or marks.get(widget) != mark:
+        st.session_state[widget] = value
+        marks[widget] = mark
+
+
+def forget(*widgets: str) -> None:
+    """Let these widgets take their stored value on the next run, whatever stands in them."""
+    marks = st.session_state.setdefault("injected", {})
+    for widget in widgets:
+        marks.pop(widget, None)
+
+
+def news(key: str, value: Any) -> bool:
+    """Whether a value differs from the one noted last, and note it."""
+    seen = st.session_state.get(f"news_{key}")
+    st.session_state[f"news_{key}"] = value
+    return bool(seen != value)

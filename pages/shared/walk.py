@@ -1,0 +1,281 @@
+"""One question at a time: the part that both sessions share. Question, why, evidence, answer, stored at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import streamlit as st
+
+from checks import answering
+from checks.answers import ByQuestion
+from checks.bank import Question
+from checks.decisive import Effect
+from checks.faults import Refused
+from checks.figures import factor
+from checks.live import Live, State
+from checks.plant import Answer
+from checks.store.errors import AnsweredMeanwhile, StoreUnavailable
+from checks.store.store import Stored
+from pages.shared import frame, state
+from pages.shared.wording import ANSWERS, addressee, plain
+
+NOT_ANSWERED = "Not answered"
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """What a session walks through: its questions in order, the answers that hold, and of whom each may be answered.
+
+    ``scopes`` gives the addressees a question may be answered for, broadest first; ``own`` the one it is asked of;
+    ``open_effects`` ranks the open questions.
+    """
+
+    questions: Sequence[Question]
+    held: ByQuestion
+    scopes: Callable[[Question], list[str]]
+    own: Callable[[Question], str]
+    open_effects: Callable[[], list[Effect]]
+
+    def current(self) -> Question:
+        """The question that the address names, else the first unanswered one."""
+        named = state.at("q")
+        found = next((one for one in self.questions if one.id == named), None)
+        return found or next((one for one in self.questions if one.id not in self.held), self.questions[0])
+
+    def scope(self, question: Question) -> str:
+        """Of whom the shown answer is given: as chosen here, else where the answer that holds came from."""
+        options = self.scopes(question)
+        picked = state.get(f"scope_{question.id}")
+        if picked in options:
+            return str(picked)
+        held = self.held.get(question.id)
+        if held is not None:
+            # An answer inherited from beyond (a cyber topic of the zone) is overridden at the nearest addressee.
+            return held.of if held.of in options and held.question == question.id else options[-1]
+        return self.own(question)
+
+
+def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
+    """Draw the question panel; returns the question and the addressee that is shown."""
+    question = walk.current()
+    at = [one.id for one in walk.questions].index(question.id)
+    place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
+    st.caption(plain(place))
+    with st.container(key="question"):
+        st.markdown(f"### {plain(question.text)}")
+    scope = _scope(now, walk, question)
+    _answer(live, now, walk, question, scope, at)
+    return question, scope
+
+
+def _scope(now: State, walk: Walk, question: Question) -> str:
+    options = walk.scopes(question)
+    current = walk.scope(question)
+    if len(options) > 1:
+        key = f"scope_{question.id}"
+        state.inject(key, current, current)
+        st.segmented_control(
+            "This answer holds for",
+            options,
+            key=key,
+            required=True,
+            format_func=lambda of: plain(addressee(of, now.plant)),
+        )
+    return current
+
+
+def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, at: int) -> None:
+    own = now.stored.get((question.id, scope))
+    shown = own.answer if own else walk.held.get(question.id)
+    keys = {name: f"{name}_{live.key}_{question.id}_{scope}" for name in ("value", "evidence", "note")}
+    seen = own.id if own else 0
+    mark = (seen, shown and (shown.of, shown.value, shown.evidence, shown.note))
+    for name, key in keys.items():
+        state.inject(key, getattr(shown, name) if shown else ("" if name != "value" else None), mark)
+    args = (live, question.id, scope, keys, seen)
+    st.segmented_control(
+        "Answer",
+        list(ANSWERS),
+        key=keys["value"],
+        required=True,
+        format_func=ANSWERS.__getitem__,
+        on_change=_save,
+        args=args,
+    )
+    _status(now, walk, question, scope)
+    _steps(walk, at)
+    st.markdown(f"**Why it matters.** {plain(question.why)}")
+    st.markdown("**Look for:** " + "; ".join(plain(one) for one in question.evidence) + ".")
+    st.text_input(
+        "Evidence seen",
+        key=keys["evidence"],
+        max_chars=2000,
+        placeholder="Document, revision, date, what it shows",
+        on_change=_save,
+        args=args,
+    )
+    st.text_area(
+        "Note",
+        key=keys["note"],
+        max_chars=2000,
+        height=68,
+        placeholder="Needed for Met another way and Does not apply: say why",
+        on_change=_save,
+        args=args,
+    )
+
+
+def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
+    own = now.stored.get((question.id, scope))
+    held = walk.held.get(question.id)
+    if own is not None:
+        who = plain(own.answer.by) or "somebody"
+        said = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, now.plant))}, by {who}."
+        if held is not None and held.of != scope:
+            said += f" What counts here is the answer of {plain(addressee(held.of, now.plant))}: {ANSWERS[held.value]}."
+        st.caption(said)
+    elif held is not None:
+        cause = f" to {held.question}, the same question" if held.question != question.id else ""
+        came = plain(addressee(held.of, now.plant))
+        st.caption(f"Taken over from the answer of {came}{cause}. Answer here to say otherwise.")
+    else:
+        st.caption("Not answered yet: choosing an answer stores it at once.")
+
+
+def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: int) -> None:
+    """Callback: store what the three widgets hold."""
+    value = state.get(keys["value"])
+    if value is None:
+        return
+    fields = {
+        "question": question,
+        "of": scope,
+        "value": value,
+        "evidence": state.get(keys["evidence"], ""),
+        "note": state.get(keys["note"], ""),
+        "by": state.who(),
+        "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
+    }
+    try:
+        held = live.state().stored.get((question, scope))
+        if held is not None and all(
+            getattr(held.answer, name) == fields[name] for name in ("value", "evidence", "note")
+        ):
+            _same(held, seen)
+            return
+        if held is not None and held.writer == state.writer():
+            seen = held.id  # one's own earlier change, sent in the same breath, is no conflict
+        answering.record(live, fields, seen=seen, writer=state.writer())
+    except AnsweredMeanwhile as error:
+        state.forget(*keys.values())
+        frame.say("warning", str(error))
+    except Refused as refused:
+        if any(fault.place == "note" for fault in refused.faults):
+            frame.say("warning", f"{ANSWERS[value]}: say in the note why, then it is stored.")
+        else:
+            frame.say("error", str(refused))
+    except StoreUnavailable as error:
+        frame.say("error", f"Not stored: {error}")
+
+
+def _same(held: Stored, seen: int) -> None:
+    """Nothing new to store; say so where somebody else was first with the same answer."""
+    if held.id > seen and held.writer != state.writer():
+        frame.say("warning", f"{held.answer.by or 'Somebody'} has just given the same answer.")
+
+
+def _steps(walk: Walk, at: int) -> None:
+    ids = [one.id for one in walk.questions]
+    back, on, best = st.columns([1, 1, 2])
+    back.button(
+        "Previous",
+        key="previous",
+        width="stretch",
+        disabled=at == 0,
+        shortcut="Alt+ArrowLeft",
+        on_click=_to,
+        args=(ids[max(at - 1, 0)],),
+    )
+    on.button(
+        "Next",
+        key="next",
+        width="stretch",
+        disabled=at == len(ids) - 1,
+        type="primary",
+        shortcut="Alt+ArrowRight",
+        on_click=_to,
+        args=(ids[min(at + 1, len(ids) - 1)],),
+    )
+    best.button(
+        "Most decisive next",
+        key="decisive",
+        width="stretch",
+        shortcut="Alt+ArrowDown",
+        on_click=_decisive,
+        args=(walk,),
+        help="The open question whose best answer would move the worst function most.",
+    )
+
+
+def _to(question: str) -> None:
+    state.move(q=question)
+
+
+def _decisive(walk: Walk) -> None:
+    current = walk.current().id
+    ranked = [one for one in walk.open_effects() if one.question != current]
+    if not ranked:
+        frame.say("success", "Every question has an answer.")
+        return
+    best = ranked[0]
+    state.move(q=best.question)
+    if best.gain > 1.0:
+        frame.say("success", f"{best.question}: met, it would improve {best.function} by a factor {factor(best.gain)}.")
+    else:
+        frame.say(
+            "success",
+            f"No open answer alone moves {best.function}. {best.question} brings most: {best.points:g} points.",
+        )
+
+
+def progress(walk: Walk) -> None:
+    """Progress per section, and a list to jump in."""
+    sections: dict[str, list[Question]] = {}
+    for one in walk.questions:
+        sections.setdefault(one.section_title, []).append(one)
+    done = sum(one.id in walk.held for one in walk.questions)
+    st.markdown(f"**{done} of {len(walk.questions)} answered**")
+    st.progress(done / len(walk.questions))
+    said = []
+    for title, questions in sections.items():
+        answered = sum(one.id in walk.held for one in questions)
+        said.append(f"{plain(title)} {answered}/{len(questions)}")
+    st.caption(" · ".join(said))
+    labels = {one.id: f"{one.id} · {_held(walk.held, one)} · {one.text}" for one in walk.questions}
+    state.inject("jump", walk.current().id, walk.current().id)
+    st.selectbox("Jump to", list(labels), key="jump", format_func=labels.__getitem__, on_change=_jump)
+
+
+def _jump() -> None:
+    state.move(q=state.get("jump"))
+
+
+def _held(held: Mapping[str, Answer], question: Question) -> str:
+    return ANSWERS[held[question.id].value] if question.id in held else NOT_ANSWERED
+
+
+def listing(now: State, walk: Walk) -> list[dict[str, str]]:
+    """All answers of the session as table rows."""
+    return [
+        {
+            "Question": one.id,
+            "Text": one.text,
+            "Answer": _held(walk.held, one),
+            "From": addressee(walk.held[one.id].of, now.plant) if one.id in walk.held else "",
+            "Evidence": walk.held[one.id].evidence if one.id in walk.held else "",
+            "Note": walk.held[one.id].note if one.id in walk.held else "",
+        }
+        for one in walk.questions
+    ]

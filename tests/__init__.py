@@ -1,0 +1,1 @@
+"""Tests: published values in handbook/, invariants of the engineering in scoring/."""

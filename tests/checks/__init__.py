@@ -1,0 +1,1 @@
+"""Tests of checks/: the plant file, the banks, the answers, the assessment and the command line."""

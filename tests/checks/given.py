@@ -1,0 +1,73 @@
+"""The valid plant file, changes to it, and answers to put on top."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from checks import plant_file
+from checks.assess import Assessment
+from checks.bank import banks
+from checks.faults import Refused
+from checks.plant import Answer, Plant
+from checks.yaml_text import parsed
+
+HERE = Path(__file__).parent
+VALID = HERE / "valid.yaml"
+TEXT = VALID.read_text(encoding="utf-8")
+ROOT = HERE.parent.parent
+
+SMALLEST = "format: 1\nplant: {name: P}\ndevices: {}\ngroups: {}\nfunctions: {}\n"
+"""A plant file with nothing in it that a line can be added to."""
+
+
+def plain() -> dict[str, Any]:
+    """Plain data of the valid file, to be changed at will."""
+    return parsed("valid", TEXT)
+
+
+def valid_plant() -> Plant:
+    """The plant of the valid file with its answers."""
+    return plant_file.from_text("valid", TEXT)
+
+
+def bare_plant(**conventions: str) -> Plant:
+    """The plant of the valid file without a single answer, with other conventions where named."""
+    raw = plain()
+    raw["answers"] = []
+    raw["conventions"].update(conventions)
+    return Plant.model_validate(raw)
+
+
+def answer(question: str, of: str, value: str = "met", **more: str) -> Answer:
+    """One answer; the values that need a note get one."""
+    note = "a reason" if value in ("equivalent", "not-applicable") else ""
+    return Answer.model_validate({"question": question, "of": of, "value": value, "note": note, **more})
+
+
+def assessed(*answers: Answer, **conventions: str) -> Assessment:
+    """Assessment of the plant of the valid file with these answers only."""
+    return Assessment(bare_plant(**conventions)).with_answers(answers)
+
+
+def every_topic(of: str, value: str) -> list[Answer]:
+    """The same answer to each of the cyber topics that can be answered of a zone."""
+    return [answer(name, of, value) for name in banks().cyber]
+
+
+def changed(*edits: tuple[str, str]) -> str:
+    """Text of the valid file with each first text replaced by the second; the first must stand in it."""
+    text = TEXT
+    for old, new in edits:
+        assert old in text, f"{old!r} does not stand in valid.yaml"
+        text = text.replace(old, new, 1)
+    return text
+
+
+def told(text: str | bytes) -> list[str]:
+    """Lines that tell the faults of a plant file called ``FILE``; none where it is taken."""
+    try:
+        plant_file.from_bytes("FILE", text if isinstance(text, bytes) else text.encode())
+    except Refused as refused:
+        return refused.lines()
+    return []
