@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from checks import groups, zones
 from checks.answers import Answers, ByQuestion
@@ -10,6 +10,9 @@ from checks.bank import Banks, banks
 from checks.plant import Answer, Plant
 from checks.results import FunctionResult, GroupResult, ZoneResult
 from scoring import erosion
+
+MOVES = 0.01
+"""Share of a function's result below which an answer is not counted as able to move it (house rule)."""
 
 
 class Links:
@@ -115,6 +118,28 @@ class Assessment:
         """The function with the worst margin among those that these groups serve."""
         names = {name for key in keys for name in self.links.uses[key]}
         return min((self.function(name) for name in names), key=lambda one: (one.margin, one.id), default=None)
+
+    def worst_by_shared_causes(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The worst function of which shared causes of these groups carry one per cent or more."""
+        return self._worst(keys, lambda one, group: float(one.group_parts(group).shared))
+
+    def worst_by_exposure(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The worst function of which the exposure of these groups carries one per cent or more."""
+        return self._worst(keys, lambda one, group: one.group_cases(group).adjusted - one.group_cases(group).scored)
+
+    def _worst(
+        self, keys: Iterable[str], carried: Callable[[FunctionResult, GroupResult], float]
+    ) -> FunctionResult | None:
+        """The worst function that can be moved; where none can, the worst that the groups serve."""
+        held = tuple(keys)
+        moved: dict[str, float] = {}
+        for key in held:
+            for name in self.links.uses[key]:
+                one = self.function(name)
+                moved[name] = moved.get(name, 0.0) + carried(one, self.group(key)) / one.cases.adjusted
+        names = [name for name, part in moved.items() if part >= MOVES]
+        found = min((self.function(name) for name in names), key=lambda one: (one.margin, one.id), default=None)
+        return found or self.worst_function(held)
 
     def held_for(self, key: str) -> ByQuestion:
         """Answers that speak for a group, each saying of whom it was given."""

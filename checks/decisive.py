@@ -47,10 +47,10 @@ def _effect(assessment: Assessment, worst: FunctionResult, question: str, of: st
 def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
     """Unanswered or not known questions of a group, most decisive first.
 
-    Decisive is what moves the group's worst function most; where no answer alone crosses into the next band of
+    Decisive is what moves the worst function most, of those that the group can move; where no answer alone crosses into the next band of
     Table D.4, the one that brings most points.
     """
-    worst = assessment.worst_function([key])
+    worst = assessment.worst_by_shared_causes([key])
     held = assessment.held_for(key)
     if worst is None:
         return []
@@ -66,7 +66,7 @@ def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
 def open_topics_of_zone(assessment: Assessment, key: str) -> list[Effect]:
     """Unanswered or not known topics of a zone, most decisive for its worst function first."""
     zone = assessment.zone(key)
-    worst = assessment.worst_function(zone.groups)
+    worst = assessment.worst_by_exposure(zone.groups)
     if worst is None:
         return []
     found = []
@@ -78,13 +78,13 @@ def open_topics_of_zone(assessment: Assessment, key: str) -> list[Effect]:
 
 
 def gap_effects(assessment: Assessment, key: str) -> list[tuple[Gap, Effect | None]]:
-    """Each gap of a zone with the worst function's result now and with this gap closed.
+    """Each gap of a zone with a function's result now and with this gap closed: the worst that the zone can move.
 
     Closing a topic takes it out of the exposure of every group it concerns. A requirement answered directly carries
     no exposure of its own, so it has no effect here.
     """
     zone = assessment.zone(key)
-    worst = assessment.worst_function(zone.groups)
+    worst = assessment.worst_by_exposure(zone.groups)
     found: list[tuple[Gap, Effect | None]] = []
     for gap in zone.gaps:
         effect = None

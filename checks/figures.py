@@ -34,6 +34,8 @@ def small(value: float | None, unit: str = "") -> str:
     """
     if value is None:
         return NONE
+    if value == 0.0:
+        return f"0{unit}"
     mantissa, exponent = f"{value:.1e}".split("e")
     return f"{mantissa}e{int(exponent)}{unit}"
 
@@ -47,6 +49,8 @@ def percent(share: float | None) -> str:
     if share is None:
         return NONE
     text = significant(share * 100.0)
+    if text == "100" and share < 1.0:
+        text = significant(share * 100.0, 3)  # 99.5 of 100 is not all of it
     return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
 
 

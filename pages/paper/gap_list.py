@@ -28,17 +28,17 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
         rows.append(
             {
                 "Id": gap.question,
-                "What is asked": question.text,
                 "Answer": ANSWERS[gap.value],  # type: ignore[index]
                 "Weight": str(gap.weight) if gap.is_topic else NONE,
+                "Function": worst,
+                "Now": now,
+                "Closed": then,
+                "Gain": gain,
+                "Reach": f"{len(result.reach)} functions",
                 "FR": ", ".join(gap.fr) or NONE,
                 "SR": ", ".join(gap.requirements) or NONE,
-                "Reach": f"{len(result.reach)} functions",
-                "Worst function": worst,
-                "Now": now,
-                "With this gap closed": then,
-                "Gain": gain,
                 "What closes it": gap.action,
+                "What is asked": question.text,
             }
         )
     return rows

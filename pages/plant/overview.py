@@ -16,13 +16,13 @@ from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
 from pages.shared import frame, resources, state
 from pages.shared.charts import CONFIG
-from pages.shared.rails import rail, rails
+from pages.shared.rails import legend, rail, rails
 from pages.shared.wording import plain, titled
 
 MOST_RAILS = 25
 AXES = {
     "low": "risk reduction factor; equal lengths are equal factors",
-    "high": "high demand: hours to a dangerous failure, 1/PFH; equal lengths are equal factors",
+    "high": "high demand: hours to a dangerous failure, 1/PFH",
 }
 
 
@@ -32,6 +32,7 @@ def _draw(live: Live, now: State) -> None:
     st.markdown("## What is left of the redundancy")
     st.markdown(_sentence(functions, short))
     frame.rule(now)
+    st.html(legend(frame.palette()))
     for demand, axis in AXES.items():
         _rails(now, [one for one in functions if one.demand == demand], demand, axis)
     _open(now, functions)
@@ -57,9 +58,7 @@ def _rails(now: State, functions: list[FunctionResult], demand: str, axis: str) 
     if len(shown) < len(functions):
         st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table holds all.")
     drawn = [rail(one, now.plant.functions[one.id].name) for one in shown]
-    figure = rails(
-        drawn, frame.palette(), axis=axis, legend=demand == "low" or len(functions) == len(now.plant.functions)
-    )
+    figure = rails(drawn, frame.palette(), axis=axis)
     alt = "; ".join(f"{one.key}: {one.figures}" for one in drawn)
     picked: Any = st.plotly_chart(
         figure, key=f"rails_{demand}", on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=alt

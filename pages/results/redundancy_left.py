@@ -11,11 +11,14 @@ from checks.figures import NONE, factor, measure, measure_name, percent, signifi
 from checks.live import Live, State
 from checks.results import FunctionResult
 from pages.shared import charts, frame
-from pages.shared.rails import rail, steps
+from pages.shared.rails import legend, rail, steps
 from pages.shared.wording import plain, titled, verdict
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
+WORTH = 1.5
+"""Factor below which redundancy is said to buy next to nothing."""
+
 CASES = {
     "single": "One channel of each group",
     "adjusted": "What is left: adjusted for cyber exposure",
@@ -35,11 +38,13 @@ def _draw(_live: Live, now: State) -> None:
     st.markdown(f"## {_sentence(one)}")
     st.markdown(_second(one))
     frame.rule(now)
+    st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
     with left:
         _steps(now, one)
     with right:
         _shares(now, one)
+    _groups(now, one)
     _curves(now, one)
     _break_even(one)
 
@@ -52,9 +57,11 @@ def _sentence(one: FunctionResult) -> str:
             f"Voting buys {plain(one.id)} nothing here: {name} {single} with one channel of each group, {now} as voted."
         )
     bought, kept = significant(cases.benefit_ideal), factor(cases.benefit_kept)
+    if cases.benefit_ideal < WORTH:
+        return f"Redundancy can buy {plain(one.id)} no more than a factor {bought}: {name} {now}, at best {ideal}."
     return (
-        f"Redundancy could have bought {plain(one.id)} a factor {bought}; a factor {kept} is left, "
-        f"{percent(cases.share_kept)} of its length: {name} {now} instead of {ideal}."
+        f"Redundancy buys {plain(one.id)} a factor {kept} of a possible {bought}, {percent(cases.share_kept)} of its "
+        f"rail: {name} {now} instead of {ideal}."
     )
 
 
@@ -100,6 +107,9 @@ def _shares(now: State, one: FunctionResult) -> None:
     figure = charts.shares(one, names, frame.palette())
     said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share.items())
     st.plotly_chart(figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group: {said}")
+
+
+def _groups(now: State, one: FunctionResult) -> None:
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
     rows = []
     for group in one.groups:

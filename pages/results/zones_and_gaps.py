@@ -99,7 +99,9 @@ def _gaps(now: State, zone: ZoneResult) -> None:
         and (not weights or row["Weight"] in weights)
         and (not answers or row["Answer"] in answers)
     ]
-    st.caption(f"{len(shown)} of {len(rows)} gaps. Effect: {SCENARIO}.")
+    st.caption(
+        f"{len(shown)} of {len(rows)} gaps. Now and Closed: the worst function that this zone can move; {SCENARIO}."
+    )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
     lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
     st.download_button(
@@ -118,11 +120,18 @@ def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
         row = {"Zone": key, "Name": now.plant.zones[key].name, "Reviewed": "yes" if one.reviewed else "no"}
         for fr in FOUNDATIONAL:
             target, level = one.target.get(fr), one.levels[fr]
-            indicated = str(level.indicated) if level.asked else "?"
+            indicated = str(level.indicated) if level.asked and one.reviewed else "?"
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
         rows.append({**row, "Gaps": str(len(one.gaps)), "Functions reached": str(len(one.reach))})
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
     st.caption("Cells read indicated of target; ? where nothing was asked.")
+    if now.plant.conduits:
+        st.markdown("### All conduits")
+        ways = [
+            {"Conduit": key, "Between": " and ".join(one.between), "Flow": one.flow, "Note": one.note}
+            for key, one in now.plant.conduits.items()
+        ]
+        st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
 
 
 page = frame.screen(_draw)

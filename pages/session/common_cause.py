@@ -99,17 +99,17 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
     st.markdown("**What this answer does**")
     result, before = now.assessment.group(group), earlier.group(group)
     _betas(result, before)
-    worst = now.assessment.worst_function([group])
+    worst = now.assessment.worst_by_shared_causes([group])
     if worst is None:
         st.caption("No function uses this group.")
         return
     was = earlier.function(worst.id)
     drawn = rail(worst, now.plant.functions[worst.id].name, before=was)
     axis = "risk reduction factor" if worst.demand == "low" else "hours to a dangerous failure, 1/PFH"
-    figure = rails([drawn], frame.palette(), axis=axis, legend=False)
+    figure = rails([drawn], frame.palette(), axis=axis)
     st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
     rows = [
-        (f"{worst.id}, worst function", was.cases.adjusted, worst.cases.adjusted),
+        (f"{worst.id}", was.cases.adjusted, worst.cases.adjusted),
         (f"{group} alone", worst.group_cases(before).adjusted, worst.group_cases(result).adjusted),
     ]
     name = measure_name(worst.demand)
@@ -118,6 +118,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]
     st.markdown("\n".join(lines))
+    frame.worse_elsewhere(now, [group], worst)
     frame.rule(now)
 
 

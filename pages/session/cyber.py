@@ -8,7 +8,7 @@ import streamlit as st
 from checks import decisive
 from checks.assess import Assessment
 from checks.bank import Question
-from checks.figures import NONE, measure, measure_name, percent
+from checks.figures import measure, measure_name, percent
 from checks.live import Live, State
 from checks.results import ZoneResult
 from pages.shared import frame
@@ -18,7 +18,10 @@ from pages.shared.rails import rail, rails
 from pages.shared.walk import Walk, draw, listing, progress
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO
+from scoring.levels import NAMES
 
+MOST_GROUPS = 12
+LEVEL_COLUMNS = ("FR", "Target", "Indicated", "Short", "Asked")
 BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC 62443-3-3"}
 
 
@@ -66,29 +69,28 @@ def _effect(now: State, key: str, earlier: Assessment) -> None:
     if not zone.reviewed:
         st.caption("Not reviewed yet: the first answer to a topic of this zone begins its review.")
     _gaps(zone, was)
-    rows = level_rows(zone)
-    st.markdown(
-        "\n".join(
-            ["| | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
-            + [
-                f"| {row['Requirement']} | {row['Target']} | {row['Indicated']} | {row['Short']} | {row['Asked']} |"
-                for row in rows
-            ]
-        )
-    )
-    worst = now.assessment.worst_function(zone.groups)
+    _worst(now, zone, earlier)
+    lines = ["| level of | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
+    lines += [f"| {' | '.join(row[name] for name in LEVEL_COLUMNS)} |" for row in level_rows(zone)]
+    st.markdown("\n".join(lines))
+    st.caption("; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
+    frame.rule(now)
+
+
+def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
+    worst = now.assessment.worst_by_exposure(zone.groups)
     if worst is None:
         st.caption("No group lies in this zone: its answers show in levels and gaps only.")
         return
     drawn = rail(worst, now.plant.functions[worst.id].name, before=earlier.function(worst.id))
     axis = "risk reduction factor" if worst.demand == "low" else "hours to a dangerous failure, 1/PFH"
-    figure = rails([drawn], frame.palette(), axis=axis, legend=False)
+    figure = rails([drawn], frame.palette(), axis=axis)
     st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
-    _groups(now, zone, earlier)
     before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))
     st.markdown(f"{measure_name(worst.demand)} of {plain(worst.id)}: {before} before this answer, **{after}** now.")
+    frame.worse_elsewhere(now, zone.groups, worst)
+    _groups(now, zone, earlier)
     st.caption(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
-    frame.rule(now)
 
 
 def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
@@ -99,18 +101,23 @@ def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
 
 
 def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> None:
-    lines = ["| group | exposure | beta scored | adjusted before | adjusted now |", "|---|---:|---:|---:|---:|"]
-    for key in zone.groups[:12]:
+    lines = ["| group | exposure | beta | before | now |", "|---|---:|---:|---:|---:|"]
+    groups = now.plant.groups
+    exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voting.redundant]
+    for key in exposed[:MOST_GROUPS]:
         one, old = now.assessment.group(key), earlier.group(key)
-        exposure = percent(one.exposure)
-        if one.betas is None or old.betas is None:
-            lines.append(f"| {plain(key)} | {exposure} | no redundancy | {NONE} | {NONE} |")
-            continue
-        before, after = percent(old.betas.beta_adjusted), percent(one.betas.beta_adjusted)
-        lines.append(f"| {plain(key)} | {exposure} | {percent(one.betas.beta)} | {before} | **{after}** |")
-    st.markdown("\n".join(lines))
-    if len(zone.groups) > 12:
-        st.caption(f"12 of {len(zone.groups)} groups shown.")
+        if one.betas is not None and old.betas is not None:
+            before, after = percent(old.betas.beta_adjusted), percent(one.betas.beta_adjusted)
+            exposure = percent(one.exposure)
+            lines.append(f"| {plain(key)} | {exposure} | {percent(one.betas.beta)} | {before} | **{after}** |")
+    if exposed:
+        st.markdown("\n".join(lines))
+        st.caption("Beta as scored; before and now: adjusted for exposure.")
+    left = len(zone.groups) - len(exposed[:MOST_GROUPS])
+    if left:
+        st.caption(
+            f"{left} more groups of this zone are not shown: no redundancy, no exposure of their own, or too many."
+        )
 
 
 page = frame.screen(_draw)

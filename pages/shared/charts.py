@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from math import ceil, floor, log10
+from typing import Any
 
 import plotly.graph_objects as go
 from numpy import interp
 
 from checks.curves import Curves
+from checks.figures import percent as percent_of
 from checks.results import FunctionResult
 from pages.shared.palette import FONT, SLANT, SOLID, Palette
 from pages.shared.wording import in_chart
@@ -42,18 +44,24 @@ def frame(palette: Palette, *, height: int, title: str = "") -> go.Figure:
     return figure
 
 
-def log_axis(figure: go.Figure, low: float, high: float, title: str, palette: Palette) -> None:
-    """Logarithmic x axis from ``low`` to ``high`` with the decades written out."""
-    start, end = log10(low) - 0.08, log10(high) + 0.08
-    decades = list(range(floor(start), ceil(end) + 1))
-    figure.update_xaxes(
-        type="log",
-        range=[start, end],
-        tickvals=[10.0**one for one in decades],
-        ticktext=[f"{10**one:,}" if one >= 0 else f"{10.0**one:g}" for one in decades],
-        title={"text": title, "font": {"size": 13, "color": palette.quiet}},
-        showgrid=True,
-    )
+def log_ticks(low: float, high: float) -> dict[str, list[Any]]:
+    """Ticks of a logarithmic axis, written out: whole decades, and 2 and 5 between them where there are few."""
+    between = (1, 2, 5) if high / low < 40.0 else (1,)
+    decades = range(floor(log10(low)), ceil(log10(high)) + 1)
+    values = [step * 10.0**one for one in decades for step in between]
+    return {"tickvals": values, "ticktext": [f"{one:,.0f}" if one >= 1.0 else f"{one:g}" for one in values]}
+
+
+def log_axis(figure: go.Figure, low: float, high: float, title: str, palette: Palette, *, axis: str = "x") -> None:
+    """Logarithmic axis from ``low`` to ``high``."""
+    look = {
+        "type": "log",
+        "range": [log10(low) - 0.08, log10(high) + 0.08],
+        "title": {"text": title, "font": {"size": 13, "color": palette.quiet}},
+        "showgrid": True,
+        **log_ticks(low, high),
+    }
+    figure.update_layout({f"{axis}axis": look})
 
 
 def pattern(shape: str, palette: Palette) -> dict[str, object]:
@@ -107,7 +115,9 @@ def curves(drawn: Curves, palette: Palette, *, demand: str, target: float) -> go
     )
     log_axis(figure, percent[0], percent[-1], "beta of a 1oo2 group of these devices (beta_int), per cent", palette)
     words = "risk reduction factor" if demand == "low" else "hours to a dangerous failure, 1/PFH"
-    figure.update_yaxes(type="log", title={"text": words, "font": {"size": 13, "color": palette.quiet}}, dtick=1)
+    heights = [float(one) for curve in drawn.curves for one in (curve.result.min(), curve.result.max())]
+    low, high = min(1.0 / max(heights), target), max(1.0 / min(heights), target)
+    log_axis(figure, low, high, words, palette, axis="y")
     figure.update_layout(margin={"l": 60, "r": 12, "t": 60, "b": 46})
     return figure
 
@@ -144,8 +154,8 @@ def shares(function: FunctionResult, names: dict[str, str], palette: Palette) ->
             },
         )
     for row, one in enumerate(rows):
-        part = function.share[one.id] * 100.0
-        text = f"<b>{in_chart(one.id)}</b>  {one.voting}  {in_chart(names[one.id])}: {part:.2g} %"
+        part = percent_of(function.share[one.id])
+        text = f"<b>{in_chart(one.id)}</b>  {one.voting}  {in_chart(names[one.id])}: {part}"
         figure.add_annotation(
             x=0, xref="paper", xanchor="left", y=row - 0.2, yanchor="bottom", showarrow=False, align="left", text=text
         )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
+from checks.figures import percent
 from checks.live import Live, State
+from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
 from pages.shared import places, resources, state
 from pages.shared.palette import DARK, LIGHT, Palette
@@ -17,8 +19,11 @@ _STYLE = """<style>
 html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-nums; }
 [data-testid="stMainBlockContainer"] { padding-top: 4.2rem; padding-bottom: 3rem; max-width: 1320px; }
 [data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
-.st-key-question h3 { font-size: 1.5rem; line-height: 1.3; padding-top: 0; }
-@media (max-width: 640px) { .st-key-question h3 { font-size: 1.25rem; } }
+.st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.5rem; line-height: 1.3; padding: 0 0 0.4rem; }
+[data-testid="stMarkdownContainer"] h3 { font-size: 1.15rem; padding: 0.6rem 0 0.2rem; }
+[data-testid="stMarkdownContainer"] table { font-size: 0.9rem; }
+[data-testid="stMarkdownContainer"] :is(td, th) { padding: 0.18rem 0.55rem; white-space: nowrap; }
+@media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
 </style>"""
 
 
@@ -96,6 +101,17 @@ def _foot() -> None:
 def rule(now: State) -> None:
     """Method and conventions, to stand beside a result."""
     st.caption(plain(method(now.plant)))
+
+
+def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> None:
+    """Name the function that is worse off than the one shown, but that nothing answered here can move."""
+    worst = now.assessment.worst_function(groups)
+    if worst is not None and worst.id != shown.id:
+        weakest = worst.weakest
+        st.caption(
+            f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
+            f"but {plain(weakest.id)} carries {percent(worst.share[weakest.id])} of it."
+        )
 
 
 def choose(

@@ -11,18 +11,21 @@ def level_rows(zone: ZoneResult) -> list[dict[str, str]]:
     """One row a foundational requirement. A level that rests on no question is withheld; only with every
     requirement asked is a level called achieved.
     """  # noqa: D205
+    touched = any(one.of == f"zone:{zone.id}" for one in zone.held.values())
     rows = []
     for fr in FOUNDATIONAL:
         level, target = zone.levels[fr], zone.target.get(fr)
         whole = level.asked + level.not_asked
-        shown = "nothing asked" if level.asked == 0 else str(level.indicated)
+        known = touched and level.asked > 0
+        shown = str(level.indicated) if known else "nothing asked"
         rows.append(
             {
-                "Requirement": f"{fr} {NAMES[fr]}",
+                "FR": fr,
                 "Target": NONE if target is None else str(target),
-                "Indicated": f"{shown} achieved" if level.not_asked == 0 else shown,
-                "Short": NONE if target is None or level.asked == 0 else str(zone.short[fr]),
-                "Asked": f"{level.asked} of {whole}",
+                "Indicated": f"{shown} achieved" if known and level.not_asked == 0 else shown,
+                "Short": NONE if target is None or not known else str(zone.short[fr]),
+                "Asked": f"{level.asked} of {whole}" if touched else f"0 of {whole}",
+                "Requirement": NAMES[fr],
             }
         )
     return rows

@@ -15,10 +15,28 @@ import plotly.graph_objects as go
 from checks.results import FunctionResult
 from pages.shared.charts import frame, log_axis, pattern
 from pages.shared.palette import CROSS, SLANT, SOLID, Palette
-from pages.shared.wording import in_chart, rail_figures
+from pages.shared.wording import in_chart, rail_figures, shortened
 
 ROW = 66
 KEPT, CYBER, SHARED = "kept", "lost to cyber exposure", "lost to shared causes"
+
+
+def legend(palette: Palette) -> str:
+    """What the pieces of a rail mean, as HTML that wraps on a narrow screen."""
+    cross = f"repeating-linear-gradient(45deg,transparent 0 3px,{palette.paper} 3px 4px)"
+    slant = f"repeating-linear-gradient(-45deg,transparent 0 3px,{palette.paper} 3px 5px)"
+    other = f"repeating-linear-gradient(-45deg,transparent 0 3px,{palette.paper} 3px 4px)"
+    box = "display:inline-block;width:22px;height:11px;margin-right:6px"
+    pieces = (
+        (f"{box};background:{palette.kept}", KEPT),
+        (f"{box};background:{cross},{other},{palette.cyber}", CYBER),
+        (f"{box};background:{slant},{palette.shared}", SHARED),
+        (f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}", "one channel alone"),
+        (f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}", "target"),
+        (f"{box};height:2px;vertical-align:4px;background:{palette.ink}", "range while questions are open"),
+    )
+    spans = [f'<span style="white-space:nowrap"><span style="{look}"></span>{words}</span>' for look, words in pieces]
+    return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem">{"".join(spans)}</div>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +61,7 @@ def rail(function: FunctionResult, name: str, *, before: FunctionResult | None =
     cases = function.cases
     return Rail(
         key=function.id,
-        label=f"<b>{in_chart(function.id)}</b>  {in_chart(name)}",
+        label=f"<b>{in_chart(function.id)}</b>  {in_chart(shortened(name))}",
         figures=rail_figures(function),
         single=1.0 / cases.single,
         adjusted=1.0 / cases.adjusted,
@@ -76,11 +94,10 @@ def _piece(figure: go.Figure, rails: Sequence[Rail], name: str, ends: list[tuple
     )
 
 
-def rails(shown: Sequence[Rail], palette: Palette, *, axis: str, legend: bool = True) -> go.Figure:
+def rails(shown: Sequence[Rail], palette: Palette, *, axis: str) -> go.Figure:
     """Rails below each other, first on top."""
-    head = 34 if legend else 4
-    figure = frame(palette, height=len(shown) * ROW + head + 46)
-    figure.update_layout(margin={"l": 8, "r": 12, "t": head, "b": 42}, showlegend=legend)
+    figure = frame(palette, height=len(shown) * ROW + 50)
+    figure.update_layout(margin={"l": 8, "r": 12, "t": 4, "b": 42}, showlegend=False)
     _piece(figure, shown, KEPT, [(one.single, one.adjusted) for one in shown], (palette.kept, SOLID, palette))
     _piece(figure, shown, CYBER, [(one.adjusted, one.scored) for one in shown], (palette.cyber, CROSS, palette))
     _piece(figure, shown, SHARED, [(one.scored, one.ideal) for one in shown], (palette.shared, SLANT, palette))
@@ -136,16 +153,6 @@ def _marks(figure: go.Figure, shown: Sequence[Rail], palette: Palette) -> None:
                 y1=row + 0.17,
                 line={"color": palette.ink, "width": 1.5, "dash": "dot"},
             )
-    figure.add_scatter(
-        x=[None],
-        y=[None],
-        mode="markers",
-        name="target",
-        marker={"symbol": "line-ns", "size": 14, "line": {"color": palette.ink, "width": 4}},
-    )
-    figure.add_scatter(
-        x=[None], y=[None], mode="lines", name="while questions are open", line={"color": palette.ink, "width": 1.5}
-    )
 
 
 def steps(one: Rail, palette: Palette, *, axis: str, values: Sequence[tuple[str, str]]) -> go.Figure:

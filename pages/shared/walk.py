@@ -82,6 +82,7 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
             key=key,
             required=True,
             format_func=lambda of: plain(addressee(of, now.plant)),
+            wrap=True,
         )
     return current
 
@@ -101,6 +102,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         key=keys["value"],
         required=True,
         format_func=ANSWERS.__getitem__,
+        wrap=True,
         on_change=_save,
         args=args,
     )
@@ -188,30 +190,27 @@ def _same(held: Stored, seen: int) -> None:
 
 def _steps(walk: Walk, at: int) -> None:
     ids = [one.id for one in walk.questions]
-    back, on, best = st.columns([1, 1, 2])
-    back.button(
+    row = st.container(horizontal=True)
+    row.button(
         "Previous",
         key="previous",
-        width="stretch",
         disabled=at == 0,
         shortcut="Alt+ArrowLeft",
         on_click=_to,
         args=(ids[max(at - 1, 0)],),
     )
-    on.button(
+    row.button(
         "Next",
         key="next",
-        width="stretch",
         disabled=at == len(ids) - 1,
         type="primary",
         shortcut="Alt+ArrowRight",
         on_click=_to,
         args=(ids[min(at + 1, len(ids) - 1)],),
     )
-    best.button(
+    row.button(
         "Most decisive next",
         key="decisive",
-        width="stretch",
         shortcut="Alt+ArrowDown",
         on_click=_decisive,
         args=(walk,),

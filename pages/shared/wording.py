@@ -36,6 +36,11 @@ def titled(key: str, name: str) -> str:
     return f"{key}  {name}" if name else key
 
 
+def shortened(text: str, most: int = 42) -> str:
+    """Text that fits above a rail on a narrow screen."""
+    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
+
+
 def addressee(of: str, plant: Plant) -> str:
     """Of whom an answer was given, as a person says it."""
     kind, _, key = of.partition(":")
@@ -51,7 +56,8 @@ def verdict(function: FunctionResult) -> str:
 
 
 def rail_figures(function: FunctionResult) -> str:
-    """What stands at a rail: present result of the ideal one, target, verdict."""
-    demand, cases = function.demand, function.cases
+    """What stands at a rail: present result of the ideal one, target, and whether it is met."""
+    demand, cases, margin = function.demand, function.cases, function.margin
     now, ideal = measure(demand, cases.adjusted), measure(demand, cases.ideal)
-    return f"{measure_name(demand)} {now} of {ideal}, target {target(demand, function.target)}: {verdict(function)}"
+    said = f"met by a factor {factor(margin)}" if margin >= 1.0 else f"falls short by a factor {factor(1.0 / margin)}"
+    return f"{measure_name(demand)} {now} of {ideal}; target {target(demand, function.target)}: {said}"

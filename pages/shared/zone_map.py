@@ -32,11 +32,15 @@ def spots(plant: Plant) -> dict[str, Spot]:
     rows: dict[int, list[str]] = {}
     for key in joined:
         rows.setdefault(steps.get(key, last), []).append(key)
-    return {key: (at - (len(keys) - 1) / 2.0, -float(row)) for row, keys in rows.items() for at, key in enumerate(keys)}
+    return {
+        key: (1.18 * (at - (len(keys) - 1) / 2.0), -float(row))
+        for row, keys in rows.items()
+        for at, key in enumerate(keys)
+    }
 
 
 def _box(figure: go.Figure, spot: Spot, palette: Palette, *, double: bool, chosen: bool) -> None:
-    grow = (0.0, 0.035) if double else (0.0,)
+    grow = (0.045, 0.0) if double else (0.0,)
     for more in grow:
         figure.add_shape(
             type="rect",
@@ -65,6 +69,7 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     figure = frame(palette, height=int((max(rows) - min(rows) + 1) * 112) + 24)
     for key, conduit in plant.conduits.items():
         (x0, y0), (x1, y1) = placed[conduit.between[0]], placed[conduit.between[1]]
+        at = 0.34 if y0 < y1 else 0.66  # nearer to the zone further out, where fewer lines meet
         dash = "dot" if OUTSIDE in conduit.between else "solid"
         figure.add_shape(
             type="line",
@@ -76,12 +81,12 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
             line={"color": palette.quiet, "width": 2, "dash": dash},
         )
         figure.add_annotation(
-            x=(x0 + x1) / 2,
-            y=(y0 + y1) / 2,
+            x=x0 + (x1 - x0) * (0.5 if y0 == y1 else at),
+            y=y0 + (y1 - y0) * (0.5 if y0 == y1 else at),
             showarrow=False,
             bgcolor=palette.paper,
             font={"size": 12},
-            text=in_chart(f"{key} {conduit.flow}".strip()),
+            text=in_chart(key),
             hovertext=in_chart(conduit.note),
         )
     for key, spot in placed.items():
