@@ -11,6 +11,7 @@ from pages.results import redundancy_left, zones_and_gaps
 from pages.session import common_cause, cyber
 from pages.shared import places, resources
 from pages.shared.headers import SecurityHeaders
+from pages.shared.server import lifespan
 
 ICON = Path(__file__).parent / "pages" / "shared" / "icon.png"
 
@@ -35,4 +36,4 @@ if __name__ == "__main__":  # one run for one browser
 else:  # the server, once: name the screens before the first browser comes, so that a shared link finds its screen
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)
     screens()
-    app = st.App(__file__, middleware=[Middleware(SecurityHeaders)])
+    app = st.App(__file__, lifespan=lifespan, middleware=[Middleware(SecurityHeaders)])

@@ -22,7 +22,7 @@ from sqlalchemy import (
     event,
 )
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import ArgumentError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from checks.store.errors import StoreUnavailable
 
@@ -87,7 +87,11 @@ def open_engine(url: str) -> Engine:
     except ArgumentError as error:
         raise StoreUnavailable(f"{VARIABLE} is no database URL", "write it as sqlite:////path/file.sqlite3") from error
     if parsed.get_backend_name() != "sqlite":
-        return create_engine(parsed, pool_pre_ping=True)
+        try:
+            return create_engine(parsed, pool_pre_ping=True)
+        except (ModuleNotFoundError, NoSuchModuleError) as error:
+            what = f"no driver for {parsed.drivername} is installed ({error})"
+            raise StoreUnavailable(what, f"install it, or name another database in {VARIABLE}") from error
     if parsed.database and parsed.database != ":memory:":
         try:
             Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)

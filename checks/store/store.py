@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection, and_, func, insert, select
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from checks import plant_file
 from checks.plant import Answer, Plant
@@ -49,7 +49,9 @@ class Store:
         try:
             with self.engine.connect().execution_options(writes=writes) as connection, connection.begin():
                 yield connection
-        except OperationalError as error:
+        except IntegrityError:
+            raise
+        except DBAPIError as error:
             what = f"the database does not answer ({error.orig})"
             raise StoreUnavailable(
                 what, "check that its disk is there, writable and not full, then try again"

@@ -94,19 +94,19 @@ def _row(now: State, one: FunctionResult, system: str) -> dict[str, Any]:
     zones = dict.fromkeys(zone for group in one.groups if (zone := now.plant.groups[group.id].zone))
     return {
         "Function": one.id,
-        "Name": now.plant.functions[one.id].name,
         "System": system,
         "Measure": measure_name(one.demand),
         "Target": target(one.demand, one.target),
-        "One channel": measure(one.demand, cases.single),
         "Adjusted": measure(one.demand, cases.adjusted),
-        "Scored": measure(one.demand, cases.scored),
-        "Ideal": measure(one.demand, cases.ideal),
         "Target met": "in this model" if one.meets("adjusted") else "falls short",
         "Share kept": percent(cases.share_kept),
         "Weakest group": one.weakest.id,
         "Open questions": sum(group.unanswered for group in one.groups),
         "Gaps": sum(len(now.assessment.zone(zone).gaps) for zone in zones),
+        "One channel": measure(one.demand, cases.single),
+        "Scored": measure(one.demand, cases.scored),
+        "Ideal": measure(one.demand, cases.ideal),
+        "Name": now.plant.functions[one.id].name,
     }
 
 

@@ -77,7 +77,7 @@ def _not_asked(now: State, result: GroupResult) -> None:
         st.info("One channel shares nothing with another: there is no beta, and no common-cause question to ask.")
 
 
-def _betas(result: GroupResult, before: GroupResult) -> None:
+def _betas(now: State, result: GroupResult, before: GroupResult) -> None:
     betas, was = result.betas, before.betas
     if betas is None or was is None or result.score is None:
         return
@@ -87,6 +87,8 @@ def _betas(result: GroupResult, before: GroupResult) -> None:
     said.append("best band" if missing is None else f"{missing:g} points to the next better band")
     if result.exposure is None:
         said.append("zone not reviewed, so beta is not adjusted")
+    elif not now.plant.groups[result.id].programmable:
+        said.append("not programmable, so no cyber exposure of its own")
     else:
         said.append(f"adjusted for an exposure of {percent(result.exposure)}: {percent(betas.beta_adjusted)}")
     band = result.band
@@ -98,14 +100,18 @@ def _betas(result: GroupResult, before: GroupResult) -> None:
 def _effect(now: State, group: str, earlier: Assessment) -> None:
     st.markdown("**What this answer does**")
     result, before = now.assessment.group(group), earlier.group(group)
-    _betas(result, before)
+    _betas(now, result, before)
     worst = now.assessment.worst_by_shared_causes([group])
     if worst is None:
         st.caption("No function uses this group.")
         return
     was = earlier.function(worst.id)
     drawn = rail(worst, now.plant.functions[worst.id].name, before=was)
-    axis = "risk reduction factor" if worst.demand == "low" else "hours to a dangerous failure, 1/PFH"
+    axis = (
+        "risk reduction factor; dotted: before"
+        if worst.demand == "low"
+        else "hours to a dangerous failure, 1/PFH; dotted: before"
+    )
     figure = rails([drawn], frame.palette(), axis=axis)
     st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
     rows = [

@@ -83,7 +83,11 @@ def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
         st.caption("No group lies in this zone: its answers show in levels and gaps only.")
         return
     drawn = rail(worst, now.plant.functions[worst.id].name, before=earlier.function(worst.id))
-    axis = "risk reduction factor" if worst.demand == "low" else "hours to a dangerous failure, 1/PFH"
+    axis = (
+        "risk reduction factor; dotted: before"
+        if worst.demand == "low"
+        else "hours to a dangerous failure, 1/PFH; dotted: before"
+    )
     figure = rails([drawn], frame.palette(), axis=axis)
     st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
     before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))

@@ -134,7 +134,8 @@ def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
     held = walk.held.get(question.id)
     if own is not None:
         who = plain(own.answer.by) or "somebody"
-        said = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, now.plant))}, by {who}."
+        answered = f" (answered {plain(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
+        said = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, now.plant))}, by {who}{answered}."
         if held is not None and held.of != scope:
             said += f" What counts here is the answer of {plain(addressee(held.of, now.plant))}: {ANSWERS[held.value]}."
         st.caption(said)
