@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import os
 import sys
@@ -78,6 +79,7 @@ def _table(assessment: Assessment) -> str:
 
 
 if __name__ == "__main__":
+    gc.disable()  # one file, one answer, then the process ends: collecting would only cost time
     try:
         status = main()
         sys.stdout.flush()

@@ -91,14 +91,16 @@ def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]]
 
 def from_text(name: str, text: str) -> Plant:
     """Plant of the text of a plant file; raises Refused with every fault of it. ``name`` is what faults call the file."""
-    raw = parsed(name, text)
+    raw, form = parsed(name, text)
     plant, wrong = _typed(raw)
-    told = {place for place, _ in wrong}
-    wrong += [one for one in links.faults(raw) if one[0] not in told]
-    if plant is None or wrong:
+    told = {fault.place for fault in form}
+    wrong = [one for one in wrong if one[1].place not in told]
+    told |= {fault.place for _, fault in wrong}
+    wrong += [one for one in links.faults(raw) if one[1].place not in told]
+    if plant is None or wrong or form:
         lines = lines_of(text, {place for place, _ in wrong})
         placed = [Fault(one.place, one.found, one.allowed, lines[place] if place else 1) for place, one in wrong]
-        raise Refused(name, sorted(placed, key=lambda fault: fault.line or 0))
+        raise Refused(name, sorted([*form, *placed], key=lambda fault: fault.line or 0))
     return plant
 
 

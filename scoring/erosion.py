@@ -57,7 +57,7 @@ def break_even(*, pfd: float, target_rrf: float) -> float | None:
     >>> round(break_even(pfd=1e-3, target_rrf=500), 6)
     0.001001
     """
-    within("PFD", pfd, 0.0, 1.0)
+    within("PFD", pfd, 0.0, inf)  # outside their range the equations exceed 1; nothing is clamped
     within("target RRF", target_rrf, 1.0, inf)
     room = 1.0 / target_rrf - pfd
     return room / (1.0 - pfd) if room >= 0.0 else None

@@ -22,5 +22,6 @@ def within(name: str, value: Fractions, low: float, high: float) -> None:
     Traceback (most recent call last):
     scoring.limits.OutOfRange: coverage is 1.2, but must lie between 0.0 and 1.0
     """
-    if not bool(np.all((low <= np.asarray(value)) & (np.asarray(value) <= high))):
+    inside = low <= value <= high if isinstance(value, float | int) else np.all((low <= value) & (value <= high))
+    if not inside:
         raise OutOfRange(name, value, f"must lie between {low} and {high}")

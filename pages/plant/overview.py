@@ -103,6 +103,7 @@ def _row(now: State, one: FunctionResult, system: str) -> dict[str, Any]:
         "Weakest group": one.weakest.id,
         "Open questions": sum(group.unanswered for group in one.groups),
         "Gaps": sum(len(now.assessment.zone(zone).gaps) for zone in zones),
+        "Range while open": f"{measure(one.demand, one.pessimistic)} to {measure(one.demand, one.optimistic)}",
         "One channel": measure(one.demand, cases.single),
         "Scored": measure(one.demand, cases.scored),
         "Ideal": measure(one.demand, cases.ideal),

@@ -23,7 +23,7 @@ SMALLEST = "format: 1\nplant: {name: P}\ndevices: {}\ngroups: {}\nfunctions: {}\
 
 def plain() -> dict[str, Any]:
     """Plain data of the valid file, to be changed at will."""
-    return parsed("valid", TEXT)
+    return parsed("valid", TEXT)[0]
 
 
 def valid_plant() -> Plant:

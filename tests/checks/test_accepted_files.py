@@ -80,7 +80,10 @@ def test_a_block_that_may_be_missing_may_be_blank_too(block: str) -> None:
         ("coverage: 0.9, full_interval_h: 43800", "coverage: 0.9, full_interval_h: 4380"),
         ("lambda_du_fit: 450", "lambda_du_fit: 0"),
         ("lambda_du_fit: 450", "lambda_du_fit: 1000000"),
-        ("voting: 2oo3\n    channels: [[PT], [PT], [PT]]", "voting: 1oo5\n    channels: [[PT], [PT], [PT], [PT], [PT]]"),
+        (
+            "voting: 2oo3\n    channels: [[PT], [PT], [PT]]",
+            "voting: 1oo5\n    channels: [[PT], [PT], [PT], [PT], [PT]]",
+        ),
         ("channels: [[PT], [PT], [PT]]", "channels: [[PT], [PT, TT], [TT]]"),
         ("channels: [[LS], [LS]]", "channels: [[LS, LS], [LS]]"),
         ("on: 2025-03-04", "on: '2025-03-04'"),

@@ -38,7 +38,9 @@ def _assert_told(lines: list[str], path: Path, faults: list[tuple[str, str]]) ->
     for place, words in faults:
         pattern = re.escape(f"{path}: {place}") + r" \(line \d+\): .*" + re.escape(words) + ".*|"
         pattern += re.escape(f"{path}: {place}: ") + ".*" + re.escape(words) + ".*"
-        assert any(re.fullmatch(pattern, line) for line in lines), f"no line tells {place}: {words}\n" + "\n".join(lines)
+        assert any(re.fullmatch(pattern, line) for line in lines), f"no line tells {place}: {words}\n" + "\n".join(
+            lines
+        )
     assert len(lines) == len(faults), "\n".join(lines)
 
 

@@ -1,0 +1,174 @@
+"""What ``python -m checks score`` prints: the table for people, and one JSON object with exactly the agreed keys."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from math import isfinite
+from typing import Any
+
+import pytest
+
+from checks.__main__ import main
+from checks.cautions import CAUTIONS, method
+from scoring.levels import FOUNDATIONAL
+from tests.checks.given import HERE, ROOT, VALID, valid_plant
+
+CASES = {"single", "ideal", "scored", "adjusted"}
+GROUP = {"voting", "part", "score", "beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "exposure"}
+GROUP |= {"beta_adjusted", "beta_d_adjusted", "pfd", "pfh", "parts"}
+BETAS = {"beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted"}
+FUNCTION = {"demand", "rrf", "target", "meets_target", "share", "benefit_ideal", "benefit_kept", "share_kept"}
+FUNCTION |= {"breakeven_compromise"}
+ZONE = {"sl_target", "sl_indicated", "short", "asked", "not_asked", "gaps"}
+
+
+def _printed(path: str, capsys: pytest.CaptureFixture[str], *more: str) -> str:
+    assert main(["score", path, *more]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    return said.out
+
+
+@pytest.fixture
+def result(capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
+    def refuse(word: str) -> float:
+        raise AssertionError(f"{word} is no JSON")
+
+    found: dict[str, Any] = json.loads(_printed(str(VALID), capsys, "--json"), parse_constant=refuse)
+    return found
+
+
+@pytest.fixture
+def table(capsys: pytest.CaptureFixture[str]) -> str:
+    return _printed(str(VALID), capsys)
+
+
+def _numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, dict | list):
+        for one in value.values() if isinstance(value, dict) else value:
+            yield from _numbers(one)
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        yield value
+
+
+def test_the_object_has_the_five_blocks_and_every_id_of_the_plant(result: dict[str, Any]) -> None:
+    plant = valid_plant()
+    assert set(result) == {"plant", "conventions", "groups", "functions", "zones"}
+    assert list(result["groups"]) == list(plant.groups)
+    assert list(result["functions"]) == list(plant.functions)
+    assert list(result["zones"]) == list(plant.zones)
+    assert result["plant"] == {"name": "Quillmarch Works", "note": "invented data - not for use"}
+    assert set(result["conventions"]) == {"beta_method", "voting_factor", "redundancy_method", "exposure_rule"}
+
+
+def test_a_group_has_exactly_the_agreed_keys(result: dict[str, Any]) -> None:
+    for group in result["groups"].values():
+        assert set(group) == GROUP
+        assert set(group["pfd"]) == set(group["pfh"]) == CASES
+        assert set(group["parts"]) == {"independent", "shared"}
+        assert group["score"] is None or set(group["score"]) == {"x", "y", "z", "s", "s_d"}
+
+
+def test_a_group_without_redundancy_has_null_for_score_and_betas(result: dict[str, Any]) -> None:
+    for key in ("tt-401", "pos-210"):
+        assert {name: result["groups"][key][name] for name in BETAS | {"score"}} == dict.fromkeys(BETAS | {"score"})
+    stated = result["groups"]["con-210"]
+    assert stated["score"] is None
+    assert (stated["beta_int"], stated["voting_factor"], stated["exposure"]) == (0.05, 0.5, 0.0)
+
+
+def test_a_zone_never_reviewed_gives_a_null_exposure(result: dict[str, Any]) -> None:
+    assert result["groups"]["pos-210"]["exposure"] is None
+    assert result["zones"]["bpcs"]["gaps"] == []
+    assert 0.0 < result["groups"]["ls-sis"]["exposure"] < 1.0
+
+
+def test_a_function_has_exactly_the_agreed_keys_of_its_demand(result: dict[str, Any]) -> None:
+    for function in result["functions"].values():
+        measure = "pfd" if function["demand"] == "low" else "pfh"
+        assert set(function) == FUNCTION | {measure}
+        assert set(function[measure]) == CASES
+        assert set(function["meets_target"]) == {"scored", "adjusted"}
+        assert sum(function["share"].values()) == pytest.approx(1.0)
+
+
+def test_a_low_demand_function_has_an_rrf_and_a_high_demand_function_has_none(result: dict[str, Any]) -> None:
+    low, high = result["functions"]["SIF-301"], result["functions"]["SIF-210"]
+    assert low["rrf"] == {case: pytest.approx(1.0 / low["pfd"][case]) for case in CASES}
+    assert (low["target"], high["target"]) == (500.0, 1e-6)
+    assert (high["rrf"], high["breakeven_compromise"]) == (None, None)
+    assert set(low["share"]) == {"pt-301", "ls-sis", "esv-301"}
+
+
+def test_a_zone_has_exactly_the_agreed_keys_and_so_have_its_gaps(result: dict[str, Any]) -> None:
+    for zone in result["zones"].values():
+        assert set(zone) == ZONE
+        assert list(zone["sl_indicated"]) == list(FOUNDATIONAL)
+        assert set(zone["short"]) == set(zone["sl_target"])
+        assert zone["asked"] + zone["not_asked"] == 100
+        assert all(set(gap) == {"topic", "fr", "sr", "answer", "weight", "reach"} for gap in zone["gaps"])
+    gaps = {gap["topic"]: gap for gap in result["zones"]["sis"]["gaps"]}
+    wanted = {"fr": ["RDF"], "sr": ["SR 5.1", "SR 5.1 RE 1"], "answer": "not-met", "weight": 3}
+    assert gaps["Z01"] == {"topic": "Z01", "reach": gaps["Z01"]["reach"], **wanted}
+    assert set(gaps["Z01"]["reach"]) == {"SIF-301", "SIF-401"}
+    direct = {"topic": None, "fr": ["RA"], "sr": ["SR 7.3"], "answer": "partly", "weight": None}
+    assert gaps[None] == {**direct, "reach": gaps["Z01"]["reach"]}
+
+
+def test_every_number_is_finite_and_what_is_a_fraction_is_no_percentage(result: dict[str, Any]) -> None:
+    numbers = list(_numbers(result))
+    assert len(numbers) > 200
+    assert all(isfinite(number) for number in numbers)
+    for group in result["groups"].values():
+        fractions = [group[name] for name in BETAS - {"voting_factor"} | {"exposure"}]
+        assert all(0.0 <= one <= 1.0 for one in fractions if one is not None)
+
+
+def test_the_table_names_method_and_conventions_in_one_line(table: str) -> None:
+    line = method(valid_plant())
+    assert line in table.splitlines()
+    for words in ("IEC 61508-6:2010", "Annex D", "Annex B", "voting factor", "graded (house rule)"):
+        assert words in line
+
+
+def test_the_table_ends_with_every_caution(table: str) -> None:
+    assert tuple(table.splitlines()[-len(CAUTIONS) :]) == CAUTIONS
+    assert "scenario for setting priorities; not a SIL claim; no standard gives this mapping" in table
+
+
+def test_the_table_has_a_row_for_every_function_group_and_zone(table: str) -> None:
+    first = {line.split()[0] for line in table.splitlines() if line.strip()}
+    plant = valid_plant()
+    assert {*plant.functions, *plant.groups, *plant.zones} <= first
+    assert "not reviewed" in table
+
+
+def test_the_table_tells_what_a_reader_must_know_about_the_data(table: str) -> None:
+    assert "Note: pos-210: lies in no zone, so its beta is not adjusted." in table
+    assert "Note: field: no target level for DC, TRE." in table
+
+
+def test_the_table_claims_no_sil(table: str) -> None:
+    claims = [line for line in table.splitlines() if "SIL" in line and line not in CAUTIONS]
+    assert claims == []
+
+
+@pytest.mark.parametrize("name", ["valid.yaml", "unusual.yaml"])
+def test_the_process_prints_the_same_object_twice(name: str) -> None:
+    command = [sys.executable, "-m", "checks", "score", "--json", str(HERE / name)]
+    runs = [subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=True).stdout for _ in "12"]  # noqa: S603
+    assert runs[0] == runs[1]
+    assert json.loads(runs[0])["plant"]["name"]
+
+
+@pytest.mark.parametrize("arguments", [[], ["score"], ["scores", "x"], ["score", str(VALID), "--yaml"]])
+def test_a_command_that_is_not_understood_ends_with_status_2(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(arguments)
+    assert ended.value.code == 2
+    assert capsys.readouterr().out == ""
