@@ -39,14 +39,14 @@ class Curves:
 def against_beta(assessment: Assessment, function: str, group: str, *, beta_int: Array) -> Curves:
     """Curves of one function; the other groups stay as adjusted. One call of the equation a voting.
 
-    beta_D follows beta in the proportion that the group has now. Votings for which the chosen convention prints no
+    beta_D follows beta in the proportion that the group has as adjusted. Votings for which the chosen convention prints no
     factor are left out.
     """
     result, now = assessment.function(function), assessment.group(group)
     if now.betas is None:
         raise ValueError(f"{group} has no redundancy, so no beta")
     others = sum(result.group_cases(one).adjusted for one in result.groups if one.id != group)
-    ratio = now.betas.beta_d_int / now.betas.beta_int if now.betas.beta_int > 0.0 else 1.0
+    ratio = now.betas.beta_d_adjusted / now.betas.beta_adjusted if now.betas.beta_adjusted > 0.0 else 1.0
     votings = dict.fromkeys((now.voting, *OTHER_VOTINGS))
     curves = tuple(
         Curve(one, one == now.voting, others + held)

@@ -25,6 +25,9 @@ from scoring import voting as vote
 from scoring.common_cause import Part
 from scoring.voting import Voting
 
+SMALLEST_FIT = 0.001
+"""A rate above 0 but below this was meant per hour."""
+
 OUTSIDE = "outside"
 """The end of a conduit that leaves the plant, such as a supplier's network."""
 
@@ -53,6 +56,12 @@ def _of(value: str) -> str:
     return value
 
 
+def _fit(value: float) -> float:
+    if 0.0 < value < SMALLEST_FIT:
+        raise ValueError("too small for FIT")
+    return value
+
+
 def _empty(value: Any) -> Any:
     return {} if value is None else value
 
@@ -60,7 +69,7 @@ def _empty(value: Any) -> Any:
 Id = Annotated[str, BeforeValidator(_text), StringConstraints(pattern=r"^\w[\w.-]*$", max_length=64)]
 Text = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=2000)]
 Name = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=200)]
-Fit = Annotated[float, Field(ge=0.0, le=1e6)]
+Fit = Annotated[float, Field(ge=0.0, le=1e6), AfterValidator(_fit)]
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Repair = Annotated[float, Field(ge=0.0, le=87600.0)]
 Interval = Annotated[float, Field(ge=24.0, le=438000.0)]

@@ -105,12 +105,16 @@ class Store:
             with self._begin(writes=True) as connection:
                 number = connection.execute(insert(schema.answer).returning(schema.answer.c.id), row).scalar_one()
         except IntegrityError as error:
-            raise AnsweredMeanwhile(self.latest(key, answer.question, answer.of).answer) from error
+            theirs = self.latest(key, answer.question, answer.of)
+            if theirs is None:
+                raise NoSuchPlant(key) from error
+            raise AnsweredMeanwhile(theirs.answer) from error
         return Stored(number, seen, answer, str(row["at"]), writer)
 
-    def latest(self, key: int, question: str, of: str) -> Stored:
-        """The answer that holds for a question of exactly this addressee."""
-        return self.history(key, question, of)[-1]
+    def latest(self, key: int, question: str, of: str) -> Stored | None:
+        """The answer that holds for a question of exactly this addressee; None where there is none."""
+        held = self.history(key, question, of)
+        return held[-1] if held else None
 
     def history(self, key: int, question: str, of: str) -> list[Stored]:
         """Every answer ever given to a question of exactly this addressee, oldest first."""

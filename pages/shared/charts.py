@@ -94,10 +94,11 @@ def curves(drawn: Curves, palette: Palette, *, demand: str, target: float) -> go
             hovertemplate="beta %{x:.2g} %: %{y:.2s}<extra>" + name + "</extra>",
         )
     built = next(one for one in drawn.curves if one.as_built)
-    for beta, name, symbol, colour in (
+    for stated, name, symbol, colour in (
         (drawn.scored_beta_int, "as scored", "circle", palette.shared),
         (drawn.adjusted_beta_int, "as adjusted", "diamond", palette.cyber),
     ):
+        beta = max(stated, float(drawn.beta_int[0]))  # a beta below the axis stands at its edge
         at = 10 ** _between(
             log10(beta), [log10(one) for one in drawn.beta_int], [log10(1 / one) for one in built.result]
         )

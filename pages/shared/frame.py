@@ -56,7 +56,7 @@ def _head(now: State) -> None:
     left, right = st.columns([4, 1], vertical_alignment="center")
     note = f" — {plain(about.note)}" if about.note else ""
     left.caption(f"**{plain(about.name)}**{note}")
-    with right.popover(state.who() or "Who answers?", width="stretch"):
+    with right.popover(plain(state.who()) or "Who answers?", width="stretch"):
         st.text_input(
             "Your name or role",
             key="who_box",
@@ -134,7 +134,7 @@ def choose(
 
 def lead(url_path: str, label: str, **where: str) -> None:
     """A link to another screen, at a place in it."""
-    st.page_link(places.page(url_path), label=label, query_params={**_plant(), **where})
+    st.page_link(places.page(url_path), label=plain(label), query_params={**_plant(), **where})
 
 
 def go(url_path: str, **where: str) -> None:

@@ -6,10 +6,20 @@ The database is the state of the work; what stands here is only where one looks.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from secrets import token_hex
 from typing import Any
 
 import streamlit as st
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What a widget was last given: the mark of the stored version and its value; ``keep`` holds what was typed since."""
+
+    mark: Any
+    value: Any
+    keep: bool = False
 
 
 def get(key: str, default: Any = None) -> Any:
@@ -68,17 +78,27 @@ def follow(name: str, widget: str, *clear: str) -> None:
 
 def inject(widget: str, value: Any, mark: Any) -> None:
     """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun."""
-    marks = st.session_state.setdefault("injected", {})
-    if widget not in st.session_state or marks.get(widget) != mark:
-        st.session_state[widget] = value
-        marks[widget] = mark
+    given = st.session_state.setdefault("injected", {})
+    held = given.get(widget)
+    if held is None or held.mark != mark or widget not in st.session_state:
+        if held is None or not held.keep or widget not in st.session_state:
+            st.session_state[widget] = value
+        given[widget] = _Given(mark, value)
+
+
+def keep(*widgets: str) -> bool:
+    """Leave what was typed into these widgets although something else is stored by now; whether anything was typed."""
+    given = st.session_state.get("injected", {})
+    typed = [name for name in widgets if name in given and st.session_state.get(name) != given[name].value]
+    for name in typed:
+        given[name] = _Given(None, given[name].value, keep=True)
+    return bool(typed)
 
 
 def forget(*widgets: str) -> None:
     """Let these widgets take their stored value on the next run, whatever stands in them."""
-    marks = st.session_state.setdefault("injected", {})
-    for widget in widgets:
-        marks.pop(widget, None)
+    for name in widgets:
+        st.session_state.get("injected", {}).pop(name, None)
 
 
 def news(key: str, value: Any) -> bool:

@@ -172,15 +172,22 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
             seen = held.id  # one's own earlier change, sent in the same breath, is no conflict
         answering.record(live, fields, seen=seen, writer=state.writer())
     except AnsweredMeanwhile as error:
-        state.forget(*keys.values())
-        frame.say("warning", str(error))
+        typed = " What you typed is still here." if _show_stored(keys) else ""
+        frame.say("warning", f"{error}.{typed}")
     except Refused as refused:
         if any(fault.place == "note" for fault in refused.faults):
             frame.say("warning", f"{ANSWERS[value]}: say in the note why, then it is stored.")
         else:
             frame.say("error", str(refused))
     except StoreUnavailable as error:
+        _show_stored(keys)
         frame.say("error", f"Not stored: {error}")
+
+
+def _show_stored(keys: Mapping[str, str]) -> bool:
+    """Let the answer show what is stored, and leave what was typed; whether anything was."""
+    state.forget(keys["value"])
+    return state.keep(keys["evidence"], keys["note"])
 
 
 def _same(held: Stored, seen: int) -> None:

@@ -51,7 +51,7 @@ def test_a_number_as_id_is_the_same_id_with_and_without_quotes(unusual: Plant) -
 
 def test_every_way_to_write_a_number_is_read_as_that_number(unusual: Plant) -> None:
     rates = [(device.lambda_du_fit, device.lambda_dd_fit) for device in unusual.devices.values()]
-    assert rates == [(0.5, 850.0), (1e-6, 150.0), (900.0, 0.0)]
+    assert rates == [(0.5, 850.0), (100.0, 150.0), (900.0, 0.0)]
     assert unusual.functions["off"].target == 1e-6
 
 
@@ -78,7 +78,7 @@ def test_a_block_that_may_be_missing_may_be_blank_too(block: str) -> None:
     [
         ("coverage: 1.0, full_interval_h: 87600", "coverage: 1.0"),
         ("coverage: 0.9, full_interval_h: 43800", "coverage: 0.9, full_interval_h: 4380"),
-        ("lambda_du_fit: 450", "lambda_du_fit: 0"),
+        ("lambda_du_fit: 450", "lambda_du_fit: 0.001"),
         ("lambda_du_fit: 450", "lambda_du_fit: 1000000"),
         (
             "voting: 2oo3\n    channels: [[PT], [PT], [PT]]",

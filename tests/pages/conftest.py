@@ -1,0 +1,109 @@
+"""A screen on a database of its own. The demo database is filled once and copied for each test."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import streamlit as st
+from streamlit.testing.v1 import AppTest
+from streamlit.util import calc_hash
+
+from checks.plant import Plant
+from checks.store.schema import VARIABLE
+from checks.store.store import Store
+from demo import load
+from pages.shared import resources
+from tests.pages.shown import Holding, Screen
+
+ROOT = Path(__file__).parents[2]
+SECONDS = 60
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database with the demo plant in it, closed."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    store = Store(f"sqlite:///{path}")
+    load.into(store)
+    store.engine.dispose()
+    return path
+
+
+def _forget() -> None:
+    """Let the next run open the database that the variable names now."""
+    resources.store.clear()
+    resources.live.clear()
+
+
+@pytest.fixture
+def store(demo_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
+    """The demo's store as another process sees it; screens work on the same file."""
+    path = tmp_path / "answers.sqlite3"
+    shutil.copyfile(demo_file, path)
+    monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
+    _forget()
+    yield Store(f"sqlite:///{path}")
+    _forget()
+
+
+@pytest.fixture
+def holding(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Holding]:
+    """Put a plant, and nothing else, into a new database that screens work on."""
+
+    def hold(plant: Plant) -> Store:
+        url = f"sqlite:///{tmp_path / 'holding.sqlite3'}"
+        monkeypatch.setenv(VARIABLE, url)
+        _forget()
+        opened = Store(url)
+        opened.import_plant(plant, by="", writer="setup")
+        return opened
+
+    yield hold
+    _forget()
+
+
+@pytest.fixture
+def screen() -> Screen:
+    """Open a screen at its address, as a shared link does."""
+
+    def opened(url_path: str, **query: str) -> AppTest:
+        at = AppTest.from_file(str(ROOT / "app.py"), default_timeout=SECONDS)
+        for name, value in query.items():
+            at.query_params[name] = value
+        at._page_hash = calc_hash(url_path)  # noqa: SLF001  (AppTest has no other way to a page given as a function)
+        at.run()
+        at._page_hash = ""  # noqa: SLF001  (from here on, wherever the screen leads)
+        return at
+
+    return opened
+
+
+@pytest.fixture
+def handed_over(monkeypatch: pytest.MonkeyPatch) -> dict[str, bytes]:
+    """What the download buttons of the last run would hand over, by file name."""
+    held: dict[str, bytes] = {}
+    drawn = st.download_button
+
+    def button(label: str, data: Any, file_name: str, **more: Any) -> bool:
+        built = data() if callable(data) else data
+        held[file_name] = built.encode() if isinstance(built, str) else built
+        return drawn(label, data=data, file_name=file_name, **more)
+
+    monkeypatch.setattr(st, "download_button", button)
+    return held
+
+
+@pytest.fixture(scope="session")
+def told() -> dict[str, Any]:
+    """All figures of the demo as the command line prints them."""
+    arguments = [sys.executable, "-m", "checks", "score", str(load.PLANT), "--json"]
+    done = subprocess.run(arguments, cwd=ROOT, capture_output=True, check=True, timeout=SECONDS)  # noqa: S603
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found

@@ -1,0 +1,112 @@
+"""What stands on a screen, read back from it."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from streamlit.testing.v1 import AppTest
+
+from checks.plant import Plant
+from checks.store.store import Store
+
+Screen = Callable[..., AppTest]
+Holding = Callable[[Plant], Store]
+
+SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones")
+ALERTS = ("error", "warning", "info", "success")
+
+
+def fine(at: AppTest) -> AppTest:
+    """The screen, which drew without an exception and without an error message."""
+    assert not at.exception, [one.message for one in at.exception]
+    assert not at.error, [one.value for one in at.error]
+    return at
+
+
+def unescaped(text: str) -> str:
+    """Markdown text as a reader sees it."""
+    return re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", text)
+
+
+def marked_up(at: AppTest) -> list[str]:
+    """Every text of a screen that Streamlit reads as Markdown: bodies, messages, labels and choices of buttons."""
+    found = [one.value for kind in ("markdown", "caption", *ALERTS) for one in at.get(kind)]
+    for node in at.main:
+        proto: Any = node.proto
+        for part in (proto, getattr(proto, "expandable", None), getattr(proto, "popover", None)):
+            label = getattr(part, "label", "")
+            found += [label] if isinstance(label, str) and label else []
+    return found + [choice for one in at.button_group for choice in one.options]
+
+
+def said(at: AppTest) -> str:
+    """All texts of a screen as a reader sees them."""
+    return "\n".join(unescaped(one) for one in marked_up(at))
+
+
+def tables(at: AppTest, alt: str) -> list[pd.DataFrame]:
+    """Tables whose text for a screen reader holds these words; AppTest knows the key of a table no more."""
+    return [one.value for one in at.dataframe if alt in one.proto.alt]
+
+
+def rows(at: AppTest, alt: str) -> list[dict[str, Any]]:
+    """Rows of the one table whose text for a screen reader holds these words."""
+    (found,) = tables(at, alt)
+    return [{str(name): cell for name, cell in row.items()} for row in found.to_dict("records")]
+
+
+def in_text(at: AppTest, head: str) -> list[list[str]]:
+    """Rows of the Markdown table whose first cell of the head reads ``head``, without bold type."""
+    for one in at.markdown:
+        lines = unescaped(one.value).splitlines()
+        if lines and lines[0].startswith(f"| {head}"):
+            return [[cell.strip(" *") for cell in line.strip("|").split("|")] for line in lines[2:]]
+    raise AssertionError(f"no table headed {head}")
+
+
+def chart(at: AppTest, at_place: int = 0) -> dict[str, Any]:
+    """A plotly figure of a screen, in the order they are drawn."""
+    proto: Any = at.get("plotly_chart")[at_place].proto
+    held: dict[str, Any] = json.loads(proto.spec)
+    return held
+
+
+def written_in(figure: dict[str, Any]) -> list[str]:
+    """Texts written into a figure, without the little HTML in them."""
+    found = [str(one.get("text", "")) for one in figure["layout"].get("annotations", [])]
+    return [re.sub(r"<[^>]*>", "", one) for one in found]
+
+
+def numbers(held: Any) -> list[float]:
+    """Numbers of a trace, also where plotly packed them."""
+    if isinstance(held, dict):
+        return [float(one) for one in np.frombuffer(base64.b64decode(held["bdata"]), dtype=held["dtype"])]
+    return [float(one) for one in held]
+
+
+def where(at: AppTest, name: str) -> str | None:
+    """A query parameter of the address."""
+    held = at.query_params.get(name)
+    return str(held[0]) if isinstance(held, list) else held
+
+
+def answers(at: AppTest, question: str, of: str, *, plant: int = 1) -> Any:
+    """The control with the six answers to a question of an addressee."""
+    return at.button_group(key=f"value_{plant}_{question}_{of}")
+
+
+def box(at: AppTest, name: str, question: str, of: str, *, plant: int = 1) -> Any:
+    """The box for the evidence or the note."""
+    key = f"{name}_{plant}_{question}_{of}"
+    return at.text_input(key=key) if name == "evidence" else at.text_area(key=key)
+
+
+def type_in(at: AppTest, name: str, question: str, of: str, text: str) -> Any:
+    """Type into the box for the evidence or the note."""
+    return box(at, name, question, of).set_value(text)

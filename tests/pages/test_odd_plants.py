@@ -1,0 +1,45 @@
+"""Plants and people at the edge of what is allowed still draw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from streamlit.proto.Block_pb2 import Block as BlockProto
+
+from checks import plant_file
+from checks.plant import Plant, StatedBeta
+from checks.store.store import Store
+from demo.load import PLANT
+from tests.pages.conftest import Screen
+from tests.pages.shown import fine
+
+
+def with_stated_beta_of_zero() -> Plant:
+    plant = plant_file.read(PLANT)
+    none = StatedBeta(beta=0.0, beta_d=0.0, source="invented")
+    groups = {**plant.groups, "pt-301": plant.groups["pt-301"].model_copy(update={"stated_beta": none})}
+    return plant.model_copy(update={"groups": groups})
+
+
+@pytest.mark.parametrize("url_path", ["plant", "redundancy", "common-cause", "zones"])
+def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, screen: Screen, url_path: str) -> None:
+    store.import_plant(with_stated_beta_of_zero(), by="", writer="test")
+    fine(screen(url_path, function="SIF-301", group="pt-301"))
+
+
+def _blocks(block: Any) -> Iterator[Any]:
+    for one in getattr(block, "children", {}).values():
+        if isinstance(getattr(one, "proto", None), BlockProto):
+            yield one
+        yield from _blocks(one)
+
+
+def test_a_name_with_markup_is_shown_as_typed_at_the_head(screen: Screen) -> None:
+    at = screen("plant")
+    at.text_input(key="who_box").set_value("![x](http://example.invalid/x.png)").run()
+    fine(at)
+    (label,) = [one.proto.popover.label for one in _blocks(at.main) if one.proto.HasField("popover")]
+    assert "![x](" not in label
+    assert label.replace("\\", "") == "![x](http://example.invalid/x.png)"

@@ -1,0 +1,111 @@
+"""Redundancy left: sentences that say what voting bought, and groups that have no beta say why."""
+
+from __future__ import annotations
+
+import pytest
+
+from checks.figures import factor, measure, percent, significant
+from checks.live import Live
+from checks.plant import Plant
+from checks.store.store import Store
+from tests.checks.given import plain
+from tests.pages.shown import Holding, Screen, fine, said, tables, where
+
+
+@pytest.mark.usefixtures("store")
+def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
+    shown = said(fine(screen("redundancy", function="SIF-401")))
+    assert "Redundancy can buy SIF-401 no more than a factor 1.1: RRF 31, at best 32." in shown
+    assert "xv-401 carries 99.5 % of what remains: a single channel behind redundant pt-401, ls-sis." in shown
+    assert "More of those buys nothing." in shown
+
+
+@pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
+def test_a_function_says_what_its_redundancy_bought_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
+    one = Live(store, 1).state().assessment.function(key)
+    now, ideal = measure("low", one.cases.adjusted), measure("low", one.cases.ideal)
+    assert (
+        f"Redundancy buys {key} a factor {factor(one.cases.benefit_kept)} of a possible "
+        f"{significant(one.cases.benefit_ideal)}, {percent(one.cases.share_kept)} of its rail: RRF {now} instead of {ideal}."
+    ) in said(fine(screen("redundancy", function=key)))
+
+
+def test_a_function_says_whether_it_meets_its_target_in_this_model(store: Store, screen: Screen) -> None:
+    for one in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=one.id)))
+        assert ("meets the target in this model, by a factor" in shown) == one.meets("adjusted")
+        assert ("It falls short by a factor" in shown) != one.meets("adjusted")
+
+
+def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
+    for one in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=one.id)))
+        assert ("No such probability is assumed or computed." in shown) == (one.demand == "low")
+        assert ("The target is missed without any compromise" in shown) == (
+            one.demand == "low" and one.break_even is None
+        )
+
+
+@pytest.mark.usefixtures("store")
+def test_the_screen_begins_with_the_worst_function(screen: Screen) -> None:
+    assert fine(screen("redundancy")).selectbox(key="choose_function").value == "SIF-401"
+
+
+@pytest.mark.usefixtures("store")
+def test_pfd_and_pfh_are_never_mixed(screen: Screen) -> None:
+    high, low = (fine(screen("redundancy", function=key)) for key in ("SIF-210", "SIF-301"))
+    for at, own, other in ((high, "PFH [1/h]", "PFDavg"), (low, "PFDavg", "PFH [1/h]")):
+        heads = " ".join(str(name) for one in at.dataframe for name in one.value.columns)
+        assert own in heads
+        assert other not in heads
+    assert "RRF" not in " ".join(str(name) for one in high.dataframe for name in one.value.columns)
+
+
+@pytest.mark.usefixtures("store")
+def test_another_group_can_be_varied(screen: Screen) -> None:
+    at = fine(screen("redundancy", function="SIF-301"))
+    fine(at.selectbox(key="choose_group").set_value("ls-sis").run())
+    assert where(at, "group") == "ls-sis"
+    assert tables(at, "RRF of SIF-301 against the beta of ls-sis")
+
+
+def with_votings() -> Plant:
+    """The valid plant with a two-out-of-two group, a single channel and a stated beta."""
+    raw = plain()
+    raw["answers"] = []
+    assert raw["groups"]["pos-210"]["voting"] == "2oo2"
+    assert raw["groups"]["tt-401"]["voting"] == "1oo1"
+    assert raw["groups"]["con-210"]["stated_beta"]["source"] == "2016 report"
+    return Plant.model_validate(raw)
+
+
+@pytest.mark.parametrize(
+    ("group", "why"),
+    [
+        ("pos-210", "2oo2 needs every channel, so no dangerous failure is survived and there is no beta to ask for."),
+        ("tt-401", "One channel shares nothing with another: there is no beta, and no common-cause question to ask."),
+        ("con-210", "This group uses a stated beta of 5 % (2016 report) instead of the questionnaire."),
+    ],
+)
+def test_a_group_that_is_not_asked_says_why(holding: Holding, screen: Screen, group: str, why: str) -> None:
+    holding(with_votings())
+    at = fine(screen("common-cause", group=group))
+    assert why in said(at)
+    assert not at.button_group
+
+
+def test_a_function_without_a_redundant_group_has_no_curve_and_says_why(holding: Holding, screen: Screen) -> None:
+    raw = plain()
+    raw["answers"] = []
+    raw["functions"]["SIF-401"]["groups"] = ["tt-401"]
+    holding(Plant.model_validate(raw))
+    at = fine(screen("redundancy", function="SIF-401"))
+    assert "No group of this function is redundant, so beta does nothing here." in said(at)
+    assert not tables(at, "against the beta of")
+    assert "Voting buys SIF-401 nothing here" in said(at)
+
+
+def test_a_two_out_of_two_group_in_a_function_has_no_curve_of_its_own(holding: Holding, screen: Screen) -> None:
+    holding(with_votings())
+    at = fine(screen("redundancy", function="SIF-210"))
+    assert at.selectbox(key="choose_group").options == ["con-210 (1oo3)"]

@@ -1,0 +1,127 @@
+"""What people typed is shown as typed: it is no markup, fetches nothing and runs nothing."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from checks.plant import Plant
+from tests.checks.given import answer, plain
+from tests.pages.shown import SCREENS, Holding, Screen, fine, marked_up, said
+
+TRICKS = (
+    "![x](https://example.invalid/a.png)",
+    "<img src=https://example.invalid/b onerror=alert(1)>",
+    "<script>alert(2)</script>",
+    "[tap](javascript:alert(3))",
+    '=HYPERLINK("https://example.invalid")',
+    "$\\frac{1}{0}$ :material/delete: :red[x]",
+    "`code` **bold** | cell &lt;b&gt; ~~x~~",
+    "www.example.invalid me@example.invalid",
+)
+AT_WORK = re.compile(r"(?<!\\)(!?\\?\[[^\]]*(?<!\\)\]\(|<(?=[a-z/!])|\$|`|:(?=\w+[\[/])|www\.|~~|&(?=\w+;))")
+"""Markup that is not escaped: images, links, tags, formulas, code, directives, bare addresses, entities."""
+
+
+def tricky(trick: str) -> Plant:
+    """The valid plant with a trick in every text that a person can write."""
+    raw = plain()
+    raw["plant"] = {"name": trick, "note": trick}
+    for block in ("devices", "zones", "groups", "systems", "functions"):
+        for one in raw[block].values():
+            one["name"] = trick
+    for one in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
+        one["note"] = trick
+    for one in raw["conduits"].values():
+        one["flow"] = trick
+    for one in raw["devices"].values():
+        one["source"] = trick
+    raw["groups"]["con-210"]["stated_beta"]["source"] = trick
+    raw["groups"]["pt-301"]["tags"] = [trick] * 3
+    for one in raw["answers"]:
+        one.update(evidence=trick, note=trick, by=trick)
+    return Plant.model_validate(raw)
+
+
+def at_work(at: AppTest) -> list[str]:
+    """Texts in which something of a trick is markup. Our own bold type, headings and tables are meant."""
+    found = []
+    for text in marked_up(at):
+        ours = text.replace("**", "").replace("&nbsp;", "")
+        if AT_WORK.search(ours) or "example.invalid" in ours.replace("example\\.invalid", ""):
+            found.append(text)
+    return found
+
+
+WHERE = [
+    *((url_path, {}) for url_path in SCREENS),
+    ("common-cause", {"group": "pt-301", "q": "SEP1"}),
+    ("common-cause", {"group": "pt-301", "q": "ASM1"}),
+    ("common-cause", {"group": "con-210"}),
+    ("common-cause", {"group": "pos-210"}),
+    ("cyber", {"zone": "sis", "q": "A05"}),
+    ("redundancy", {"function": "SIF-210"}),
+    ("zones", {"zone": "field"}),
+]
+
+
+@pytest.mark.parametrize("trick", TRICKS, ids=range(len(TRICKS)))
+def test_a_trick_in_every_text_is_shown_as_typed_on_every_screen(holding: Holding, screen: Screen, trick: str) -> None:
+    holding(tricky(trick))
+    for url_path, query in WHERE:
+        at = fine(screen(url_path, **query))
+        assert trick in said(at), "the name of the plant stands on every screen"
+        assert at_work(at) == []
+        for one in at.get("html"):
+            assert "example.invalid" not in str(one.proto)
+            assert "alert" not in str(one.proto)
+
+
+@pytest.mark.parametrize("trick", [one for one in TRICKS if "<" in one])
+def test_no_tag_of_a_person_reaches_a_chart(holding: Holding, screen: Screen, trick: str) -> None:
+    holding(tricky(trick))
+    for url_path in SCREENS:
+        for one in fine(screen(url_path)).get("plotly_chart"):
+            spec = json.loads(one.proto.spec)
+            drawn = json.dumps([spec["layout"], [trace.get("hovertemplate") for trace in spec["data"]]])
+            assert not re.search(r"<(script|img|a)\b", drawn)
+
+
+@pytest.mark.parametrize("trick", TRICKS, ids=range(len(TRICKS)))
+def test_a_trick_in_a_table_stays_text(holding: Holding, screen: Screen, trick: str) -> None:
+    holding(tricky(trick))
+    at = fine(screen("common-cause", group="pt-301"))
+    (held,) = [one for one in at.dataframe if "All answers" in one.proto.alt]
+    assert trick in set(held.value["Evidence"]) & set(held.value["Note"])
+    assert "link" not in held.proto.columns
+
+
+@pytest.mark.parametrize("trick", TRICKS[:4], ids=range(4))
+def test_a_trick_in_an_evidence_typed_here_is_stored_and_shown_as_typed(
+    holding: Holding, screen: Screen, trick: str
+) -> None:
+    store = holding(tricky("plain words"))
+    at = fine(screen("common-cause", group="pt-301", q="SEP4"))
+    at.text_input(key="evidence_1_SEP4_group:pt-301").set_value(trick).run()
+    assert store.latest(1, "SEP4", "group:pt-301").answer.evidence == trick
+    assert at_work(fine(at)) == []
+
+
+@pytest.mark.parametrize("trick", TRICKS[:4], ids=range(4))
+def test_a_trick_in_the_name_of_another_person_is_shown_as_typed_in_a_message(
+    holding: Holding, screen: Screen, trick: str
+) -> None:
+    store = holding(tricky("plain words"))
+    at = fine(screen("common-cause", group="pt-301", q="SEP5"))
+    store.save(1, answer("SEP5", "group:pt-301", "not-met", by=trick), seen=0, writer="other")
+    at.button_group(key="value_1_SEP5_group:pt-301").set_value("met").run()
+    assert f"{trick} answered this first" in said(fine(at))
+    assert at_work(at) == []
+
+
+def test_the_search_for_markup_at_work_finds_it() -> None:
+    for text in (*TRICKS[:4], TRICKS[5], TRICKS[6], TRICKS[7]):
+        assert AT_WORK.search(text.replace("**", "")), text
