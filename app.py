@@ -9,7 +9,7 @@ from starlette.middleware import Middleware
 from pages.plant import overview
 from pages.results import redundancy_left, zones_and_gaps
 from pages.session import common_cause, cyber
-from pages.shared import places, resources
+from pages.shared import places
 from pages.shared.headers import SecurityHeaders
 from pages.shared.server import lifespan
 
@@ -31,7 +31,6 @@ def screens() -> st.Page:
 
 if __name__ == "__main__":  # one run for one browser
     st.set_page_config(page_title="Shared-Cause Review", page_icon=str(ICON), layout="wide")
-    resources.settle()
     screens().run()
 else:  # the server, once: name the screens before the first browser comes, so that a shared link finds its screen
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)

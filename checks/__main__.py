@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import io
 import json
 import os
 import sys
@@ -27,6 +28,9 @@ def main(arguments: list[str] | None = None) -> int:
     score.add_argument("plant", type=Path, help="the plant file (YAML)")
     score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
     chosen = parser.parse_args(arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter still shows the rest
     try:
         plant = plant_file.read(chosen.plant)
     except Refused as refused:

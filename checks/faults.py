@@ -8,6 +8,15 @@ from dataclasses import dataclass
 MOST_LISTED = 500
 
 
+def printable(text: str) -> str:
+    r"""Text in one line in which nothing acts on a terminal.
+
+    >>> printable("a\nb")
+    'a\\nb'
+    """
+    return "".join(one if one.isprintable() else one.encode("unicode_escape").decode() for one in text)
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One fault: where it is, what was found there, and what is allowed."""
@@ -19,18 +28,18 @@ class Fault:
 
     def __str__(self) -> str:
         at = f"{self.place} (line {self.line})" if self.line else self.place
-        return f"{at}: {self.found}; {self.allowed}"
+        return printable(f"{at}: {self.found}; {self.allowed}")
 
 
 class Refused(ValueError):
     """Input that is not taken. ``faults`` holds every one that was found; nothing stored was touched."""
 
-    def __init__(self, name: str, faults: Iterable[Fault]) -> None:
-        self.name, self.faults = name, tuple(faults)
+    def __init__(self, name: str, faults: Iterable[Fault], *, unlisted: int = 0) -> None:
+        self.name, self.faults, self.unlisted = name, tuple(faults), unlisted
         super().__init__("\n".join(self.lines()))
 
     def lines(self) -> list[str]:
         """One line a fault, each with the name of the file."""
-        shown = [f"{self.name}: {fault}" for fault in self.faults[:MOST_LISTED]]
-        more = len(self.faults) - len(shown)
-        return [*shown, f"{self.name}: and {more} more faults of the same file"] if more else shown
+        shown = [f"{printable(self.name)}: {fault}" for fault in self.faults[:MOST_LISTED]]
+        more = len(self.faults) - len(shown) + self.unlisted
+        return [*shown, f"{printable(self.name)}: and at least {more} more faults of the same file"] if more else shown

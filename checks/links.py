@@ -7,10 +7,11 @@ in another: every fault of a file is listed at once.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import Any
 
 from checks.bank import banks
-from checks.faults import Fault
+from checks.faults import MOST_LISTED, Fault
 from checks.plant import OUTSIDE
 from checks.yaml_text import Place, written
 from scoring import voting as vote
@@ -45,7 +46,7 @@ def _list(value: Any) -> list[Any]:
 
 
 def _known(ids: Iterable[str], kind: str) -> str:
-    held = list(ids)
+    held = list(islice(ids, 13))
     shown = ", ".join(held[:12]) + (", …" if len(held) > 12 else "")
     return f"known {kind}: {shown or 'none'}"
 
@@ -66,12 +67,12 @@ def _group(raw: dict[str, Any], key: str, group: dict[str, Any]) -> Iterator[Fou
         yield found((*here, "channels"), f"{len(channels)} channels", f"{read} has {read.n}: one list a channel")
     if read and read.redundant:
         convention = _block(raw, "conventions").get("voting_factor", "iec61508-6-2010")
-        if convention in vote.CONVENTIONS:
+        if isinstance(convention, str) and convention in vote.CONVENTIONS:
             try:
                 vote.factor(read, convention)
             except vote.VotingRefused as refused:
                 yield found((*here, "voting"), str(refused), "or choose another voting_factor under conventions")
-    for at, channel in enumerate(channels):
+    for at, channel in enumerate(channels[:MOST_LISTED]):
         names = _list(channel)
         for number, name in enumerate(names):
             yield from _unknown((*here, "channels", at, number), name, devices, "devices")
@@ -99,11 +100,12 @@ def _proof_test(here: Place, test: Any) -> Iterator[Found]:
 def _function(raw: dict[str, Any], key: str, function: dict[str, Any]) -> Iterator[Found]:
     here: Place = ("functions", key)
     groups = _block(raw, "groups")
-    listed = _list(function.get("groups"))
-    for at, name in enumerate(listed):
+    seen: set[str] = set()
+    for at, name in enumerate(_list(function.get("groups"))):
         yield from _unknown((*here, "groups", at), name, groups, "groups")
-        if name in listed[:at]:
+        if str(name) in seen:
             yield found((*here, "groups", at), f"{name} stands twice", "each group once")
+        seen.add(str(name))
     wanted, other = ("target_rrf", "target_pfh") if function.get("demand") == "low" else ("target_pfh", "target_rrf")
     if function.get("demand") in ("low", "high"):
         demand = function["demand"]
@@ -133,7 +135,7 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
         for at, name in enumerate(ends):
             if name != OUTSIDE:
                 yield from _unknown(("conduits", key, "between", at), name, zones, "zones")
-        if len(ends) == 2 and ends[0] == ends[1]:
+        if len(ends) == 2 and str(ends[0]) == str(ends[1]):
             yield found(("conduits", key, "between"), f"{ends[0]} twice", "a conduit joins two different zones")
 
 

@@ -56,6 +56,12 @@ def _of(value: str) -> str:
     return value
 
 
+def _whole(value: Any) -> Any:
+    if type(value) is not int:
+        raise ValueError("not a whole number")
+    return value
+
+
 def _fit(value: float) -> float:
     if 0.0 < value < SMALLEST_FIT:
         raise ValueError("too small for FIT")
@@ -212,7 +218,7 @@ class Answer(_Strict):
 class Plant(_Strict):
     """Everything that the plant file holds."""
 
-    format: Literal[1]
+    format: Annotated[Literal[1], BeforeValidator(_whole)]
     plant: About
     conventions: Annotated[Conventions, BeforeValidator(_empty)] = Conventions()
     devices: dict[Id, Device]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from pydantic_core import ErrorDetails
 from checks import links
 from checks.faults import Fault, Refused
 from checks.plant import Plant
-from checks.yaml_text import Place, decoded, lines_of, parsed, written
+from checks.yaml_text import Place, decoded, lines_of, parsed, plain, written
 
 ALLOWED = {
     "format": "1",
@@ -59,8 +60,11 @@ _WRONG_TYPE = {
 }
 
 
+_YAML_WORDS = {None: "null", True: "true", False: "false"}
+
+
 def _short(value: Any) -> str:
-    text = repr(value)
+    text = _YAML_WORDS.get(value, repr(value)) if value is None or isinstance(value, bool) else repr(value)
     return text if len(text) <= 60 else text[:57] + "…"
 
 
@@ -73,8 +77,12 @@ def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
     if kind == "missing":
         return place, Fault(written(place), "missing", ALLOWED.get(name, "this key is needed"))
     if "[key]" in error["loc"]:
-        rule = ALLOWED.get(str(place[-2]) if len(place) > 1 else "", _WRONG_TYPE["string_pattern_mismatch"])
+        if len(place) > 1 and place[-2] == "sl_target":
+            return place, Fault(written(place), "unknown foundational requirement", ALLOWED["sl_target"])
+        rule = _WRONG_TYPE["string_pattern_mismatch"]
         return place, Fault(written(place), f"{_short(error['input'])} is no id that can be used here", rule)
+    if kind.endswith(("too_short", "too_long")) and name not in ALLOWED:
+        return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {_length(error)}")
     own = [step for step in place if str(step) in ALLOWED]
     rule = ALLOWED[str(own[-1])] if own and (own[-1] == name or kind not in _WRONG_TYPE) else ""
     if not rule or (kind in ("string_type", "list_type", "dict_type", "model_type") and own[-1:] != [name]):
@@ -82,25 +90,51 @@ def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
     return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {rule}")
 
 
-def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]]]:
+def _length(error: ErrorDetails) -> str:
+    bounds = error.get("ctx", {})
+    least, most = bounds.get("min_length"), bounds.get("max_length")
+    count = least if most is None else most
+    one, many = ("letter", "letters") if isinstance(error["input"], str) else ("entry", "entries")
+    return f"{'at least' if most is None else 'at most'} {count} {one if count == 1 else many}"
+
+
+MOST_LOOKED_AT = 2000
+"""Faults beyond this are counted but not written out."""
+
+
+def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]], int]:
+    """The plant, or what its types refuse and how many faults more there are of that kind."""
     try:
-        return Plant.model_validate(raw), []
+        return Plant.model_validate(raw), [], 0
     except ValidationError as error:
-        return None, [type_fault(one) for one in error.errors(include_url=False)]
+        count = error.error_count()
+        if count <= MOST_LOOKED_AT:
+            return None, [type_fault(one) for one in error.errors(include_url=False)], 0
+    _, told, _ = _typed(_beginning(raw))  # a file of hundreds of thousands of faults: look at its beginning
+    return None, told, count - len(told)
+
+
+def _beginning(value: Any, most: int = 40) -> Any:
+    """The first entries of every block and list."""
+    if isinstance(value, dict):
+        return {key: _beginning(held, most) for key, held in islice(value.items(), most)}
+    return [_beginning(held, most) for held in value[:most]] if isinstance(value, list) else value
 
 
 def from_text(name: str, text: str) -> Plant:
     """Plant of the text of a plant file; raises Refused with every fault of it. ``name`` is what faults call the file."""
     raw, form = parsed(name, text)
-    plant, wrong = _typed(raw)
+    plant, wrong, unlisted = _typed(raw)
     told = {fault.place for fault in form}
     wrong = [one for one in wrong if one[1].place not in told]
     told |= {fault.place for _, fault in wrong}
-    wrong += [one for one in links.faults(raw) if one[1].place not in told]
+    linked = (one for one in links.faults(raw) if one[1].place not in told)
+    wrong += islice(linked, MOST_LOOKED_AT)
+    unlisted += sum(1 for _ in islice(linked, 1))  # at least one more; finding all would take too long
     if plant is None or wrong or form:
         lines = lines_of(text, {place for place, _ in wrong})
         placed = [Fault(one.place, one.found, one.allowed, lines[place] if place else 1) for place, one in wrong]
-        raise Refused(name, sorted([*form, *placed], key=lambda fault: fault.line or 0))
+        raise Refused(name, sorted([*form, *placed], key=lambda fault: fault.line or 0), unlisted=unlisted)
     return plant
 
 
@@ -123,5 +157,16 @@ def to_text(plant: Plant) -> str:
     """Text of a plant file that reads back as the same plant."""
     data = plant.model_dump(mode="json", exclude_defaults=True)
     data = {"format": plant.format, "plant": data.pop("plant"), "conventions": plant.conventions.model_dump(), **data}
-    dumper: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
-    return str(yaml.dump(data, Dumper=dumper, sort_keys=False, allow_unicode=True, width=120))
+    return str(yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120))
+
+
+class _Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]
+    """Writes text so that the strict reader takes it for text again."""
+
+
+def _text(dumper: Any, text: str) -> Any:
+    style = None if isinstance(plain(text), str) else "'"
+    return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
+
+
+_Dumper.add_representer(str, _text)

@@ -22,7 +22,10 @@ MOST_BYTES = 32 * 1024 * 1024
 DEEPEST = 8
 MOST_SYNTAX_FAULTS = 50
 _Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where the wheel carries it: thirty times faster
-_NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
+_NUMBER = re.compile(r"-?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?")
+_HALF = re.compile("[\ud800-\udfff]")
+"""A lone half of a surrogate pair: no character, and nothing that could be printed or stored."""
+
 _WORDS: dict[str, Any] = {
     "": None,
     "~": None,
@@ -84,6 +87,9 @@ class _Reader:
             self.fault(event, f"anchor &{event.anchor}", "anchors are not allowed: write the value out")
         if event.tag:
             self.fault(event, f"tag {event.tag}", "tags are not allowed: remove it")
+        if not event.value.isascii() and _HALF.search(event.value):
+            self.fault(event, "half of a character", "write the character itself")
+            event.value = _HALF.sub("?", event.value)
         top = self.stack[-1] if self.stack else None
         if top and isinstance(top.value, dict) and top.key is None:
             if event.value in top.value:
@@ -136,10 +142,10 @@ def plain(text: str) -> Any:
         return _WORDS[text]
     if _NUMBER.fullmatch(text) is None:
         return text
-    digits = text.lstrip("+-")
+    digits = text.removeprefix("-")
     if not digits.isdigit():
         return float(text)
-    if len(digits) > 1 and digits[0] == "0":
+    if text == "-0" or (len(digits) > 1 and digits[0] == "0"):
         return text  # 007 is a name, not a number
     return int(text) if len(digits) <= 15 else float(text)
 

@@ -8,7 +8,6 @@ import pandas as pd
 import streamlit as st
 
 from checks import plant_file
-from checks.cautions import remarks
 from checks.faults import Refused
 from checks.figures import NONE, measure, measure_name, percent, target
 from checks.live import Live, State
@@ -20,6 +19,7 @@ from pages.shared.rails import legend, rail, rails
 from pages.shared.wording import plain, titled
 
 MOST_RAILS = 25
+MOST_REMARKS = 12
 AXES = {
     "low": "risk reduction factor; equal lengths are equal factors",
     "high": "high demand: hours to a dangerous failure, 1/PFH",
@@ -125,8 +125,11 @@ def _files(live: Live, now: State) -> None:
             mime="application/yaml",
             on_click="ignore",
         )
-        for one in remarks(now.plant):
+        said = resources.remarks_on(live, now)
+        for one in said[:MOST_REMARKS]:
             st.caption(plain(one))
+        if len(said) > MOST_REMARKS:
+            st.caption(f"And {len(said) - MOST_REMARKS} more remarks; the command line lists them all.")
     with right:
         handed = st.file_uploader("Import a plant file (YAML, format 1)", type=["yaml", "yml"], key="plant_upload")
         if handed is not None and st.button("Import", key="import", type="primary"):

@@ -6,7 +6,7 @@ the redundancy, cross-hatched what cyber exposure takes, slanted what shared cau
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -97,16 +97,26 @@ def _piece(figure: go.Figure, rails: Sequence[Rail], name: str, ends: list[tuple
 def rails(shown: Sequence[Rail], palette: Palette, *, axis: str) -> go.Figure:
     """Rails below each other, first on top."""
     figure = frame(palette, height=len(shown) * ROW + 50)
-    figure.update_layout(margin={"l": 8, "r": 12, "t": 4, "b": 42}, showlegend=False)
-    _piece(figure, shown, KEPT, [(one.single, one.adjusted) for one in shown], (palette.kept, SOLID, palette))
+    # A group that voting makes worse than one channel keeps nothing: its solid piece has no length.
+    kept = [(one.single, max(one.single, one.adjusted)) for one in shown]
+    _piece(figure, shown, KEPT, kept, (palette.kept, SOLID, palette))
     _piece(figure, shown, CYBER, [(one.adjusted, one.scored) for one in shown], (palette.cyber, CROSS, palette))
     _piece(figure, shown, SHARED, [(one.scored, one.ideal) for one in shown], (palette.shared, SLANT, palette))
-    _marks(figure, shown, palette)
-    for row, one in enumerate(shown):
-        text = f"{one.label}<br><span style='font-size:13px;color:{palette.quiet}'>{in_chart(one.figures)}</span>"
-        figure.add_annotation(
-            x=0, xref="paper", xanchor="left", y=row - 0.23, yanchor="bottom", text=text, align="left", showarrow=False
-        )
+    figure.add_scatter(
+        x=[one.single for one in shown],
+        y=list(range(len(shown))),
+        mode="markers",
+        name="one channel",
+        marker={"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
+        customdata=[one.key for one in shown],
+        hovertemplate="one channel alone: %{x:.2s}<extra></extra>",
+    )
+    figure.update_layout(
+        margin={"l": 8, "r": 12, "t": 4, "b": 42},
+        showlegend=False,
+        annotations=[_label(row, one, palette) for row, one in enumerate(shown)],
+        shapes=[shape for row, one in enumerate(shown) for shape in _marks(row, one, palette)],
+    )
     low = min(min(one.single, one.target, one.low, one.adjusted) for one in shown)
     high = max(max(one.ideal, one.target, one.single) for one in shown)
     log_axis(figure, low, high, axis, palette)
@@ -114,45 +124,23 @@ def rails(shown: Sequence[Rail], palette: Palette, *, axis: str) -> go.Figure:
     return figure
 
 
-def _marks(figure: go.Figure, shown: Sequence[Rail], palette: Palette) -> None:
-    """Single-channel dots, target ticks, whiskers of the band and ghosts of the state before."""
-    rows = list(range(len(shown)))
-    figure.add_scatter(
-        x=[one.single for one in shown],
-        y=rows,
-        mode="markers",
-        name="one channel",
-        marker={"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
-        customdata=[one.key for one in shown],
-        hovertemplate="one channel alone: %{x:.2s}<extra></extra>",
-    )
-    for row, one in enumerate(shown):
-        figure.add_shape(
-            type="line",
-            x0=one.target,
-            x1=one.target,
-            y0=row - 0.22,
-            y1=row + 0.24,
-            line={"color": palette.ink, "width": 4},
-        )
-        if one.high > one.low * 1.001:
-            figure.add_shape(
-                type="line",
-                x0=one.low,
-                x1=one.high,
-                y0=row + 0.24,
-                y1=row + 0.24,
-                line={"color": palette.ink, "width": 1.5},
-            )
-        if one.before is not None and abs(one.before / one.adjusted - 1.0) > 1e-9:
-            figure.add_shape(
-                type="rect",
-                x0=min(one.single, one.before),
-                x1=max(one.single, one.before),
-                y0=row - 0.17,
-                y1=row + 0.17,
-                line={"color": palette.ink, "width": 1.5, "dash": "dot"},
-            )
+def _label(row: int, one: Rail, palette: Palette) -> dict[str, Any]:
+    text = f"{one.label}<br><span style='font-size:13px;color:{palette.quiet}'>{in_chart(one.figures)}</span>"
+    left = {"x": 0, "xref": "paper", "xanchor": "left", "align": "left", "showarrow": False}
+    return {**left, "y": row - 0.23, "yanchor": "bottom", "text": text}
+
+
+def _marks(row: int, one: Rail, palette: Palette) -> Iterator[dict[str, Any]]:
+    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
+    tick = {"color": palette.ink, "width": 4}
+    yield {"type": "line", "x0": one.target, "x1": one.target, "y0": row - 0.22, "y1": row + 0.24, "line": tick}
+    if one.high > one.low * 1.001:
+        thin = {"color": palette.ink, "width": 1.5}
+        yield {"type": "line", "x0": one.low, "x1": one.high, "y0": row + 0.24, "y1": row + 0.24, "line": thin}
+    if one.before is not None and abs(one.before / one.adjusted - 1.0) > 1e-9:
+        ends = {"x0": min(one.single, one.before), "x1": max(one.single, one.before)}
+        dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
+        yield {"type": "rect", **ends, "y0": row - 0.17, "y1": row + 0.17, "line": dotted}
 
 
 def steps(one: Rail, palette: Palette, *, axis: str, values: Sequence[tuple[str, str]]) -> go.Figure:

@@ -6,18 +6,11 @@ import gc
 
 import streamlit as st
 
+from checks.cautions import remarks
 from checks.live import Live, State
 from checks.store.store import Store
 from demo import load
 from pages.shared import state
-
-
-@st.cache_resource
-def settle() -> bool:
-    """Take what was imported out of the garbage collector's sight: Streamlit collects after every run."""
-    gc.collect()
-    gc.freeze()
-    return True
 
 
 @st.cache_resource(show_spinner="Opening the store …")
@@ -40,8 +33,36 @@ def plants() -> dict[int, str]:
     return store().plants()
 
 
+@st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
+def _settled(plant: int, data: int, _state: State) -> list[str]:
+    """Compute a plant once after its data came, and take what it holds out of the garbage collector's sight.
+
+    Streamlit collects after every run of a script, which with a large plant would take longer than the run. Returns
+    the remarks on the data, which change with it only.
+    """
+    _state.assessment.functions()
+    gc.collect()
+    gc.freeze()
+    return remarks(_state.plant)
+
+
 def present() -> tuple[Live, State]:
     """The plant that this browser looks at, and what holds of it now."""
     keys = [str(key) for key in plants()]
     follower = live(int(state.chosen("plant", keys)))
-    return follower, follower.state()
+    now = follower.state()
+    _settled(follower.key, now.version.data, now)
+    return follower, now
+
+
+def remarks_on(follower: Live, now: State) -> list[str]:
+    """What a reader must know about the data of this plant."""
+    return _settled(follower.key, now.version.data, now)
+
+
+def warm() -> None:
+    """Have the first screen's figures ready before the first browser asks."""
+    for key in plants():
+        follower = live(key)
+        now = follower.state()
+        _settled(key, now.version.data, now)

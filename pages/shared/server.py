@@ -21,8 +21,7 @@ SOON = 0.6
 def _warm() -> None:
     """Compute the first screen's figures ahead of the first browser."""
     try:
-        for key in resources.plants():
-            resources.live(key).state().assessment.functions()
+        resources.warm()
     except StoreUnavailable as error:
         logging.getLogger(__name__).warning("%s", error)  # every screen says so too
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from hypothesis import strategies as st
@@ -12,7 +11,7 @@ from checks.links import BEFORE, ORDER
 from checks.plant import Answer, Plant
 from tests.checks.given import answer, bare_plant
 
-NUMBER = re.compile(r"\s*[-+.]?\d[\d.eE+-]*\s*")
+LIKE_NUMBERS = ("1e6", "1e-6", "1.5e5", "-.5", "12E3", "007", "+7", "-0", "null", "true", "on")
 """Texts that look like a number have a test of their own."""
 
 MARKUP = (
@@ -47,9 +46,7 @@ hours = st.floats(24.0, 438000.0)
 def texts(most: int = 40, least: int = 0) -> st.SearchStrategy[str]:
     """Texts of any script, and markup of every kind."""
     free = st.text(st.characters(exclude_categories=["Cs"]), min_size=least, max_size=most)
-    return (free | st.sampled_from([one for one in MARKUP if len(one) <= most])).filter(
-        lambda text: not NUMBER.fullmatch(text)
-    )
+    return free | st.sampled_from([one for one in (*MARKUP, *LIKE_NUMBERS) if len(one) <= most])
 
 
 def _proof_tests() -> st.SearchStrategy[dict[str, Any]]:

@@ -72,7 +72,7 @@ def test_a_voting_that_survives_no_failure_does_not_move_with_beta(function: str
 
 
 def test_a_voting_for_which_the_convention_prints_no_factor_is_left_out() -> None:
-    function, group = SAME_BETAS[0]
+    function, group = PAIRS[0]
     for convention in ("iec61508-6-2010", "pds-2013", "none"):
         drawn = curves.against_beta(with_conventions(voting_factor=convention), function, group, beta_int=GRID)
         for one in curves.OTHER_VOTINGS:
