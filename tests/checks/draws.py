@@ -12,7 +12,7 @@ from checks.plant import Answer, Plant
 from tests.checks.given import answer, bare_plant
 
 LIKE_NUMBERS = ("1e6", "1e-6", "1.5e5", "-.5", "12E3", "007", "+7", "-0", "null", "true", "on")
-"""Texts that look like a number have a test of their own."""
+"""Texts that a careless writer would give back as numbers or words of YAML."""
 
 MARKUP = (
     "<script>alert(1)</script>",
