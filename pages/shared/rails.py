@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import plotly.graph_objects as go
 
 from checks.results import FunctionResult
-from pages.shared.charts import frame, log_axis, pattern
+from pages.shared.charts import Data, above, bars, figure, fill, frame, log_axis, rows_axis
 from pages.shared.palette import CROSS, SLANT, SOLID, Palette
 from pages.shared.wording import in_chart, rail_figures, shortened
 
@@ -74,63 +73,49 @@ def rail(function: FunctionResult, name: str, *, before: FunctionResult | None =
     )
 
 
-def _piece(figure: go.Figure, rails: Sequence[Rail], name: str, ends: list[tuple[float, float]], look: Any) -> None:
-    """One kind of piece of every rail, from base to end, with its fill."""
-    colour, shape, palette = look
-    figure.add_bar(
-        y=list(range(len(rails))),
-        base=[min(pair) for pair in ends],
-        x=[abs(pair[1] - pair[0]) for pair in ends],
-        orientation="h",
-        width=0.34,
-        name=name,
-        customdata=[one.key for one in rails],
-        marker={
-            "color": colour,
-            "line": {"color": colour, "width": 1},
-            "pattern": pattern(shape, palette),
-        },
-        hovertemplate="%{customdata}<extra>" + name + "</extra>",
-    )
-
-
 def rails(shown: Sequence[Rail], palette: Palette, *, axis: str) -> go.Figure:
     """Rails below each other, first on top."""
-    figure = frame(palette, height=len(shown) * ROW + 50)
-    # A group that voting makes worse than one channel keeps nothing: its solid piece has no length.
-    kept = [(one.single, max(one.single, one.adjusted)) for one in shown]
-    _piece(figure, shown, KEPT, kept, (palette.kept, SOLID, palette))
-    _piece(figure, shown, CYBER, [(one.adjusted, one.scored) for one in shown], (palette.cyber, CROSS, palette))
-    _piece(figure, shown, SHARED, [(one.scored, one.ideal) for one in shown], (palette.shared, SLANT, palette))
-    figure.add_scatter(
-        x=[one.single for one in shown],
-        y=list(range(len(shown))),
-        mode="markers",
-        name="one channel",
-        marker={"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
-        customdata=[one.key for one in shown],
-        hovertemplate="one channel alone: %{x:.2s}<extra></extra>",
-    )
-    figure.update_layout(
-        margin={"l": 8, "r": 12, "t": 4, "b": 42},
-        showlegend=False,
-        annotations=[_label(row, one, palette) for row, one in enumerate(shown)],
-        shapes=[shape for row, one in enumerate(shown) for shape in _marks(row, one, palette)],
-    )
+    rows, keys = range(len(shown)), [one.key for one in shown]
+    layout = frame(palette, height=len(shown) * ROW + 50, margin=(8, 12, 4, 42))
     low = min(min(one.single, one.target, one.low, one.adjusted) for one in shown)
     high = max(max(one.ideal, one.target, one.single) for one in shown)
-    log_axis(figure, low, high, axis, palette)
-    figure.update_yaxes(range=[len(shown) - 0.6, -0.95], showticklabels=False, showgrid=False)
-    return figure
+    layout["xaxis"] |= log_axis(low, high, axis, palette)
+    layout["yaxis"] |= rows_axis(len(shown))
+    layout["annotations"] = [_label(row, one, palette) for row, one in enumerate(shown)]
+    layout["shapes"] = [shape for row, one in enumerate(shown) for shape in _marks(row, one, palette)]
+    pieces = [bars(name, rows, spans, marker, customdata=keys) for name, spans, marker in _pieces(shown, palette)]
+    return figure(
+        [*pieces, {**_dots([one.single for one in shown], palette.kept, palette), "customdata": keys}], layout
+    )
 
 
-def _label(row: int, one: Rail, palette: Palette) -> dict[str, Any]:
-    text = f"{one.label}<br><span style='font-size:13px;color:{palette.quiet}'>{in_chart(one.figures)}</span>"
-    left = {"x": 0, "xref": "paper", "xanchor": "left", "align": "left", "showarrow": False}
-    return {**left, "y": row - 0.23, "yanchor": "bottom", "text": text}
+def _pieces(shown: Sequence[Rail], palette: Palette) -> list[tuple[str, list[tuple[float, float]], Data]]:
+    """The three pieces of every rail: name, spans, fill."""
+    # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
+    return [
+        (KEPT, [(one.single, max(one.single, one.adjusted)) for one in shown], fill(palette.kept, SOLID, palette)),
+        (CYBER, [(one.adjusted, one.scored) for one in shown], fill(palette.cyber, CROSS, palette)),
+        (SHARED, [(one.scored, one.ideal) for one in shown], fill(palette.shared, SLANT, palette)),
+    ]
 
 
-def _marks(row: int, one: Rail, palette: Palette) -> Iterator[dict[str, Any]]:
+def _dots(values: Sequence[float], colour: str, palette: Palette) -> Data:
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": list(values),
+        "y": list(range(len(values))),
+        "marker": {"color": colour, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
+        "hovertemplate": "%{x:.2s}<extra></extra>",
+    }
+
+
+def _label(row: int, one: Rail, palette: Palette) -> Data:
+    quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(one.figures)}</span>"
+    return above(row, f"{one.label}<br>{quiet}")
+
+
+def _marks(row: int, one: Rail, palette: Palette) -> Iterator[Data]:
     """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
     tick = {"color": palette.ink, "width": 4}
     yield {"type": "line", "x0": one.target, "x1": one.target, "y0": row - 0.22, "y1": row + 0.24, "line": tick}
@@ -148,48 +133,14 @@ def steps(one: Rail, palette: Palette, *, axis: str, values: Sequence[tuple[str,
 
     ``values`` are (case in words, figure) from top to bottom.
     """
-    figure = frame(palette, height=300)
-    figure.update_layout(margin={"l": 8, "r": 12, "t": 8, "b": 42}, showlegend=False)
-    pieces = [
-        (1, KEPT, (one.single, one.adjusted), (palette.kept, SOLID)),
-        (2, CYBER, (one.adjusted, one.scored), (palette.cyber, CROSS)),
-        (3, SHARED, (one.scored, one.ideal), (palette.shared, SLANT)),
-    ]
-    for row, name, (start, end), (colour, shape) in pieces:
-        figure.add_bar(
-            y=[row],
-            base=[min(start, end)],
-            x=[abs(end - start)],
-            orientation="h",
-            width=0.36,
-            name=name,
-            hovertemplate=f"{name}<extra></extra>",
-            marker={
-                "color": colour,
-                "line": {"color": colour, "width": 1},
-                "pattern": pattern(shape, palette),
-            },
-        )
     ends = (one.single, one.adjusted, one.scored, one.ideal)
-    figure.add_scatter(
-        x=list(ends),
-        y=[0, 1, 2, 3],
-        mode="markers",
-        hovertemplate="%{x:.2s}<extra></extra>",
-        marker={"color": palette.ink, "size": 9},
-    )
-    for row, (words, value) in enumerate(values):
-        figure.add_annotation(
-            x=0,
-            xref="paper",
-            xanchor="left",
-            y=row - 0.2,
-            yanchor="bottom",
-            align="left",
-            showarrow=False,
-            text=f"{words}: <b>{value}</b>",
-        )
-    figure.add_vline(x=one.target, line={"color": palette.ink, "width": 4})
-    log_axis(figure, min(*ends, one.target), max(*ends, one.target), axis, palette)
-    figure.update_yaxes(range=[3.5, -0.85], showticklabels=False, showgrid=False)
-    return figure
+    layout = frame(palette, height=300)
+    layout["xaxis"] |= log_axis(min(*ends, one.target), max(*ends, one.target), axis, palette)
+    layout["yaxis"] |= rows_axis(len(ends))
+    layout["annotations"] = [above(row, f"{words}: <b>{value}</b>") for row, (words, value) in enumerate(values)]
+    down = {"type": "line", "yref": "paper", "y0": 0, "y1": 1, "x0": one.target, "x1": one.target}
+    layout["shapes"] = [{**down, "line": {"color": palette.ink, "width": 4}}]
+    pieces = [
+        bars(name, [row], span, marker) for row, (name, span, marker) in enumerate(_pieces([one], palette), start=1)
+    ]
+    return figure([*pieces, _dots(ends, palette.ink, palette)], layout)

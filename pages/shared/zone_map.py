@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import plotly.graph_objects as go
 
 from checks.plant import OUTSIDE, Plant
 from checks.results import ZoneResult
-from pages.shared.charts import frame
+from pages.shared.charts import Data, figure, frame
 from pages.shared.palette import Palette
-from pages.shared.wording import in_chart
+from pages.shared.wording import in_chart, shortened
 
 Spot = tuple[float, float]
 HALF = (0.44, 0.27)
+LABEL = {"showarrow": False, "font": {"size": 12}}
 
 
 def spots(plant: Plant) -> dict[str, Spot]:
@@ -39,19 +40,23 @@ def spots(plant: Plant) -> dict[str, Spot]:
     }
 
 
-def _box(figure: go.Figure, spot: Spot, palette: Palette, *, double: bool, chosen: bool) -> None:
-    grow = (0.045, 0.0) if double else (0.0,)
-    for more in grow:
-        figure.add_shape(
-            type="rect",
-            layer="below",
-            x0=spot[0] - HALF[0] - more * 0.7,
-            x1=spot[0] + HALF[0] + more * 0.7,
-            y0=spot[1] - HALF[1] - more,
-            y1=spot[1] + HALF[1] + more,
-            line={"color": palette.kept if chosen else palette.ink, "width": 3 if chosen else 1.5},
-            fillcolor=palette.paper,
-        )
+def _boxes(spot: Spot, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
+    """Border of a zone, the wider of two first so that the inner one lies on it."""
+    line = {"color": palette.kept if chosen else palette.ink, "width": 3 if chosen else 1.5}
+    for more in (0.045, 0.0) if double else (0.0,):
+        wide, tall = HALF[0] + more * 0.7, HALF[1] + more
+        ends = {"x0": spot[0] - wide, "x1": spot[0] + wide, "y0": spot[1] - tall, "y1": spot[1] + tall}
+        yield {"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper}
+
+
+def _conduit(key: str, ends: tuple[Spot, Spot], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
+    """Line and label of a conduit; the label nearer to the zone further out, where fewer lines meet."""
+    (x0, y0), (x1, y1) = ends
+    at = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
+    look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
+    line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
+    spot = {"x": x0 + (x1 - x0) * at, "y": y0 + (y1 - y0) * at}
+    return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
 
 
 def _said(result: ZoneResult) -> str:
@@ -65,48 +70,31 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     """The drawing; a click on a box names its zone."""
     placed = spots(plant)
     rows = [spot[1] for spot in placed.values()] or [0.0]
-    width = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
-    figure = frame(palette, height=int((max(rows) - min(rows) + 1) * 112) + 24)
+    wide = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
+    layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 112) + 24, margin=(4, 4, 4, 4))
+    layout["xaxis"] |= {"visible": False, "range": [-wide, wide]}
+    layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
+    shapes, labels = [], []
     for key, conduit in plant.conduits.items():
-        (x0, y0), (x1, y1) = placed[conduit.between[0]], placed[conduit.between[1]]
-        at = 0.34 if y0 < y1 else 0.66  # nearer to the zone further out, where fewer lines meet
-        dash = "dot" if OUTSIDE in conduit.between else "solid"
-        figure.add_shape(
-            type="line",
-            layer="below",
-            x0=x0,
-            y0=y0,
-            x1=x1,
-            y1=y1,
-            line={"color": palette.quiet, "width": 2, "dash": dash},
-        )
-        figure.add_annotation(
-            x=x0 + (x1 - x0) * (0.5 if y0 == y1 else at),
-            y=y0 + (y1 - y0) * (0.5 if y0 == y1 else at),
-            showarrow=False,
-            bgcolor=palette.paper,
-            font={"size": 12},
-            text=in_chart(key),
-            hovertext=in_chart(conduit.note),
-        )
+        one, other = conduit.between
+        line, label = _conduit(key, (placed[one], placed[other]), palette, outward=OUTSIDE in conduit.between)
+        shapes.append(line)
+        labels.append(label)
     for key, spot in placed.items():
         zone = plant.zones.get(key)
-        _box(figure, spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        said = "beyond the plant" if zone is None else f"{in_chart(zone.name)}<br>{_said(results[key])}"
-        figure.add_annotation(
-            x=spot[0], y=spot[1], text=f"<b>{in_chart(key)}</b><br>{said}", showarrow=False, font={"size": 12}
-        )
+        shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
+        said = "beyond the plant" if zone is None else f"{in_chart(shortened(zone.name, 22))}<br>{_said(results[key])}"
+        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{said}"})
+    layout |= {"shapes": shapes, "annotations": labels}
     inside = [key for key in placed if key in plant.zones]
-    figure.add_scatter(
-        x=[placed[key][0] for key in inside],
-        y=[placed[key][1] for key in inside],
-        mode="markers",
-        opacity=0.0,
-        marker={"size": 46, "symbol": "square"},
-        customdata=inside,
-        hovertemplate="%{customdata}<extra></extra>",
-    )
-    figure.update_layout(showlegend=False, margin={"l": 4, "r": 4, "t": 4, "b": 4})
-    figure.update_xaxes(visible=False, range=[-width, width])
-    figure.update_yaxes(visible=False, range=[min(rows) - 0.5, max(rows) + 0.5])
-    return figure
+    targets = {
+        "type": "scatter",
+        "mode": "markers",
+        "opacity": 0.0,
+        "x": [placed[key][0] for key in inside],
+        "y": [placed[key][1] for key in inside],
+        "marker": {"size": 46, "symbol": "square"},
+        "customdata": inside,
+        "hovertemplate": "%{customdata}<extra></extra>",
+    }
+    return figure([targets], layout)
