@@ -23,6 +23,9 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 [data-testid="stMarkdownContainer"] h3 { font-size: 1.15rem; padding: 0.6rem 0 0.2rem; }
 [data-testid="stMarkdownContainer"] table { font-size: 0.9rem; }
 [data-testid="stMarkdownContainer"] :is(td, th) { padding: 0.18rem 0.55rem; white-space: nowrap; }
+[data-testid="stCaptionContainer"] { opacity: 1; }
+[data-testid="stCaptionContainer"] * { color: QUIET; }
+[data-testid="stBaseButton-primary"] * { color: PAPER; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
 </style>"""
 
@@ -36,7 +39,7 @@ def screen(draw: Callable[[Live, State], None]) -> Callable[[], None]:
     """Make a page of a screen: head, present state, messages, and the sentence when the store is away."""
 
     def page() -> None:
-        st.html(_STYLE)
+        st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
         try:
             live, now = resources.present()
             _head(now)
@@ -80,12 +83,14 @@ def _messages() -> None:
 
 
 def _watch(live: Live, drawn: State) -> None:
-    """Look for other people's answers every two seconds and draw again when there are any."""
+    """Draw again when other people answered, or when the reader turned the lights out; looks every 1.5 seconds."""
+
+    colours = palette()
 
     @st.fragment(run_every=1.5)
     def look() -> None:
         try:
-            if live.store.version(live.key) != drawn.version:
+            if live.store.version(live.key) != drawn.version or palette() != colours:
                 st.rerun()
         except StoreUnavailable as error:
             st.error(plain(str(error)))

@@ -64,11 +64,12 @@ def move(**where: str | None) -> None:
 
 
 def chosen(name: str, options: Sequence[str], default: str | None = None) -> str:
-    """The option that the address names, else the default, else the first."""
-    named = at(name)
-    if named in options:
-        return str(named)
-    return default if default in options and default is not None else options[0]
+    """The option that the address names, else the one chosen last here, else the default, else the first."""
+    for one in (at(name), st.session_state.get(f"last_{name}"), default):
+        if one is not None and one in options:
+            st.session_state[f"last_{name}"] = one
+            return str(one)
+    return options[0]
 
 
 def follow(name: str, widget: str, *clear: str) -> None:

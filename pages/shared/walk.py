@@ -203,7 +203,7 @@ def _steps(walk: Walk, at: int) -> None:
         "Previous",
         key="previous",
         disabled=at == 0,
-        shortcut="Alt+ArrowLeft",
+        shortcut="p",
         on_click=_to,
         args=(ids[max(at - 1, 0)],),
     )
@@ -212,14 +212,14 @@ def _steps(walk: Walk, at: int) -> None:
         key="next",
         disabled=at == len(ids) - 1,
         type="primary",
-        shortcut="Alt+ArrowRight",
+        shortcut="n",
         on_click=_to,
         args=(ids[min(at + 1, len(ids) - 1)],),
     )
     row.button(
         "Most decisive next",
         key="decisive",
-        shortcut="Alt+ArrowDown",
+        shortcut="d",
         on_click=_decisive,
         args=(walk,),
         help="The open question whose best answer would move the worst function most.",
@@ -260,7 +260,8 @@ def progress(walk: Walk) -> None:
         answered = sum(one.id in walk.held for one in questions)
         said.append(f"{plain(title)} {answered}/{len(questions)}")
     st.caption(" · ".join(said))
-    labels = {one.id: f"{one.id} · {_held(walk.held, one)} · {one.text}" for one in walk.questions}
+    # The labels must not change with the answers: a list whose labels change would seem to have been used.
+    labels = {one.id: f"{one.id} · {one.text}" for one in walk.questions}
     state.inject("jump", walk.current().id, walk.current().id)
     st.selectbox("Jump to", list(labels), key="jump", format_func=labels.__getitem__, on_change=_jump)
 
