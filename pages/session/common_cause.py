@@ -13,9 +13,7 @@ from checks.groups import questioned
 from checks.links import ORDER
 from checks.live import Live, State
 from checks.results import GroupResult
-from pages.shared import frame
-from pages.shared.charts import CONFIG
-from pages.shared.rails import rail, rails
+from pages.shared import effect, frame
 from pages.shared.walk import Walk, draw, listing, progress
 from pages.shared.wording import plain, titled
 from scoring import common_cause
@@ -106,14 +104,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         st.caption("No function uses this group.")
         return
     was = earlier.function(worst.id)
-    drawn = rail(worst, now.plant.functions[worst.id].name, before=was)
-    axis = (
-        "risk reduction factor; dotted: before"
-        if worst.demand == "low"
-        else "hours to a dangerous failure, 1/PFH; dotted: before"
-    )
-    figure = rails([drawn], frame.palette(), axis=axis)
-    st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
+    effect.moving_rail(now, worst, earlier)
     rows = [
         (f"{worst.id}", was.cases.adjusted, worst.cases.adjusted),
         (f"{group} alone", worst.group_cases(before).adjusted, worst.group_cases(result).adjusted),
@@ -124,7 +115,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]
     st.markdown("\n".join(lines))
-    frame.worse_elsewhere(now, [group], worst)
+    effect.worse_elsewhere(now, [group], worst)
     frame.rule(now)
 
 

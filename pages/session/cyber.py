@@ -11,10 +11,8 @@ from checks.bank import Question
 from checks.figures import measure, measure_name, percent
 from checks.live import Live, State
 from checks.results import ZoneResult
-from pages.shared import frame
-from pages.shared.charts import CONFIG
+from pages.shared import effect, frame
 from pages.shared.levels import level_rows
-from pages.shared.rails import rail, rails
 from pages.shared.walk import Walk, draw, listing, progress
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO
@@ -82,17 +80,10 @@ def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
     if worst is None:
         st.caption("No group lies in this zone: its answers show in levels and gaps only.")
         return
-    drawn = rail(worst, now.plant.functions[worst.id].name, before=earlier.function(worst.id))
-    axis = (
-        "risk reduction factor; dotted: before"
-        if worst.demand == "low"
-        else "hours to a dangerous failure, 1/PFH; dotted: before"
-    )
-    figure = rails([drawn], frame.palette(), axis=axis)
-    st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
+    effect.moving_rail(now, worst, earlier)
     before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))
     st.markdown(f"{measure_name(worst.demand)} of {plain(worst.id)}: {before} before this answer, **{after}** now.")
-    frame.worse_elsewhere(now, zone.groups, worst)
+    effect.worse_elsewhere(now, zone.groups, worst)
     _groups(now, zone, earlier)
     st.caption(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
 

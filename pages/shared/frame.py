@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
-from checks.figures import percent
 from checks.live import Live, State
-from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
 from pages.shared import places, resources, state
 from pages.shared.palette import DARK, LIGHT, Palette
@@ -84,7 +82,6 @@ def _messages() -> None:
 
 def _watch(live: Live, drawn: State) -> None:
     """Draw again when other people answered, or when the reader turned the lights out; looks every 1.5 seconds."""
-
     colours = palette()
 
     @st.fragment(run_every=1.5)
@@ -106,17 +103,6 @@ def _foot() -> None:
 def rule(now: State) -> None:
     """Method and conventions, to stand beside a result."""
     st.caption(plain(method(now.plant)))
-
-
-def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> None:
-    """Name the function that is worse off than the one shown, but that nothing answered here can move."""
-    worst = now.assessment.worst_function(groups)
-    if worst is not None and worst.id != shown.id:
-        weakest = worst.weakest
-        st.caption(
-            f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
-            f"but {plain(weakest.id)} carries {percent(worst.share[weakest.id])} of it."
-        )
 
 
 def choose(

@@ -1,0 +1,39 @@
+"""What an answer does, beside the question: the rail that moves, and who is worse off but beyond reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import streamlit as st
+
+from checks.assess import Assessment
+from checks.figures import percent
+from checks.live import State
+from checks.results import FunctionResult
+from pages.shared import frame
+from pages.shared.charts import CONFIG
+from pages.shared.rails import rail, rails
+from pages.shared.wording import plain
+
+AXES = {
+    "low": "risk reduction factor; dotted: before",
+    "high": "hours to a dangerous failure, 1/PFH; dotted: before",
+}
+
+
+def moving_rail(now: State, worst: FunctionResult, earlier: Assessment) -> None:
+    """Rail of a function as it stands now, with the state before the answer as a dotted ghost."""
+    drawn = rail(worst, now.plant.functions[worst.id].name, before=earlier.function(worst.id))
+    figure = rails([drawn], frame.palette(), axis=AXES[worst.demand])
+    st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
+
+
+def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> None:
+    """Name the function that is worse off than the one shown, but that nothing answered here can move."""
+    worst = now.assessment.worst_function(groups)
+    if worst is not None and worst.id != shown.id:
+        weakest = worst.weakest
+        st.caption(
+            f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
+            f"but {plain(weakest.id)} carries {percent(worst.share[weakest.id])} of it."
+        )
