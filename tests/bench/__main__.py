@@ -1,0 +1,59 @@
+"""``python -m tests.bench``: measure everything once and print the table. Takes some minutes and a quiet machine."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+from playwright.sync_api import sync_playwright
+
+from checks import plant_file
+from tests.bench import command_line, large_plant, screens, storing
+from tests.bench.app import browser
+from tests.bench.figures import Line, once, table, time
+
+
+def _told(step: str, lines: list[Line]) -> list[Line]:
+    print(f"{step}: done", file=sys.stderr, flush=True)
+    return lines
+
+
+def main() -> int:
+    """Measure, print, and return 0 also where an aim is missed: this is no test."""
+    begun, busy = perf_counter(), os.getloadavg()[0]
+    with TemporaryDirectory(prefix="bench-", ignore_cleanup_errors=True) as folder, sync_playwright() as playwright:
+        plant = large_plant.make()
+        path, url = Path(folder) / "large.yaml", f"sqlite:///{folder}/large.sqlite3"
+        text, written = once(lambda: plant_file.to_text(plant))
+        path.write_text(text, encoding="utf-8")
+        lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
+        lines += _told("command line", command_line.measure(path))
+        lines += _told("store", storing.measure(plant, url))
+        held = browser(playwright)
+        try:
+            lines += _told("demo plant in a browser", screens.on_demo(held, folder))
+            lines += _told("large plant in a browser", screens.on_large(held, url))
+        finally:
+            held.close()
+    counts = ", ".join(
+        f"{len(block):,} {name}"
+        for name, block in (
+            ("systems", plant.systems),
+            ("functions", plant.functions),
+            ("groups", plant.groups),
+            ("zones", plant.zones),
+            ("answers", plant.answers),
+        )
+    )
+    print(table(lines), f"Large plant: {counts}.", sep="\n")
+    print(
+        f"Measured in {time(perf_counter() - begun)} on {os.cpu_count()} cores; load before it {busy:.1f}: trust only a quiet machine."
+    )
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

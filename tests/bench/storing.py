@@ -1,0 +1,72 @@
+"""How long the large plant takes in the store: import, opening, a full pass, one answer and what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from time import perf_counter
+
+from checks import answering
+from checks.assess import Assessment
+from checks.live import Live
+from checks.plant import Plant
+from checks.store.store import Store
+from tests.bench.figures import Line, once
+
+Affected = Callable[[Assessment], object]
+
+
+def _pass(assessment: Assessment) -> None:
+    assessment.functions()
+    for key in assessment.plant.zones:
+        assessment.zone(key)
+
+
+def _answers(live: Live, question: str, of: str, affected: Affected, times: int) -> tuple[list[float], list[float]]:
+    """Times of saving an answer that changes each time, and of the new state with the results that it affects."""
+    saved, followed = [], []
+    for number in range(times):
+        held = live.state().stored.get((question, of))
+        fields = {"question": question, "of": of, "value": ("met", "not-met")[number % 2], "by": "bench"}
+        begun = perf_counter()
+        answering.record(live, fields, seen=held.id if held else 0, writer="bench")
+        stored = perf_counter()
+        affected(live.state().assessment)
+        saved.append(stored - begun)
+        followed.append(perf_counter() - stored)
+    return saved, followed
+
+
+def measure(plant: Plant, url: str) -> list[Line]:
+    """Import the plant into an empty store and work on it; the store at ``url`` stays for the browser."""
+    store = Store(url)
+    key, imported = once(lambda: store.import_plant(plant, by="bench", writer="bench"))
+    live = Live(store, key)
+    state, opened = once(live.state)
+    _, whole = once(lambda: _pass(state.assessment))
+    _, again = once(lambda: _pass(live.state().assessment))
+    zone = "Z01"
+    group = state.assessment.links.groups_in[zone][1]
+    uses = state.assessment.links.uses[group]
+
+    def of_group(now: Assessment) -> object:
+        return now.group(group), [now.function(name) for name in uses]
+
+    def of_zone(now: Assessment) -> object:
+        return now.zone(zone), now.worst_by_exposure(now.links.groups_in[zone])
+
+    saved, by_group = _answers(live, "DIV3", f"group:{group}", of_group, 200)
+    _, by_zone = _answers(live, "A01", f"zone:{zone}", of_zone, 30)
+    _, by_plant = _answers(live, "ASM3", "plant", _pass, 3)
+    store.engine.dispose()
+    lines = [
+        Line("import the plant with its answers", [imported]),
+        Line("open it: Live(...).state()", [opened]),
+        Line("full pass, all functions and zones", [whole]),
+        Line("full pass again, nothing changed", [again]),
+        Line("save one answer", saved),
+        Line("new state and results, answer of a group", by_group),
+        Line("new state and results, answer of a zone", by_zone),
+        Line("new state and full pass, answer of the plant", by_plant),
+    ]
+    return [replace(line, what=f"large plant, store: {line.what}") for line in lines]

@@ -1,0 +1,116 @@
+"""What a person does and reads on the screens."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.server import Server
+
+OpenPage = Callable[..., Page]
+"""Opens a page as another person; takes the options of a browser context."""
+SCREENS = {
+    "Plant": "/",
+    "Common-cause session": "/common-cause?group=pt-301&q=SEP1",
+    "Cyber session": "/cyber?zone=Z5&q=F01",
+    "Redundancy left": "/redundancy?function=SIF-301",
+    "Zones and gaps": "/zones?zone=Z5",
+}
+"""Each screen at a place in the demo plant."""
+FOOT = "What these numbers mean, and what they do not"
+
+
+def visit(page: Page, server: Server, path: str) -> None:
+    """Open an address of the application and wait until all of it is there."""
+    page.goto(server.url + path)
+    settle(page)
+
+
+def settle(page: Page) -> None:
+    """Wait until the screen is drawn: its last line is there and no run is under way."""
+    expect(page.get_by_text(FOOT)).to_be_visible()
+    expect(page.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
+
+
+def go(page: Page, screen: str) -> None:
+    """Go to a screen by the navigation."""
+    page.get_by_role("navigation", name="App pages").get_by_role("link", name=screen).click()
+
+
+def choose(page: Page, label: str, option: str) -> None:
+    """Choose in a list: type the first word of the option, then pick it."""
+    box = page.get_by_role("combobox", name=label, exact=True)
+    box.click()
+    box.fill(option)
+    page.get_by_role("option", name=re.compile(rf"^{re.escape(option)}\b")).first.click()
+
+
+def place(page: Page) -> Locator:
+    """The line that says which question is shown."""
+    return page.get_by_text(re.compile(r"· \S+ · question \d+ of \d+$"))
+
+
+def answer(page: Page, name: str) -> Locator:
+    """One of the six answers."""
+    return page.get_by_role("radiogroup", name="Answer").get_by_role("radio", name=name, exact=True)
+
+
+def evidence(page: Page) -> Locator:
+    """The box for the evidence seen."""
+    return page.get_by_role("textbox", name="Evidence seen")
+
+
+def message(page: Page) -> Locator:
+    """The message at the top of the screen."""
+    return page.get_by_test_id("stAlert")
+
+
+def stored(page: Page) -> Locator:
+    """The line that says that the shown answer is stored, when, and by whom."""
+    return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d UTC on ")).first
+
+
+def cells(page: Page, row: str) -> list[str]:
+    """Texts of a table row that begins with this text."""
+    held = page.get_by_role("row", name=re.compile(rf"^{re.escape(row)} "))
+    return held.get_by_role("cell").all_inner_texts()
+
+
+def number(text: str) -> float:
+    """A number as the screens write it."""
+    found = re.search(r"-?[\d,]*\.?\d+", text)
+    assert found, f"no number in {text!r}"
+    return float(found.group().replace(",", ""))
+
+
+def who(page: Page, name: str) -> None:
+    """Say who answers at this browser."""
+    page.get_by_role("button", name="Who answers?").click()
+    box = page.get_by_role("textbox", name="Your name or role")
+    box.fill(name)
+    box.press("Enter")
+    expect(page.get_by_role("button", name=name)).to_be_visible()
+    page.keyboard.press("Escape")
+
+
+def hand_in(page: Page, file: Any) -> None:
+    """Give a plant file to the upload box and import it."""
+    page.locator(".st-key-plant_upload input[type=file]").set_input_files(file)
+    page.get_by_role("button", name="Import", exact=True).click()
+
+
+def drawn(page: Page) -> None:
+    """Wait until every chart stands: each figure holds its drawing."""
+    figures = page.get_by_role("figure")
+    expect(figures.first).to_be_visible()
+    settle(page)
+    for one in figures.all():
+        expect(one.locator(".main-svg .cartesianlayer").first).to_be_attached()
+
+
+def table(page: Page, name: str) -> Locator:
+    """Cells of a table; its grid is painted, and the cells stand under the painting for those who read otherwise."""
+    return page.get_by_role("region", name=name).locator("td")

@@ -1,0 +1,115 @@
+"""A server of the application in a process of its own, on a free port and a database of its own."""
+
+from __future__ import annotations
+
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+from contextlib import suppress
+from http.client import HTTPConnection, HTTPException, HTTPResponse
+from pathlib import Path
+
+from checks.store.store import Store, Stored
+
+ROOT = Path(__file__).parents[2]
+HOST = "127.0.0.1"
+START_WITHIN = 90.0
+STOP_WITHIN = 20.0
+STORED_WITHIN = 20.0
+
+
+def free_port() -> int:
+    """A port that nothing listens on."""
+    with socket.socket() as held:
+        held.bind((HOST, 0))
+        return int(held.getsockname()[1])
+
+
+class Server:
+    """``streamlit run app.py`` as a person starts it; can be killed and started again on the same database and port."""
+
+    def __init__(self, folder: Path) -> None:
+        self.database = f"sqlite:///{folder / 'answers.sqlite3'}"
+        self.log = folder / "server.log"
+        self.port = free_port()
+        self.url = f"http://{HOST}:{self.port}"
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Start it and wait until it answers."""
+        command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.headless", "true"]
+        command += ["--server.port", str(self.port)]
+        with self.log.open("ab") as log:
+            self._process = subprocess.Popen(  # noqa: S603  (our own command line)
+                command,
+                cwd=ROOT,
+                env={**os.environ, "SHARED_CAUSE_DB": self.database},
+                stdout=log,
+                stderr=subprocess.STDOUT,
+            )
+        deadline = time.monotonic() + START_WITHIN
+        while not self._healthy():
+            assert self._process.poll() is None, f"the server ended at its start:\n{self.said()}"
+            assert time.monotonic() < deadline, f"the server does not answer:\n{self.said()}"
+            time.sleep(0.1)
+
+    def _healthy(self) -> bool:
+        with suppress(OSError, HTTPException):
+            return self.get("/_stcore/health").status == 200
+        return False
+
+    def get(self, path: str) -> HTTPResponse:
+        """What the server answers to a plain request; the body is read."""
+        connection = HTTPConnection(HOST, self.port, timeout=20)
+        try:
+            connection.request("GET", path)
+            answer = connection.getresponse()
+            answer.read()
+            return answer
+        finally:
+            connection.close()
+
+    def kill(self) -> None:
+        """End it without a chance to tidy up, as a power cut does."""
+        assert self._process is not None
+        self._process.kill()
+        self._process.wait(STOP_WITHIN)
+
+    def stop(self) -> None:
+        """End it as a person does; it must end by itself."""
+        if self._process is None or self._process.poll() is not None:
+            return
+        self._process.terminate()
+        try:
+            self._process.wait(STOP_WITHIN)
+        except subprocess.TimeoutExpired:
+            self.kill()
+
+    def said(self) -> str:
+        """What it wrote to its terminal."""
+        return self.log.read_text(encoding="utf-8", errors="replace") if self.log.exists() else ""
+
+    def complaints(self) -> list[str]:
+        """Errors that it wrote to its terminal, and that no screen shows."""
+        return re.findall(r"^(?:Traceback .*|\S*(?:Error|Exception)\b.*)$", self.said(), flags=re.MULTILINE)
+
+    def history(self, question: str, of: str, *, plant: int = 1) -> list[Stored]:
+        """Every answer to a question of an addressee, read from the database past the server."""
+        store = Store(self.database)
+        try:
+            return store.history(plant, question, of)
+        finally:
+            store.engine.dispose()
+
+    def wait_for_answer(self, question: str, of: str, value: str) -> list[Stored]:
+        """The history as soon as its last answer is this one: a screen shows a choice before the server has it."""
+        deadline = time.monotonic() + STORED_WITHIN
+        while True:
+            history = self.history(question, of)
+            if history and history[-1].answer.value == value:
+                return history
+            assert time.monotonic() < deadline, f"{question} of {of} is not {value}: {history}"
+            time.sleep(0.1)

@@ -1,0 +1,88 @@
+"""A session with the keyboard alone."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.screens import answer, evidence, message, place, stored, visit
+from tests.browser.server import Server
+
+START = "/common-cause?group=esv-301&q=SEP1"
+SETTLED = 500.0
+"""Milliseconds after which nothing more moves by itself, where nothing is what is looked for."""
+ARROWS = {"→": "ArrowRight", "←": "ArrowLeft", "↓": "ArrowDown", "↑": "ArrowUp", "Ctrl": "Control"}
+TYPED = "No drawing, nor DP panel number; and then Pending"
+FAR = 60
+"""Presses of the Tab key after which something is out of reach."""
+
+
+def _tab_to(page: Page, name: str) -> None:
+    for _ in range(FAR):
+        page.keyboard.press("Tab")
+        if answer(page, name).evaluate("box => box === document.activeElement"):
+            return
+    raise AssertionError(f"{FAR} presses of Tab do not reach {name}")
+
+
+def _shortcut(page: Page, button: str) -> str:
+    """The shortcut that a button shows, as a browser names its keys."""
+    shown = page.get_by_role("button", name=re.compile(f"^{button}")).locator("kbd").inner_text()
+    keys = [ARROWS.get(key, key) for key in re.split(r"\s*\+\s*", shown)]
+    return "+".join(key.lower() if len(key) == 1 else key for key in keys)
+
+
+def test_shortcuts_move_between_questions(server: Server, page: Page) -> None:
+    visit(page, server, START)
+    expect(place(page)).to_contain_text("SEP1 · question 1 of")
+    for button, question in (("Next", 2), ("Next", 3), ("Previous", 2)):
+        page.keyboard.press(_shortcut(page, button))
+        expect(place(page)).to_contain_text(f"question {question} of")
+    page.keyboard.press(_shortcut(page, "Most decisive next"))
+    expect(message(page)).to_be_visible()
+    expect(place(page)).not_to_contain_text("question 2 of")
+
+
+def test_an_answer_is_given_with_the_keyboard_and_the_focus_stays_on_it(server: Server, page: Page) -> None:
+    visit(page, server, START)
+    _tab_to(page, "Met")
+    page.keyboard.press("ArrowRight")
+    expect(answer(page, "Partly")).to_be_focused()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Space")
+    expect(answer(page, "Not met")).to_be_checked()
+    expect(stored(page)).to_contain_text("by somebody")
+    expect(answer(page, "Not met")).to_be_focused()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Enter")
+    expect(answer(page, "Partly")).to_be_checked()
+    expect(answer(page, "Partly")).to_be_focused()
+    history = server.wait_for_answer("SEP1", "group:esv-301", "partly")
+    assert [one.answer.value for one in history][-2:] == ["not-met", "partly"]
+
+
+def test_answer_and_next_by_keyboard_stay_with_their_questions(server: Server, page: Page) -> None:
+    visit(page, server, "/cyber?zone=Z5&q=L01")
+    for question, value in (("L01", "Partly"), ("L02", "Not met"), ("L03", "Partly")):
+        expect(place(page)).to_contain_text(question)
+        answer(page, value).focus()
+        page.keyboard.press("Space")
+        expect(answer(page, value)).to_be_checked()
+        expect(stored(page)).to_contain_text("by somebody")
+        page.keyboard.press(_shortcut(page, "Next"))
+    expect(place(page)).to_contain_text("L04")
+    for question, value in (("L01", "partly"), ("L02", "not-met"), ("L03", "partly")):
+        server.wait_for_answer(question, "zone:Z5", value)
+
+
+def test_what_is_typed_as_evidence_is_never_taken_for_a_shortcut(server: Server, page: Page) -> None:
+    visit(page, server, "/cyber?zone=Z5&q=S01")
+    evidence(page).fill("")
+    evidence(page).press_sequentially(TYPED)
+    page.wait_for_timeout(SETTLED)
+    expect(place(page)).to_contain_text("S01")
+    expect(evidence(page)).to_have_value(TYPED)
+    page.keyboard.press("Tab")
+    expect(stored(page)).to_contain_text("by somebody")
+    assert server.history("S01", "zone:Z5")[-1].answer.evidence == TYPED

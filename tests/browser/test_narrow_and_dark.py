@@ -1,0 +1,85 @@
+"""The screens on a phone, on a projector, in light and in dark."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from pages.shared.palette import DARK, LIGHT, Palette
+from tests.browser.screens import SCREENS, OpenPage, answer, drawn, settle, stored, visit
+from tests.browser.server import Server
+
+PHONE = {"width": 390, "height": 844}
+PROJECTOR = {"width": 1280, "height": 800}
+ANSWERS = ("Met", "Partly", "Not met", "Not known", "Met another way", "Does not apply")
+SESSIONS = ("Common-cause session", "Cyber session")
+
+WIDTHS = """() => [document.scrollingElement, document.querySelector("[data-testid=stMain]")]
+  .map((box) => box.scrollWidth - box.clientWidth)"""
+FILLS = """() => [...document.querySelectorAll(".barlayer path")].map((one) => getComputedStyle(one).fill)"""
+BACKGROUND = """(name) => getComputedStyle(document.querySelector(`[data-testid=${name}]`)).backgroundColor"""
+
+
+@pytest.mark.parametrize("size", [PHONE, PROJECTOR], ids=["phone", "projector"])
+def test_no_screen_is_wider_than_the_window(server: Server, open_page: OpenPage, size: dict[str, int]) -> None:
+    page = open_page(viewport=size)
+    for path in SCREENS.values():
+        visit(page, server, path)
+        drawn(page)
+        assert max(page.evaluate(WIDTHS)) <= 1, f"{path} scrolls sideways at {size['width']} pixels"
+
+
+@pytest.mark.parametrize("screen", SESSIONS)
+def test_every_answer_is_within_reach_on_a_phone(server: Server, open_page: OpenPage, screen: str) -> None:
+    page = open_page(viewport=PHONE, has_touch=True)
+    visit(page, server, SCREENS[screen])
+    for name in ANSWERS:
+        answer(page, name).tap(trial=True)
+        box = answer(page, name).bounding_box()
+        assert box is not None
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= PHONE["width"]
+        assert box["height"] >= 24, "a thumb needs room"
+    answer(page, "Not met").tap()
+    expect(stored(page)).to_be_visible()
+    expect(answer(page, "Not met")).to_be_checked()
+
+
+def test_on_a_phone_the_navigation_leads_to_every_screen(server: Server, open_page: OpenPage) -> None:
+    page = open_page(viewport=PHONE)
+    visit(page, server, "/")
+    for screen in ("Zones and gaps", "Redundancy left", "Cyber session", "Common-cause session", "Plant"):
+        page.get_by_test_id("stExpandSidebarButton").click()
+        page.get_by_role("link", name=screen).click()
+        expect(page.get_by_role("link", name=screen)).to_have_attribute("aria-current", "page")
+        close = page.get_by_test_id("stSidebarCollapseButton").get_by_role("button")
+        if close.is_visible():
+            close.click()
+        settle(page)
+
+
+def _rgb(colour: str) -> str:
+    return "rgb({}, {}, {})".format(*(int(colour[at : at + 2], 16) for at in (1, 3, 5)))
+
+
+@pytest.mark.parametrize(("scheme", "palette"), [("light", LIGHT), ("dark", DARK)])
+def test_each_screen_is_drawn_in_the_colours_that_the_reader_asked_for(
+    server: Server, open_page: OpenPage, scheme: str, palette: Palette
+) -> None:
+    page = open_page(color_scheme=scheme)
+    for screen, path in SCREENS.items():
+        visit(page, server, path)
+        drawn(page)
+        assert page.evaluate(BACKGROUND, "stApp") == _rgb(palette.paper)
+        if screen != "Zones and gaps":
+            assert _rgb(palette.kept) in page.evaluate(FILLS)
+
+
+def test_a_reader_who_turns_the_lights_out_gets_dark_drawings_at_once(server: Server, page: Page) -> None:
+    visit(page, server, SCREENS["Common-cause session"])
+    drawn(page)
+    page.emulate_media(color_scheme="dark")
+    expect(page.get_by_test_id("stApp")).to_have_css("background-color", _rgb(DARK.paper))
+    expect(page.locator(".barlayer path").first).to_have_css("fill", re.compile(re.escape(_rgb(DARK.kept))))
