@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from threading import Lock
-from types import MappingProxyType
 
 from checks.answers import Answers
 from checks.assess import Assessment
@@ -72,7 +71,7 @@ class Live:
         stored, replaced = _follow({}, {}, rows)
         assessment = Assessment(plant, Answers(one.answer for one in stored.values()))
         last = rows[-1].id if rows else 0
-        return State(Version(version.data, last), assessment, MappingProxyType(stored), MappingProxyType(replaced))
+        return State(Version(version.data, last), assessment, stored, replaced)
 
     def _later(self, held: State) -> State:
         rows = self.store.answers_after(self.key, held.version.answers)
@@ -80,7 +79,7 @@ class Live:
         assessment = held.assessment.with_answers(one.answer for one in rows)
         last = rows[-1].id if rows else held.version.answers
         version = Version(held.version.data, last)
-        return State(version, assessment, MappingProxyType(stored), MappingProxyType(replaced))
+        return State(version, assessment, stored, replaced)
 
 
 def _follow(
