@@ -106,7 +106,7 @@ def _gaps(now: State, zone: ZoneResult) -> None:
     lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
     st.download_button(
         "Download these gaps (CSV)",
-        data=as_csv(shown, lead),
+        data=lambda: as_csv(shown, lead),
         file_name=f"gaps-{zone.id}.csv",
         mime="text/csv",
         on_click="ignore",

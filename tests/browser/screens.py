@@ -21,6 +21,9 @@ SCREENS = {
 }
 """Each screen at a place in the demo plant."""
 FOOT = "What these numbers mean, and what they do not"
+STALE = "[data-stale=true]"
+MOVES_NOT = """() => !document.getAnimations().some(
+  (one) => one.playState === "running" && one.effect.getComputedTiming().endTime !== Infinity)"""
 
 
 def visit(page: Page, server: Server, path: str) -> None:
@@ -30,9 +33,16 @@ def visit(page: Page, server: Server, path: str) -> None:
 
 
 def settle(page: Page) -> None:
-    """Wait until the screen is drawn: its last line is there and no run is under way."""
+    """Wait until the screen is drawn: its last line is there, no run is under way, nothing of the last run remains."""
     expect(page.get_by_text(FOOT)).to_be_visible()
     expect(page.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
+    expect(page.locator(STALE)).to_have_count(0)
+
+
+def still(page: Page) -> None:
+    """Wait until nothing fades or moves any more: a colour is judged only when it has arrived."""
+    settle(page)
+    page.wait_for_function(MOVES_NOT)
 
 
 def go(page: Page, screen: str) -> None:
@@ -54,7 +64,8 @@ def place(page: Page) -> Locator:
 
 
 def answer(page: Page, name: str) -> Locator:
-    """One of the six answers."""
+    """One of the six answers to the question shown: what the last run left behind is waited for, never clicked."""
+    settle(page)
     return page.get_by_role("radiogroup", name="Answer").get_by_role("radio", name=name, exact=True)
 
 

@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from tests.browser.screens import SCREENS, OpenPage, drawn, settle, visit
+from tests.browser.screens import SCREENS, OpenPage, drawn, still, visit
 from tests.browser.server import Server
 
 GRAVE = ("serious", "critical")
@@ -36,7 +36,7 @@ def _open_all(page: Page) -> None:
     size = page.viewport_size or {"width": 1280, "height": 800}
     height = page.get_by_test_id("stMain").evaluate("main => main.scrollHeight")
     page.set_viewport_size({"width": size["width"], "height": height + 100})
-    settle(page)
+    still(page)
 
 
 def _findings(page: Page) -> list[tuple[str, str, str]]:
