@@ -27,10 +27,9 @@ def rates(plant: Plant, group: Group) -> annex_b.Rates:
 
 
 def _channel(plant: Plant, names: Sequence[str]) -> annex_b.Rates:
-    devices = [plant.devices[name] for name in names]
-    return annex_b.in_series(
-        [annex_b.Rates(per_hour(one.lambda_du_fit), per_hour(one.lambda_dd_fit)) for one in devices]
-    )
+    """Rates of devices in series. One without any dangerous failure adds nothing; ``links`` sees that another does."""
+    each = [(per_hour(one.lambda_du_fit), per_hour(one.lambda_dd_fit)) for one in map(plant.devices.__getitem__, names)]
+    return annex_b.in_series([annex_b.Rates(du, dd) for du, dd in each if du or dd])
 
 
 def upkeep(group: Group) -> annex_b.Upkeep:

@@ -71,6 +71,14 @@ def test_contactors_of_a_high_demand_function_by_hand() -> None:
     assert result.pfh.single == pytest.approx(du, rel=1e-12)
 
 
+def test_a_device_in_series_that_never_fails_dangerously_adds_nothing() -> None:
+    raw = plain()
+    raw["devices"]["SOV"].update(lambda_du_fit=0.0, lambda_dd_fit=0.0)
+    with_it = Assessment(Plant.model_validate(raw)).group("esv-301").pfd
+    raw["groups"]["esv-301"]["channels"] = [["ESV"], ["ESV"]]
+    assert Assessment(Plant.model_validate(raw)).group("esv-301").pfd == with_it
+
+
 def test_two_switches_that_must_both_act_share_nothing_and_fail_twice_as_often() -> None:
     result = assessed(*every_topic("zone:sis", "not-met")).group("pos-210")
     one = 1.5e-7 * (0.8 * (8760 / 2 + 8) + 0.2 * 8)
