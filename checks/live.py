@@ -9,7 +9,8 @@ from threading import Lock
 from checks.answers import Answers
 from checks.assess import Assessment
 from checks.plant import Answer, Plant
-from checks.store.store import Store, Stored, Version
+from checks.record.journal import Event
+from checks.store.store import ANSWER, DATA, Store, Stored, Version, plant_of, stored
 
 Asked = tuple[str, str]
 """A question and the addressee of whom it is answered."""
@@ -59,27 +60,35 @@ class Live:
         version = self.store.version(self.key)
         with self._lock:
             held = self._state
-            if held is None or held.version.data < version.data:
-                held = self._fresh(version)
-            elif held.version.answers < version.answers:
-                held = self._later(held)
+            if held is None:
+                held = self._fresh()
+            elif held.version.last < version.last:
+                events = self.store.events(self.key, after=held.version.last)
+                again = any(one.kind == DATA for one in events)
+                held = self._fresh() if again else self._later(held, events)
             self._state = held
             return held
 
-    def _fresh(self, version: Version) -> State:
-        plant, rows = self.store.plant(self.key), self.store.answers_after(self.key, 0)
-        stored, replaced = _follow({}, {}, rows)
-        assessment = Assessment(plant, Answers(one.answer for one in stored.values()))
-        last = rows[-1].id if rows else 0
-        return State(Version(version.data, last), assessment, stored, replaced)
+    def _fresh(self) -> State:
+        events = self.store.events(self.key)
+        plant = plant_of(self.key, next(one for one in reversed(events) if one.kind == DATA))
+        given = [stored(one) for one in events if one.kind == ANSWER]
+        held, replaced = _follow({}, {}, given)
+        assessment = Assessment(plant, Answers(one.answer for one in held.values()))
+        return State(_reached(Version(0, 0, 0), events), assessment, held, replaced)
 
-    def _later(self, held: State) -> State:
-        rows = self.store.answers_after(self.key, held.version.answers)
-        stored, replaced = _follow(held.stored, held.replaced, rows)
-        assessment = held.assessment.with_answers(one.answer for one in rows)
-        last = rows[-1].id if rows else held.version.answers
-        version = Version(held.version.data, last)
-        return State(version, assessment, stored, replaced)
+    def _later(self, held: State, events: list[Event]) -> State:
+        given = [stored(one) for one in events if one.kind == ANSWER]
+        answers, replaced = _follow(held.stored, held.replaced, given)
+        assessment = held.assessment.with_answers(one.answer for one in given) if given else held.assessment
+        return State(_reached(held.version, events), assessment, answers, replaced)
+
+
+def _reached(version: Version, events: list[Event]) -> Version:
+    """The version after these events."""
+    data = max((one.seq for one in events if one.kind == DATA), default=version.data)
+    answers = max((one.seq for one in events if one.kind == ANSWER), default=version.answers)
+    return Version(data, answers, max(version.last, events[-1].seq if events else 0))
 
 
 def _follow(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from checks.plant import Answer
+from checks.record.journal import Event
 
 
 class StoreUnavailable(RuntimeError):
@@ -22,6 +23,15 @@ class AnsweredMeanwhile(RuntimeError):
             f"{who} answered this first: {theirs.value}. Your answer was not stored on top of it; "
             "look at theirs and answer again if you disagree"
         )
+
+
+class Overtaken(RuntimeError):
+    """Somebody else changed the same thing after it was shown here."""
+
+    def __init__(self, theirs: Event) -> None:
+        self.theirs = theirs
+        who = theirs.by or "somebody"
+        super().__init__(f"{who} was first, at {theirs.at[11:19]} UTC; yours was not stored. Look at theirs, then decide")
 
 
 class NoSuchPlant(LookupError):

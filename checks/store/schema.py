@@ -19,8 +19,8 @@ from sqlalchemy import (
     Text,
     UniqueConstraint,
     create_engine,
-    event,
 )
+from sqlalchemy import event as on_event
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
@@ -30,45 +30,45 @@ VARIABLE = "SHARED_CAUSE_DB"
 
 metadata = MetaData()
 
+release = Table(
+    "release",
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("at", String(32), nullable=False),
+)
+"""Numbers of the migrations that this database went through; the largest says how its tables look."""
+
 plant = Table(
     "plant",
     metadata,
     Column("id", Integer, primary_key=True),
     Column("name", String(200), nullable=False, unique=True),
+    Column("journal", String(32), nullable=False, unique=True),
+    Column("events", Integer, nullable=False),
+    Column("head", String(64), nullable=False),
 )
+"""Plants. ``events`` and ``head`` count and close the journal: they alone change, with each event, and tell when its end
+was cut off. The row is also the lock of its journal."""
 
-plant_data = Table(
-    "plant_data",
+event = Table(
+    "event",
     metadata,
-    Column("id", Integer, primary_key=True),
-    Column("plant_id", ForeignKey("plant.id"), nullable=False),
-    Column("text", Text, nullable=False),
-    Column("by", String(200), nullable=False),
-    Column("at", String(32), nullable=False),
-    Index("plant_data_latest", "plant_id", "id"),
-)
-"""Each import of a plant's data, as plant-file text without answers. The latest holds."""
-
-answer = Table(
-    "answer",
-    metadata,
-    Column("id", Integer, primary_key=True),
-    Column("plant_id", ForeignKey("plant.id"), nullable=False),
-    Column("question", String(64), nullable=False),
-    Column("of", String(80), nullable=False),
+    Column("plant_id", ForeignKey("plant.id"), primary_key=True),
+    Column("seq", Integer, primary_key=True, autoincrement=False),
+    Column("kind", String(32), nullable=False),
+    Column("slot", String(240)),
     Column("follows", Integer, nullable=False),
-    Column("value", String(16), nullable=False),
-    Column("evidence", Text, nullable=False),
-    Column("note", Text, nullable=False),
-    Column("by", String(200), nullable=False),
-    Column("on", String(32), nullable=False),
     Column("at", String(32), nullable=False),
+    Column("by", String(200), nullable=False),
     Column("writer", String(64), nullable=False),
-    UniqueConstraint("plant_id", "question", "of", "follows", name="one_answer_follows_another"),
-    Index("answer_by_plant", "plant_id", "id"),
+    Column("salt", String(32), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("hash", String(64), nullable=False),
+    UniqueConstraint("plant_id", "slot", "follows", name="one_event_follows_another"),
+    Index("event_by_kind", "plant_id", "kind", "seq"),
 )
-"""Every answer ever given. ``follows`` is the id of the answer its author saw, 0 for none: two people who answer on
-top of the same one cannot both be stored, on any database."""
+"""Everything that happened, appended and never changed. ``follows`` is the event of the same slot that its author saw, 0
+for none: two people who build on the same one cannot both be stored, on any database. No slot, no such rule."""
 
 
 def default_url() -> str:
@@ -81,7 +81,7 @@ def default_url() -> str:
 
 
 def open_engine(url: str) -> Engine:
-    """Engine for a URL with the tables in place; SQLite runs in WAL with full synchronisation."""
+    """Engine for a URL; SQLite runs in WAL with full synchronisation."""
     try:
         parsed = make_url(url)
     except ArgumentError as error:
@@ -99,8 +99,8 @@ def open_engine(url: str) -> Engine:
             what = f"the folder of {parsed.database} cannot be made ({error.strerror})"
             raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
     engine = create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10})
-    event.listen(engine, "connect", _on_connect)
-    event.listen(engine, "begin", _on_begin)
+    on_event.listen(engine, "connect", _on_connect)
+    on_event.listen(engine, "begin", _on_begin)
     return engine
 
 

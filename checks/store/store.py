@@ -1,25 +1,29 @@
-"""Reading and writing plants and answers."""
+"""Reading and writing plants, answers and everything else that a journal holds."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Connection, and_, func, insert, select
+from sqlalchemy import Connection, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from checks import plant_file
 from checks.plant import Answer, Plant
-from checks.store import schema
-from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, StoreUnavailable
+from checks.record import journal
+from checks.record.journal import Event, Link
+from checks.store import migrations, schema
+from checks.store.append import Entry, append, as_event, new_journal
+from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, Overtaken, StoreUnavailable
+
+ANSWER, DATA = "answer", "plant-data"
 
 
 @dataclass(frozen=True, slots=True)
 class Stored:
-    """An answer as it was stored: its number, the one it follows, when, and by which browser session."""
+    """An answer as it was stored: number of its event, the one it follows, when, and by which browser session."""
 
     id: int
     follows: int
@@ -30,19 +34,23 @@ class Stored:
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """Number of the latest plant data and of the latest answer; both only ever grow."""
+    """Number of the latest plant data, of the latest answer and of the latest event; all only ever grow."""
 
     data: int
     answers: int
+    last: int
 
 
 class Store:
-    """One database of plants and answers. Safe to share between threads."""
+    """One database of plants and their journals. Safe to share between threads."""
 
     def __init__(self, url: str | None = None) -> None:
         self.engine = schema.open_engine(schema.default_url() if url is None else url)
-        with self._begin(writes=True) as connection:
-            schema.metadata.create_all(connection)
+        with self._begin() as connection:
+            ready = migrations.is_current(connection)
+        if not ready:
+            with self._begin(writes=True) as connection:
+                migrations.bring_up(connection)
 
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
@@ -65,34 +73,50 @@ class Store:
 
     def version(self, key: int) -> Version:
         """What is latest for a plant: compare two of these to know whether anything changed."""
-        data, given = schema.plant_data.c, schema.answer.c
+        plant, event = schema.plant.c, schema.event.c
+        newest = select(func.max(event.seq)).where(event.plant_id == plant.id)
+        query = select(
+            plant.events,
+            newest.where(event.kind == DATA).scalar_subquery().label("data"),
+            newest.where(event.kind == ANSWER).scalar_subquery().label("answers"),
+        ).where(plant.id == key)
         with self._begin() as connection:
-            row = connection.execute(
-                select(
-                    select(func.max(data.id)).where(data.plant_id == key).scalar_subquery().label("data"),
-                    select(func.max(given.id)).where(given.plant_id == key).scalar_subquery().label("answers"),
-                )
-            ).one()
-        if row.data is None:
+            row = connection.execute(query).one_or_none()
+        if row is None:
             raise NoSuchPlant(key)
-        return Version(row.data, row.answers or 0)
+        return Version(row.data or 0, row.answers or 0, row.events)
 
     def plant(self, key: int) -> Plant:
         """The latest data of a plant, without answers."""
-        data = schema.plant_data.c
+        held = self.events(key, after=self.version(key).data - 1, kinds=(DATA,))
+        return plant_of(key, held[-1])
+
+    def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
+        """Events of a plant's journal in their order: those after a number, of some kinds, of one slot."""
+        event = schema.event.c
+        query = select(schema.event, schema.plant.c.journal).join(schema.plant)
+        query = query.where(event.plant_id == key, event.seq > after).order_by(event.seq)
+        if kinds:
+            query = query.where(event.kind.in_(kinds))
+        if slot is not None:
+            query = query.where(event.slot == slot)
         with self._begin() as connection:
-            query = select(data.text).where(data.plant_id == key).order_by(data.id.desc()).limit(1)
-            text = connection.execute(query).scalar()
-        if text is None:
-            raise NoSuchPlant(key)
-        return plant_file.from_text(f"stored data of plant {key}", text)
+            return [as_event(row, row.journal) for row in connection.execute(query)]
+
+    def record(self, key: int, entry: Entry) -> Event:
+        """Append one event; raises Overtaken when somebody else changed the same slot since."""
+        try:
+            with self._begin(writes=True) as connection:
+                return append(connection, key, [entry])[0]
+        except IntegrityError as error:
+            theirs = [one for one in self.events(key, slot=entry.slot) if one.follows == entry.follows]
+            if not theirs:
+                raise
+            raise Overtaken(theirs[0]) from error
 
     def answers_after(self, key: int, last: int) -> list[Stored]:
         """Answers of a plant stored after number ``last``, oldest first."""
-        given = schema.answer.c
-        with self._begin() as connection:
-            query = select(schema.answer).where(and_(given.plant_id == key, given.id > last)).order_by(given.id)
-            return [_stored(row) for row in connection.execute(query)]
+        return [stored(one) for one in self.events(key, after=last, kinds=(ANSWER,))]
 
     def save(self, key: int, answer: Answer, *, seen: int, writer: str) -> Stored:
         """Append an answer.
@@ -100,16 +124,11 @@ class Store:
         ``seen`` is the number of the answer to the same question of the same addressee that its author had on
         screen, 0 for none. Raises AnsweredMeanwhile when another one has come since.
         """
-        row = _row(key, answer, follows=seen, writer=writer, at=_now())
         try:
-            with self._begin(writes=True) as connection:
-                number = connection.execute(insert(schema.answer).returning(schema.answer.c.id), row).scalar_one()
-        except IntegrityError as error:
-            theirs = self.latest(key, answer.question, answer.of)
-            if theirs is None:
-                raise NoSuchPlant(key) from error
+            return stored(self.record(key, _entry(answer, by=answer.by, follows=seen, writer=writer)))
+        except Overtaken as error:
+            theirs = self.latest(key, answer.question, answer.of) or stored(error.theirs)
             raise AnsweredMeanwhile(theirs.answer) from error
-        return Stored(number, seen, answer, str(row["at"]), writer)
 
     def latest(self, key: int, question: str, of: str) -> Stored | None:
         """The answer that holds for a question of exactly this addressee; None where there is none."""
@@ -118,58 +137,87 @@ class Store:
 
     def history(self, key: int, question: str, of: str) -> list[Stored]:
         """Every answer ever given to a question of exactly this addressee, oldest first."""
-        given = schema.answer.c
-        with self._begin() as connection:
-            query = select(schema.answer).where(given.plant_id == key, given.question == question, given.of == of)
-            return [_stored(row) for row in connection.execute(query.order_by(given.id))]
+        return [stored(one) for one in self.events(key, slot=_slot(question, of))]
 
     def import_plant(self, plant: Plant, *, by: str, writer: str) -> int:
         """Store the data of a plant, and of its answers those that say something new; returns its number.
 
         A plant of the same name gets new data; its answers stay, and later ones are appended on top. All or nothing.
         """
-        at = _now()
+        text = plant_file.to_text(plant.model_copy(update={"answers": []}))
         with self._begin(writes=True) as connection:
-            key = self._named(connection, plant.plant.name)
-            text = plant_file.to_text(plant.model_copy(update={"answers": []}))
-            connection.execute(insert(schema.plant_data).values(plant_id=key, text=text, by=by, at=at))
-            present = _present(connection, key)
-            rows = []
+            key = _named(connection, plant.plant.name)
+            present, last_data = _present(connection, key)
+            entries = [Entry(DATA, {"text": text}, by=by, slot=DATA, follows=last_data, writer=writer)]
             for one in plant.answers:
                 held = present.get((one.question, one.of))
                 if held is None or held.answer != one:
-                    rows.append(_row(key, one, follows=held.id if held else 0, writer=writer, at=at))
-            if rows:
-                connection.execute(insert(schema.answer), rows)
+                    entries.append(_entry(one, by=by, follows=held.id if held else 0, writer=writer))
+            append(connection, key, entries)
         return key
 
-    def _named(self, connection: Connection, name: str) -> int:
-        held = connection.execute(select(schema.plant.c.id).where(schema.plant.c.name == name)).scalar()
-        if held is not None:
-            return int(held)
-        return int(connection.execute(insert(schema.plant).values(name=name).returning(schema.plant.c.id)).scalar_one())
+    def verify(self, key: int) -> tuple[int, str]:
+        """Follow the journal of a plant from its first event; returns its number of events and its last hash.
+
+        Raises journal.ChainBroken at the first event that does not fit.
+        """
+        plant, event = schema.plant.c, schema.event.c
+        with self._begin() as connection:
+            told = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
+            query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
+            rows = connection.execution_options(yield_per=1000).execute(query)
+            count, head = journal.check(_links(rows, told.journal), journal=told.journal)
+        if (count, head) != (told.events, told.head):
+            lost = min(count, told.events) + 1
+            raise journal.ChainBroken(lost, f"the journal has {count} events and was closed with {told.events}")
+        return count, head
 
 
-def _now() -> str:
-    return datetime.now(UTC).isoformat(timespec="milliseconds")
+def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
+    for row in rows:
+        event = as_event(row, name)
+        yield Link(row.seq, event, event.digest(), row.hash)
 
 
-def _row(key: int, answer: Answer, *, follows: int, writer: str, at: str) -> dict[str, Any]:
-    return {**answer.model_dump(), "plant_id": key, "follows": follows, "writer": writer, "at": at}
+def _named(connection: Connection, name: str) -> int:
+    held = connection.execute(select(schema.plant.c.id).where(schema.plant.c.name == name)).scalar()
+    if held is not None:
+        return int(held)
+    fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
+    return int(connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id)).scalar_one())
 
 
-_FIELDS = tuple(Answer.model_fields)
+def _slot(question: str, of: str) -> str:
+    return f"{ANSWER} {of} {question}"
 
 
-def _stored(row: Any) -> Stored:
-    held = row._mapping  # noqa: SLF001  (SQLAlchemy's public name for it)
+def _entry(answer: Answer, *, by: str, follows: int, writer: str) -> Entry:
+    slot = _slot(answer.question, answer.of)
+    return Entry(ANSWER, answer.model_dump(), by=by, slot=slot, follows=follows, writer=writer)
+
+
+def stored(event: Event) -> Stored:
+    """The answer of an answer event."""
     # Written by save or import_plant from a checked Answer: no need to check each again.
-    answer = Answer.model_construct(**{name: held[name] for name in _FIELDS})
-    return Stored(held["id"], held["follows"], answer, held["at"], held["writer"])
+    answer = Answer.model_construct(**event.content)
+    return Stored(event.seq, event.follows, answer, event.at, event.writer)
 
 
-def _present(connection: Connection, key: int) -> dict[tuple[str, str], Stored]:
-    given = schema.answer.c
-    query = select(schema.answer).where(given.plant_id == key).order_by(given.id)
-    rows = (_stored(row) for row in connection.execute(query))
-    return {(one.answer.question, one.answer.of): one for one in rows}
+def plant_of(key: int, event: Event) -> Plant:
+    """The plant of an event that holds plant data."""
+    return plant_file.from_text(f"stored data of plant {key}", event.content["text"])
+
+
+def _present(connection: Connection, key: int) -> tuple[dict[tuple[str, str], Stored], int]:
+    """The answers that hold, and the number of the latest plant data."""
+    event = schema.event.c
+    query = select(schema.event).where(event.plant_id == key, event.kind.in_((ANSWER, DATA))).order_by(event.seq)
+    held: dict[tuple[str, str], Stored] = {}
+    last_data = 0
+    for row in connection.execute(query):
+        if row.kind == DATA:
+            last_data = row.seq
+            continue
+        one = stored(as_event(row, ""))
+        held[one.answer.question, one.answer.of] = one
+    return held, last_data

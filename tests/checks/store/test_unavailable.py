@@ -99,7 +99,7 @@ def test_a_database_that_takes_nothing_more_loses_nothing(store: Store, key: int
 
 def test_tables_that_went_away_are_told(store: Store, key: int, url: str) -> None:
     with sqlite3.connect(url.removeprefix("sqlite:///")) as other:
-        other.execute("DROP TABLE answer")
+        other.execute("DROP TABLE event")
     other.close()
     with pytest.raises(StoreUnavailable, match="no such table"):
         store.version(key)

@@ -1,0 +1,1 @@
+"""Tests of the records: the journal, revisions, sign-off, re-assessment."""
