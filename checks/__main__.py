@@ -1,4 +1,7 @@
-"""The command line: ``python -m checks score PLANT.yaml [--json]``. Exit status 0; 2 for input that is not taken."""
+"""The command line: ``python -m checks score``, ``verify``, ``export``.
+
+Exit status 0; 1 where a record is not what it was; 2 for input that is not taken.
+"""
 
 from __future__ import annotations
 
@@ -22,15 +25,14 @@ from checks.results import FunctionResult, GroupResult
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    parser = argparse.ArgumentParser(prog="python -m checks", description="Shared-Cause Review on the command line.")
-    commands = parser.add_subparsers(dest="command", required=True)
-    score = commands.add_parser("score", help="compute a plant file: betas, RRF, what is left of the redundancy, gaps")
-    score.add_argument("plant", type=Path, help="the plant file (YAML)")
-    score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
-    chosen = parser.parse_args(arguments)
+    chosen = _parser().parse_args(arguments)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter still shows the rest
+    if chosen.command != "score":
+        from checks.record import commands  # noqa: PLC0415  (a score shall not wait for the database's library)
+
+        return commands.run(chosen)
     try:
         plant = plant_file.read(chosen.plant)
     except Refused as refused:
@@ -39,6 +41,25 @@ def main(arguments: list[str] | None = None) -> int:
     assessment = Assessment(plant)
     print(json.dumps(outcome(assessment), indent=1, allow_nan=False) if chosen.json else _table(assessment))
     return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m checks", description="Shared-Cause Review on the command line.")
+    commands = parser.add_subparsers(dest="command", required=True)
+    score = commands.add_parser("score", help="compute a plant file: betas, RRF, what is left of the redundancy, gaps")
+    score.add_argument("plant", type=Path, help="the plant file (YAML)")
+    score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+    verify = commands.add_parser("verify", help="is the journal of the database, or a record file, what was written?")
+    verify.add_argument("file", type=Path, nargs="?", help="a record file; without it the database is checked")
+    export = commands.add_parser("export", help="write one revision with its journal and signatures as a record file")
+    export.add_argument("system", help="the safety system, such as S30")
+    export.add_argument("--revision", type=int, help="its number; without it the latest")
+    export.add_argument("--plant", help="name of the plant, where several have such a system")
+    export.add_argument(
+        "--by", default="", help="who hands it out, for the journal; without it the user of this machine"
+    )
+    export.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
+    return parser
 
 
 def _columns(rows: Sequence[tuple[str, ...]]) -> str:

@@ -35,6 +35,14 @@ class Links:
         self.systems_of = {key: tuple(names) for key, names in systems.items()}
         self.uses = {key: tuple(names) for key, names in uses.items()}
         self.groups_in = {key: tuple(names) for key, names in inside.items()}
+        self.reached: dict[str, tuple[str, ...]] = {}
+
+    def reach(self, zone: str) -> tuple[str, ...]:
+        """Functions whose groups lie in a zone: what a compromise of it can defeat together."""
+        if zone not in self.reached:
+            names = (name for group in self.groups_in[zone] for name in self.uses[group])
+            self.reached[zone] = tuple(dict.fromkeys(names))
+        return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
         """Groups whose result an answer of this addressee can change."""
@@ -106,7 +114,7 @@ class Assessment:
         """Result of one zone."""
         if key not in self._zones:
             inside = self.links.groups_in[key]
-            reach = tuple(dict.fromkeys(name for group in inside for name in self.links.uses[group]))
+            reach = self.links.reach(key)
             self._zones[key] = zones.assess(key, self.plant.zones[key], self.answers, groups=inside, reach=reach)
         return self._zones[key]
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import UTC, date, datetime
 from threading import Lock
 
 from checks.answers import Answers
 from checks.assess import Assessment
 from checks.plant import Answer, Plant
+from checks.record import speaking
+from checks.record.fold import Fold
+from checks.record.held import Records
 from checks.record.journal import Event
-from checks.store.store import ANSWER, DATA, Store, Stored, Version, plant_of, stored
+from checks.store.store import ANSWER, DATA, Store, Stored, Version, as_stored, plant_of
 
 Asked = tuple[str, str]
 """A question and the addressee of whom it is answered."""
@@ -18,12 +22,17 @@ Asked = tuple[str, str]
 
 @dataclass(frozen=True)
 class State:
-    """What holds at one version: the assessment, and for each answer what is stored and what it replaced."""
+    """What holds at one version: the assessment, for each answer what is stored and what it replaced, and the records.
+
+    The assessment is of the answers as they *speak* on ``day``: see ``record.speaking``.
+    """
 
     version: Version
     assessment: Assessment
     stored: Mapping[Asked, Stored]
     replaced: Mapping[Asked, Answer]
+    records: Records
+    day: date
 
     @property
     def plant(self) -> Plant:
@@ -50,38 +59,52 @@ class State:
 class Live:
     """Follows one plant in a store. One of these serves every browser; each gets an unchanging State."""
 
-    def __init__(self, store: Store, plant: int) -> None:
-        self.store, self.key = store, plant
+    def __init__(
+        self, store: Store, plant: int, *, today: Callable[[], date] = lambda: datetime.now(UTC).date()
+    ) -> None:
+        self.store, self.key, self._today = store, plant, today
         self._lock = Lock()
         self._state: State | None = None
+        self._fold = Fold()
 
     def state(self) -> State:
         """The state at the latest version; costs one small query when nothing has changed."""
-        version = self.store.version(self.key)
+        version, day = self.store.version(self.key), self._today()
         with self._lock:
             held = self._state
-            if held is None:
-                held = self._fresh()
+            if held is None or held.day != day:
+                held = self._fresh(day)
             elif held.version.last < version.last:
                 events = self.store.events(self.key, after=held.version.last)
                 again = any(one.kind == DATA for one in events)
-                held = self._fresh() if again else self._later(held, events)
+                held = self._fresh(day) if again else self._later(held, events)
             self._state = held
             return held
 
-    def _fresh(self) -> State:
+    def _fresh(self, day: date) -> State:
         events = self.store.events(self.key)
+        self._fold = Fold()
+        records = self._folded(events)
         plant = plant_of(self.key, next(one for one in reversed(events) if one.kind == DATA))
-        given = [stored(one) for one in events if one.kind == ANSWER]
-        held, replaced = _follow({}, {}, given)
-        assessment = Assessment(plant, Answers(one.answer for one in held.values()))
-        return State(_reached(Version(0, 0, 0), events), assessment, held, replaced)
+        held, replaced = _follow({}, {}, events)
+        answers = speaking.all_of((one.answer for one in held.values()), records, day)
+        return State(
+            _reached(Version(0, 0, 0), events), Assessment(plant, Answers(answers)), held, replaced, records, day
+        )
 
     def _later(self, held: State, events: list[Event]) -> State:
-        given = [stored(one) for one in events if one.kind == ANSWER]
-        answers, replaced = _follow(held.stored, held.replaced, given)
-        assessment = held.assessment.with_answers(one.answer for one in given) if given else held.assessment
-        return State(_reached(held.version, events), assessment, answers, replaced)
+        records = self._folded(events)
+        stored, replaced = _follow(held.stored, held.replaced, events)
+        touched = {asked: stored[asked].answer for asked in map(speaking.touched, events) if asked in stored}
+        assessment = held.assessment
+        if touched:
+            assessment = assessment.with_answers(speaking.all_of(touched.values(), records, held.day))
+        return State(_reached(held.version, events), assessment, stored, replaced, records, held.day)
+
+    def _folded(self, events: list[Event]) -> Records:
+        for one in events:
+            self._fold.add(one)
+        return self._fold.records()
 
 
 def _reached(version: Version, events: list[Event]) -> Version:
@@ -92,11 +115,11 @@ def _reached(version: Version, events: list[Event]) -> Version:
 
 
 def _follow(
-    stored: Mapping[Asked, Stored], replaced: Mapping[Asked, Answer], rows: Iterable[Stored]
+    stored: Mapping[Asked, Stored], replaced: Mapping[Asked, Answer], events: Iterable[Event]
 ) -> tuple[dict[Asked, Stored], dict[Asked, Answer]]:
-    """Add rows in order. An answer that only adds evidence or a note replaces nothing."""
+    """Add answers in order. One that only adds evidence or a note replaces nothing."""
     held, before = dict(stored), dict(replaced)
-    for row in rows:
+    for row in (as_stored(one) for one in events if one.kind == ANSWER):
         asked = (row.answer.question, row.answer.of)
         earlier = held.get(asked)
         if earlier is not None and earlier.answer.value != row.answer.value:

@@ -16,6 +16,8 @@ from typing import Any
 
 import rfc8785
 
+DECLARED = "self-declared"
+"""How a name is known where nobody signs in."""
 START = "0" * 64
 """What stands as the hash before the first event."""
 
@@ -32,7 +34,7 @@ class ChainBroken(ValueError):
 class Event:
     """One event. ``slot`` names what it changes and ``follows`` the event there that its author had seen, 0 for none.
 
-    ``body`` is the canonical JSON text of what happened; ``at`` is UTC; ``by`` is who, as signed in or self-declared.
+    ``body`` is the canonical JSON text of what happened; ``at`` is UTC; ``by`` is who, and ``identity`` how that is known.
     """
 
     journal: str
@@ -42,6 +44,7 @@ class Event:
     follows: int
     at: str
     by: str
+    identity: str
     writer: str
     salt: str
     body: str
@@ -79,6 +82,7 @@ def _form(event: Event) -> bytes:
         {
             "by": event.by,
             "follows": event.follows,
+            "identity": event.identity,
             "journal": event.journal,
             "kind": event.kind,
             "salt": event.salt,

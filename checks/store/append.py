@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
-from checks.record.journal import Event, canonical, chained
+from checks.record.journal import DECLARED, Event, canonical, chained
 from checks.store import schema
 from checks.store.errors import NoSuchPlant
 
@@ -28,6 +28,7 @@ class Entry:
     slot: str | None = None
     follows: int = 0
     writer: str = ""
+    identity: str = DECLARED
     at: str = ""
 
 
@@ -56,8 +57,9 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
     for seq, one in enumerate(entries, start=row.events + 1):
         body = canonical(one.body).decode()
         salt = token_hex(8)
+        happened = one.at or at
         event = Event(
-            row.journal, seq, one.kind, one.slot, one.follows, one.at or at, one.by, one.writer, salt, body
+            row.journal, seq, one.kind, one.slot, one.follows, happened, one.by, one.identity, one.writer, salt, body
         )
         head = chained(head, event.digest())
         events.append(event)
@@ -68,7 +70,7 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
     return events
 
 
-COLUMNS = ("seq", "kind", "slot", "follows", "at", "by", "writer", "salt", "body")
+COLUMNS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "salt", "body")
 
 
 def as_row(event: Event, key: int, after: str) -> dict[str, Any]:
@@ -78,4 +80,4 @@ def as_row(event: Event, key: int, after: str) -> dict[str, Any]:
 
 def as_event(row: Any, journal: str) -> Event:
     """A row of the table as an event."""
-    return Event(journal, row.seq, row.kind, row.slot, row.follows, row.at, row.by, row.writer, row.salt, row.body)
+    return Event(journal, *(getattr(row, name) for name in COLUMNS))

@@ -31,11 +31,14 @@ class Overtaken(RuntimeError):
     def __init__(self, theirs: Event) -> None:
         self.theirs = theirs
         who = theirs.by or "somebody"
-        super().__init__(f"{who} was first, at {theirs.at[11:19]} UTC; yours was not stored. Look at theirs, then decide")
+        super().__init__(
+            f"{who} was first, at {theirs.at[11:19]} UTC; yours was not stored. Look at theirs, then decide"
+        )
 
 
 class NoSuchPlant(LookupError):
     """A plant that is not in the store."""
 
-    def __init__(self, key: int) -> None:
-        super().__init__(f"plant {key} is not in the store; choose one from the list")
+    def __init__(self, which: int | str) -> None:
+        named = f"plant {which}" if isinstance(which, int) else which
+        super().__init__(f"{named} is not in the store; choose one from the list")

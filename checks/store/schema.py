@@ -60,6 +60,7 @@ event = Table(
     Column("follows", Integer, nullable=False),
     Column("at", String(32), nullable=False),
     Column("by", String(200), nullable=False),
+    Column("identity", String(240), nullable=False),
     Column("writer", String(64), nullable=False),
     Column("salt", String(32), nullable=False),
     Column("body", Text, nullable=False),

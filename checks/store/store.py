@@ -116,7 +116,7 @@ class Store:
 
     def answers_after(self, key: int, last: int) -> list[Stored]:
         """Answers of a plant stored after number ``last``, oldest first."""
-        return [stored(one) for one in self.events(key, after=last, kinds=(ANSWER,))]
+        return [as_stored(one) for one in self.events(key, after=last, kinds=(ANSWER,))]
 
     def save(self, key: int, answer: Answer, *, seen: int, writer: str) -> Stored:
         """Append an answer.
@@ -125,9 +125,9 @@ class Store:
         screen, 0 for none. Raises AnsweredMeanwhile when another one has come since.
         """
         try:
-            return stored(self.record(key, _entry(answer, by=answer.by, follows=seen, writer=writer)))
+            return as_stored(self.record(key, _entry(answer, by=answer.by, follows=seen, writer=writer)))
         except Overtaken as error:
-            theirs = self.latest(key, answer.question, answer.of) or stored(error.theirs)
+            theirs = self.latest(key, answer.question, answer.of) or as_stored(error.theirs)
             raise AnsweredMeanwhile(theirs.answer) from error
 
     def latest(self, key: int, question: str, of: str) -> Stored | None:
@@ -137,7 +137,7 @@ class Store:
 
     def history(self, key: int, question: str, of: str) -> list[Stored]:
         """Every answer ever given to a question of exactly this addressee, oldest first."""
-        return [stored(one) for one in self.events(key, slot=_slot(question, of))]
+        return [as_stored(one) for one in self.events(key, slot=_slot(question, of))]
 
     def import_plant(self, plant: Plant, *, by: str, writer: str) -> int:
         """Store the data of a plant, and of its answers those that say something new; returns its number.
@@ -196,7 +196,7 @@ def _entry(answer: Answer, *, by: str, follows: int, writer: str) -> Entry:
     return Entry(ANSWER, answer.model_dump(), by=by, slot=slot, follows=follows, writer=writer)
 
 
-def stored(event: Event) -> Stored:
+def as_stored(event: Event) -> Stored:
     """The answer of an answer event."""
     # Written by save or import_plant from a checked Answer: no need to check each again.
     answer = Answer.model_construct(**event.content)
@@ -218,6 +218,6 @@ def _present(connection: Connection, key: int) -> tuple[dict[tuple[str, str], St
         if row.kind == DATA:
             last_data = row.seq
             continue
-        one = stored(as_event(row, ""))
+        one = as_stored(as_event(row, ""))
         held[one.answer.question, one.answer.of] = one
     return held, last_data

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.record.journal import START, ChainBroken, Event, Link, canonical, chained, check, links
+from checks.record.journal import DECLARED, START, ChainBroken, Event, Link, canonical, chained, check, links
 
 NAME = "f0" * 16
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
@@ -19,7 +19,19 @@ TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 
 def event(seq: int, **more: object) -> Event:
     body = canonical({"value": "met", "evidence": f"drawing {seq}"}).decode()
-    held = Event(NAME, seq, "answer", "answer plant PRO1", seq - 1, f"2025-03-04T10:00:0{seq % 10}", "FS-1", "w", "5a", body)
+    held = Event(
+        NAME,
+        seq,
+        "answer",
+        "answer plant PRO1",
+        seq - 1,
+        f"2025-03-04T10:00:0{seq % 10}",
+        "FS-1",
+        DECLARED,
+        "w",
+        "5a",
+        body,
+    )
     return replace(held, **more)  # type: ignore[arg-type]
 
 
@@ -55,6 +67,7 @@ def test_an_events_digest_is_the_sha_256_of_its_canonical_form(by: str, evidence
         "follows": 0,
         "at": one.at,
         "by": by,
+        "identity": DECLARED,
         "writer": "w",
         "salt": "5a",
         "body": {"evidence": evidence},
@@ -79,7 +92,7 @@ def _body(one: Link) -> Link:
     return replace(one, event=replace(one.event, body=one.event.body.replace("met", "not-met")))
 
 
-@pytest.mark.parametrize("sealed", [False, True])
+@pytest.mark.parametrize("shown", ["open", "sealed"])
 @pytest.mark.parametrize(
     ("change", "found"),
     [
@@ -93,9 +106,9 @@ def _body(one: Link) -> Link:
     ],
 )
 def test_what_was_removed_reordered_changed_or_put_in_is_found_where_it_stands(
-    change: Callable[[list[Link]], list[Link]], found: int, sealed: bool
+    change: Callable[[list[Link]], list[Link]], found: int, shown: str
 ) -> None:
-    held = [replace(one, event=None) for one in chain()] if sealed else chain()
+    held = [replace(one, event=None) for one in chain()] if shown == "sealed" else chain()
     with pytest.raises(ChainBroken, match=f"^event {found}: ") as broken:
         check(change(held), journal=NAME)
     assert broken.value.seq == found
@@ -110,6 +123,7 @@ def test_what_was_removed_reordered_changed_or_put_in_is_found_where_it_stands(
         {"slot": None},
         {"follows": 0},
         {"writer": "x"},
+        {"identity": "signed in"},
         {"salt": "5b"},
         {"body": '{"value":"met"}'},
     ],
@@ -117,20 +131,20 @@ def test_what_was_removed_reordered_changed_or_put_in_is_found_where_it_stands(
 def test_a_change_of_any_field_of_an_event_is_found(fields: dict[str, object]) -> None:
     held = chain()
     held[2] = replace(held[2], event=event(3, **fields))
-    with pytest.raises(ChainBroken, match="^event 3: its content was changed after it was written$"):
+    with pytest.raises(ChainBroken, match=r"^event 3: its content was changed after it was written$"):
         check(held, journal=NAME)
 
 
 def test_an_event_written_anew_with_its_own_hash_is_found_by_the_next_one() -> None:
     held = chain()
     held[2] = next(links([event(3, by="FS-2")], previous=held[1].hash))
-    with pytest.raises(ChainBroken, match="^event 4: "):
+    with pytest.raises(ChainBroken, match=r"^event 4: "):
         check(held, journal=NAME)
 
 
 def test_an_event_of_another_journal_fits_nowhere() -> None:
     held = list(links([event(1), event(2, journal="0f" * 16)]))
-    with pytest.raises(ChainBroken, match="^event 2: it was moved here from another place$"):
+    with pytest.raises(ChainBroken, match=r"^event 2: it was moved here from another place$"):
         check(held, journal=NAME)
 
 

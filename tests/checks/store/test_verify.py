@@ -28,7 +28,8 @@ def touch(path: str, *statements: str) -> None:
     connection.close()
 
 
-def test_a_journal_written_by_this_program_verifies(path: str, store: Store, key: int) -> None:
+@pytest.mark.usefixtures("path")
+def test_a_journal_written_by_this_program_verifies(store: Store, key: int) -> None:
     count, head = store.verify(key)
     assert (count, len(head)) == (1 + len(NAMES), 64)
     assert store.verify(key) == (count, head)

@@ -1,0 +1,39 @@
+"""How a deed of a person becomes an event."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from checks.faults import Fault
+from checks.live import Live
+from checks.record.journal import Event
+from checks.record.people import Person
+from checks.store.append import Entry
+
+
+def record(
+    live: Live, person: Person, kind: str, told: Mapping[str, Any], *, slot: str | None = None, follows: int = 0
+) -> Event:
+    """Append what a person did; raises Overtaken when somebody else changed the same slot since."""
+    return live.store.record(live.key, Entry(kind, told, person.name, slot, follows, person.writer, person.identity))
+
+
+def day_faults(place: str, text: str) -> list[Fault]:
+    """What is wrong with a date that somebody typed."""
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")]
+    return []
+
+
+def missing(place: str, text: str, allowed: str) -> list[Fault]:
+    """A fault where a text is empty."""
+    return [] if text.strip() else [Fault(place, "missing", allowed)]
+
+
+def too_long(place: str, text: str, most: int = 2000) -> list[Fault]:
+    """A fault where a text is longer than the store keeps."""
+    return [Fault(place, f"{len(text)} letters", f"at most {most}")] if len(text) > most else []

@@ -1,0 +1,208 @@
+"""What the journal says of reviews at a moment: revisions, signatures, keys, evidence, dissents, what is to confirm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+Asked = tuple[str, str]
+"""A question and the addressee of whom it is answered."""
+
+HALVES = ("safety", "security")
+ANSWERING, REVIEWED, SENT_BACK, SIGNED, FOLLOWED, VOID = (
+    "being answered",
+    "with the reviewers",
+    "sent back",
+    "signed",
+    "followed by a later one",
+    "void",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """An event that had a consequence: its number, when, who, and what it was in words."""
+
+    seq: int
+    at: str
+    by: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count."""
+
+    id: str
+    public: str
+    name: str
+    roles: tuple[str, ...]
+    cause: Cause
+    withdrawn: str = ""
+    why: str = ""
+
+    def counts(self, at: str) -> bool:
+        """Whether a signature of this moment counts."""
+        return not self.withdrawn or at[:10] < self.withdrawn
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """One half of a sign-off: the statement, and the signature over it."""
+
+    half: str
+    key: str
+    statement: Mapping[str, Any]
+    signature: str
+    cause: Cause
+
+    @property
+    def conditions(self) -> tuple[str, ...]:
+        """Conditions under which it was given; none for an unconditional one."""
+        return tuple(self.statement["conditions"])
+
+    @property
+    def until(self) -> str:
+        """Date on which a conditional sign-off ends; empty for an unconditional one."""
+        return str(self.statement["until"])
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """A fixed state of one system's assessment: what it rests on and every result, under one hash."""
+
+    system: str
+    number: int
+    hash: str
+    banks: Mapping[str, Any]
+    cause: Cause
+    comments: tuple[tuple[str, Cause], ...] = ()
+    signatures: Mapping[str, Signature] = field(default_factory=dict)
+    voided: Cause | None = None
+    followed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Something that was seen. Strength 0 none, 1 statement, 2 procedure, 3 done once, 4 the whole interval, 5 on the plant."""
+
+    number: int
+    kind: str
+    identifier: str
+    revision: str
+    dated: str
+    shows: str
+    strength: int
+    valid_until: str
+    until_event: str
+    by: str
+
+    def expired(self, today: date) -> bool:
+        """Whether its date has passed. One that holds until an event is withdrawn when the event comes."""
+        return bool(self.valid_until) and self.valid_until < today.isoformat()
+
+
+@dataclass(frozen=True, slots=True)
+class Dissent:
+    """An answer that a member held against the adopted one, and what evidence would settle it.
+
+    ``last`` is the number of the latest event about it, ``closed`` the evidence that settled it.
+    """
+
+    value: str
+    who: str
+    role: str
+    reason: str
+    settles: str
+    cause: Cause
+    last: int
+    closed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A residual gap that the owner accepted: why, and until when."""
+
+    zone: str
+    question: str
+    reason: str
+    until: str
+    cause: Cause
+
+    def holds(self, today: date) -> bool:
+        """Whether the acceptance has not ended."""
+        return today.isoformat() <= self.until
+
+
+@dataclass(frozen=True, slots=True)
+class Present:
+    """Somebody who attended a session of a system."""
+
+    name: str
+    role: str
+    on: str
+
+
+@dataclass(frozen=True)
+class Records:
+    """Everything about reviews that holds at a version of the journal."""
+
+    revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
+    keys: Mapping[str, Key] = field(default_factory=dict)
+    evidence: Mapping[Asked, tuple[Evidence, ...]] = field(default_factory=dict)
+    dissents: Mapping[Asked, tuple[Dissent, ...]] = field(default_factory=dict)
+    accepted: Mapping[tuple[str, str, str], Accepted] = field(default_factory=dict)
+    attended: Mapping[str, tuple[Present, ...]] = field(default_factory=dict)
+    to_confirm: Mapping[Asked, Cause] = field(default_factory=dict)
+    intervals: Mapping[str, int] = field(default_factory=dict)
+    changes: tuple[Cause, ...] = ()
+
+    def latest(self, system: str) -> Revision | None:
+        """The latest revision of a system."""
+        held = self.revisions.get(system)
+        return held[-1] if held else None
+
+    def signed(self, system: str) -> Revision | None:
+        """The latest revision of a system that both halves have signed, whatever came of it."""
+        held = (one for one in reversed(self.revisions.get(system, ())) if self.complete(one))
+        return next(held, None)
+
+    def counting(self, revision: Revision) -> dict[str, Signature]:
+        """Signatures of a revision that count: those whose key was not withdrawn from an earlier day on."""
+        return {
+            half: one
+            for half, one in revision.signatures.items()
+            if one.key in self.keys and self.keys[one.key].counts(one.cause.at)
+        }
+
+    def complete(self, revision: Revision) -> bool:
+        """Whether both halves are signed."""
+        return len(self.counting(revision)) == len(HALVES)
+
+    def state(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> tuple[str, str]:
+        """State of a revision on a day with the question banks in use, and in words why."""
+        signed = self.complete(revision)
+        void = self._void(revision, today, banks, signed=signed)
+        if revision.followed:
+            return FOLLOWED, "a later revision was signed"
+        if void:
+            return VOID, void
+        if revision.comments:
+            text, cause = revision.comments[-1]
+            return SENT_BACK, f"{cause.by or 'somebody'}, {cause.at[:10]}: {text}"
+        if signed:
+            ends = min((one.until for one in revision.signatures.values() if one.until), default="")
+            return SIGNED, f"with conditions, until {ends}" if ends else "both halves"
+        done = ", ".join(self.counting(revision)) or "neither half"
+        return REVIEWED, f"signed so far: {done}"
+
+    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any], *, signed: bool) -> str:
+        """Why a revision no longer stands; empty where it does."""
+        if (cause := revision.voided) is not None:
+            return f"{cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+        if revision.banks != banks:
+            return "another edition of a question bank is in use"
+        ended = [one.until for one in revision.signatures.values() if one.until and one.until < today.isoformat()]
+        return f"the conditions of its sign-off ended on {min(ended)}" if signed and ended else ""

@@ -1,0 +1,76 @@
+"""What the owner does: enrol and withdraw keys, accept residual gaps, set the interval of re-assessment."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from checks.faults import Fault, Refused
+from checks.live import Live
+from checks.record import deeds, signing
+from checks.record.deeds import day_faults, missing
+from checks.record.journal import Event
+from checks.record.people import ROLES, Person
+
+LONGEST_INTERVAL = 120
+"""Months; ten years (house rule)."""
+
+
+def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
+    """Enrol the public key of a signer; raises NotAllowed, KeyRefused, Refused."""
+    person.must("enrol or withdraw a key")
+    key = signing.read_public(public)
+    wrong = []
+    if not name.strip():
+        wrong.append(Fault("name", "missing", "say whose key it is"))
+    if not roles or not set(roles) <= set(ROLES):
+        wrong.append(Fault("roles", f"found {', '.join(roles) or 'none'}", f"allowed: {', '.join(ROLES)}"))
+    held = live.state().records.keys.get(signing.key_id(key))
+    if held is not None:
+        wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; make another one"))
+    if wrong:
+        raise Refused("key", wrong)
+    told = {"key": signing.key_id(key), "public": key, "name": " ".join(name.split()), "roles": list(roles)}
+    return deeds.record(live, person, "key", told, slot=f"key {told['key']}")
+
+
+def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
+    """Let nothing count that a key signs from a day on."""
+    person.must("enrol or withdraw a key")
+    held = live.state().records.keys.get(key)
+    wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
+    if held is None:
+        wrong.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
+    elif held.withdrawn:
+        wrong.append(Fault("key", f"withdrawn already from {held.withdrawn} on", "nothing more to do"))
+    if wrong or held is None:
+        raise Refused("key", wrong)
+    told = {"key": key, "from": from_day, "reason": reason.strip()}
+    return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.cause.seq)
+
+
+def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason: str, until: str) -> Event:
+    """Accept a residual gap, named by system, zone and question, for a reason and until a day."""
+    system, zone, question = gap
+    person.must("accept a gap")
+    now = live.state()
+    wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
+    if not person.name.strip():
+        wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
+    if until and until < now.day.isoformat():
+        wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
+    if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
+        wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
+    if wrong:
+        raise Refused("accepted gap", wrong)
+    told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
+    held = now.records.accepted.get((system, zone, question))
+    slot = f"gap {system} {zone} {question}"
+    return deeds.record(live, person, "gap-accepted", told, slot=slot, follows=held.cause.seq if held else 0)
+
+
+def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
+    """Say after how many months a system is assessed again."""
+    person.must("set an interval")
+    if not 1 <= months <= LONGEST_INTERVAL:
+        raise Refused("interval", [Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}")])
+    return deeds.record(live, person, "interval", {"system": system, "months": months})

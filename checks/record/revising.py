@@ -1,0 +1,118 @@
+"""Fixing a revision: everything that one system's assessment rests on and every result, as one event under one hash."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from checks.live import Live, State
+from checks.record import basis, deeds
+from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, VOID, Asked, Revision
+from checks.record.journal import Event
+from checks.record.people import Person
+
+FORMAT = 1
+
+
+class NothingNew(RuntimeError):
+    """A system that is put up for review again without a change."""
+
+    def __init__(self, revision: Revision) -> None:
+        super().__init__(
+            f"revision {revision.number} of {revision.system} rests on exactly the same facts and stands; "
+            "review that one, or answer first"
+        )
+
+
+def state_of(now: State, system: str) -> tuple[str, str]:
+    """State of a system's assessment, and in words why."""
+    revision = now.records.latest(system)
+    if revision is None:
+        return ANSWERING, "never put up for review"
+    state, why = now.records.state(revision, now.day, basis.banks_in_use())
+    return state, f"revision {revision.number}: {why}"
+
+
+def stands(now: State, revision: Revision) -> str:
+    """State of one revision on this day."""
+    return now.records.state(revision, now.day, basis.banks_in_use())[0]
+
+
+def body(now: State, system: str) -> dict[str, Any]:
+    """What a revision of a system fixes now, as JSON data; floats are kept to the last digit."""
+    records = now.records
+    held = basis.scope(now.plant, now.assessment.links, system)
+
+    def within(asked: Asked) -> bool:
+        return asked[1] in held.addressees
+
+    number = 0 if (last := records.latest(system)) is None else last.number + 1
+    return {
+        "format": FORMAT,
+        "plant": now.plant.plant.name,
+        "system": system,
+        "number": number,
+        "facts": basis.facts(now.assessment, system),
+        "results": basis.results(now.assessment, system),
+        "evidence": [
+            {"question": asked[0], "of": asked[1], **asdict(one)}
+            for asked, several in sorted(records.evidence.items())
+            for one in several
+            if within(asked)
+        ],
+        "dissents": [
+            {
+                "question": asked[0],
+                "of": asked[1],
+                **{name: value for name, value in asdict(one).items() if name not in ("cause", "last")},
+            }
+            for asked, several in sorted(records.dissents.items())
+            for one in several
+            if within(asked)
+        ],
+        "attended": [asdict(one) for one in records.attended.get(system, ())],
+        "to_confirm": [{"question": asked[0], "of": asked[1]} for asked in sorted(records.to_confirm) if within(asked)],
+        "journal": {"events": now.version.last},
+    }
+
+
+def put_up(live: Live, person: Person, system: str) -> Event:
+    """Fix a revision of a system and put it before the reviewers.
+
+    Raises NotAllowed, NoSuchSystem, NothingNew, and Overtaken when somebody else has just done it.
+    """
+    person.must("put up for review")
+    now = live.state()
+    fixed = body(now, system)
+    last = now.records.latest(system)
+    if last is not None and stands(now, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
+        raise NothingNew(last)
+    seen = last.cause.seq if last else 0
+    return deeds.record(live, person, "revision", fixed, slot=f"revision {system}", follows=seen)
+
+
+def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:
+    """Give a revision back to the team with what must be looked at again."""
+    person.must("send back")
+    if stands(live.state(), revision) != REVIEWED:
+        raise NotUnderReview(revision, stands(live.state(), revision))
+    told = {"system": revision.system, "number": revision.number, "half": half, "comments": comments.strip()}
+    slot = f"sent-back {revision.system} {revision.number} {half}"
+    return deeds.record(live, person, "sent-back", told, slot=slot)
+
+
+class NotUnderReview(RuntimeError):
+    """A revision that is not, or no longer, before the reviewers."""
+
+    def __init__(self, revision: Revision, state: str) -> None:
+        super().__init__(f"revision {revision.number} of {revision.system} is {state}; look at the latest one")
+
+
+def fixed_body(live: Live, revision: Revision) -> dict[str, Any]:
+    """What a revision fixed, read from its event."""
+    (event,) = (
+        one
+        for one in live.store.events(live.key, after=revision.cause.seq - 1, slot=f"revision {revision.system}")
+        if one.seq == revision.cause.seq
+    )
+    return event.content

@@ -1,0 +1,133 @@
+"""What a session leaves beside its answers: who attended, evidence, dissents."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from checks.faults import Fault, Refused
+from checks.live import Live, State
+from checks.plant import Value
+from checks.record import deeds
+from checks.record.deeds import day_faults, missing, too_long
+from checks.record.held import Asked
+from checks.record.journal import Event
+from checks.record.people import Person, plain
+
+KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
+STRENGTHS = (
+    "none",
+    "a statement",
+    "a procedure exists",
+    "a record shows it done once",
+    "records over the whole interval",
+    "seen on the plant or tested",
+)
+"""Strength 0 to 5 of a piece of evidence (house rule)."""
+VALUES: tuple[str, ...] = Value.__args__  # type: ignore[attr-defined]
+
+
+def attend(live: Live, person: Person, *, system: str, on: str, people: Sequence[tuple[str, str]]) -> Event:
+    """Record who attended a session of a system: names and the role each had there."""
+    person.must("record who attended")
+    came = [(" ".join(name.split()), role.strip()) for name, role in people if name.strip()]
+    wrong = day_faults("on", on)
+    if not came:
+        wrong.append(Fault("people", "nobody is named", "name at least one person"))
+    if system not in live.state().plant.systems:
+        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+    wrong += [one for name, role in came for one in too_long("people", name, 200) + too_long("people", role, 200)]
+    if wrong:
+        raise Refused("attendance", wrong)
+    told = {"system": system, "on": on, "people": [{"name": name, "role": role} for name, role in came]}
+    return deeds.record(live, person, "attendance", told)
+
+
+def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) -> Event:
+    """Record a piece of evidence for an answer.
+
+    ``fields``: kind, identifier, revision, dated, shows, strength (0 to 5), valid_until (a date) or until_event.
+    """
+    person.must("record evidence")
+    told = {name: str(fields.get(name, "")).strip() for name in TEXTS}
+    strength = fields.get("strength")
+    wrong = [fault for name in ("dated", "valid_until") if told[name] for fault in day_faults(name, told[name])]
+    wrong += missing("identifier", told["identifier"], "number or name under which somebody else finds it")
+    wrong += missing("shows", told["shows"], "what it shows, in one line")
+    wrong += [one for name in TEXTS for one in too_long(name, told[name])]
+    if told["kind"] not in KINDS:
+        wrong.append(Fault("kind", f"found {told['kind']!r}", f"allowed: {', '.join(KINDS)}"))
+    if type(strength) is not int or not 0 <= strength < len(STRENGTHS):
+        wrong.append(Fault("strength", f"found {strength!r}", "a whole number from 0 to 5"))
+    wrong += _answered(live.state(), asked)
+    if wrong:
+        raise Refused("evidence", wrong)
+    return deeds.record(live, person, "evidence", {**_named(asked), **told, "strength": strength})
+
+
+TEXTS = ("kind", "identifier", "revision", "dated", "shows", "valid_until", "until_event")
+
+
+def take_back(live: Live, person: Person, asked: Asked, *, evidence: int, reason: str) -> Event:
+    """Say that a piece of evidence no longer holds, such as after the event until which it was valid."""
+    person.must("record evidence")
+    held = [one.number for one in live.state().records.evidence.get(asked, ())]
+    wrong = missing("reason", reason, "say why it no longer holds")
+    if evidence not in held:
+        wrong.append(Fault("evidence", f"{evidence} does not stand beside this answer", "choose one of the list"))
+    if wrong:
+        raise Refused("evidence", wrong)
+    told = {**_named(asked), "evidence": evidence, "reason": reason.strip()}
+    return deeds.record(live, person, "evidence-withdrawn", told, slot=f"evidence {evidence}")
+
+
+def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str]) -> Event:
+    """Keep a member's answer beside the adopted one.
+
+    ``fields``: value, who, role, reason, settles (what evidence would settle it). While it is open the less
+    favourable of the two answers counts.
+    """
+    person.must("record a dissent")
+    told = {name: str(fields.get(name, "")).strip() for name in ("value", "who", "role", "reason", "settles")}
+    now = live.state()
+    wrong = missing("who", told["who"], "who holds it") + missing("reason", told["reason"], "why, in a sentence")
+    wrong += missing("settles", told["settles"], "what evidence would settle it")
+    wrong += [one for name, text in told.items() for one in too_long(name, text)] + _answered(now, asked)
+    if told["value"] not in VALUES:
+        wrong.append(Fault("value", f"found {told['value']!r}", f"allowed: {', '.join(VALUES)}"))
+    elif asked in now.stored and now.stored[asked].answer.value == told["value"]:
+        wrong.append(Fault("value", f"{told['value']} is the adopted answer", "a dissent is another answer"))
+    if wrong:
+        raise Refused("dissent", wrong)
+    slot, seen = _slot(now, asked, told["who"])
+    return deeds.record(live, person, "dissent", {**_named(asked), **told}, slot=slot, follows=seen)
+
+
+def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str) -> Event:
+    """Close a dissent with the evidence that settled it; it is kept."""
+    person.must("record a dissent")
+    now = live.state()
+    wrong = missing("evidence", evidence, "a dissent is closed by evidence only") + too_long("evidence", evidence)
+    if not any(one.who == who and not one.closed for one in now.records.dissents.get(asked, ())):
+        wrong.append(Fault("who", f"{who!r} holds no open dissent here", "choose one of the list"))
+    if wrong:
+        raise Refused("dissent", wrong)
+    slot, seen = _slot(now, asked, who)
+    told = {**_named(asked), "who": who, "evidence": evidence.strip()}
+    return deeds.record(live, person, "dissent-closed", told, slot=slot, follows=seen)
+
+
+def _slot(now: State, asked: Asked, who: str) -> tuple[str, int]:
+    """Slot of one member's dissent on one answer, and the event that holds there."""
+    same = [one.last for one in now.records.dissents.get(asked, ()) if plain(one.who) == plain(who)]
+    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(same, default=0)
+
+
+def _answered(now: State, asked: Asked) -> list[Fault]:
+    if asked in now.stored:
+        return []
+    return [Fault("question", f"{asked[0]} of {asked[1]} has no answer yet", "answer it first")]
+
+
+def _named(asked: Asked) -> dict[str, str]:
+    return {"question": asked[0], "of": asked[1]}

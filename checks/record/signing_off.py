@@ -1,0 +1,200 @@
+"""Sign-off in two halves: what stands in the way of it, and the signature itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import Any
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+from checks.bank import banks
+from checks.live import Live, State
+from checks.record import deeds, revising, signing
+from checks.record.held import REVIEWED, Key, Revision
+from checks.record.journal import Event
+from checks.record.people import HALF_OF, Person, plain, same
+
+HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
+"""Banks whose answers each half of a sign-off speaks for."""
+CLAIMED = ("met", "equivalent")
+TOOK_PART = ("answer", "confirmed", "dissent", "dissent-closed", "attendance", "evidence", "private")
+SHOWN = 8
+
+
+class NotSigned(RuntimeError):
+    """A sign-off that is refused; ``reasons`` holds every one."""
+
+    def __init__(self, reasons: Iterable[str]) -> None:
+        self.reasons = tuple(reasons)
+        super().__init__("not signed: " + "; ".join(self.reasons))
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What the signer states: independence and competence in their words; conditions and their last day, if any."""
+
+    independence: str
+    competence: str
+    conditions: tuple[str, ...] = ()
+    until: str = ""
+
+
+def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
+    """Why a half of this revision cannot be signed by anybody; empty where nothing stands in the way."""
+    found = []
+    state = revising.stands(now, revision)
+    if state != REVIEWED:
+        found.append(f"revision {revision.number} is {state}, not with the reviewers")
+    if half in now.records.counting(revision):
+        found.append(f"its {half} half is signed already")
+    ours = {name for name, one in banks().every.items() if one.bank in HALVES[half]}
+    bare = [one for one in fixed["facts"]["plant"].get("answers", []) if one["value"] in CLAIMED and _claim(one, ours)]
+    if bare:
+        found.append(f"{len(bare)} answers score without evidence: {_named(bare)}")
+    waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
+    if waiting:
+        found.append(f"{len(waiting)} answers are still to be confirmed after a change: {_named(waiting)}")
+    if half == "security":
+        found += _of_zones(now, revision, fixed)
+    return found
+
+
+def _claim(answer: Mapping[str, Any], ours: set[str]) -> bool:
+    return answer["question"] in ours and not answer.get("evidence", "").strip()
+
+
+def _named(several: list[Any]) -> str:
+    shown = ", ".join(f"{one['question']} of {one['of']}" for one in several[:SHOWN])
+    return shown + (f" and {len(several) - SHOWN} more" if len(several) > SHOWN else "")
+
+
+def _of_zones(now: State, revision: Revision, fixed: Mapping[str, Any]) -> list[str]:
+    reviewed = {one["of"] for one in fixed["facts"]["plant"].get("answers", []) if one["question"] in banks().cyber}
+    found = [f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed]
+    left = [
+        f"{name} of {zone}"
+        for zone, name in open_gaps(fixed)
+        if not ((one := now.records.accepted.get((revision.system, zone, name))) and one.holds(now.day))
+    ]
+    if left:
+        more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""
+        found.append(f"{len(left)} gaps are neither closed nor accepted: {', '.join(left[:SHOWN])}{more}")
+    return found
+
+
+def open_gaps(fixed: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Zone and question of each gap of a fixed revision."""
+    return [
+        (zone, one["topic"] or one["sr"][0]) for zone, held in fixed["results"]["zones"].items() for one in held["gaps"]
+    ]
+
+
+def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[str, str]:
+    """Everybody who answered for this revision or attended, by plain name: the name as written."""
+    of = {one["of"] for one in fixed["facts"]["plant"].get("answers", [])}
+    last = [one for one in live.state().records.revisions[revision.system] if one.number < revision.number]
+    after = max((one.cause.seq for one in last if len(one.signatures) > 1), default=0)
+    names = [one.get("by", "") for one in fixed["facts"]["plant"].get("answers", [])]
+    names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
+    for event in live.store.events(live.key, after=after, kinds=TOOK_PART):
+        told = event.content
+        if event.seq <= revision.cause.seq and (told.get("of") in of or told.get("system") == revision.system):
+            names += [event.by, told.get("by", "")]
+    return {plain(name): name for name in names if name.strip()}
+
+
+def against_signer(now: State, person: Person, key: Key | None, half: str, took: Mapping[str, str]) -> list[str]:
+    """Why this person cannot sign this half."""
+    found = []
+    if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
+        found.append(f"the {half} half is signed by the {_signer(half)}")
+    if plain(person.name) in took:
+        found.append(f"{person.name} answered or attended; a signer must not have taken part")
+    if key is None:
+        found.append("this key is not enrolled: the owner enrols its public part first")
+        return found
+    if not same(key.name, person.name):
+        found.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")
+    if not set(key.roles) & {role for role, held in HALF_OF.items() if held == half}:
+        found.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {_signer(half)}")
+    if not key.counts(now.day.isoformat()):
+        found.append(f"this key was withdrawn from {key.withdrawn} on ({key.why})")
+    return found
+
+
+def _signer(half: str) -> str:
+    return next(role for role, held in HALF_OF.items() if held == half)
+
+
+def _of_terms(terms: Terms, day: date) -> list[str]:
+    found = []
+    if not terms.independence.strip():
+        found.append("the statement of independence is missing")
+    if not terms.competence.strip():
+        found.append("the basis of competence is missing")
+    conditions = [one for one in terms.conditions if one.strip()]
+    if conditions and not terms.until:
+        found.append("conditions need a last day")
+    if terms.until and not conditions:
+        found.append("a last day needs its conditions")
+    if terms.until and terms.until <= day.isoformat():
+        found.append(f"the last day, {terms.until}, must lie after today")
+    return found
+
+
+def sign(
+    live: Live, person: Person, revision: Revision, private: Ed25519PrivateKey, *, half: str, terms: Terms
+) -> Event:
+    """Sign one half of a revision.
+
+    Raises NotSigned with every reason, NotAllowed, and Overtaken when the half has just been signed.
+    """
+    person.must("sign")
+    now, fixed = live.state(), revising.fixed_body(live, revision)
+    public = signing.public_text(private.public_key())
+    key = now.records.keys.get(signing.key_id(public))
+    reasons = in_the_way(now, revision, fixed, half)
+    reasons += against_signer(now, person, key, half, took_part(live, revision, fixed)) + _of_terms(terms, now.day)
+    if reasons or key is None:
+        raise NotSigned(reasons)
+    told = statement(now, revision, key, half=half, terms=terms, fixed=fixed)
+    made = {
+        "system": revision.system,
+        "number": revision.number,
+        "half": half,
+        "key": key.id,
+        "public": public,
+        "statement": told,
+        "signature": signing.sign(private, told),
+    }
+    slot = f"signature {revision.system} {revision.number} {half}"
+    seen = revision.signatures[half].cause.seq if half in revision.signatures else 0
+    return deeds.record(live, person, "signature", made, slot=slot, follows=seen)
+
+
+def statement(
+    now: State, revision: Revision, key: Key, *, half: str, terms: Terms, fixed: Mapping[str, Any]
+) -> dict[str, Any]:
+    """What a signature is given over: the revision's hash, who signs what, on which terms, and which gaps remain."""
+    gaps = open_gaps(fixed) if half == "security" else []
+    accepted = (now.records.accepted[revision.system, zone, name] for zone, name in gaps)
+    return {
+        "says": f"reviewed, {half} half; an assessment, not an audit and not a certificate",
+        "plant": fixed["plant"],
+        "system": revision.system,
+        "number": revision.number,
+        "revision": revision.hash,
+        "half": half,
+        "signer": key.name,
+        "key": key.id,
+        "at": datetime.now(UTC).isoformat(timespec="seconds"),
+        "independence": terms.independence.strip(),
+        "competence": terms.competence.strip(),
+        "conditions": [one.strip() for one in terms.conditions if one.strip()],
+        "until": terms.until,
+        "accepted_gaps": [
+            {"zone": one.zone, "question": one.question, "reason": one.reason, "until": one.until} for one in accepted
+        ],
+    }
