@@ -26,19 +26,20 @@ for turn in range(kills):
         store = Store(url)
         held = store.history(key, "SEP1", "group:pt-301")
         seen = held[-1].id if held else 0
-        os.write(told, b".")
         while True:
             given = answer("SEP1", "group:pt-301", ("met", "not-met")[seen % 2], evidence=f"turn {turn}")
             seen = store.save(key, given, seen=seen, writer="killed").id
             os.write(1, f"{seen}\\n".encode())
-    os.read(begun, 1)
-    time.sleep(moments.uniform(0.0, 0.012))
+            os.write(told, b".")
+    for _ in range(moments.randint(1, 3)):
+        os.read(begun, 1)
+    time.sleep(moments.uniform(0.0, 0.004))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     os.close(begun), os.close(told)
     Store(url).verify(key)
 """
-"""Forks children that save without end and print each number once it is stored; kills each at some moment."""
+"""Forks children that save without end and print each number once it is stored; kills each at some moment soon after its first to third."""
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL")
@@ -49,7 +50,7 @@ def test_killed_at_any_moment_no_number_that_was_told_is_lost_and_the_journal_ve
     ended = subprocess.run(arguments, cwd=ROOT, capture_output=True, text=True, check=False, timeout=240)  # noqa: S603
     assert ended.returncode == 0, ended.stderr
     told = [int(line) for line in ended.stdout.split()]
-    assert len(told) > KILLS, "the children hardly came to saving"
+    assert len(told) >= KILLS
     held = [one.id for one in Store(url).history(key, "SEP1", "group:pt-301")]
     assert set(told) <= set(held)
     assert len(held) - len(told) <= KILLS, "a child may have stored one more than it came to tell"
