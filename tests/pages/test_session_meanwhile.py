@@ -148,7 +148,7 @@ def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later
 def test_a_store_that_goes_away_between_two_looks_is_a_sentence(store: Store, screen: Screen) -> None:
     at = at_question(screen)
     with sqlite3.connect(str(store.engine.url.database)) as broken:
-        broken.execute("ALTER TABLE answer RENAME TO gone")
+        broken.execute("ALTER TABLE event RENAME TO gone")
     broken.close()
     answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
