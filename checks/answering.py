@@ -11,6 +11,7 @@ from checks.faults import Fault, Refused
 from checks.live import Live
 from checks.plant import Answer, Plant
 from checks.plant_file import type_fault
+from checks.record.people import Person
 from checks.store.store import Stored
 
 
@@ -31,7 +32,9 @@ def checked(plant: Plant, fields: dict[str, Any]) -> Answer:
     return answer
 
 
-def record(live: Live, fields: dict[str, Any], *, seen: int, writer: str) -> Stored:
-    """Check an answer and append it; raises Refused, AnsweredMeanwhile or StoreUnavailable."""
-    answer = checked(live.state().plant, fields)
-    return live.store.save(live.key, answer, seen=seen, writer=writer)
+def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> Stored:
+    """Check a person's answer and append it; raises NotAllowed, Refused, AnsweredMeanwhile or StoreUnavailable."""
+    person.must("answer a question")
+    answer = checked(live.state().plant, {**fields, "by": person.name})
+    at = live.clock().isoformat(timespec="milliseconds")
+    return live.store.save(live.key, answer, seen=seen, writer=person.writer, identity=person.identity, at=at)

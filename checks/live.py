@@ -56,20 +56,22 @@ class State:
         return self.assessment.without_answer(question, of)
 
 
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
 class Live:
     """Follows one plant in a store. One of these serves every browser; each gets an unchanging State."""
 
-    def __init__(
-        self, store: Store, plant: int, *, today: Callable[[], date] = lambda: datetime.now(UTC).date()
-    ) -> None:
-        self.store, self.key, self._today = store, plant, today
+    def __init__(self, store: Store, plant: int, *, clock: Callable[[], datetime] = _now) -> None:
+        self.store, self.key, self.clock = store, plant, clock
         self._lock = Lock()
         self._state: State | None = None
         self._fold = Fold()
 
     def state(self) -> State:
         """The state at the latest version; costs one small query when nothing has changed."""
-        version, day = self.store.version(self.key), self._today()
+        version, day = self.store.version(self.key), self.clock().date()
         with self._lock:
             held = self._state
             if held is None or held.day != day:

@@ -8,16 +8,26 @@ from typing import Any
 
 from checks.faults import Fault
 from checks.live import Live
+from checks.plant import Plant
 from checks.record.journal import Event
 from checks.record.people import Person
 from checks.store.append import Entry
+from checks.store.store import Store
 
 
 def record(
     live: Live, person: Person, kind: str, told: Mapping[str, Any], *, slot: str | None = None, follows: int = 0
 ) -> Event:
     """Append what a person did; raises Overtaken when somebody else changed the same slot since."""
-    return live.store.record(live.key, Entry(kind, told, person.name, slot, follows, person.writer, person.identity))
+    at = live.clock().isoformat(timespec="milliseconds")
+    entry = Entry(kind, told, person.name, slot, follows, person.writer, person.identity, at)
+    return live.store.record(live.key, entry)
+
+
+def import_plant(store: Store, person: Person, plant: Plant) -> int:
+    """Store the data of a plant and what its answers say anew; returns its number. Raises NotAllowed."""
+    person.must("import plant data")
+    return store.import_plant(plant, by=person.name, writer=person.writer)
 
 
 def day_faults(place: str, text: str) -> list[Fault]:

@@ -30,6 +30,11 @@ class Cause:
     by: str
     what: str
 
+    @property
+    def day(self) -> str:
+        """The date, UTC."""
+        return self.at[:10]
+
 
 @dataclass(frozen=True, slots=True)
 class Key:
@@ -191,7 +196,7 @@ class Records:
             return VOID, void
         if revision.comments:
             text, cause = revision.comments[-1]
-            return SENT_BACK, f"{cause.by or 'somebody'}, {cause.at[:10]}: {text}"
+            return SENT_BACK, f"{cause.by or 'somebody'}, {cause.day}: {text}"
         if signed:
             ends = min((one.until for one in revision.signatures.values() if one.until), default="")
             return SIGNED, f"with conditions, until {ends}" if ends else "both halves"
@@ -201,7 +206,7 @@ class Records:
     def _void(self, revision: Revision, today: date, banks: Mapping[str, Any], *, signed: bool) -> str:
         """Why a revision no longer stands; empty where it does."""
         if (cause := revision.voided) is not None:
-            return f"{cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+            return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"
         if revision.banks != banks:
             return "another edition of a question bank is in use"
         ended = [one.until for one in revision.signatures.values() if one.until and one.until < today.isoformat()]

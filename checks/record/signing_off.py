@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -49,16 +49,26 @@ def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: s
         found.append(f"revision {revision.number} is {state}, not with the reviewers")
     if half in now.records.counting(revision):
         found.append(f"its {half} half is signed already")
+    return found + lacking(now, fixed, half)
+
+
+def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
+    """What a fixed state lacks for one half of a sign-off."""
+    found = []
     ours = {name for name, one in banks().every.items() if one.bank in HALVES[half]}
     bare = [one for one in fixed["facts"]["plant"].get("answers", []) if one["value"] in CLAIMED and _claim(one, ours)]
     if bare:
-        found.append(f"{len(bare)} answers score without evidence: {_named(bare)}")
+        found.append(f"{_count(bare, 'answer')} without evidence, but scoring: {_named(bare)}")
     waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
     if waiting:
-        found.append(f"{len(waiting)} answers are still to be confirmed after a change: {_named(waiting)}")
+        found.append(f"{_count(waiting, 'answer')} still to be confirmed after a change: {_named(waiting)}")
     if half == "security":
-        found += _of_zones(now, revision, fixed)
+        found += _of_zones(now, fixed)
     return found
+
+
+def _count(several: list[Any], what: str) -> str:
+    return f"{len(several)} {what}{'' if len(several) == 1 else 's'}"
 
 
 def _claim(answer: Mapping[str, Any], ours: set[str]) -> bool:
@@ -70,17 +80,17 @@ def _named(several: list[Any]) -> str:
     return shown + (f" and {len(several) - SHOWN} more" if len(several) > SHOWN else "")
 
 
-def _of_zones(now: State, revision: Revision, fixed: Mapping[str, Any]) -> list[str]:
+def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     reviewed = {one["of"] for one in fixed["facts"]["plant"].get("answers", []) if one["question"] in banks().cyber}
     found = [f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed]
     left = [
         f"{name} of {zone}"
         for zone, name in open_gaps(fixed)
-        if not ((one := now.records.accepted.get((revision.system, zone, name))) and one.holds(now.day))
+        if not ((one := now.records.accepted.get((fixed["system"], zone, name))) and one.holds(now.day))
     ]
     if left:
         more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""
-        found.append(f"{len(left)} gaps are neither closed nor accepted: {', '.join(left[:SHOWN])}{more}")
+        found.append(f"{_count(left, 'gap')} neither closed nor accepted: {', '.join(left[:SHOWN])}{more}")
     return found
 
 
@@ -109,7 +119,7 @@ def against_signer(now: State, person: Person, key: Key | None, half: str, took:
     """Why this person cannot sign this half."""
     found = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
-        found.append(f"the {half} half is signed by the {_signer(half)}")
+        found.append(f"the {half} half is signed by the {signer_of(half)}")
     if plain(person.name) in took:
         found.append(f"{person.name} answered or attended; a signer must not have taken part")
     if key is None:
@@ -118,13 +128,14 @@ def against_signer(now: State, person: Person, key: Key | None, half: str, took:
     if not same(key.name, person.name):
         found.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")
     if not set(key.roles) & {role for role, held in HALF_OF.items() if held == half}:
-        found.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {_signer(half)}")
+        found.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {signer_of(half)}")
     if not key.counts(now.day.isoformat()):
         found.append(f"this key was withdrawn from {key.withdrawn} on ({key.why})")
     return found
 
 
-def _signer(half: str) -> str:
+def signer_of(half: str) -> str:
+    """The role that signs a half."""
     return next(role for role, held in HALF_OF.items() if held == half)
 
 
@@ -159,7 +170,7 @@ def sign(
     reasons += against_signer(now, person, key, half, took_part(live, revision, fixed)) + _of_terms(terms, now.day)
     if reasons or key is None:
         raise NotSigned(reasons)
-    told = statement(now, revision, key, half=half, terms=terms, fixed=fixed)
+    told = statement(live, revision, key, half=half, terms=terms, fixed=fixed)
     made = {
         "system": revision.system,
         "number": revision.number,
@@ -175,9 +186,10 @@ def sign(
 
 
 def statement(
-    now: State, revision: Revision, key: Key, *, half: str, terms: Terms, fixed: Mapping[str, Any]
+    live: Live, revision: Revision, key: Key, *, half: str, terms: Terms, fixed: Mapping[str, Any]
 ) -> dict[str, Any]:
     """What a signature is given over: the revision's hash, who signs what, on which terms, and which gaps remain."""
+    now = live.state()
     gaps = open_gaps(fixed) if half == "security" else []
     accepted = (now.records.accepted[revision.system, zone, name] for zone, name in gaps)
     return {
@@ -189,7 +201,7 @@ def statement(
         "half": half,
         "signer": key.name,
         "key": key.id,
-        "at": datetime.now(UTC).isoformat(timespec="seconds"),
+        "at": live.clock().isoformat(timespec="seconds"),
         "independence": terms.independence.strip(),
         "competence": terms.competence.strip(),
         "conditions": [one.strip() for one in terms.conditions if one.strip()],

@@ -101,7 +101,7 @@ def _signatures(record: Record, records: Records, revision: Revision) -> Iterato
         if half not in {HALF_OF.get(role) for role in key.roles}:
             raise Tampered(f"event {held.cause.seq}: {key.name} is not enrolled for the {half} half")
         late = "" if key.counts(held.cause.at) else f"; does not count: the key was withdrawn from {key.withdrawn} on"
-        yield f"{half} half: signed by {key.name}, {held.cause.at[:10]}, key {key.id} ({records_say(key.cause.by)}){late}"
+        yield f"{half} half: signed by {key.name}, {held.cause.day}, key {key.id} ({records_say(key.cause.by)}){late}"
 
 
 def records_say(owner: str) -> str:

@@ -118,14 +118,18 @@ class Store:
         """Answers of a plant stored after number ``last``, oldest first."""
         return [as_stored(one) for one in self.events(key, after=last, kinds=(ANSWER,))]
 
-    def save(self, key: int, answer: Answer, *, seen: int, writer: str) -> Stored:
+    def save(
+        self, key: int, answer: Answer, *, seen: int, writer: str, identity: str = journal.DECLARED, at: str = ""
+    ) -> Stored:
         """Append an answer.
 
         ``seen`` is the number of the answer to the same question of the same addressee that its author had on
         screen, 0 for none. Raises AnsweredMeanwhile when another one has come since.
         """
         try:
-            return as_stored(self.record(key, _entry(answer, by=answer.by, follows=seen, writer=writer)))
+            slot = _slot(answer.question, answer.of)
+            entry = Entry(ANSWER, answer.model_dump(), answer.by, slot, seen, writer, identity, at)
+            return as_stored(self.record(key, entry))
         except Overtaken as error:
             theirs = self.latest(key, answer.question, answer.of) or as_stored(error.theirs)
             raise AnsweredMeanwhile(theirs.answer) from error

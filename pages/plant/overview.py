@@ -11,6 +11,8 @@ from checks import plant_file
 from checks.faults import Refused
 from checks.figures import NONE, measure, measure_name, percent, target
 from checks.live import Live, State
+from checks.record import deeds
+from checks.record.people import NotAllowed
 from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
 from pages.shared import frame, resources, state
@@ -141,12 +143,12 @@ def _import(name: str, raw: bytes) -> None:
         with st.status("Reading and checking the file …") as status:
             plant = plant_file.from_bytes(name, raw)
             status.update(label="Storing …")
-            key = resources.store().import_plant(plant, by=state.who(), writer=state.writer())
+            key = deeds.import_plant(resources.store(), state.person(), plant)
     except Refused as refused:
         st.error(f"Nothing was imported: {len(refused.faults)} faults in the file. What is stored stays as it was.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
-    except StoreUnavailable as error:
+    except (NotAllowed, StoreUnavailable) as error:
         st.error(plain(str(error)))
         return
     frame.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")

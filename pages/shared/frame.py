@@ -7,11 +7,19 @@ from collections.abc import Callable
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
+from checks.faults import Refused
 from checks.live import Live, State
-from checks.store.errors import StoreUnavailable
+from checks.record.people import ROLES, NotAllowed
+from checks.record.revising import NothingNew, NotUnderReview
+from checks.record.signing import KeyRefused
+from checks.record.signing_off import NotSigned
+from checks.store.errors import Overtaken, StoreUnavailable
 from pages.shared import places, resources, state
 from pages.shared.palette import DARK, LIGHT, Palette
 from pages.shared.wording import plain
+
+EXPECTED = (Refused, NotAllowed, KeyRefused, NotSigned, NothingNew, NotUnderReview, Overtaken)
+"""What a deed may be refused with; each says why, and what to do."""
 
 _STYLE = """<style>
 html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-nums; }
@@ -63,14 +71,33 @@ def _head(now: State) -> None:
             key="who_box",
             value=state.who(),
             max_chars=200,
-            help="Self-declared. It is stored with each of your answers.",
+            help="Self-declared: nobody signs in here. It is stored with everything you do.",
             on_change=lambda: state.put("who", state.get("who_box")),
+        )
+        st.multiselect(
+            "You act as",
+            ROLES,
+            key="roles_box",
+            default=state.roles(),
+            help="What you may do follows from it. A signer must not have answered or attended.",
+            on_change=lambda: state.put("roles", state.get("roles_box")),
         )
 
 
 def say(kind: str, text: str) -> None:
     """Keep a message for the top of the next run."""
     state.put("said", (kind, text))
+
+
+def attempt(deed: Callable[[], object], done: str) -> None:
+    """Do something that the records may refuse: say that it is done and draw anew, or say why not."""
+    try:
+        deed()
+    except EXPECTED as error:
+        st.error(plain(str(error)))
+        return
+    say("success", done)
+    st.rerun()
 
 
 def _messages() -> None:

@@ -12,6 +12,9 @@ from typing import Any
 
 import streamlit as st
 
+from checks.record import people
+from checks.record.people import Person
+
 
 @dataclass(frozen=True, slots=True)
 class _Given:
@@ -47,6 +50,16 @@ def writer() -> str:
 def who() -> str:
     """Self-declared name or role of the person at this browser; empty where none was given."""
     return str(st.session_state.get("who", "")).strip()
+
+
+def roles() -> list[str]:
+    """Roles in which the person at this browser acts; without a choice, those of the team."""
+    return list(st.session_state.get("roles", (people.FACILITATOR, people.MEMBER)))
+
+
+def person() -> Person:
+    """Who sits at this browser."""
+    return Person(who()[:200], frozenset(roles()), writer=writer())
 
 
 def at(name: str) -> str | None:

@@ -16,6 +16,7 @@ from checks.faults import Refused
 from checks.figures import factor
 from checks.live import Live, State
 from checks.plant import Answer
+from checks.record.people import NotAllowed
 from checks.store.errors import AnsweredMeanwhile, StoreUnavailable
 from checks.store.store import Stored
 from pages.shared import frame, state
@@ -158,7 +159,6 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
         "value": value,
         "evidence": state.get(keys["evidence"], ""),
         "note": state.get(keys["note"], ""),
-        "by": state.who(),
         "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
     }
     try:
@@ -170,7 +170,7 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
             return
         if held is not None and held.writer == state.writer():
             seen = held.id  # one's own earlier change, sent in the same breath, is no conflict
-        answering.record(live, fields, seen=seen, writer=state.writer())
+        answering.record(live, state.person(), fields, seen=seen)
     except AnsweredMeanwhile as error:
         typed = " What you typed is still here." if _show_stored(keys) else ""
         frame.say("warning", f"{error}.{typed}")
@@ -179,6 +179,9 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
             frame.say("warning", f"{ANSWERS[value]}: say in the note why, then it is stored.")
         else:
             frame.say("error", str(refused))
+    except NotAllowed as error:
+        _show_stored(keys)
+        frame.say("warning", f"Not stored: {error}.")
     except StoreUnavailable as error:
         _show_stored(keys)
         frame.say("error", f"Not stored: {error}")

@@ -9,6 +9,7 @@ import pytest
 from checks import answering
 from checks.faults import Refused
 from checks.live import Live
+from checks.record.people import NotAllowed, Person
 from checks.store.errors import AnsweredMeanwhile
 from checks.store.store import Store
 from tests.checks.given import bare_plant
@@ -23,6 +24,7 @@ GOOD = {
     "by": "instrument engineer",
     "on": "2025-03-04",
 }
+TEAM = Person("instrument engineer", frozenset({"team member"}), writer="token")
 
 
 def places(**fields: Any) -> list[str]:
@@ -74,12 +76,12 @@ def test_every_fault_of_an_answer_is_told_at_once() -> None:
 def test_what_is_refused_is_not_stored(store: Store, key: int) -> None:
     live = Live(store, key)
     with pytest.raises(Refused):
-        answering.record(live, {**GOOD, "value": "equivalent"}, seen=0, writer="w")
+        answering.record(live, TEAM, {**GOOD, "value": "equivalent"}, seen=0)
     assert store.answers_after(key, 0) == []
 
 
 def test_what_is_recorded_is_in_the_store_with_its_writer(store: Store, key: int) -> None:
-    stored = answering.record(Live(store, key), dict(GOOD), seen=0, writer="token")
+    stored = answering.record(Live(store, key), TEAM, dict(GOOD), seen=0)
     assert store.history(key, "SEP1", "group:pt-301") == [stored]
     assert (stored.writer, stored.answer.model_dump()) == ("token", GOOD)
 
@@ -88,7 +90,7 @@ def test_an_answer_on_top_of_one_that_was_not_seen_is_not_recorded(store: Store,
     live = Live(store, key)
     theirs = say(store, key, "SEP1", "group:pt-301", "not-met")
     with pytest.raises(AnsweredMeanwhile):
-        answering.record(live, dict(GOOD), seen=0, writer="w")
+        answering.record(live, TEAM, dict(GOOD), seen=0)
     assert store.history(key, "SEP1", "group:pt-301") == [theirs]
 
 
@@ -100,4 +102,18 @@ def test_a_group_that_left_the_plant_meanwhile_is_no_addressee_any_more(store: S
     del raw["groups"]["tt-401"]
     store.import_plant(type(bare_plant()).model_validate(raw), by="", writer="w")
     with pytest.raises(Refused):
-        answering.record(live, {**GOOD, "of": "group:tt-401"}, seen=0, writer="w")
+        answering.record(live, TEAM, {**GOOD, "of": "group:tt-401"}, seen=0)
+
+
+def test_only_a_team_member_answers(store: Store, key: int) -> None:
+    viewer = Person("site manager", frozenset({"viewer"}))
+    with pytest.raises(NotAllowed, match="to answer a question takes the role team member; site manager act"):
+        answering.record(Live(store, key), viewer, dict(GOOD), seen=0)
+    assert store.answers_after(key, 0) == []
+
+
+def test_an_answer_carries_the_name_of_the_person_and_not_another(store: Store, key: int) -> None:
+    stored = answering.record(Live(store, key), TEAM, {**GOOD, "by": "somebody else"}, seen=0)
+    assert stored.answer.by == "instrument engineer"
+    (event,) = store.events(key, kinds=("answer",))
+    assert (event.by, event.identity) == ("instrument engineer", "self-declared")

@@ -1,0 +1,1 @@
+"""Sign-off and re-assessment."""

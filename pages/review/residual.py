@@ -1,0 +1,53 @@
+"""Residual gaps: the owner accepts them one by one, by name, for a reason and until a day."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pandas as pd
+import streamlit as st
+
+from checks.live import Live, State
+from checks.record import owning, revising, signing_off
+from pages.shared import frame, state
+
+
+def draw(live: Live, now: State, system: str) -> None:
+    """Draw the gaps of a system's zones that are neither closed nor accepted, and the acceptance of one."""
+    open_gaps = signing_off.open_gaps(revising.body(now, system))
+    held = now.records.accepted
+    left = [gap for gap in open_gaps if not ((one := held.get((system, *gap))) and one.holds(now.day))]
+    with st.expander(f"Residual gaps: {len(open_gaps) - len(left)} accepted, {len(left)} not", key="residual"):
+        told = [held[system, *gap] for gap in open_gaps if (system, *gap) in held]
+        if told:
+            rows = [
+                {
+                    "Zone": one.zone, "Gap": one.question, "Accepted by": one.cause.by, "On": one.cause.day,
+                    "Until": one.until, "Why": one.reason, "Holds": "yes" if one.holds(now.day) else "ended",
+                }
+                for one in told
+            ]  # fmt: skip
+            st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt="Accepted gaps")
+        if not left:
+            st.caption("Every gap on the list is accepted.")
+            return
+        names = {f"{zone} {name}": (zone, name) for zone, name in left}
+        with st.form("accept", border=False):
+            which = st.multiselect("Gaps", list(names), key="accept_gaps")
+            reason = st.text_input("Why it can stay, and what is done meanwhile", key="accept_why", max_chars=2000)
+            until = st.date_input("Until", value=now.day + timedelta(days=365), key="accept_until", format="YYYY-MM-DD")
+            done = st.form_submit_button("Accept these gaps")
+        if done:
+            frame.attempt(
+                lambda: [
+                    owning.accept_gap(
+                        live,
+                        state.person(),
+                        (system, *names[one]),
+                        reason=reason,
+                        until=until.isoformat() if until else "",
+                    )
+                    for one in which
+                ],
+                f"{len(which)} accepted.",
+            )

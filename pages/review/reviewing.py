@@ -1,0 +1,133 @@
+"""The review of one half: a sample of answers, evidence first; then signing or sending back."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import streamlit as st
+
+from checks.bank import banks
+from checks.live import Live, State
+from checks.record import revising, signing, signing_off
+from checks.record.held import Revision
+from checks.record.signing_off import Terms
+from pages.shared import frame, state
+from pages.shared.wording import ANSWERS, addressee, plain
+
+SAMPLE = 5
+
+
+def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+    """Draw the review of one half of a revision."""
+    st.markdown(f"### Review of the {half} half")
+    _sample(now, revision, fixed, half)
+    left, right = st.columns(2, gap="large")
+    with left:
+        _sign(live, revision, half)
+    with right:
+        _send_back(live, revision, half)
+
+
+def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+    ours = {name for name, one in banks().every.items() if one.bank in signing_off.HALVES[half]}
+    scoring = [
+        one
+        for one in fixed["facts"]["plant"].get("answers", [])
+        if one["question"] in ours and one["value"] in signing_off.CLAIMED
+    ]
+    turn = int(state.get(f"sample_{half}", 0))
+    draw_of = random.Random(f"{revision.hash} {state.writer()} {turn}")  # noqa: S311  (a sample to look at, no secret)
+    picked = draw_of.sample(scoring, min(SAMPLE, len(scoring)))
+    st.markdown(
+        f"**{len(picked)} of {len(scoring)} scoring answers, drawn at random.** Evidence first; then the answer."
+    )
+    for at, one in enumerate(picked):
+        question = banks().every[one["question"]]
+        with st.container(border=True):
+            st.caption(f"{plain(one['question'])} · {plain(addressee(one['of'], now.plant))}")
+            st.markdown(plain(question.text or question.title))
+            _evidence(fixed, one)
+            with st.expander("What the team answered", key=f"answer_{half}_{turn}_{at}"):
+                by = f", by {plain(one['by'])}" if one.get("by") else ""
+                on = f" on {one['on']}" if one.get("on") else ""
+                st.markdown(f"**{ANSWERS[one['value']]}**{by}{on}")
+                if one.get("note"):
+                    st.markdown(plain(one["note"]))
+    if len(scoring) > SAMPLE:
+        st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(f"sample_{half}", turn + 1))
+
+
+def _evidence(fixed: dict[str, Any], one: dict[str, Any]) -> None:
+    told = [held for held in fixed["evidence"] if (held["question"], held["of"]) == (one["question"], one["of"])]
+    for held in told:
+        until = (
+            f", valid until {held['valid_until'] or held['until_event']}"
+            if held["valid_until"] or held["until_event"]
+            else ""
+        )
+        st.markdown(
+            f"- {plain(held['kind'])} **{plain(held['identifier'])}** {plain(held['revision'])} {plain(held['dated'])}: "
+            f"{plain(held['shows'])} (strength {held['strength']} of 5{plain(until)})"
+        )
+    if one.get("evidence"):
+        st.markdown(f"- {plain(one['evidence'])}")
+    elif not told:
+        st.markdown("- No evidence is named.")
+
+
+def _sign(live: Live, revision: Revision, half: str) -> None:
+    st.markdown("**Sign this half**")
+    with st.form(f"sign_{half}", border=False):
+        independence = st.text_area(
+            "Independence", key=f"independence_{half}", max_chars=2000, height=68,
+            placeholder="Why you are independent of the team and of the design",
+        )  # fmt: skip
+        competence = st.text_area(
+            "Competence", key=f"competence_{half}", max_chars=2000, height=68,
+            placeholder="On what your competence for this review rests",
+        )  # fmt: skip
+        conditions = st.text_area(
+            "Conditions, one a line (only for a conditional sign-off)",
+            key=f"conditions_{half}",
+            max_chars=2000,
+            height=68,
+        )
+        until = st.date_input(
+            "Last day of a conditional sign-off", value=None, key=f"until_{half}", format="YYYY-MM-DD"
+        )
+        file = st.file_uploader("Your key file", key=f"key_{half}", type=["pem"])
+        phrase = st.text_input("Passphrase of the key", key=f"phrase_{half}", type="password")
+        if not st.form_submit_button(f"Sign the {half} half", type="primary"):
+            return
+    if file is None:
+        st.error("Choose your key file: the one that you got when you made your key.")
+        return
+    terms = Terms(
+        independence,
+        competence,
+        tuple(line for line in (conditions or "").splitlines() if line.strip()),
+        until.isoformat() if until else "",
+    )
+    raw = file.getvalue()
+
+    def deed() -> object:
+        private = signing.unlock(raw, phrase)
+        return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)
+
+    frame.attempt(deed, f"The {half} half is signed.")
+
+
+def _send_back(live: Live, revision: Revision, half: str) -> None:
+    st.markdown("**Send it back**")
+    with st.form(f"back_{half}", border=False):
+        comments = st.text_area(
+            "What must be looked at again", key=f"comments_{half}", max_chars=2000, height=150,
+            placeholder="The team sees this; the revision is then no longer before the reviewers",
+        )  # fmt: skip
+        if not st.form_submit_button("Send back to the team"):
+            return
+    frame.attempt(
+        lambda: revising.send_back(live, state.person(), revision, half=half, comments=comments),
+        "The revision is back with the team.",
+    )

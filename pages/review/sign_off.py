@@ -1,0 +1,115 @@
+"""Sign-off: where a system's assessment stands, what is in the way, the review itself, and its signatures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from checks.live import Live, State
+from checks.record import basis, exporting, people, revising, signing_off
+from checks.record.held import REVIEWED, SIGNED, Revision
+from checks.record.people import HALF_OF, Person
+from pages.review import keys, residual, reviewing
+from pages.shared import frame, state
+from pages.shared.wording import plain, titled
+
+HALVES = {"safety": "Safety half", "security": "Security half"}
+
+
+def _draw(live: Live, now: State) -> None:
+    names = {key: titled(key, one.name) for key, one in now.plant.systems.items()}
+    if not names:
+        st.info("No safety system is described yet: import a plant file on the Plant screen.")
+        return
+    system = frame.choose("Safety system", "system", names)
+    standing, why = revising.state_of(now, system)
+    st.markdown(f"## {plain(system)} is {standing}")
+    st.markdown(f"{plain(why[:1].upper() + why[1:])}.")
+    person, revision = state.person(), now.records.latest(system)
+    under_review = revision is not None and standing == REVIEWED
+    fixed = revising.fixed_body(live, revision) if revision and under_review else revising.body(now, system)
+    _in_the_way(now, fixed, revision if under_review else None)
+    if not under_review:
+        _put_up(live, person, system, standing)
+    elif revision is not None:
+        for role, half in HALF_OF.items():
+            if role in person.roles:
+                reviewing.draw(live, now, revision, fixed, half)
+        if not person.roles & set(HALF_OF):
+            st.caption("To review and sign it, act as independent assessor or security reviewer (at the top right).")
+    if people.OWNER in person.roles:
+        residual.draw(live, now, system)
+    keys.draw(live, now, person)
+    _history(live, now, system, person)
+
+
+def _in_the_way(now: State, fixed: dict[str, Any], revision: Revision | None) -> None:
+    for column, (half, label) in zip(st.columns(2, gap="large"), HALVES.items(), strict=True):
+        with column:
+            st.markdown(f"### {label}")
+            st.caption(f"Signed by the {signing_off.signer_of(half)}, who must not have answered or attended.")
+            if revision is not None and half in now.records.counting(revision):
+                one = revision.signatures[half]
+                st.markdown(f"Signed by **{plain(one.statement['signer'])}** on {one.cause.day}.")
+                for condition in one.conditions:
+                    st.markdown(f"- on condition, until {one.until}: {plain(condition)}")
+                continue
+            lacking = signing_off.lacking(now, fixed, half)
+            st.markdown("In the way of a signature:" if lacking else "Nothing stands in the way of a signature.")
+            st.markdown("\n".join(f"- {plain(one)}" for one in lacking))
+
+
+def _put_up(live: Live, person: Person, system: str, standing: str) -> None:
+    told = "Put up for review: fixes plant data, answers and every result as the next revision"
+    if standing == SIGNED:
+        st.caption(
+            "It is signed and stands. A changed answer or plant datum will void it; then it can be put up again."
+        )
+        return
+    if st.button("Put up for review", type="primary", help=told, disabled=not person.may("put up for review")):
+        frame.attempt(lambda: revising.put_up(live, person, system), "The revision is fixed and with the reviewers.")
+    if not person.may("put up for review"):
+        st.caption("The facilitator puts it up for review.")
+
+
+def _history(live: Live, now: State, system: str, person: Person) -> None:
+    revisions = now.records.revisions.get(system, ())
+    if not revisions:
+        return
+    st.markdown("### Revisions")
+    rows = []
+    for one in reversed(revisions):
+        standing, why = now.records.state(one, now.day, basis.banks_in_use())
+        signed = "; ".join(
+            f"{half}: {held.statement['signer']}, {held.cause.day}" for half, held in one.signatures.items()
+        )
+        rows.append(
+            {
+                "Revision": str(one.number),
+                "Fixed on": one.cause.day,
+                "By": one.cause.by or "somebody",
+                "State": standing,
+                "Why": why,
+                "Signatures": signed,
+                "SHA-256": one.hash,
+            }
+        )
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="revisions", alt=f"Revisions of {system}")
+    if person.may("export a record"):
+        numbers = {str(one.number): one for one in reversed(revisions)}
+        left, right = st.columns([1, 3], vertical_alignment="bottom")
+        number = left.selectbox("Revision to hand out", list(numbers), key="record_number")
+        picked = numbers[number or next(iter(numbers))]
+        right.download_button(
+            "Download the record (JSON)",
+            data=lambda: exporting.export(live, person, picked),
+            file_name=f"record-{system}-{picked.number}.json",
+            mime="application/json",
+            on_click="ignore",
+            help="The revision, its signatures and the journal. Anybody can verify it without this program.",
+        )
+
+
+page = frame.screen(_draw)
