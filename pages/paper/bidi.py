@@ -1,0 +1,159 @@
+"""The order in which mixed left-to-right and right-to-left text stands on a line.
+
+The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, as far as plain notes need it: the rules P2
+and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never reach it, since
+``fonts.written`` shows them as code points.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from itertools import groupby
+
+_RIGHT = frozenset(("R", "AL", "AN"))
+_NEUTRAL = frozenset(("ON", "WS", "S", "B", "BN"))
+_PAIRS = ("()", "[]", "{}", "<>", "«»", "‹›", "≤≥", "⟨⟩", "「」", "『』", "【】", "（）")
+_CLOSES = {pair[1]: pair[0] for pair in _PAIRS if pair not in ("<>", "«»", "‹›", "≤≥")}
+_DEEPEST = 63
+_MIRRORED = str.maketrans({one: pair[1 - at] for pair in _PAIRS for at, one in enumerate(pair)})
+
+
+def turns(text: str) -> bool:
+    """Whether anything in a text runs from right to left."""
+    return not text.isascii() and any(unicodedata.bidirectional(one) in _RIGHT for one in text)
+
+
+def base(text: str) -> int:
+    """Level of a paragraph by its first strong letter: 0 from left to right, 1 from right to left (P2, P3)."""
+    for one in text:
+        kind = unicodedata.bidirectional(one)
+        if kind in ("L", "R", "AL"):
+            return int(kind != "L")
+    return 0
+
+
+def levels(text: str) -> list[int]:
+    r"""Level of every character of a paragraph: even ones run from left to right, odd ones from right to left.
+
+    >>> levels("ab\u05d0 1")
+    [0, 0, 1, 1, 2]
+    """
+    start = base(text)
+    kinds = _weak([unicodedata.bidirectional(one) or "L" for one in text], start)
+    _bracket(text, kinds, start)
+    kinds = _neutral(kinds, start)
+    if start:
+        return [1 if kind == "R" else 2 for kind in kinds]
+    return [{"L": 0, "R": 1}.get(kind, 2) for kind in kinds]
+
+
+def _weak(kinds: list[str], start: int) -> list[str]:
+    """W1 to W7: numbers, their separators and marks."""
+    before = strong = "R" if start else "L"
+    for at, kind in enumerate(kinds):
+        if kind in ("NSM", "BN"):
+            kinds[at] = before  # W1
+        elif kind == "EN" and strong == "AL":
+            kinds[at] = "AN"  # W2
+        before = kinds[at]
+        strong = before if before in ("L", "R", "AL") else strong
+    kinds = ["R" if kind == "AL" else kind for kind in kinds]  # W3
+    for at in range(1, len(kinds) - 1):  # W4
+        around = kinds[at - 1]
+        if around == kinds[at + 1] and (around == "EN" or (around == "AN" and kinds[at] == "CS")):
+            kinds[at] = around if kinds[at] in ("CS", "ES") else kinds[at]
+    return _numbers(kinds, start)
+
+
+def _numbers(kinds: list[str], start: int) -> list[str]:
+    """W5 to W7: signs beside a number belong to it, and a number after Latin letters is one of them."""
+    found = list(kinds)
+    for step in (range(len(found)), range(len(found) - 1, -1, -1)):  # W5, after a number and before one
+        before = ""
+        for at in step:
+            found[at] = "EN" if found[at] == "ET" and before == "EN" else found[at]
+            before = found[at]
+    strong = "R" if start else "L"
+    for at, kind in enumerate(found):
+        if kind in ("ET", "ES", "CS"):
+            found[at] = "ON"  # W6
+        elif kind == "EN" and strong == "L":
+            found[at] = "L"  # W7
+        strong = found[at] if found[at] in ("L", "R") else strong
+    return found
+
+
+def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
+    """Places of brackets that belong together, in the order of the opening ones."""
+    found, opened = [], list[int]()
+    for at, one in enumerate(text):
+        if kinds[at] != "ON":
+            continue
+        if one in _CLOSES.values():
+            if len(opened) == _DEEPEST:
+                break
+            opened.append(at)
+        elif one in _CLOSES:
+            match = next((depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[one]), None)
+            if match is not None:
+                found.append((opened[match], at))
+                del opened[match:]
+    return sorted(found)
+
+
+def _bracket(text: str, kinds: list[str], start: int) -> None:
+    """N0: a pair of brackets takes the paragraph's direction if that stands inside, else that of what stands before."""
+    own = "R" if start else "L"
+    for first, last in _pairs(text, kinds):
+        inside = {_side(kind) for kind in kinds[first + 1 : last] if kind not in _NEUTRAL}
+        if own in inside:
+            kinds[first] = kinds[last] = own
+        elif inside:
+            before = next((kinds[at] for at in range(first - 1, -1, -1) if kinds[at] not in _NEUTRAL), own)
+            kinds[first] = kinds[last] = _side(before)
+
+
+def _neutral(kinds: list[str], start: int) -> list[str]:
+    """N1 and N2: what has no direction takes that of both its neighbours, else that of the paragraph."""
+    own = "R" if start else "L"
+    found: list[str] = []
+    blocks = [(neutral, list(same)) for neutral, same in groupby(kinds, key=_NEUTRAL.__contains__)]
+    for at, (neutral, same) in enumerate(blocks):
+        if not neutral:
+            found.extend(same)
+            continue
+        before = _side(blocks[at - 1][1][-1]) if at else own
+        after = _side(blocks[at + 1][1][0]) if at + 1 < len(blocks) else own
+        found.extend([before if before == after else own] * len(same))
+    return found
+
+
+def _side(kind: str) -> str:
+    return "L" if kind == "L" else "R"
+
+
+def visual(text: str, held: list[int], start: int) -> list[tuple[str, bool]]:
+    """A line in pieces of one direction, from left to right; each is (text in reading order, from right to left).
+
+    ``held`` are the levels of the line's characters and ``start`` the level of its paragraph.
+    """
+    ends = len(text.rstrip())
+    held = [*held[:ends], *([start] * (len(text) - ends))]  # L1
+    pieces, at = [], 0
+    for level, same in groupby(held):
+        long = len(list(same))
+        pieces.append((level, text[at : at + long]))
+        at += long
+    odd = [level for level, _ in pieces if level % 2]
+    for least in range(max((level for level, _ in pieces), default=0), min(odd, default=1) - 1, -1):
+        pieces = _turned(pieces, least)
+    return [(part.translate(_MIRRORED) if level % 2 else part, bool(level % 2)) for level, part in pieces]  # L4
+
+
+def _turned(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
+    """L2: neighbours of at least this level change places."""
+    found: list[tuple[int, str]] = []
+    for high, same in groupby(pieces, key=lambda piece: piece[0] >= least):
+        block = list(same)
+        found.extend(block[::-1] if high else block)
+    return found

@@ -1,0 +1,167 @@
+"""Which embedded font writes a character, and text as it can be written at all.
+
+The family of the screens comes first, then one font a script, then symbols, then Chinese, Japanese and Korean. A
+character that none of them has is written as its code point, ``U+1F600``: a box would hide what somebody typed. Marks
+that turn the direction of text around are written so too, because they can make a line read as what it is not.
+Sources and licences lie beside the font files, which are unmodified.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
+from pathlib import Path
+from threading import Lock
+from types import SimpleNamespace
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import ShapedStr, TTFont, shapeFragWord
+
+FOLDER = Path(__file__).with_suffix("")
+REGULAR, BOLD = "SourceSansPro-Regular", "SourceSansPro-Semibold"
+SYMBOLS, WIDE = "DejaVuSans", "DroidSansFallback"
+BLOCKS = {
+    "NotoSansHebrew-Regular": ((0x0590, 0x05FF), (0xFB1D, 0xFB4F)),
+    "NotoSansArabic-Regular": (
+        (0x0600, 0x06FF),
+        (0x0750, 0x077F),
+        (0x08A0, 0x08FF),
+        (0xFB50, 0xFDFF),
+        (0xFE70, 0xFEFC),
+    ),
+    "NotoSansDevanagari-Regular": ((0x0900, 0x097F), (0xA8E0, 0xA8FF)),
+    "NotoSansBengali-Regular": ((0x0980, 0x09FF),),
+    "NotoSansGurmukhi-Regular": ((0x0A00, 0x0A7F),),
+    "NotoSansGujarati-Regular": ((0x0A80, 0x0AFF),),
+    "NotoSansTamil-Regular": ((0x0B80, 0x0BFF),),
+    "NotoSansTelugu-Regular": ((0x0C00, 0x0C7F),),
+    "NotoSansKannada-Regular": ((0x0C80, 0x0CFF),),
+    "NotoSansMalayalam-Regular": ((0x0D00, 0x0D7F),),
+    "NotoSansThai-Regular": ((0x0E00, 0x0E7F),),
+}
+"""Scripts with a font of their own, whose letters join, stack or carry marks: they are shaped."""
+
+UNSEEN = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {chr(one) for one in range(0xFE00, 0xFE10)}
+"""Characters that steer and have no shape of their own: nothing is lost when nothing is drawn."""
+JOINERS = frozenset("\u200c\u200d")
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_READ: dict[str, TTFont] = {}
+_READING = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Text of one font and one direction; ``shaped`` holds its glyphs from left to right, with their places."""
+
+    font: str
+    text: str
+    shaped: ShapedStr | None = None
+
+    def width(self, size: float) -> float:
+        """Width in points."""
+        if self.shaped is None:
+            return float(font(self.font).stringWidth(self.text, size))
+        return float(sum(one.x_advance for one in self.shaped.__shapeData__)) * size / 1000.0
+
+
+def font(name: str) -> TTFont:
+    """An embedded font, read when the first text needs it."""
+    if name not in _READ:
+        with _READING:
+            if name not in _READ:  # two people may print at once
+                held = TTFont(name, str(FOLDER / f"{name}.ttf"))
+                if name in BLOCKS:
+                    _number_glyphs(held)
+                pdfmetrics.registerFont(held)
+                _READ[name] = held
+    return _READ[name]
+
+
+def _number_glyphs(held: TTFont) -> None:
+    """Give every glyph that only shaping reaches its private character now and in the order of the font.
+
+    reportlab does it in the order of use, and the same report would come out in other bytes after another one.
+    """
+    shaper = held.hbFont()
+    for glyph in range(held.face.numGlyphs):
+        if glyph not in held.face.glyphToChar:
+            held.hbAddPrivate(shaper.glyph_to_string(glyph), glyph, shaper.get_glyph_h_advance(glyph))
+
+
+@lru_cache(maxsize=65536)
+def _name(character: str, *, bold: bool) -> str | None:
+    """Font of a character, None where no font has it."""
+    code = ord(character)
+    if code > 0xFFFF or 0xE000 <= code <= 0xF8FF:  # reportlab gives these no text that could be copied or searched
+        return None
+    own = [name for name, blocks in BLOCKS.items() if any(first <= code <= last for first, last in blocks)]
+    for name in (BOLD if bold else REGULAR, *own, SYMBOLS, WIDE):
+        if code in font(name).face.charToGlyph:
+            return name
+    return None
+
+
+@lru_cache(maxsize=65536)
+def _written(character: str) -> str:
+    if character in UNSEEN:
+        return character
+    if character in "\t\u00a0":
+        return " "
+    held = None if unicodedata.category(character) in ("Cc", "Cs") or character in _TURNING else character
+    return character if held and _name(held, bold=False) else f"U+{ord(character):04X}"
+
+
+def written(text: str) -> str:
+    r"""Text as it is written: letters and marks composed, and a code point for what no font has.
+
+    >>> written("A\u202eB"), written("x\U0001f600")
+    ('AU+202EB', 'xU+1F600')
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(map(_written, unicodedata.normalize("NFC", text)))
+
+
+def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
+    """Text of one direction in runs of one font each, from left to right. ``text`` came through ``written``."""
+    if text.isascii() and not right_to_left:
+        return (Run(BOLD if bold else REGULAR, text),)
+    found = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
+    return found[::-1] if right_to_left else found
+
+
+def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
+    """Font and text. A joiner or a mark stays with the letter before it, where that font has it."""
+    names: list[tuple[str, str]] = []
+    last = BOLD if bold else REGULAR
+    for one in text:
+        if one in JOINERS:
+            names.append((last, one))
+        elif one not in UNSEEN:
+            stays = bool(unicodedata.combining(one)) and ord(one) in font(last).face.charToGlyph
+            last = last if stays else _name(one, bold=bold) or SYMBOLS
+            names.append((last, one))
+    for name, same in groupby(names, key=lambda pair: pair[0]):
+        yield name, "".join(one for _, one in same)
+
+
+def _run(name: str, text: str, *, right_to_left: bool) -> Run:
+    if name in BLOCKS:
+        return Run(name, text, _shaped(name, text))
+    seen = "".join(one for one in text if one not in UNSEEN)
+    return Run(name, seen[::-1] if right_to_left else seen)
+
+
+@lru_cache(maxsize=16384)
+def _shaped(name: str, text: str) -> ShapedStr:
+    """Glyphs of a run as the font joins and stacks them, from left to right."""
+    font(name)
+    whole = SimpleNamespace(fontName=name, fontSize=10.0)
+    pieces = shapeFragWord([0.0, (whole, text)], features={}, force=True)[1:]
+    glyphs = pieces[0][1]
+    for _, more in pieces[1:]:
+        glyphs += more
+    return glyphs if isinstance(glyphs, ShapedStr) else ShapedStr(glyphs, shapeData=[])
