@@ -1,4 +1,8 @@
-"""From events to what holds: each event read once, in order."""
+"""From events to what holds: each event read once, in order.
+
+``Fold`` knows what a revision rests on and voids it when that changes; the parts keep what stands beside an answer,
+what the owner did, and what is to be taken up again.
+"""
 
 from __future__ import annotations
 
@@ -11,22 +15,21 @@ from checks.answers import Answers
 from checks.assess import Assessment
 from checks.plant import Plant
 from checks.record import basis
-from checks.record.held import (
-    Accepted,
-    Asked,
-    Cause,
-    Dissent,
-    Evidence,
-    Key,
-    Present,
-    Records,
-    Revision,
-    Signature,
-)
+from checks.record.again import Again
+from checks.record.beside import Beside
+from checks.record.held import Asked, Cause, Records, Revision, Signature, cause_of
 from checks.record.journal import Event
+from checks.record.owned import Owned
 
 TOLD = ("value", "evidence", "note")
 """What of an answer counts: another author or day alone changes no result."""
+VOIDS = {
+    "evidence": "evidence was added to {question} of {of}",
+    "evidence-withdrawn": "evidence of {question} of {of} no longer holds",
+    "dissent": "a dissent on {question} of {of}",
+    "dissent-closed": "the dissent on {question} of {of} was settled",
+}
+"""Kinds that change how an answer speaks, and what to say of it."""
 
 
 def plant_of(event: Event) -> Plant:
@@ -42,68 +45,47 @@ class Fold:
         self._assessment: Assessment | None = None
         self._answers: dict[Asked, tuple[str, ...]] = {}
         self._revisions: dict[str, tuple[Revision, ...]] = {}
-        self._keys: dict[str, Key] = {}
-        self._evidence: dict[Asked, tuple[Evidence, ...]] = {}
-        self._dissents: dict[Asked, tuple[Dissent, ...]] = {}
-        self._accepted: dict[tuple[str, str, str], Accepted] = {}
-        self._attended: dict[str, tuple[Present, ...]] = {}
-        self._to_confirm: dict[Asked, Cause] = {}
-        self._intervals: dict[str, int] = {}
-        self._changes: tuple[Cause, ...] = ()
-        self._take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
+        self._beside, self._owned, self._again = Beside(), Owned(), Again()
+        self._take: dict[str, Callable[[Event, Mapping[str, Any]], None]] = {
+            **self._beside.take,
+            **self._owned.take,
+            **self._again.take,
             "plant-data": self._plant_data,
             "answer": self._answer,
-            "confirmed": self._confirmed,
-            "evidence": self._evidence_seen,
-            "evidence-withdrawn": self._evidence_withdrawn,
-            "dissent": self._dissent,
-            "dissent-closed": self._dissent_closed,
-            "attendance": self._attendance,
             "revision": self._revision,
             "sent-back": self._sent_back,
             "signature": self._signature,
-            "gap-accepted": self._gap_accepted,
-            "key": self._key,
-            "key-withdrawn": self._key_withdrawn,
-            "change": self._change,
-            "interval": self._interval,
         }
 
     def add(self, event: Event) -> None:
         """Take the next event. Kinds that change nothing here, such as exports, are passed over."""
         taker = self._take.get(event.kind)
-        if taker is not None:
-            taker(event, event.content)
+        if taker is None:
+            return
+        body = event.content
+        taker(event, body)
+        if event.kind in VOIDS:
+            self._void_by(body["of"], cause_of(event, VOIDS[event.kind].format(**body)))
+        elif event.kind == "change":
+            for system in self._live():
+                if system in body["systems"]:
+                    self._void(system, cause_of(event, body["what"]))
 
     def records(self) -> Records:
         """What holds after the events so far; never changes afterwards."""
-        return Records(
-            revisions=dict(self._revisions),
-            keys=dict(self._keys),
-            evidence=dict(self._evidence),
-            dissents=dict(self._dissents),
-            accepted=dict(self._accepted),
-            attended=dict(self._attended),
-            to_confirm=dict(self._to_confirm),
-            intervals=dict(self._intervals),
-            changes=self._changes,
-        )
-
-    # What voids a revision: a changed fact that it rests on.
+        held = {**self._beside.held(), **self._owned.held(), **self._again.held()}
+        return Records(revisions=dict(self._revisions), **held)
 
     def _live(self) -> list[str]:
         """Systems whose latest revision still stands."""
         return [key for key, held in self._revisions.items() if held[-1].voided is None]
 
-    def _bare(self, event: Event) -> Assessment:
-        """The plant of an event without answers, for what belongs to whom."""
-        return Assessment(plant_of(event), Answers())
-
     def _present(self) -> Assessment:
+        """The plant without answers, for what belongs to whom; read only where a revision could be touched."""
         if self._assessment is None:
             if self._data is None:
                 raise ValueError("a journal begins with plant data")
-            self._assessment = self._bare(self._data)
+            self._assessment = Assessment(plant_of(self._data), Answers())
         return self._assessment
 
     def _touches(self, system: str, of: str) -> bool:
@@ -125,67 +107,20 @@ class Fold:
         self._data, self._assessment = event, None
         for key in live:
             if _data(self._present(), key) != before[key]:
-                self._void(key, _cause(event, "its plant data changed"))
+                self._void(key, cause_of(event, "its plant data changed"))
 
     def _answer(self, event: Event, body: Mapping[str, Any]) -> None:
         asked, told = (body["question"], body["of"]), tuple(body[name] for name in TOLD)
         before = self._answers.get(asked)
         self._answers[asked] = told
-        self._to_confirm.pop(asked, None)
+        self._again.answered(asked)
         if before != told:
-            self._void_by(body["of"], _cause(event, f"{body['question']} of {body['of']} was answered {body['value']}"))
-
-    def _confirmed(self, _event: Event, body: Mapping[str, Any]) -> None:
-        for one in body["answers"]:
-            self._to_confirm.pop((one["question"], one["of"]), None)
-
-    def _change(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = _cause(event, f"{body['reference']}: {body['what']}" if body["reference"] else body["what"])
-        self._changes = (*self._changes, cause)
-        for one in body["reopened"]:
-            self._to_confirm[one["question"], one["of"]] = cause
-        for system in self._live():
-            if system in body["systems"]:
-                self._void(system, cause)
-
-    # What stands beside an answer.
-
-    def _evidence_seen(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        fields = {name: body[name] for name in Evidence.__slots__ if name not in ("number", "by")}
-        self._evidence[asked] = (*self._evidence.get(asked, ()), Evidence(number=event.seq, by=event.by, **fields))
-        self._void_by(body["of"], _cause(event, f"evidence was added to {body['question']} of {body['of']}"))
-
-    def _evidence_withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        self._evidence[asked] = tuple(one for one in self._evidence[asked] if one.number != body["evidence"])
-        self._void_by(body["of"], _cause(event, f"evidence of {body['question']} of {body['of']} no longer holds"))
-
-    def _dissent(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        fields = {name: body[name] for name in ("value", "who", "role", "reason", "settles")}
-        one = Dissent(cause=_cause(event, "dissent"), last=event.seq, **fields)
-        kept = (held for held in self._dissents.get(asked, ()) if held.closed or held.who != one.who)
-        self._dissents[asked] = (*kept, one)
-        self._void_by(body["of"], _cause(event, f"a dissent on {body['question']} of {body['of']}"))
-
-    def _dissent_closed(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        self._dissents[asked] = tuple(
-            replace(one, closed=body["evidence"], last=event.seq) if one.who == body["who"] and not one.closed else one
-            for one in self._dissents[asked]
-        )
-        self._void_by(body["of"], _cause(event, f"the dissent on {body['question']} of {body['of']} was settled"))
-
-    def _attendance(self, _event: Event, body: Mapping[str, Any]) -> None:
-        came = (Present(one["name"], one["role"], body["on"]) for one in body["people"])
-        self._attended[body["system"]] = (*self._attended.get(body["system"], ()), *came)
-
-    # Reviews.
+            what = f"{body['question']} of {body['of']} was answered {body['value']}"
+            self._void_by(body["of"], cause_of(event, what))
 
     def _revision(self, event: Event, body: Mapping[str, Any]) -> None:
         key = body["system"]
-        new = Revision(key, body["number"], basis.hash_of(body), body["facts"]["banks"], _cause(event, "revision"))
+        new = Revision(key, body["number"], basis.hash_of(body), body["facts"]["banks"], cause_of(event, "revision"))
         self._revisions[key] = (*self._revisions.get(key, ()), new)
 
     def _at(self, body: Mapping[str, Any], **changes: Any) -> None:
@@ -199,42 +134,19 @@ class Fold:
         return next(one for one in self._revisions[body["system"]] if one.number == body["number"])
 
     def _sent_back(self, event: Event, body: Mapping[str, Any]) -> None:
-        told = (body["comments"], _cause(event, f"sent back by the {body['half']} half"))
+        told = (body["comments"], cause_of(event, f"sent back by the {body['half']} half"))
         self._at(body, comments=(*self._of(body).comments, told))
 
     def _signature(self, event: Event, body: Mapping[str, Any]) -> None:
-        one = Signature(
-            body["half"],
-            body["key"],
-            body["statement"],
-            body["signature"],
-            _cause(event, f"{body['half']} half signed"),
-        )
-        self._at(body, signatures={**self._of(body).signatures, one.half: one})
+        half = body["half"]
+        cause = cause_of(event, f"{half} half signed")
+        one = Signature(half, body["key"], body["statement"], body["signature"], cause)
+        self._at(body, signatures={**self._of(body).signatures, half: one})
         if len(self._of(body).signatures) > 1:
             self._revisions[body["system"]] = tuple(
                 replace(held, followed=True) if held.number < body["number"] and len(held.signatures) > 1 else held
                 for held in self._revisions[body["system"]]
             )
-
-    def _gap_accepted(self, event: Event, body: Mapping[str, Any]) -> None:
-        one = Accepted(body["zone"], body["question"], body["reason"], body["until"], _cause(event, "gap accepted"))
-        self._accepted[body["system"], one.zone, one.question] = one
-
-    def _key(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = _cause(event, "key enrolled")
-        self._keys[body["key"]] = Key(body["key"], body["public"], body["name"], tuple(body["roles"]), cause)
-
-    def _key_withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
-        held = self._keys[body["key"]]
-        self._keys[body["key"]] = replace(held, withdrawn=body["from"], why=body["reason"])
-
-    def _interval(self, _event: Event, body: Mapping[str, Any]) -> None:
-        self._intervals[body["system"]] = body["months"]
-
-
-def _cause(event: Event, what: str) -> Cause:
-    return Cause(event.seq, event.at, event.by, what)
 
 
 def _data(assessment: Assessment, system: str) -> Mapping[str, Any] | None:

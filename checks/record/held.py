@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from checks.record.journal import Event
+
 Asked = tuple[str, str]
 """A question and the addressee of whom it is answered."""
 
@@ -34,6 +36,11 @@ class Cause:
     def day(self) -> str:
         """The date, UTC."""
         return self.at[:10]
+
+
+def cause_of(event: Event, what: str) -> Cause:
+    """An event as a cause, in words."""
+    return Cause(event.seq, event.at, event.by, what)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +157,38 @@ class Present:
     on: str
 
 
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A recorded change, failure or advisory: its kind, reference and day, and the systems whose answers it reopened."""
+
+    kind: str
+    reference: str
+    on: str
+    what: str
+    systems: tuple[str, ...]
+    reopened: tuple[Asked, ...]
+    data: tuple[str, ...]
+    cause: Cause
+
+
+@dataclass(frozen=True, slots=True)
+class Private:
+    """What a member answered before the meeting; nobody else sees it before it is revealed."""
+
+    who: str
+    value: str
+    note: str
+    revealed: bool
+    last: int
+
+
 @dataclass(frozen=True)
 class Records:
-    """Everything about reviews that holds at a version of the journal."""
+    """Everything about reviews that holds at a version of the journal.
+
+    ``to_confirm`` are answers that a change reopened, ``anew`` those that a fresh start hides until answered;
+    ``confirmed`` those that somebody confirmed since they were given. ``failures`` and ``actions`` hold their bodies.
+    """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
     keys: Mapping[str, Key] = field(default_factory=dict)
@@ -161,8 +197,14 @@ class Records:
     accepted: Mapping[tuple[str, str, str], Accepted] = field(default_factory=dict)
     attended: Mapping[str, tuple[Present, ...]] = field(default_factory=dict)
     to_confirm: Mapping[Asked, Cause] = field(default_factory=dict)
+    anew: Mapping[Asked, Cause] = field(default_factory=dict)
+    confirmed: Mapping[Asked, Cause] = field(default_factory=dict)
+    private: Mapping[Asked, tuple[Private, ...]] = field(default_factory=dict)
     intervals: Mapping[str, int] = field(default_factory=dict)
-    changes: tuple[Cause, ...] = ()
+    rounds: Mapping[str, tuple[Cause, ...]] = field(default_factory=dict)
+    changes: tuple[Change, ...] = ()
+    failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
+    actions: Mapping[str, tuple[Mapping[str, Any], Cause]] = field(default_factory=dict)
 
     def latest(self, system: str) -> Revision | None:
         """The latest revision of a system."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from unicodedata import normalize
 
 from checks.record.journal import DECLARED
 
@@ -23,7 +24,11 @@ MAY: dict[str, tuple[str, ...]] = {
     "record a dissent": (FACILITATOR, MEMBER),
     "record who attended": (FACILITATOR,),
     "confirm an answer": (MEMBER,),
+    "answer privately": (MEMBER,),
+    "reveal the private answers": (FACILITATOR,),
     "record a change": (FACILITATOR, MEMBER, OWNER),
+    "begin a re-assessment": (FACILITATOR,),
+    "raise or change an action": (FACILITATOR, MEMBER, OWNER),
     "put up for review": (FACILITATOR,),
     "send back": (ASSESSOR, REVIEWER),
     "sign": (ASSESSOR, REVIEWER),
@@ -70,10 +75,14 @@ class Person:
 
 
 def same(one: str, other: str) -> bool:
-    """Whether two names are the same but for case and spaces."""
+    """Whether two names are the same but for capitals, spaces and the way a letter is stored."""
     return plain(one) == plain(other)
 
 
 def plain(name: str) -> str:
-    """A name without case and surplus spaces, to compare by."""
-    return " ".join(name.split()).casefold()
+    """A name without capitals, spaces and the way a letter is stored, to compare by.
+
+    >>> plain(" Valve  Specialist ")
+    'valvespecialist'
+    """
+    return "".join(normalize("NFKC", name).casefold().split())

@@ -61,7 +61,7 @@ def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
     told = event.content
     if event.kind in ("key", "key-withdrawn"):
         return True
-    if event.kind == "change":
+    if event.kind in ("change", "failure"):
         return system in told["systems"]
     if event.kind == "confirmed":
         return any(one["of"] in addressees for one in told["answers"])

@@ -71,9 +71,27 @@ def body(now: State, system: str) -> dict[str, Any]:
             if within(asked)
         ],
         "attended": [asdict(one) for one in records.attended.get(system, ())],
-        "to_confirm": [{"question": asked[0], "of": asked[1]} for asked in sorted(records.to_confirm) if within(asked)],
+        "to_confirm": [
+            {"question": asked[0], "of": asked[1]}
+            for asked in sorted({**records.to_confirm, **records.anew})
+            if within(asked)
+        ],
+        "carried": [{"question": asked[0], "of": asked[1]} for asked in carried(now, system) if within(asked)],
         "journal": {"events": now.version.last},
     }
+
+
+def carried(now: State, system: str) -> list[Asked]:
+    """Answers that nobody gave or confirmed since the last signed revision: carried over from it."""
+    signed = now.records.signed(system)
+    if signed is None:
+        return []
+    return sorted(
+        asked
+        for asked, one in now.stored.items()
+        if one.id < signed.cause.seq
+        and (asked not in now.records.confirmed or now.records.confirmed[asked].seq < signed.cause.seq)
+    )
 
 
 def put_up(live: Live, person: Person, system: str) -> Event:

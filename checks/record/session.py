@@ -10,9 +10,9 @@ from checks.live import Live, State
 from checks.plant import Value
 from checks.record import deeds
 from checks.record.deeds import day_faults, missing, too_long
-from checks.record.held import Asked
+from checks.record.held import Asked, Private
 from checks.record.journal import Event
-from checks.record.people import Person, plain
+from checks.record.people import Person, plain, same
 
 KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
 STRENGTHS = (
@@ -108,7 +108,7 @@ def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str)
     person.must("record a dissent")
     now = live.state()
     wrong = missing("evidence", evidence, "a dissent is closed by evidence only") + too_long("evidence", evidence)
-    if not any(one.who == who and not one.closed for one in now.records.dissents.get(asked, ())):
+    if not any(same(one.who, who) and not one.closed for one in now.records.dissents.get(asked, ())):
         wrong.append(Fault("who", f"{who!r} holds no open dissent here", "choose one of the list"))
     if wrong:
         raise Refused("dissent", wrong)
@@ -119,7 +119,7 @@ def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str)
 
 def _slot(now: State, asked: Asked, who: str) -> tuple[str, int]:
     """Slot of one member's dissent on one answer, and the event that holds there."""
-    same = [one.last for one in now.records.dissents.get(asked, ()) if plain(one.who) == plain(who)]
+    same = [one.last for one in now.records.dissents.get(asked, ()) if same(one.who, who)]
     return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(same, default=0)
 
 
@@ -131,3 +131,41 @@ def _answered(now: State, asked: Asked) -> list[Fault]:
 
 def _named(asked: Asked) -> dict[str, str]:
     return {"question": asked[0], "of": asked[1]}
+
+
+def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, note: str = "") -> Event:
+    """Give one's answer before the meeting; nobody else sees it before it is revealed."""
+    person.must("answer privately")
+    now = live.state()
+    wrong = too_long("note", note)
+    if not person.name.strip():
+        wrong.append(Fault("name", "missing", "a private answer is yours: say who you are, at the top right"))
+    if value not in VALUES:
+        wrong.append(Fault("value", f"found {value!r}", f"allowed: {', '.join(VALUES)}"))
+    if wrong:
+        raise Refused("private answer", wrong)
+    held = [one for one in now.records.private.get(asked, ()) if same(one.who, person.name)]
+    told = {**_named(asked), "who": person.name, "value": value, "note": note.strip()}
+    slot = f"private {asked[1]} {asked[0]} {plain(person.name)}"[:240]
+    return deeds.record(live, person, "private", told, slot=slot, follows=held[0].last if held else 0)
+
+
+def reveal(live: Live, person: Person, answers: Sequence[Asked]) -> Event:
+    """Show the private answers to these questions to everybody, all together."""
+    person.must("reveal the private answers")
+    held = live.state().records.private
+    given = [asked for asked in answers if any(not one.revealed for one in held.get(asked, ()))]
+    if not given:
+        raise Refused("reveal", [Fault("answers", "none was given", "let the members answer privately first")])
+    return deeds.record(live, person, "revealed", {"answers": [_named(one) for one in given]})
+
+
+def seen_by(now: State, person: Person, asked: Asked) -> list[Private]:
+    """Private answers that a person may see: one's own, and those that were revealed."""
+    return [one for one in now.records.private.get(asked, ()) if one.revealed or same(one.who, person.name)]
+
+
+def differing(now: State, answers: Sequence[Asked]) -> list[Asked]:
+    """Of the revealed questions those on which members differ: the ones to discuss."""
+    held = now.records.private
+    return [asked for asked in answers if len({one.value for one in held.get(asked, ()) if one.revealed}) > 1]

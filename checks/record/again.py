@@ -1,0 +1,76 @@
+"""What is to be taken up again, from its events: changes, failures, rounds, and what was confirmed since."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from checks.record.held import Asked, Cause, Change, cause_of
+from checks.record.journal import Event
+
+
+class Again:
+    """Keeps what a change or a fresh start reopened."""
+
+    def __init__(self) -> None:
+        self._to_confirm: dict[Asked, Cause] = {}
+        self._anew: dict[Asked, Cause] = {}
+        self._confirmed: dict[Asked, Cause] = {}
+        self._rounds: dict[str, tuple[Cause, ...]] = {}
+        self._changes: tuple[Change, ...] = ()
+        self._failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
+        self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
+            "change": self._change,
+            "failure": self._failure,
+            "round": self._round,
+            "confirmed": self._confirm,
+        }
+
+    def held(self) -> dict[str, Any]:
+        """What holds, as fields of the records."""
+        return {
+            "to_confirm": dict(self._to_confirm),
+            "anew": dict(self._anew),
+            "confirmed": dict(self._confirmed),
+            "rounds": dict(self._rounds),
+            "changes": self._changes,
+            "failures": self._failures,
+        }
+
+    def answered(self, asked: Asked) -> None:
+        """An answer was given: nothing of it is to be taken up again."""
+        for held in (self._to_confirm, self._anew, self._confirmed):
+            held.pop(asked, None)
+
+    def _change(self, event: Event, body: Mapping[str, Any]) -> None:
+        cause = cause_of(event, body["what"])
+        reopened = tuple((one["question"], one["of"]) for one in body["reopened"])
+        told = Change(
+            kind=body["kind"],
+            reference=body["reference"],
+            on=body["on"],
+            what=body["what"],
+            systems=tuple(body["systems"]),
+            reopened=reopened,
+            data=tuple(body["data"]),
+            cause=cause,
+        )
+        self._changes = (*self._changes, told)
+        for asked in reopened:
+            self._to_confirm[asked] = cause
+
+    def _failure(self, event: Event, body: Mapping[str, Any]) -> None:
+        self._failures = (*self._failures, (body, cause_of(event, body["reference"] or "a failure")))
+
+    def _round(self, event: Event, body: Mapping[str, Any]) -> None:
+        cause = cause_of(event, f"assessment {body['number']} began")
+        self._rounds[body["system"]] = (*self._rounds.get(body["system"], ()), cause)
+        held = self._anew if body["blank"] else self._to_confirm
+        for one in body["answers"]:
+            held[one["question"], one["of"]] = cause
+
+    def _confirm(self, event: Event, body: Mapping[str, Any]) -> None:
+        for one in body["answers"]:
+            asked = one["question"], one["of"]
+            self._to_confirm.pop(asked, None)
+            self._confirmed[asked] = cause_of(event, "confirmed")

@@ -1,0 +1,81 @@
+"""What stands beside an answer, from its events: evidence, dissents, private answers; and who attended."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from checks.record.held import Asked, Dissent, Evidence, Present, Private, cause_of
+from checks.record.journal import Event
+from checks.record.people import same
+
+EVIDENCE = ("kind", "identifier", "revision", "dated", "shows", "strength", "valid_until", "until_event")
+DISSENT = ("value", "who", "role", "reason", "settles")
+
+
+class Beside:
+    """Keeps what was recorded beside answers."""
+
+    def __init__(self) -> None:
+        self._evidence: dict[Asked, tuple[Evidence, ...]] = {}
+        self._dissents: dict[Asked, tuple[Dissent, ...]] = {}
+        self._private: dict[Asked, tuple[Private, ...]] = {}
+        self._attended: dict[str, tuple[Present, ...]] = {}
+        self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
+            "evidence": self._seen,
+            "evidence-withdrawn": self._withdrawn,
+            "dissent": self._dissent,
+            "dissent-closed": self._dissent_closed,
+            "private": self._privately,
+            "revealed": self._revealed,
+            "attendance": self._attendance,
+        }
+
+    def held(self) -> dict[str, Any]:
+        """What holds, as fields of the records."""
+        return {
+            "evidence": dict(self._evidence),
+            "dissents": dict(self._dissents),
+            "private": dict(self._private),
+            "attended": dict(self._attended),
+        }
+
+    def _seen(self, event: Event, body: Mapping[str, Any]) -> None:
+        asked = body["question"], body["of"]
+        one = Evidence(number=event.seq, by=event.by, **{name: body[name] for name in EVIDENCE})
+        self._evidence[asked] = (*self._evidence.get(asked, ()), one)
+
+    def _withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
+        asked = body["question"], body["of"]
+        self._evidence[asked] = tuple(one for one in self._evidence[asked] if one.number != body["evidence"])
+
+    def _dissent(self, event: Event, body: Mapping[str, Any]) -> None:
+        asked = body["question"], body["of"]
+        one = Dissent(cause=cause_of(event, "dissent"), last=event.seq, **{name: body[name] for name in DISSENT})
+        kept = (held for held in self._dissents.get(asked, ()) if held.closed or not same(held.who, one.who))
+        self._dissents[asked] = (*kept, one)
+
+    def _dissent_closed(self, event: Event, body: Mapping[str, Any]) -> None:
+        asked = body["question"], body["of"]
+        self._dissents[asked] = tuple(
+            replace(one, closed=body["evidence"], last=event.seq)
+            if same(one.who, body["who"]) and not one.closed
+            else one
+            for one in self._dissents[asked]
+        )
+
+    def _privately(self, event: Event, body: Mapping[str, Any]) -> None:
+        asked = body["question"], body["of"]
+        one = Private(body["who"], body["value"], body["note"], revealed=False, last=event.seq)
+        kept = (held for held in self._private.get(asked, ()) if not same(held.who, one.who))
+        self._private[asked] = (*kept, one)
+
+    def _revealed(self, _event: Event, body: Mapping[str, Any]) -> None:
+        for told in body["answers"]:
+            asked = told["question"], told["of"]
+            self._private[asked] = tuple(replace(one, revealed=True) for one in self._private.get(asked, ()))
+
+    def _attendance(self, _event: Event, body: Mapping[str, Any]) -> None:
+        came = (Present(one["name"], one["role"], body["on"]) for one in body["people"])
+        self._attended[body["system"]] = (*self._attended.get(body["system"], ()), *came)

@@ -1,0 +1,174 @@
+"""Taking an assessment up again: a change, a failure, a due date; and confirming what still holds."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from checks.bank import banks
+from checks.faults import Fault, Refused
+from checks.live import Live, State
+from checks.record import basis, deeds, failures, reopening, rounds
+from checks.record.deeds import day_faults, missing, too_long
+from checks.record.failures import FailureRecord
+from checks.record.held import Asked, Revision
+from checks.record.journal import Event
+from checks.record.people import Person
+from checks.record.reopening import Change
+
+USUAL_MONTHS = 36
+"""Interval of a system for which the owner has set none (house rule: practitioners quote three to five years)."""
+REVIEWED_ALL = "slow-change"
+"""The kind of change that a periodic re-assessment looks for: what nobody recorded as a change."""
+
+
+def change(live: Live, person: Person, told: Change, *, reference: str, on: str, what: str) -> Event:
+    """Record a plant change or an advisory; reopens the answers that it makes doubtful and nothing else."""
+    person.must("record a change")
+    now = live.state()
+    wrong = day_faults("on", on) + missing("what", what, "what was changed, in a sentence")
+    wrong += too_long("what", what) + too_long("reference", reference, 200)
+    try:
+        reopening.check(told, now.plant)
+    except Refused as refused:
+        wrong += refused.faults
+    if wrong:
+        raise Refused("change", wrong)
+    return _reopen(live, person, now, told, {"reference": reference.strip(), "on": on, "what": what.strip()})
+
+
+def _reopen(live: Live, person: Person, now: State, told: Change, words: Mapping[str, str]) -> Event:
+    answers = reopening.reopened(told, now.plant, now.assessment.answers)
+    body = {
+        **words,
+        "kind": told.kind,
+        "touched": sorted(told.touched),
+        "topics": sorted(reopening.topics_of(told)),
+        "reopened": _listed(answers),
+        "data": list(reopening.data_to_check(told, now.plant)),
+        "systems": _systems(now, told.touched, answers),
+    }
+    return deeds.record(live, person, "change", body)
+
+
+def _systems(now: State, touched: Collection[str], answers: Collection[Asked]) -> list[str]:
+    """Systems that a change concerns: those inside what it touches, and those whose answers it reopened."""
+    found = []
+    links = now.assessment.links
+    groups = {key for of in touched for key in links.groups_of(of)}
+    reached = {of for _, of in answers}
+    for system in now.plant.systems:
+        held = basis.scope(now.plant, links, system)
+        if groups & set(held.groups) or reached & held.addressees or f"system:{system}" in touched:
+            found.append(system)
+    return found
+
+
+def failure(live: Live, person: Person, record: FailureRecord) -> list[Event]:
+    """Record a failure, and the changes that it amounts to; the first event is the record itself."""
+    person.must("record a change")
+    now = live.state()
+    earlier = [failure_of(body) for body, _ in now.records.failures]
+    judged = failures.verdict(record, now.plant)
+    question = failures.cyber_question(record, now.plant, earlier=earlier)
+    plain = {name: sorted(value) if isinstance(value, frozenset) else value for name, value in asdict(record).items()}
+    body: dict[str, Any] = {
+        **plain,
+        "on": record.on.isoformat(),
+        "groups": list(record.groups),
+        "channels": list(record.channels),
+        "is_event": judged.is_event,
+        "parts": [one.sentence for one in judged.parts],
+        "asks": [] if question is None else list(question.reasons),
+        "systems": _systems(now, [f"group:{key}" for key in record.groups], ()),
+    }
+    done = [deeds.record(live, person, "failure", body)]
+    for told in failures.changes(record, earlier=earlier):
+        words = {"reference": record.reference, "on": record.on.isoformat(), "what": judged.sentence}
+        done.append(_reopen(live, person, now, told, words))
+    return done
+
+
+def failure_of(body: Mapping[str, Any]) -> FailureRecord:
+    """The failure record of an event's body."""
+    names = FailureRecord.__dataclass_fields__
+    fields = {name: value for name, value in body.items() if name in names}
+    fields["on"] = date.fromisoformat(fields["on"])
+    for name in ("groups", "channels"):
+        fields[name] = tuple(fields[name])
+    fields["cause_topics"] = frozenset(fields["cause_topics"])
+    return FailureRecord(**fields)
+
+
+def begin(live: Live, person: Person, system: str) -> Event:
+    """Begin the next assessment of a system on its date.
+
+    Every third one is a fresh start: its answers are hidden until given anew. At the others every answer is to be
+    confirmed, one by one or topic by topic.
+    """
+    person.must("begin a re-assessment")
+    now = live.state()
+    number = sum(now.records.complete(one) for one in now.records.revisions.get(system, ()))
+    held = basis.scope(now.plant, now.assessment.links, system)
+    if number == 0:
+        raise Refused("re-assessment", [Fault("system", f"{system} was never signed", "finish its first assessment")])
+    waiting = [asked for asked in _both(now) if asked[1] in held.addressees]
+    if waiting:
+        allowed = "finish these before the next one begins"
+        raise Refused("re-assessment", [Fault("system", f"{len(waiting)} answers are still to be confirmed", allowed)])
+    blank = rounds.starts_blank(number)
+    answers = [asked for asked in now.stored if asked[1] in held.addressees]
+    body = {"system": system, "number": number, "blank": blank, "answers": _listed(answers)}
+    seen = [one.seq for one in now.records.rounds.get(system, ())]
+    return deeds.record(live, person, "round", body, slot=f"round {system}", follows=max(seen, default=0))
+
+
+def _both(now: State) -> Iterable[Asked]:
+    return {**now.records.to_confirm, **now.records.anew}
+
+
+def topics_waiting(now: State, system: str) -> dict[str, list[Asked]]:
+    """Answers of a system to be confirmed, by topic; an answer stands under every topic of its question."""
+    held = basis.scope(now.plant, now.assessment.links, system).addressees
+    found: dict[str, list[Asked]] = {}
+    for asked in now.records.to_confirm:
+        if asked[1] in held:
+            for topic in banks().every[asked[0]].topics:
+                found.setdefault(topic, []).append(asked)
+    return {topic: sorted(found[topic]) for topic in reopening.topics() if topic in found}
+
+
+def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: str = "") -> Event:
+    """Say that answers still hold: one answer, or those of one topic. Never all at once."""
+    person.must("confirm an answer")
+    now = live.state()
+    wrong = []
+    if not answers:
+        wrong.append(Fault("answers", "none", "name the answer that still holds"))
+    elif len(answers) > 1 and not topic:
+        wrong.append(Fault("answers", f"{len(answers)} at once", "one answer, or the answers of one topic"))
+    for asked in sorted(answers):
+        named = f"{asked[0]} of {asked[1]}"
+        if asked not in now.records.to_confirm:
+            wrong.append(Fault("answers", f"{named} is not to be confirmed", "nothing more to do for it"))
+        elif topic and topic not in banks().every[asked[0]].topics:
+            wrong.append(Fault("answers", f"{named} is not on topic {topic}", "confirm it under its own"))
+        elif len(answers) > 1 and asked in now.records.anew:
+            wrong.append(Fault("answers", f"{named} is to be given anew", "answer it"))
+    if wrong:
+        raise Refused("confirmation", wrong)
+    body = {"answers": _listed(answers), "topic": topic}
+    return deeds.record(live, person, "confirmed", body)
+
+
+def due(now: State, revision: Revision) -> date:
+    """Date on which a signed system is due again."""
+    months = now.records.intervals.get(revision.system, USUAL_MONTHS)
+    signed = max(one.cause.day for one in revision.signatures.values())
+    return rounds.due(date.fromisoformat(signed), months)
+
+
+def _listed(answers: Iterable[Asked]) -> list[dict[str, str]]:
+    return [{"question": question, "of": of} for question, of in sorted(answers)]
