@@ -48,12 +48,12 @@ def _reopen(live: Live, person: Person, now: State, told: Change, words: Mapping
         "topics": sorted(reopening.topics_of(told)),
         "reopened": _listed(answers),
         "data": list(reopening.data_to_check(told, now.plant)),
-        "systems": _systems(now, told.touched, answers),
+        "systems": concerned(now, told.touched, answers),
     }
     return deeds.record(live, person, "change", body)
 
 
-def _systems(now: State, touched: Collection[str], answers: Collection[Asked]) -> list[str]:
+def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) -> list[str]:
     """Systems that a change concerns: those inside what it touches, and those whose answers it reopened."""
     found = []
     links = now.assessment.links
@@ -82,7 +82,7 @@ def failure(live: Live, person: Person, record: FailureRecord) -> list[Event]:
         "is_event": judged.is_event,
         "parts": [one.sentence for one in judged.parts],
         "asks": [] if question is None else list(question.reasons),
-        "systems": _systems(now, [f"group:{key}" for key in record.groups], ()),
+        "systems": concerned(now, [f"group:{key}" for key in record.groups], ()),
     }
     done = [deeds.record(live, person, "failure", body)]
     for told in failures.changes(record, earlier=earlier):

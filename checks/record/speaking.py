@@ -1,7 +1,8 @@
 """Answers as they speak: what was adopted, less what a dissent or expired evidence takes away (house rules).
 
 An unresolved dissent adopts the less favourable of the two answers. An answer whose recorded evidence has all expired
-or was withdrawn is a claim: it stands without evidence until somebody looks again.
+or was withdrawn is a claim: it stands without evidence until somebody looks again. Where nothing else was written as
+evidence, what is on record and holds speaks for the answer.
 """
 
 from __future__ import annotations
@@ -33,8 +34,10 @@ def all_of(answers: Iterable[Answer], records: Records, day: date) -> Iterator[A
 
 def _speaking(answer: Answer, records: Records, day: date) -> Answer:
     asked = (answer.question, answer.of)
-    if asked in records.evidence and all(one.expired(day) for one in records.evidence[asked]):
-        answer = answer.model_copy(update={"evidence": ""})
+    if asked in records.evidence:
+        holding = [one for one in records.evidence[asked] if not one.expired(day)]
+        named = "; ".join(f"{one.identifier} {one.revision}".strip() for one in holding)
+        answer = answer.model_copy(update={"evidence": (answer.evidence.strip() or named)[:2000] if holding else ""})
     against = [one for one in records.dissents.get(asked, ()) if not one.closed]
     worst = min(against, key=lambda one: FAVOUR[one.value], default=None)
     if worst is not None and FAVOUR[worst.value] < FAVOUR[answer.value]:

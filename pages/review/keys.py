@@ -14,7 +14,10 @@ from pages.shared.wording import plain
 
 def draw(live: Live, now: State, person: Person) -> None:
     """Draw what this person may do with keys."""
-    with st.expander("Keys for signing", key="keys"):
+    folded = st.expander("Keys for signing", key="keys", on_change="rerun")
+    if not folded.open:
+        return
+    with folded:
         if now.records.keys:
             rows = [
                 {

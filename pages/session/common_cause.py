@@ -13,8 +13,8 @@ from checks.groups import questioned
 from checks.links import ORDER
 from checks.live import Live, State
 from checks.results import GroupResult
-from pages.shared import effect, frame
-from pages.shared.walk import Walk, draw, listing, progress
+from pages.shared import beside, effect, frame
+from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
 from pages.shared.wording import plain, titled
 from scoring import common_cause
 
@@ -29,7 +29,7 @@ def _walk(now: State, group: str) -> Walk:
     rows = questioned(assessment.plant.groups[group])
     return Walk(
         questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
-        held={name: one for name, one in assessment.held_for(group).items() if name in rows},
+        held=shown(now, {name: one for name, one in assessment.held_for(group).items() if name in rows}),
         scopes=lambda question: _scopes(now, group, question),
         own=lambda question: decisive.addressee(question, assessment, group=group, zone=None),
         open_effects=lambda: decisive.open_questions_of_group(assessment, group),
@@ -51,9 +51,11 @@ def _draw(live: Live, now: State) -> None:
     left, right = st.columns([7, 5], gap="large")
     with left:
         question, scope = draw(live, now, walk)
+        beside.draw(live, now, (question.id, scope))
     with right:
         _effect(now, group, now.before(question.id, scope))
     progress(walk)
+    beside.reveal(live, now, asked_in(walk))
     with st.expander("All answers of this group"):
         st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this group")
 

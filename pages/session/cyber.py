@@ -11,9 +11,9 @@ from checks.bank import Question
 from checks.figures import measure, measure_name, percent
 from checks.live import Live, State
 from checks.results import ZoneResult
-from pages.shared import effect, frame
+from pages.shared import beside, effect, frame
 from pages.shared.levels import level_rows
-from pages.shared.walk import Walk, draw, listing, progress
+from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO
 from scoring.levels import NAMES
@@ -32,7 +32,7 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
     questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
     return Walk(
         questions=list(questions.values()),
-        held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
+        held=shown(now, {name: one for name, one in assessment.zone(zone).held.items() if name in questions}),
         scopes=lambda question: _scopes(zone, question),
         own=lambda question: decisive.addressee(question, assessment, group=None, zone=zone),
         open_effects=lambda: decisive.open_topics_of_zone(assessment, zone) if bank == "cyber" else [],
@@ -54,9 +54,11 @@ def _draw(live: Live, now: State) -> None:
     left, right = st.columns([7, 5], gap="large")
     with left:
         question, scope = draw(live, now, walk)
+        beside.draw(live, now, (question.id, scope))
     with right:
         _effect(now, zone, now.before(question.id, scope))
     progress(walk)
+    beside.reveal(live, now, asked_in(walk))
     with st.expander("All answers of this zone"):
         st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this zone")
 

@@ -89,13 +89,18 @@ def say(kind: str, text: str) -> None:
     state.put("said", (kind, text))
 
 
-def attempt(deed: Callable[[], object], done: str) -> None:
-    """Do something that the records may refuse: say that it is done and draw anew, or say why not."""
+def attempt(deed: Callable[[], object], done: str, *, clear: tuple[str, ...] = ()) -> None:
+    """Do something that the records may refuse: say that it is done and draw anew, or say why not.
+
+    ``clear`` names widgets that are emptied once it is done.
+    """
     try:
         deed()
     except EXPECTED as error:
         st.error(plain(str(error)))
         return
+    for widget in clear:
+        state.take(widget)
     say("success", done)
     st.rerun()
 

@@ -16,6 +16,7 @@ from checks.faults import Refused
 from checks.figures import factor
 from checks.live import Live, State
 from checks.plant import Answer
+from checks.record.held import Asked
 from checks.record.people import NotAllowed
 from checks.store.errors import AnsweredMeanwhile, StoreUnavailable
 from checks.store.store import Stored
@@ -90,10 +91,11 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
 
 def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, at: int) -> None:
     own = now.stored.get((question.id, scope))
-    shown = own.answer if own else walk.held.get(question.id)
+    fresh = (question.id, scope) in now.records.anew
+    shown = None if fresh else own.answer if own else walk.held.get(question.id)
     keys = {name: f"{name}_{live.key}_{question.id}_{scope}" for name in ("value", "evidence", "note")}
     seen = own.id if own else 0
-    mark = (seen, shown and (shown.of, shown.value, shown.evidence, shown.note))
+    mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
     for name, key in keys.items():
         state.inject(key, getattr(shown, name) if shown else ("" if name != "value" else None), mark)
     args = (live, question.id, scope, keys, seen)
@@ -133,7 +135,9 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
 def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
     own = now.stored.get((question.id, scope))
     held = walk.held.get(question.id)
-    if own is not None:
+    if (question.id, scope) in now.records.anew:
+        st.caption("A fresh start: the earlier answer stays hidden until this one is given. It still counts so long.")
+    elif own is not None:
         who = plain(own.answer.by) or "somebody"
         answered = f" (answered {plain(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
         said = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, now.plant))}, by {who}{answered}."
@@ -162,9 +166,13 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
         "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
     }
     try:
-        held = live.state().stored.get((question, scope))
-        if held is not None and all(
-            getattr(held.answer, name) == fields[name] for name in ("value", "evidence", "note")
+        now = live.state()
+        held = now.stored.get((question, scope))
+        fresh = (question, scope) in now.records.anew
+        if (
+            held is not None
+            and not fresh
+            and all(getattr(held.answer, name) == fields[name] for name in ("value", "evidence", "note"))
         ):
             _same(held, seen)
             return
@@ -248,6 +256,16 @@ def _decisive(walk: Walk) -> None:
             "success",
             f"No open answer alone moves {best.function}. {best.question} brings most: {best.points:g} points.",
         )
+
+
+def asked_in(walk: Walk) -> list[Asked]:
+    """Each question of the session with the addressee for which it is shown."""
+    return [(one.id, walk.scope(one)) for one in walk.questions]
+
+
+def shown(now: State, held: Mapping[str, Answer]) -> dict[str, Answer]:
+    """Answers that hold, without those that a fresh start hides until they are given anew."""
+    return {name: one for name, one in held.items() if (one.question, one.of) not in now.records.anew}
 
 
 def progress(walk: Walk) -> None:

@@ -1,0 +1,191 @@
+"""Re-assessment: what is to be confirmed, a change or a failure to record, and when the next one is due."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+import streamlit as st
+
+from checks.bank import banks
+from checks.live import Live, State
+from checks.record import basis, owning, reassessing, reopening, rounds
+from checks.record.held import Asked
+from checks.record.people import Person
+from checks.record.reopening import Change
+from pages.review import failing
+from pages.shared import frame, state
+from pages.shared.wording import ANSWERS, addressee, plain, titled
+
+
+def _draw(live: Live, now: State) -> None:
+    names = {key: titled(key, one.name) for key, one in now.plant.systems.items()}
+    if not names:
+        st.info("No safety system is described yet: import a plant file on the Plant screen.")
+        return
+    system = frame.choose("Safety system", "system", names)
+    person = state.person()
+    _due(live, now, system, person)
+    _waiting(live, now, system, person)
+    _anew(now, system)
+    left, right = st.columns(2, gap="large")
+    with left:
+        _change(live, now, person)
+    with right:
+        failing.draw(live, now, person)
+    _history(now, system)
+
+
+def _due(live: Live, now: State, system: str, person: Person) -> None:
+    signed = now.records.signed(system)
+    months = now.records.intervals.get(system, reassessing.USUAL_MONTHS)
+    if signed is None:
+        st.markdown(f"## {plain(system)} was never signed")
+        st.markdown("Its first assessment is under way; a due date follows from the signatures.")
+        return
+    due = reassessing.due(now, signed)
+    st.markdown(f"## {plain(system)}: next assessment {rounds.state(due, now.day)}")
+    st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
+    left, right = st.columns([1, 3], vertical_alignment="bottom")
+    if person.may("set an interval"):
+        with left.popover("Interval"):
+            chosen = st.number_input("Months", 1, rounds.LONGEST_MONTHS, months, key="interval")
+            if st.button("Keep this interval", key="keep_interval"):
+                frame.attempt(
+                    lambda: owning.set_interval(live, person, system=system, months=int(chosen)),
+                    "The interval is kept.",
+                )
+    if person.may("begin a re-assessment") and right.button("Begin the next assessment", key="begin"):
+        frame.attempt(lambda: reassessing.begin(live, person, system), "The next assessment has begun.")
+
+
+def _waiting(live: Live, now: State, system: str, person: Person) -> None:
+    by_topic = reassessing.topics_waiting(now, system)
+    every = {asked for held in by_topic.values() for asked in held}
+    st.markdown(f"### {len(every)} answers to confirm" if len(every) != 1 else "### 1 answer to confirm")
+    if not every:
+        st.caption("Nothing that was recorded since makes an answer of this system doubtful.")
+        return
+    names = {key: f"{key} {reopening.topics()[key].name} ({len(held)})" for key, held in by_topic.items()}
+    topic = st.selectbox("Topic", list(names), key="topic", format_func=names.__getitem__)
+    asked = by_topic[topic or next(iter(by_topic))]
+    st.dataframe(
+        pd.DataFrame([_row(now, one) for one in asked]), hide_index=True, key="waiting", alt="Answers to confirm"
+    )
+    if person.may("confirm an answer"):
+        st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
+        left, right = st.columns([3, 2], vertical_alignment="bottom")
+        one = left.selectbox("One answer", asked, key="confirm_one", format_func=lambda held: f"{held[0]} of {held[1]}")
+        if left.button("This one still holds", key="confirm_this", disabled=one is None):
+            frame.attempt(lambda: reassessing.confirm(live, person, [one]), "The answer is confirmed.")
+        if right.button(f"All {len(asked)} on this topic still hold", key="confirm_topic"):
+            frame.attempt(
+                lambda: reassessing.confirm(live, person, asked, topic=topic or ""),
+                f"{len(asked)} answers on topic {topic} are confirmed.",
+            )
+
+
+def _row(now: State, asked: Asked) -> dict[str, str]:
+    cause, held = now.records.to_confirm[asked], now.stored[asked].answer
+    question = banks().every[asked[0]]
+    return {
+        "Question": asked[0],
+        "Of": addressee(asked[1], now.plant),
+        "Text": question.text or question.title,
+        "Answer": ANSWERS[held.value],
+        "Evidence": held.evidence,
+        "Doubtful since": cause.day,
+        "Because of": cause.what,
+    }
+
+
+def _anew(now: State, system: str) -> None:
+    held = basis.scope(now.plant, now.assessment.links, system).addressees
+    anew = [asked for asked in now.records.anew if asked[1] in held]
+    if anew:
+        st.markdown(f"### {len(anew)} answers to give anew")
+        st.caption("A fresh start: the earlier answers stay hidden in the sessions until these are given.")
+
+
+def _change(live: Live, now: State, person: Person) -> None:
+    st.markdown("### Record a change")
+    if not person.may("record a change"):
+        st.caption("A team member, the facilitator or the owner records changes.")
+        return
+    kinds = reopening.kinds()
+    kind = st.selectbox(
+        "Kind of change", list(kinds), key="c_kind", index=None, format_func=lambda key: kinds[key].name
+    )
+    if kind is None:
+        return
+    one = kinds[kind]
+    st.caption(plain(one.why))
+    if one.caution:
+        st.warning(plain(one.caution))
+    touched = st.multiselect("What it touches", _addressees(now), key="c_touched")
+    named = st.multiselect(
+        "Topics of the cause" if one.topic_of_cause else "Further topics",
+        list(reopening.topics()),
+        key="c_named",
+        format_func=lambda key: f"{key} {reopening.topics()[key].name}",
+    )
+    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key="c_holds")
+    left, right = st.columns(2)
+    reference = left.text_input("Reference, such as the change number", key="c_reference", max_chars=200)
+    on = right.date_input("On", value=now.day, key="c_on", format="YYYY-MM-DD")
+    what = st.text_input("What was changed", key="c_what", max_chars=2000)
+    told = Change(kind, frozenset(touched), frozenset(named), condition_holds=holds)
+    if touched:
+        _foretold(now, told)
+    if st.button("Record this change", key="c_record", type="primary", disabled=not touched):
+        frame.attempt(
+            lambda: reassessing.change(live, person, told, reference=reference, on=_day(on), what=what),
+            "The change is recorded; what it makes doubtful is to be confirmed.",
+            clear=("c_kind", "c_touched", "c_named", "c_reference", "c_what"),
+        )
+
+
+def _foretold(now: State, told: Change) -> None:
+    """What recording it will do, before it is done."""
+    answers = reopening.reopened(told, now.plant, now.assessment.answers)
+    data = reopening.data_to_check(told, now.plant)
+    systems = ", ".join(reassessing.concerned(now, told.touched, answers)) or "none"
+    st.caption(
+        f"It will put {len(answers)} answers up to be confirmed and void what stands of: {plain(systems)}. "
+        f"Plant data to look at again: {plain(', '.join(data[:12])) or 'none'}{' …' if len(data) > 12 else ''}."
+    )
+
+
+def _addressees(now: State) -> list[str]:
+    return [
+        *(f"group:{key}" for key in now.plant.groups),
+        *(f"zone:{key}" for key in now.plant.zones),
+        *(f"system:{key}" for key in now.plant.systems),
+        "plant",
+    ]
+
+
+def _day(chosen: date | None) -> str:
+    return chosen.isoformat() if chosen else ""
+
+
+def _history(now: State, system: str) -> None:
+    rows = [
+        {
+            "On": one.on,
+            "Reference": one.reference,
+            "Kind": reopening.kinds()[one.kind].name if one.kind in reopening.kinds() else one.kind,
+            "What": one.what,
+            "Answers reopened": len(one.reopened),
+            "Still to confirm": sum(asked in now.records.to_confirm for asked in one.reopened),
+            "Recorded": f"{one.cause.day} by {one.cause.by or 'somebody'}",
+        }
+        for one in reversed(now.records.changes)
+        if system in one.systems
+    ]
+    if rows:
+        st.markdown("### Changes on record")
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
+
+
+page = frame.screen(_draw)

@@ -1,0 +1,181 @@
+"""What stands beside an answer: recorded evidence, dissents, private answers before the meeting, and confirming."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import streamlit as st
+
+from checks.live import Live, State
+from checks.record import reassessing, session
+from checks.record.held import Asked, Evidence
+from checks.record.people import Person
+from pages.shared import frame, state
+from pages.shared.wording import ANSWERS, plain
+
+
+def draw(live: Live, now: State, asked: Asked) -> None:
+    """Draw what is recorded beside one answer, and the forms to add to it."""
+    person, records = state.person(), now.records
+    _confirm(live, now, asked, person)
+    evidence, dissents = records.evidence.get(asked, ()), records.dissents.get(asked, ())
+    opened = sum(not one.closed for one in dissents)
+    label = f"Evidence ({len(evidence)}), dissent ({opened} open), private answers"
+    folded = st.expander(label, key="beside", on_change="rerun")
+    if not folded.open:  # drawn only when asked for: an answer's effect shall not wait for these forms
+        return
+    with folded:
+        if asked in now.stored:
+            left, right = st.columns(2, gap="large")
+            with left:
+                _evidence(live, now, asked, person)
+            with right:
+                _dissents(live, now, asked, person)
+        else:
+            st.caption("Evidence and dissents stand beside an answer: give it first.")
+        _private(live, now, asked, person)
+
+
+def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
+    cause = now.records.to_confirm.get(asked)
+    if cause is None:
+        return
+    with st.container(border=True, key="to_confirm"):
+        st.markdown(f"**To be confirmed** since {cause.day}: {plain(cause.what)}")
+        if person.may("confirm an answer"):
+            if st.button("It still holds", key="confirm"):
+                frame.attempt(lambda: reassessing.confirm(live, person, [asked]), "The answer is confirmed.")
+        else:
+            st.caption("A team member confirms it, or answers anew.")
+
+
+def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
+    st.markdown("**Evidence on record**")
+    held = now.records.evidence.get(asked, ())
+    for one in held:
+        st.markdown(f"- {_told(one, now.day)}")
+    if asked in now.records.evidence and all(one.expired(now.day) for one in held):
+        st.caption("None of it holds any more: the answer counts as claimed, without evidence.")
+    if not person.may("record evidence"):
+        return
+    with st.form("evidence_form", clear_on_submit=True, border=False):
+        kind = st.selectbox("Kind", session.KINDS, key="e_kind")
+        identifier = st.text_input("Number or name under which it is found", key="e_identifier", max_chars=2000)
+        left, right = st.columns(2)
+        revision = left.text_input("Revision", key="e_revision", max_chars=200)
+        dated = right.date_input("Dated", value=None, key="e_dated", format="YYYY-MM-DD")
+        shows = st.text_input("What it shows, in one line", key="e_shows", max_chars=2000)
+        strength = st.select_slider(
+            "Strength", range(6), value=3, key="e_strength", format_func=lambda at: f"{at} {session.STRENGTHS[at]}"
+        )
+        until = left.date_input("Valid until", value=None, key="e_until", format="YYYY-MM-DD")
+        event = right.text_input("or until this happens", key="e_event", max_chars=200)
+        done = st.form_submit_button("Record this evidence")
+    if done:
+        fields = {
+            "kind": kind,
+            "identifier": identifier,
+            "revision": revision,
+            "dated": _written(dated),
+            "shows": shows,
+            "strength": strength,
+            "valid_until": _written(until),
+            "until_event": event,
+        }
+        frame.attempt(lambda: session.show(live, person, asked, fields), "The evidence is on record.")
+    _take_back(live, held, asked, person)
+
+
+def _take_back(live: Live, held: tuple[Evidence, ...], asked: Asked, person: Person) -> None:
+    if not held:
+        return
+    names = {one.number: one.identifier for one in held}
+    with st.form("take_back", clear_on_submit=True, border=False):
+        number = st.selectbox(
+            "Evidence that no longer holds", list(names), key="t_number", format_func=names.__getitem__
+        )
+        reason = st.text_input("Why", key="t_reason", max_chars=2000)
+        done = st.form_submit_button("Withdraw it")
+    if done:
+        frame.attempt(
+            lambda: session.take_back(live, person, asked, evidence=int(number or 0), reason=reason),
+            "The evidence is withdrawn; the journal keeps it.",
+        )
+
+
+def _told(one: Evidence, today: date) -> str:
+    ends = f"until {one.valid_until}" if one.valid_until else f"until {one.until_event}" if one.until_event else ""
+    ended = " (ended)" if one.expired(today) else ""
+    said = f"{one.kind} **{plain(one.identifier)}** {plain(one.revision)} {one.dated}: {plain(one.shows)}"
+    return f"{said}; strength {one.strength}, {session.STRENGTHS[one.strength]}; {plain(ends)}{ended}".rstrip("; ")
+
+
+def _written(day: date | None) -> str:
+    return day.isoformat() if day else ""
+
+
+def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
+    st.markdown("**Dissent**")
+    st.caption("Kept beside the adopted answer. While it is open the less favourable of the two counts.")
+    held = now.records.dissents.get(asked, ())
+    for one in held:
+        who = f"{one.who}, {one.role}" if person.may("see who dissented") else one.role or "a member"
+        ended = f" Settled by {plain(one.closed)}." if one.closed else f" Would be settled by {plain(one.settles)}."
+        st.markdown(f"- {plain(who)} holds **{ANSWERS.get(one.value, one.value)}**: {plain(one.reason)}{ended}")  # type: ignore[call-overload]
+    if not person.may("record a dissent"):
+        return
+    with st.form("dissent_form", clear_on_submit=True, border=False):
+        value = st.selectbox("Answer", list(ANSWERS), key="d_value", format_func=ANSWERS.__getitem__)
+        left, right = st.columns(2)
+        who = left.text_input("Who", key="d_who", max_chars=200)
+        role = right.text_input("Role", key="d_role", max_chars=200)
+        reason = st.text_input("Why", key="d_reason", max_chars=2000)
+        settles = st.text_input("What evidence would settle it", key="d_settles", max_chars=2000)
+        done = st.form_submit_button("Keep this dissent")
+    if done:
+        fields = {"value": value, "who": who, "role": role, "reason": reason, "settles": settles}
+        frame.attempt(lambda: session.dissent(live, person, asked, fields), "The dissent is kept.")
+    opened = [one.who for one in held if not one.closed]
+    if opened:
+        with st.form("settle_form", clear_on_submit=True, border=False):
+            whose = st.selectbox("Dissent that is settled", opened, key="s_who")
+            evidence = st.text_input("By which evidence", key="s_evidence", max_chars=2000)
+            settled = st.form_submit_button("Settle it")
+        if settled:
+            frame.attempt(
+                lambda: session.settle(live, person, asked, who=whose or "", evidence=evidence),
+                "The dissent is settled.",
+            )
+
+
+def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
+    st.markdown("**Before the meeting**")
+    st.caption("Each member answers alone; the facilitator reveals all together; discuss only where you differ.")
+    for one in session.seen_by(now, person, asked):
+        seen = "" if one.revealed else " (seen by you alone)"
+        st.markdown(f"- {plain(one.who)}: **{ANSWERS.get(one.value, one.value)}**{seen} {plain(one.note)}")  # type: ignore[call-overload]
+    hidden = sum(not one.revealed for one in now.records.private.get(asked, ()))
+    if hidden:
+        st.caption(f"{hidden} given and not yet revealed.")
+    if person.may("answer privately"):
+        with st.form("private_form", clear_on_submit=True, border=False):
+            value = st.selectbox("My answer", list(ANSWERS), key="p_value", index=None, format_func=ANSWERS.__getitem__)
+            note = st.text_input("Why, in a sentence", key="p_note", max_chars=2000)
+            done = st.form_submit_button("Keep it for myself until the reveal")
+        if done:
+            frame.attempt(
+                lambda: session.answer_privately(live, person, asked, value=value or "", note=note),
+                "Your private answer is kept.",
+            )
+
+
+def reveal(live: Live, now: State, answers: list[Asked]) -> None:
+    """Draw the joint reveal for the questions of a session, and those on which members differ."""
+    person = state.person()
+    waiting = sum(any(not one.revealed for one in now.records.private.get(asked, ())) for asked in answers)
+    label = f"Reveal the private answers to {waiting} question{'' if waiting == 1 else 's'}"
+    if waiting and person.may("reveal the private answers") and st.button(label, key="reveal"):
+        frame.attempt(lambda: session.reveal(live, person, answers), "The private answers are revealed.")
+    apart = session.differing(now, answers)
+    if apart:
+        st.caption("Members differ on: " + ", ".join(plain(asked[0]) for asked in apart) + ".")
