@@ -61,15 +61,21 @@ class Assessment:
 
     ``with_answers`` gives the assessment that would follow from further answers and keeps every result that they
     cannot have changed; that is how an answer's effect is shown, and how a change reaches the screen at once.
+    ``known`` are results computed elsewhere.
     """
 
-    def __init__(self, plant: Plant, answers: Answers | None = None, *, links: Links | None = None) -> None:
+    def __init__(
+        self,
+        plant: Plant,
+        answers: Answers | None = None,
+        *,
+        links: Links | None = None,
+        known: tuple[dict[str, GroupResult], dict[str, FunctionResult], dict[str, ZoneResult]] | None = None,
+    ) -> None:
         self.plant = plant
         self.answers = Answers(plant.answers) if answers is None else answers
         self.links = links or Links(plant)
-        self._groups: dict[str, GroupResult] = {}
-        self._functions: dict[str, FunctionResult] = {}
-        self._zones: dict[str, ZoneResult] = {}
+        self._groups, self._functions, self._zones = known or ({}, {}, {})
 
     @property
     def banks(self) -> Banks:

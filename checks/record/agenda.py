@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-
 from checks.live import State
 from checks.record import basis, reassessing, revising, rounds
 from checks.record.held import Accepted, Asked, Evidence

@@ -120,8 +120,9 @@ def _files(live: Live, now: State) -> None:
         frame.choose("Plant shown", "plant", known, clear=("function", "group", "zone", "q"))
     left, right = st.columns(2)
     with left:
+        whole = state.person().may("see evidence")
         st.download_button(
-            "Download this plant with its answers",
+            "Download this plant with its answers" if whole else "Download this plant without its answers",
             data=lambda: plant_file.to_text(now.file()),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",

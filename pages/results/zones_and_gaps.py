@@ -134,4 +134,4 @@ def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
         st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see gap detail")

@@ -188,4 +188,4 @@ def _history(now: State, system: str) -> None:
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see evidence")

@@ -97,4 +97,4 @@ def _acceptances(now: State) -> None:
         st.caption("No acceptance ends within 60 days.")
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see evidence")

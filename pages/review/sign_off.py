@@ -112,4 +112,4 @@ def _history(live: Live, now: State, system: str, person: Person) -> None:
         )
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see evidence")

@@ -121,4 +121,4 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
     frame.rule(now)
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see the common-cause answers")

@@ -117,4 +117,4 @@ def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> None:
         )
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, needs="see gap detail")

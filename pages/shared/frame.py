@@ -9,7 +9,7 @@ import streamlit as st
 from checks.cautions import CAUTIONS, method
 from checks.faults import Refused
 from checks.live import Live, State
-from checks.record.people import ROLES, NotAllowed
+from checks.record.people import MAY, ROLES, NotAllowed
 from checks.record.revising import NothingNew, NotUnderReview
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
@@ -41,16 +41,22 @@ def palette() -> Palette:
     return DARK if st.context.theme.type == "dark" else LIGHT
 
 
-def screen(draw: Callable[[Live, State], None]) -> Callable[[], None]:
-    """Make a page of a screen: head, present state, messages, and the sentence when the store is away."""
+def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> Callable[[], None]:
+    """Make a page of a screen: head, present state, messages, and the sentence when the store is away.
+
+    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
+    """
 
     def page() -> None:
         st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
         try:
-            live, now = resources.present()
+            live, now = resources.present(state.person())
             _head(now)
             _messages()
-            draw(live, now)
+            if needs is None or state.person().may(needs):
+                draw(live, now)
+            else:
+                _not_for(needs)
             _watch(live, now)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
@@ -58,6 +64,13 @@ def screen(draw: Callable[[Live, State], None]) -> Callable[[], None]:
 
     page.__doc__ = draw.__doc__
     return page
+
+
+def _not_for(needs: str) -> None:
+    roles = ", ".join(MAY[needs])
+    st.info(
+        f"Nothing is shown here: to {needs} takes one of the roles {roles}. Choose at the top right what you act as."
+    )
 
 
 def _head(now: State) -> None:

@@ -8,7 +8,9 @@ import streamlit as st
 
 from checks.cautions import remarks
 from checks.live import Live, State
-from checks.store.store import Store
+from checks.record import sight
+from checks.record.people import Person
+from checks.store.store import Store, Version
 from demo import load
 from pages.shared import state
 
@@ -46,13 +48,19 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
     return remarks(_state.plant)
 
 
-def present() -> tuple[Live, State]:
-    """The plant that this browser looks at, and what holds of it now."""
+@st.cache_resource(max_entries=16, show_spinner=False)
+def _seen(plant: int, version: Version, roles: frozenset[str], _state: State, _person: Person) -> State:
+    """The state as people in these roles may see it."""
+    return sight.seen(_state, _person)
+
+
+def present(person: Person) -> tuple[Live, State]:
+    """The plant that this browser looks at, and what holds of it now, as far as this person may see it."""
     keys = [str(key) for key in plants()]
     follower = live(int(state.chosen("plant", keys)))
     now = follower.state()
     _settled(follower.key, now.version.data, now)
-    return follower, now
+    return follower, _seen(follower.key, now.version, person.roles, now, person)
 
 
 def remarks_on(follower: Live, now: State) -> list[str]:
