@@ -1,17 +1,11 @@
-"""The gap list of a zone as rows and as a CSV file."""
+"""The gap list of a zone as rows."""
 
 from __future__ import annotations
-
-import csv
-import io
-from collections.abc import Sequence
 
 from checks import decisive
 from checks.assess import Assessment
 from checks.figures import NONE, factor, measure, measure_name
 from pages.shared.wording import ANSWERS
-
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
@@ -42,23 +36,3 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
             }
         )
     return rows
-
-
-def guarded(cell: str) -> str:
-    """A cell that a spreadsheet shows as text: one that begins like a formula gets an apostrophe in front.
-
-    >>> guarded("=1+1"), guarded("Z01")
-    ("'=1+1", 'Z01')
-    """
-    return f"'{cell}" if cell.lstrip(" ").startswith(_DANGEROUS) else cell
-
-
-def as_csv(rows: Sequence[dict[str, str]], lead: Sequence[str] = ()) -> bytes:
-    """CSV with a byte-order mark, so that spreadsheets read it as UTF-8; ``lead`` are lines above the head."""
-    held = io.StringIO()
-    writer = csv.writer(held, lineterminator="\r\n")
-    writer.writerows([guarded(line)] for line in lead)
-    if rows:
-        writer.writerow([guarded(name) for name in rows[0]])
-        writer.writerows([guarded(cell) for cell in row.values()] for row in rows)
-    return held.getvalue().encode("utf-8-sig")

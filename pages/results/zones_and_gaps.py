@@ -8,9 +8,10 @@ import pandas as pd
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
+from checks.exchange.cells import as_csv
 from checks.live import Live, State
 from checks.results import ZoneResult
-from pages.paper.gap_list import as_csv, gap_rows
+from pages.paper.gap_list import gap_rows
 from pages.shared import frame, state
 from pages.shared.charts import CONFIG
 from pages.shared.levels import level_rows

@@ -36,6 +36,7 @@ def _blocks(block: Any) -> Iterator[Any]:
         yield from _blocks(one)
 
 
+@pytest.mark.usefixtures("store")
 def test_a_name_with_markup_is_shown_as_typed_at_the_head(screen: Screen) -> None:
     at = screen("plant")
     at.text_input(key="who_box").set_value("![x](http://example.invalid/x.png)").run()

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from checks.cautions import CAUTIONS, method
+from checks.exchange.cells import as_csv, guarded
 from checks.plant import Plant
 from checks.store.store import Store
-from pages.paper.gap_list import as_csv, guarded
 from tests.checks.given import every_topic, plain
 from tests.pages.shown import Holding, Screen, chart, fine, rows, said, where, written_in
 

@@ -1,0 +1,1 @@
+"""Lists and records that leave as files, and what comes back."""

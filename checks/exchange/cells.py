@@ -1,0 +1,103 @@
+"""Text of people in the cells of a list: so that a spreadsheet shows it as typed and computes nothing."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
+_NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+_ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
+
+
+def guarded(cell: str) -> str:
+    """A cell that a spreadsheet shows as text: one that begins like a formula gets an apostrophe in front.
+
+    >>> guarded("=1+1"), guarded("Z01")
+    ("'=1+1", 'Z01')
+    """
+    return f"'{cell}" if begins_like_a_formula(cell) else cell
+
+
+def unguarded(cell: str) -> str:
+    """A cell without the apostrophe that ``guarded`` put in front.
+
+    >>> unguarded("'=1+1"), unguarded("'tis")
+    ('=1+1', "'tis")
+    """
+    return cell[1:] if cell.startswith("'") and begins_like_a_formula(cell[1:]) else cell
+
+
+def begins_like_a_formula(cell: str) -> bool:
+    """Whether a spreadsheet could take a cell for something to compute."""
+    return cell.lstrip(" ").startswith(_DANGEROUS)
+
+
+def one_line_break(text: str) -> str:
+    """Text with every line break written alike; spreadsheets change them at will."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def visible(text: str) -> str:
+    r"""Text that a workbook can hold: a control character stands as its escape, for people to see.
+
+    >>> visible("a\x01b")
+    'a\\x01b'
+    """
+    return _NOT_IN_XML.sub(lambda one: one[0].encode("unicode_escape").decode(), one_line_break(text))
+
+
+def in_workbook(text: str) -> str:
+    """Text as it is stored in a workbook, where ``_x0041_`` would be read as a letter.
+
+    Source: ECMA-376 Part 1, 22.9.2.19 ST_Xstring (from memory).
+
+    >>> in_workbook("_x0041_")
+    '_x005F_x0041_'
+    """
+    return _LOOKS_ESCAPED.sub("_x005F_", visible(text))
+
+
+def from_workbook(text: str) -> str:
+    r"""Text of a stored one.
+
+    >>> from_workbook("_x005F_x0041_"), from_workbook("a_x000D_b")
+    ('_x0041_', 'a\rb')
+    """
+    return _ESCAPED.sub(lambda one: chr(int(one[1], 16)), text)
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """How a kind of file writes a text into a cell, and how a cell is read."""
+
+    written: Callable[[str], str]
+    taken: Callable[[str], str] = str
+
+    def same(self, cell: str, text: str) -> bool:
+        """Whether a cell reads as this text was written into it."""
+        return one_line_break(cell) == one_line_break(self.written(text))
+
+    def read(self, cell: str) -> str:
+        """Text that a cell stands for."""
+        return one_line_break(self.taken(cell))
+
+
+IN_CSV, IN_WORKBOOK = Form(guarded, unguarded), Form(visible)
+
+
+def csv_bytes(table: Iterable[Iterable[str]]) -> bytes:
+    """CSV of guarded cells with a byte-order mark, so that spreadsheets read it as UTF-8."""
+    held = io.StringIO()
+    csv.writer(held, lineterminator="\r\n").writerows([guarded(cell) for cell in line] for line in table)
+    return held.getvalue().encode("utf-8-sig")
+
+
+def as_csv(rows: Sequence[dict[str, str]], lead: Sequence[str] = ()) -> bytes:
+    """CSV of rows that have the same keys; ``lead`` are lines above the head."""
+    head = [list(rows[0])] if rows else []
+    return csv_bytes([*([line] for line in lead), *head, *(row.values() for row in rows)])

@@ -1,0 +1,1 @@
+"""Tests of lists that leave as files and come back."""
