@@ -1,0 +1,1 @@
+"""Revisions, sign-off, and what reopens what."""
