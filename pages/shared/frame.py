@@ -11,6 +11,7 @@ from checks.faults import Refused
 from checks.live import Live, State
 from checks.record.people import MAY, ROLES, NotAllowed
 from checks.record.revising import NothingNew, NotUnderReview
+from checks.record.sight import sees_all
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken, StoreUnavailable
@@ -41,10 +42,15 @@ def palette() -> Palette:
     return DARK if st.context.theme.type == "dark" else LIGHT
 
 
-def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> Callable[[], None]:
+Shown = Callable[[State], tuple[object, ...]]
+"""What a screen shows of a state, to be compared with what it shows of a later one."""
+
+
+def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Callable[[], None]:
     """Make a page of a screen: head, present state, messages, and the sentence when the store is away.
 
     The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
+    A screen that shows a part of the state gives back which, so that it is drawn again only when that part changed.
     """
 
     def page() -> None:
@@ -53,11 +59,12 @@ def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> 
             live, now = resources.present(state.person())
             _head(now)
             _messages()
+            shown = None
             if needs is None or state.person().may(needs):
-                draw(live, now)
+                shown = draw(live, now)
             else:
                 _not_for(needs)
-            _watch(live, now)
+            _watch(live, now, shown)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
@@ -125,15 +132,23 @@ def _messages() -> None:
         {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
 
 
-def _watch(live: Live, drawn: State) -> None:
-    """Draw again when other people answered, or when the reader turned the lights out; looks every 1.5 seconds."""
+def _watch(live: Live, drawn: State, shown: Shown | None) -> None:
+    """Draw again when other people changed what is shown, or when the reader turned the lights out; every 1.5 seconds."""
     colours = palette()
+    known = [drawn.version]
+    whole = shown is None or not sees_all(state.person())
 
     @st.fragment(run_every=1.5)
     def look() -> None:
         try:
-            if live.store.version(live.key) != drawn.version or palette() != colours:
+            version = live.store.version(live.key)
+            if palette() != colours:
                 st.rerun()
+            if version == known[0]:
+                return
+            if whole or shown is None or shown(live.state()) != shown(drawn):
+                st.rerun()
+            known[0] = version
         except StoreUnavailable as error:
             st.error(plain(str(error)))
 

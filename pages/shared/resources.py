@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from datetime import date
 
 import streamlit as st
 
@@ -49,9 +50,18 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
 
 
 @st.cache_resource(max_entries=16, show_spinner=False)
-def _seen(plant: int, version: Version, roles: frozenset[str], _state: State, _person: Person) -> State:
+def _veiled(
+    where: str, plant: int, version: Version, day: date, roles: frozenset[str], _state: State, _person: Person
+) -> State:
     """The state as people in these roles may see it."""
     return sight.seen(_state, _person)
+
+
+def _seen(follower: Live, now: State, person: Person) -> State:
+    if sight.sees_all(person):
+        return now
+    where = str(follower.store.engine.url)
+    return _veiled(where, follower.key, now.version, now.day, person.roles, now, person)
 
 
 def present(person: Person) -> tuple[Live, State]:
@@ -60,7 +70,7 @@ def present(person: Person) -> tuple[Live, State]:
     follower = live(int(state.chosen("plant", keys)))
     now = follower.state()
     _settled(follower.key, now.version.data, now)
-    return follower, _seen(follower.key, now.version, person.roles, now, person)
+    return follower, _seen(follower, now, person)
 
 
 def remarks_on(follower: Live, now: State) -> list[str]:
