@@ -8,7 +8,7 @@ from starlette.middleware import Middleware
 
 from pages.plant import overview
 from pages.results import redundancy_left, zones_and_gaps
-from pages.review import again, due, sign_off
+from pages.review import again, changed, due, sign_off
 from pages.session import common_cause, cyber
 from pages.shared import places
 from pages.shared.headers import SecurityHeaders
@@ -27,6 +27,7 @@ def screens() -> st.Page:
         "zones": st.Page(zones_and_gaps.page, title="Zones and gaps", url_path="zones"),
         "due": st.Page(due.page, title="Due and open", url_path="due"),
         "again": st.Page(again.page, title="Re-assessment", url_path="again"),
+        "changed": st.Page(changed.page, title="What changed", url_path="changed"),
         "sign-off": st.Page(sign_off.page, title="Sign-off", url_path="sign-off"),
     }
     places.know(pages)
