@@ -139,7 +139,9 @@ def _of_terms(terms: Terms, day: date) -> list[str]:
         found.append("conditions need a last day")
     if terms.until and not conditions:
         found.append("a last day needs its conditions")
-    if terms.until and terms.until <= day.isoformat():
+    if terms.until and deeds.day_faults("until", terms.until):
+        found.append(f"the last day, {terms.until!r}, is no date: write it as 2025-03-04")
+    elif terms.until and terms.until <= day.isoformat():
         found.append(f"the last day, {terms.until}, must lie after today")
     return found
 
