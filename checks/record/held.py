@@ -164,6 +164,10 @@ class Records:
         held = self.revisions.get(system)
         return held[-1] if held else None
 
+    def again(self, revision: Revision) -> Revision:
+        """A revision that somebody has looked at before, as it is now."""
+        return next(one for one in self.revisions[revision.system] if one.number == revision.number)
+
     def signed(self, system: str) -> Revision | None:
         """The latest revision of a system that both halves have signed, whatever came of it."""
         held = (one for one in reversed(self.revisions.get(system, ())) if self.complete(one))

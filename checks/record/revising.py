@@ -34,8 +34,8 @@ def state_of(now: State, system: str) -> tuple[str, str]:
 
 
 def stands(now: State, revision: Revision) -> str:
-    """State of one revision on this day."""
-    return now.records.state(revision, now.day, basis.banks_in_use())[0]
+    """State of one revision on this day, whatever became of it since it was looked at."""
+    return now.records.state(now.records.again(revision), now.day, basis.banks_in_use())[0]
 
 
 def body(now: State, system: str) -> dict[str, Any]:
@@ -94,8 +94,9 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:
     """Give a revision back to the team with what must be looked at again."""
     person.must("send back")
-    if stands(live.state(), revision) != REVIEWED:
-        raise NotUnderReview(revision, stands(live.state(), revision))
+    state = stands(live.state(), revision)
+    if state != REVIEWED:
+        raise NotUnderReview(revision, state)
     told = {"system": revision.system, "number": revision.number, "half": half, "comments": comments.strip()}
     slot = f"sent-back {revision.system} {revision.number} {half}"
     return deeds.record(live, person, "sent-back", told, slot=slot)

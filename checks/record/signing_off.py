@@ -47,7 +47,7 @@ def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: s
     state = revising.stands(now, revision)
     if state != REVIEWED:
         found.append(f"revision {revision.number} is {state}, not with the reviewers")
-    if half in now.records.counting(revision):
+    if half in now.records.counting(now.records.again(revision)):
         found.append(f"its {half} half is signed already")
     ours = {name for name, one in banks().every.items() if one.bank in HALVES[half]}
     bare = [one for one in fixed["facts"]["plant"].get("answers", []) if one["value"] in CLAIMED and _claim(one, ours)]
@@ -155,6 +155,7 @@ def sign(
     """
     person.must("sign")
     now, fixed = live.state(), revising.fixed_body(live, revision)
+    revision = now.records.again(revision)
     public = signing.public_text(private.public_key())
     key = now.records.keys.get(signing.key_id(public))
     reasons = in_the_way(now, revision, fixed, half)
