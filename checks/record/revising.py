@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.record import basis, deeds
 from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, VOID, Asked, Revision
 from checks.record.journal import Event
-from checks.record.people import Person
+from checks.record.people import HALF_OF, Person
 
 FORMAT = 1
 
@@ -92,8 +93,17 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 
 
 def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:
-    """Give a revision back to the team with what must be looked at again."""
+    """Give a revision back to the team with what must be looked at again.
+
+    Raises NotAllowed, Refused, NotUnderReview, and Overtaken when the same half has just given it back.
+    """
     person.must("send back")
+    ours = {HALF_OF[role] for role in person.roles if role in HALF_OF}
+    wrong = deeds.missing("comments", comments, "say what must be looked at again")
+    if half not in ours:
+        wrong.append(Fault("half", f"found {half!r}", f"yours is the {' and the '.join(sorted(ours))} half"))
+    if wrong:
+        raise Refused("sent back", wrong)
     state = stands(live.state(), revision)
     if state != REVIEWED:
         raise NotUnderReview(revision, state)
