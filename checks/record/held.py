@@ -188,7 +188,7 @@ class Records:
     def state(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> tuple[str, str]:
         """State of a revision on a day with the question banks in use, and in words why."""
         signed = self.complete(revision)
-        void = self._void(revision, today, banks, signed=signed)
+        void = self._void(revision, today, banks)
         if revision.followed:
             return FOLLOWED, "a later revision was signed"
         if void:
@@ -202,11 +202,12 @@ class Records:
         done = ", ".join(self.counting(revision)) or "neither half"
         return REVIEWED, f"signed so far: {done}"
 
-    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any], *, signed: bool) -> str:
+    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> str:
         """Why a revision no longer stands; empty where it does."""
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
         if revision.banks != banks:
             return "another edition of a question bank is in use"
-        ended = [one.until for one in revision.signatures.values() if one.until and one.until < today.isoformat()]
-        return f"the conditions of its sign-off ended on {min(ended)}" if signed and ended else ""
+        counting = self.counting(revision).values()
+        ended = [one.until for one in counting if one.until and one.until < today.isoformat()]
+        return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""
