@@ -19,7 +19,7 @@ from checks.record.people import HALF_OF, Person, plain, same
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
 """Banks whose answers each half of a sign-off speaks for."""
 CLAIMED = ("met", "equivalent")
-TOOK_PART = ("answer", "confirmed", "dissent", "dissent-closed", "attendance", "evidence", "private")
+TOOK_PART = ("answer", "confirmed", "dissent", "dissent-closed", "attendance", "evidence", "evidence-withdrawn", "private")
 SHOWN = 8
 
 
@@ -100,7 +100,8 @@ def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[
     names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
     for event in live.store.events(live.key, after=after, kinds=TOOK_PART):
         told = event.content
-        if event.seq <= revision.cause.seq and (told.get("of") in of or told.get("system") == revision.system):
+        about = {told.get("of"), *(one["of"] for one in told.get("answers", ()))}
+        if event.seq <= revision.cause.seq and (about & of or told.get("system") == revision.system):
             names += [event.by, told.get("by", "")]
     return {plain(name): name for name in names if name.strip()}
 
