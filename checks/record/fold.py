@@ -24,6 +24,7 @@ from checks.record.held import (
     Signature,
 )
 from checks.record.journal import Event
+from checks.record.people import same
 
 TOLD = ("value", "evidence", "note")
 """What of an answer counts: another author or day alone changes no result."""
@@ -165,14 +166,16 @@ class Fold:
         asked = body["question"], body["of"]
         fields = {name: body[name] for name in ("value", "who", "role", "reason", "settles")}
         one = Dissent(cause=_cause(event, "dissent"), last=event.seq, **fields)
-        kept = (held for held in self._dissents.get(asked, ()) if held.closed or held.who != one.who)
+        kept = (held for held in self._dissents.get(asked, ()) if held.closed or not same(held.who, one.who))
         self._dissents[asked] = (*kept, one)
         self._void_by(body["of"], _cause(event, f"a dissent on {body['question']} of {body['of']}"))
 
     def _dissent_closed(self, event: Event, body: Mapping[str, Any]) -> None:
         asked = body["question"], body["of"]
         self._dissents[asked] = tuple(
-            replace(one, closed=body["evidence"], last=event.seq) if one.who == body["who"] and not one.closed else one
+            replace(one, closed=body["evidence"], last=event.seq)
+            if same(one.who, body["who"]) and not one.closed
+            else one
             for one in self._dissents[asked]
         )
         self._void_by(body["of"], _cause(event, f"the dissent on {body['question']} of {body['of']} was settled"))

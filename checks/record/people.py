@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from unicodedata import normalize
 
 from checks.record.journal import DECLARED
 
@@ -75,5 +76,11 @@ def same(one: str, other: str) -> bool:
 
 
 def plain(name: str) -> str:
-    """A name without case and surplus spaces, to compare by."""
-    return " ".join(name.split()).casefold()
+    r"""A name without case and surplus spaces, to compare by.
+
+    Compatibility forms fall together (Unicode NFKC): keyboards write one accented letter in two ways.
+
+    >>> plain("  IA-E\u0301  1 ") == plain("ia-\u00e9 1")
+    True
+    """
+    return " ".join(normalize("NFKC", name).split()).casefold()

@@ -12,7 +12,7 @@ from checks.record import deeds
 from checks.record.deeds import day_faults, missing, too_long
 from checks.record.held import Asked
 from checks.record.journal import Event
-from checks.record.people import Person, plain
+from checks.record.people import Person, plain, same
 
 KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
 STRENGTHS = (
@@ -108,7 +108,7 @@ def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str)
     person.must("record a dissent")
     now = live.state()
     wrong = missing("evidence", evidence, "a dissent is closed by evidence only") + too_long("evidence", evidence)
-    if not any(one.who == who and not one.closed for one in now.records.dissents.get(asked, ())):
+    if not any(same(one.who, who) and not one.closed for one in now.records.dissents.get(asked, ())):
         wrong.append(Fault("who", f"{who!r} holds no open dissent here", "choose one of the list"))
     if wrong:
         raise Refused("dissent", wrong)
@@ -119,8 +119,8 @@ def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str)
 
 def _slot(now: State, asked: Asked, who: str) -> tuple[str, int]:
     """Slot of one member's dissent on one answer, and the event that holds there."""
-    same = [one.last for one in now.records.dissents.get(asked, ()) if plain(one.who) == plain(who)]
-    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(same, default=0)
+    earlier = [one.last for one in now.records.dissents.get(asked, ()) if plain(one.who) == plain(who)]
+    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(earlier, default=0)
 
 
 def _answered(now: State, asked: Asked) -> list[Fault]:

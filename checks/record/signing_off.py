@@ -19,7 +19,16 @@ from checks.record.people import HALF_OF, Person, plain, same
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
 """Banks whose answers each half of a sign-off speaks for."""
 CLAIMED = ("met", "equivalent")
-TOOK_PART = ("answer", "confirmed", "dissent", "dissent-closed", "attendance", "evidence", "evidence-withdrawn", "private")
+TOOK_PART = (
+    "answer",
+    "confirmed",
+    "dissent",
+    "dissent-closed",
+    "attendance",
+    "evidence",
+    "evidence-withdrawn",
+    "private",
+)
 SHOWN = 8
 
 
