@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from checks import plant_file
@@ -51,6 +52,7 @@ class Fold:
         self._to_confirm: dict[Asked, Cause] = {}
         self._intervals: dict[str, int] = {}
         self._changes: tuple[Cause, ...] = ()
+        self._late: list[tuple[Cause, Callable[[str], bool]]] = []
         self._take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
             "plant-data": self._plant_data,
             "answer": self._answer,
@@ -92,41 +94,36 @@ class Fold:
 
     # What voids a revision: a changed fact that it rests on.
 
-    def _live(self) -> list[str]:
-        """Systems whose latest revision still stands."""
-        return [key for key, held in self._revisions.items() if held[-1].voided is None]
-
-    def _bare(self, event: Event) -> Assessment:
-        """The plant of an event without answers, for what belongs to whom."""
-        return Assessment(plant_of(event), Answers())
-
     def _present(self) -> Assessment:
+        """The plant without answers, for what belongs to whom."""
         if self._assessment is None:
             if self._data is None:
                 raise ValueError("a journal begins with plant data")
-            self._assessment = self._bare(self._data)
+            self._assessment = Assessment(plant_of(self._data), Answers())
         return self._assessment
 
     def _touches(self, system: str, of: str) -> bool:
         now = self._present()
         return system not in now.plant.systems or of in basis.scope(now.plant, now.links, system).addressees
 
-    def _void(self, system: str, cause: Cause) -> None:
-        *earlier, last = self._revisions[system]
-        self._revisions[system] = (*earlier, replace(last, voided=cause))
+    def _changed(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
+        """Void the latest revision of each system that a change concerns."""
+        self._late.append((cause, concerns))
+        for system, (*earlier, last) in self._revisions.items():
+            if last.voided is None and concerns(system):
+                self._revisions[system] = (*earlier, replace(last, voided=cause))
 
     def _void_by(self, of: str, cause: Cause) -> None:
-        for system in self._live():
-            if self._touches(system, of):
-                self._void(system, cause)
+        self._changed(cause, partial(self._touches, of=of))
 
     def _plant_data(self, event: Event, _body: Mapping[str, Any]) -> None:
-        live = self._live()
-        before = {key: _data(self._present(), key) for key in live}
+        before = None if self._data is None else self._present()
         self._data, self._assessment = event, None
-        for key in live:
-            if _data(self._present(), key) != before[key]:
-                self._void(key, _cause(event, "its plant data changed"))
+        if before is not None:
+            self._changed(_cause(event, "its plant data changed"), partial(self._differs, before))
+
+    def _differs(self, before: Assessment, system: str) -> bool:
+        return _data(self._present(), system) != _data(before, system)
 
     def _answer(self, event: Event, body: Mapping[str, Any]) -> None:
         asked, told = (body["question"], body["of"]), tuple(body[name] for name in TOLD)
@@ -145,9 +142,7 @@ class Fold:
         self._changes = (*self._changes, cause)
         for one in body["reopened"]:
             self._to_confirm[one["question"], one["of"]] = cause
-        for system in self._live():
-            if system in body["systems"]:
-                self._void(system, cause)
+        self._changed(cause, frozenset(body["systems"]).__contains__)
 
     # What stands beside an answer.
 
@@ -188,7 +183,11 @@ class Fold:
 
     def _revision(self, event: Event, body: Mapping[str, Any]) -> None:
         key = body["system"]
-        new = Revision(key, body["number"], basis.hash_of(body), body["facts"]["banks"], _cause(event, "revision"))
+        read = body["journal"]["events"]
+        # Somebody may have changed something between the reading of the facts and this event.
+        late = next((cause for cause, concerns in self._late if cause.seq > read and concerns(key)), None)
+        banks, cause = body["facts"]["banks"], _cause(event, "revision")
+        new = Revision(key, body["number"], basis.hash_of(body), banks, cause, voided=late)
         self._revisions[key] = (*self._revisions.get(key, ()), new)
 
     def _at(self, body: Mapping[str, Any], **changes: Any) -> None:
