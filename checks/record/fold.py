@@ -37,11 +37,14 @@ def plant_of(event: Event) -> Plant:
 
 
 class Fold:
-    """Takes events one by one; ``records()`` is what they come to so far."""
+    """Takes events one by one; ``records()`` is what they come to so far.
 
-    def __init__(self) -> None:
+    ``assessment`` tells what belongs to whom where the plant data themselves are sealed.
+    """
+
+    def __init__(self, assessment: Assessment | None = None) -> None:
         self._data: Event | None = None
-        self._assessment: Assessment | None = None
+        self._assessment = assessment
         self._answers: dict[Asked, tuple[str, ...]] = {}
         self._revisions: dict[str, tuple[Revision, ...]] = {}
         self._keys: dict[str, Key] = {}
@@ -224,8 +227,8 @@ class Fold:
         self._accepted[body["system"], one.zone, one.question] = one
 
     def _key(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = _cause(event, "key enrolled")
-        self._keys[body["key"]] = Key(body["key"], body["public"], body["name"], tuple(body["roles"]), cause)
+        one = Key(body["key"], body["public"], body["name"], tuple(body["roles"]), _cause(event, "key enrolled"))
+        self._keys.setdefault(one.id, one)  # enrolled once: a second time would undo that it was withdrawn
 
     def _key_withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
         held = self._keys[body["key"]]

@@ -17,10 +17,12 @@ from checks.faults import Fault, Refused
 from checks.record import basis
 from checks.record.fold import Fold
 from checks.record.held import Records, Revision
-from checks.record.journal import START, Event, Link, canonical, chained, check
+from checks.record.journal import START, ChainBroken, Event, Link, canonical, chained, check
 
 RECORD = 1
 LARGEST = 200_000_000
+UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, StopIteration, ArithmeticError)
+"""What reading data of another form can come to: somebody who rebuilds a journal may write anything into it."""
 FIELDS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "salt")
 
 
@@ -42,10 +44,16 @@ class Record:
         return [one.event for one in self.chain if one.event is not None]
 
     def records(self) -> Records:
-        """What the shown events come to."""
-        fold = Fold()
+        """What the shown events come to; raises ChainBroken at one that says nothing to this program.
+
+        The plant data are sealed: what belongs to whom stands in the revision.
+        """
+        fold = Fold(basis.assessment_of(self.revision["facts"]))
         for event in self.events:
-            fold.add(event)
+            try:
+                fold.add(event)
+            except UNREADABLE as error:
+                raise ChainBroken(event.seq, "this program never writes such an event") from error
         return fold.records()
 
     def of(self, number: int) -> Revision | None:
