@@ -10,6 +10,7 @@ from getpass import getuser
 from checks.faults import Fault, Refused, printable
 from checks.record import exporting, verifying
 from checks.record.exporting import NoRevision
+from checks.record.journal import ChainBroken
 from checks.record.people import OWNER, Person
 from checks.record.verifying import Tampered
 from checks.store.errors import NoSuchPlant, StoreUnavailable
@@ -21,7 +22,7 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         for line in {"verify": _verify, "export": _export}[chosen.command](chosen):
             print(printable(line))
-    except Tampered as error:
+    except (Tampered, ChainBroken) as error:
         print(printable(str(error)), file=sys.stderr)
         return 1
     except Refused as refused:

@@ -73,7 +73,6 @@ def body(now: State, system: str) -> dict[str, Any]:
         ],
         "attended": [asdict(one) for one in records.attended.get(system, ())],
         "to_confirm": [{"question": asked[0], "of": asked[1]} for asked in sorted(records.to_confirm) if within(asked)],
-        "journal": {"events": now.version.last},
     }
 
 
@@ -85,6 +84,7 @@ def put_up(live: Live, person: Person, system: str) -> Event:
     person.must("put up for review")
     now = live.state()
     fixed = body(now, system)
+    fixed["journal"] = live.journal_at(now)
     last = now.records.latest(system)
     if last is not None and stands(now, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
         raise NothingNew(last)

@@ -173,6 +173,7 @@ def sign(
     if reasons or key is None:
         raise NotSigned(reasons)
     told = statement(now, revision, key, half=half, terms=terms, fixed=fixed)
+    told["journal"] = live.journal_at(now)  # the signature is over everything that came before it
     made = {
         "system": revision.system,
         "number": revision.number,
