@@ -58,6 +58,8 @@ def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason:
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
     if until and until < now.day.isoformat():
         wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
+    if system not in now.plant.systems:
+        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
     if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
         wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
     if wrong:
@@ -71,6 +73,11 @@ def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason:
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
     """Say after how many months a system is assessed again."""
     person.must("set an interval")
-    if not 1 <= months <= LONGEST_INTERVAL:
-        raise Refused("interval", [Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}")])
+    wrong = []
+    if type(months) is not int or not 1 <= months <= LONGEST_INTERVAL:
+        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}, whole months"))
+    if system not in live.state().plant.systems:
+        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+    if wrong:
+        raise Refused("interval", wrong)
     return deeds.record(live, person, "interval", {"system": system, "months": months})
