@@ -227,12 +227,15 @@ class Fold:
         self._accepted[body["system"], one.zone, one.question] = one
 
     def _key(self, event: Event, body: Mapping[str, Any]) -> None:
-        one = Key(body["key"], body["public"], body["name"], tuple(body["roles"]), _cause(event, "key enrolled"))
+        cause, roles = _cause(event, "key enrolled"), tuple(body["roles"])
+        one = Key(body["key"], body["public"], body["name"], roles, cause, event.seq)
         self._keys.setdefault(one.id, one)  # enrolled once: a second time would undo that it was withdrawn
 
-    def _key_withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
-        held = self._keys[body["key"]]
-        self._keys[body["key"]] = replace(held, withdrawn=body["from"], why=body["reason"])
+    def _key_withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
+        held = replace(self._keys[body["key"]], last=event.seq)
+        if not held.withdrawn or body["from"] < held.withdrawn:
+            held = replace(held, withdrawn=body["from"], why=body["reason"])
+        self._keys[body["key"]] = held
 
     def _interval(self, _event: Event, body: Mapping[str, Any]) -> None:
         self._intervals[body["system"]] = body["months"]

@@ -33,13 +33,17 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count."""
+    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count.
+
+    ``last`` is the number of the latest event about it.
+    """
 
     id: str
     public: str
     name: str
     roles: tuple[str, ...]
     cause: Cause
+    last: int
     withdrawn: str = ""
     why: str = ""
 

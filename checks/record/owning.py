@@ -34,18 +34,20 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
 
 
 def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
-    """Let nothing count that a key signs from a day on."""
+    """Let nothing count that a key signs from a day on. A key that turns out to be lost earlier is withdrawn again."""
     person.must("enrol or withdraw a key")
     held = live.state().records.keys.get(key)
     wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
     if held is None:
         wrong.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
-    elif held.withdrawn:
-        wrong.append(Fault("key", f"withdrawn already from {held.withdrawn} on", "nothing more to do"))
+    elif held.withdrawn and held.withdrawn <= from_day:
+        wrong.append(
+            Fault("key", f"withdrawn already from {held.withdrawn} on", "only an earlier day changes anything")
+        )
     if wrong or held is None:
         raise Refused("key", wrong)
     told = {"key": key, "from": from_day, "reason": reason.strip()}
-    return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.cause.seq)
+    return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)
 
 
 def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason: str, until: str) -> Event:
