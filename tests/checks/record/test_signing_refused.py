@@ -237,7 +237,7 @@ def test_a_gap_is_closed_or_accepted_before_the_security_half_is_signed(team: Te
     team.say("Z01", "zone:sis", "not-met")
     team.say("A05", "zone:sis", "partly")
     revision = team.put_up()
-    with pytest.raises(NotSigned, match="2 gaps are neither closed nor accepted: Z01 of sis, A05 of sis$"):
+    with pytest.raises(NotSigned, match=r"2 gaps are neither closed nor accepted: Z01 of sis, A05 of sis$"):
         team.sign("security")
     team.sign("safety")
     accept(team, "Z01", 0)
