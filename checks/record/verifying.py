@@ -85,11 +85,11 @@ def verify(record: Record) -> Iterator[str]:
     """Check a record: journal, revision, signatures, figures."""
     with _reading("the journal"):
         yield _journal(record)
+    with _reading("the export"):
+        _exported(record)
     with _reading("the revision"):
         records = record.records()
         revision = _revision(record, records)
-    with _reading("the export"):
-        _exported(record)
     yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
     if revision.voided is not None:
         cause = revision.voided
@@ -166,13 +166,13 @@ def _signature(event: Event, key: Key | None, revision: Revision) -> None:
         raise Tampered(f"{at}: the {half} half was signed with a key that was not enrolled")
     if signing.key_id(key.public) != key.id or not same(stated["signer"], key.name):
         raise Tampered(f"{at}: the {half} half was signed by {stated['signer']}, with a key enrolled for {key.name}")
+    if half not in {HALF_OF.get(role) for role in key.roles}:
+        raise Tampered(f"{at}: {key.name} is not enrolled for the {half} half")
     of = (stated["revision"], stated["system"], stated["number"], stated["half"], stated["key"])
     if of != (revision.hash, revision.system, revision.number, half, key.id):
         raise Tampered(f"{at}: the signature of the {half} half belongs to another record")
     if not signing.holds(key.public, stated, told["signature"]):
         raise Tampered(f"{at}: the signature of the {half} half does not hold")
-    if half not in {HALF_OF.get(role) for role in key.roles}:
-        raise Tampered(f"{at}: {key.name} is not enrolled for the {half} half")
 
 
 def _all_signatures(record: Record, records: Records, revision: Revision) -> None:
@@ -207,7 +207,7 @@ def _figures(revision: Mapping[str, Any]) -> str:
     facts = revision["facts"]
     if facts["banks"] != basis.banks_in_use():
         return "figures: not computed anew, since this program has other editions of the question banks"
-    anew = basis.results(basis.assessment_of(facts), revision["system"])
+    anew = basis.results(basis.assessment_of(facts), facts["system"])
     apart = next(_apart(revision["results"], anew, "results"), None)
     if apart:
         raise Tampered(f"the figures do not follow from the facts: {apart}")

@@ -33,6 +33,7 @@ ROLE_OF = {"safety": ASSESSOR, "security": REVIEWER}
 TERMS = Terms(independence="I took no part in the answers.", competence="Twelve years in this work.")
 PHRASE = "four words and a tag"
 DAY = datetime.now(UTC).date()
+OF_S50 = "drawing D-501, for the eyes of S50 alone"
 EVIDENCE = {"kind": "document", "identifier": "H-301 rev 4", "shows": "separate taps", "strength": 3}
 DISSENT = {
     "value": "not-met",
