@@ -9,12 +9,23 @@ from typing import Any
 import pytest
 
 from checks.faults import Refused
-from checks.record import revising, signing
+from checks.record import revising, session, signing
 from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID
 from checks.record.revising import NothingNew, NotUnderReview
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken
-from tests.checks.record.team import ASSESSES, DAY, LEADS, REVIEWS, Team, ahead, opened
+from tests.checks.record.team import (
+    ANSWERS,
+    ASSESSES,
+    DAY,
+    DISSENT,
+    EVIDENCE,
+    LEADS,
+    REVIEWS,
+    Team,
+    ahead,
+    opened,
+)
 
 
 def test_a_system_is_being_answered_until_it_is_put_up(team: Team) -> None:
@@ -184,3 +195,33 @@ def test_sent_back_and_signed_at_once_is_sent_back(team: Team, monkeypatch: pyte
     monkeypatch.setattr(signing, "sign", meanwhile(back, team)(signing.sign))
     team.sign("safety", revision)
     assert team.state()[0] == SENT_BACK
+
+
+def test_a_state_kept_in_step_is_the_one_read_anew_and_an_earlier_one_never_changes(team: Team) -> None:
+    asked = ("SEP1", "group:pt-301")
+    first = team.now()
+    kept = (dict(first.records.revisions), dict(first.stored), list(first.assessment.answers))
+    deeds: list[Callable[[], Any]] = [
+        lambda: session.show(team.live, ANSWERS, asked, {**EVIDENCE, "valid_until": ahead(-1)}),
+        lambda: session.dissent(team.live, ANSWERS, asked, DISSENT),
+        team.put_up,
+        lambda: team.say(*asked, "partly"),
+        lambda: session.settle(team.live, ANSWERS, asked, who="TM-2", evidence="photo 7"),
+        team.put_up,
+        lambda: team.withdraw("safety", 5),
+        lambda: team.sign("safety"),
+        lambda: team.change(team.now().plant.model_copy(update={"answers": []})),
+        lambda: team.sign("security"),
+    ]
+    for deed in deeds:
+        deed()
+        now, anew = team.now(), team.on(DAY).now()
+        assert now.records == anew.records
+        assert now.stored == anew.stored
+        assert now.replaced == anew.replaced
+        assert (now.version, now.plant) == (anew.version, anew.plant)
+        assert {(one.question, one.of): one for one in now.assessment.answers} == {
+            (one.question, one.of): one for one in anew.assessment.answers
+        }
+    assert (dict(first.records.revisions), dict(first.stored), list(first.assessment.answers)) == kept
+    assert team.state()[0] == SIGNED
