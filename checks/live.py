@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from threading import Lock
+from typing import Any
 
 from checks.answers import Answers
 from checks.assess import Assessment
@@ -82,6 +83,10 @@ class Live:
                 held = self._fresh(day) if again else self._later(held, events)
             self._state = held
             return held
+
+    def journal_at(self, held: State) -> dict[str, Any]:
+        """How many events a state has seen and the hash after the last: whoever signs this signs all of them."""
+        return {"events": held.version.last, "head": self.store.head(self.key, held.version.last)}
 
     def _fresh(self, day: date) -> State:
         events = self.store.events(self.key)

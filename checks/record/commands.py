@@ -10,6 +10,7 @@ from getpass import getuser
 from checks.faults import Fault, Refused, printable
 from checks.record import exporting, verifying
 from checks.record.exporting import NoRevision
+from checks.record.journal import ChainBroken
 from checks.record.people import OWNER, Person
 from checks.record.verifying import Tampered
 from checks.store.errors import NoSuchPlant, StoreUnavailable
@@ -21,7 +22,7 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         for line in {"verify": _verify, "export": _export}[chosen.command](chosen):
             print(printable(line))
-    except Tampered as error:
+    except (Tampered, ChainBroken) as error:
         print(printable(str(error)), file=sys.stderr)
         return 1
     except Refused as refused:
@@ -41,7 +42,7 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
     live = exporting.plant_with(Store(), chosen.system, chosen.plant)
     revision = exporting.revision_of(live, chosen.system, chosen.revision)
     # Whoever runs this command has the database in hand already: no role is asked for.
-    person = Person(chosen.by or getuser(), frozenset({OWNER}), "user of this machine")
+    person = Person(chosen.by or _user(), frozenset({OWNER}), "user of this machine")
     text = exporting.export(live, person, revision)
     try:
         chosen.output.write_text(text, encoding="utf-8")
@@ -49,3 +50,11 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
         why = error.strerror or "cannot be written"
         raise Refused(str(chosen.output), [Fault("(file)", why, "name a file that can be written")]) from error
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+
+
+def _user() -> str:
+    """Name of the user of this machine; empty where it has none, as in some containers."""
+    try:
+        return getuser()
+    except (OSError, KeyError):  # OSError from Python 3.13 on
+        return ""

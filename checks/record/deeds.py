@@ -31,12 +31,12 @@ def import_plant(store: Store, person: Person, plant: Plant) -> int:
 
 
 def day_faults(place: str, text: str) -> list[Fault]:
-    """What is wrong with a date that somebody typed."""
+    """What is wrong with a date that somebody typed. Only one way to write it is taken, since dates are compared as text."""
     try:
-        date.fromisoformat(text)
+        wrong = date.fromisoformat(text).isoformat() != text
     except ValueError:
-        return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")]
-    return []
+        wrong = True
+    return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")] if wrong else []
 
 
 def missing(place: str, text: str, allowed: str) -> list[Fault]:

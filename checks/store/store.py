@@ -103,6 +103,13 @@ class Store:
         with self._begin() as connection:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 
+    def head(self, key: int, seq: int) -> str:
+        """The hash after an event of a plant's journal; empty where there is no such event."""
+        event = schema.event.c
+        query = select(event.hash).where(event.plant_id == key, event.seq == seq)
+        with self._begin() as connection:
+            return str(connection.execute(query).scalar() or "")
+
     def record(self, key: int, entry: Entry) -> Event:
         """Append one event; raises Overtaken when somebody else changed the same slot since."""
         try:
