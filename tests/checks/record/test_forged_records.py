@@ -106,6 +106,12 @@ def test_a_signature_of_the_same_signer_for_another_system_is_found(told: Told, 
     assert verdict(mirrored(told)) == (1, [why])
 
 
+def test_a_revision_that_stands_twice_in_the_journal_is_none(told: Told) -> None:
+    one = of_kind(told, "revision")
+    told["events"].insert(seq(one), deepcopy(one))
+    assert verdict(rebuilt(told)) == (1, ["revision 1 of S30 stands 2 times in the journal, not once"])
+
+
 def key_event(told: Told, half: str) -> Told:
     (held,) = (one for one in signatures(told) if one["body"]["half"] == half)
     return next(
