@@ -31,6 +31,7 @@ def _draw(live: Live, now: State) -> None:
     if not revisions:
         st.markdown(f"## {plain(system)} has no revision yet")
         st.markdown("Once it was put up for review, what changed since stands here.")
+        frame.rule(now)
         frame.lead("sign-off", f"Sign-off of {system}", system=system)
         return
     labels = {str(one.number): f"Revision {one.number}, {one.cause.day}" for one in revisions}

@@ -44,6 +44,7 @@ def _draw(live: Live, now: State) -> None:
     for one in standings:
         with row:
             frame.lead("again", f"Re-assess {one.system}", system=one.system)
+    frame.rule(now)
     acts.draw(live, now)
     _evidence(now)
     _acceptances(now)
