@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from hashlib import sha256
 from typing import Any
 
 from checks import plant_file
@@ -119,8 +120,8 @@ class Fold:
             self._void_by(body["of"], cause_of(event, what))
 
     def _revision(self, event: Event, body: Mapping[str, Any]) -> None:
-        key = body["system"]
-        new = Revision(key, body["number"], basis.hash_of(body), body["facts"]["banks"], cause_of(event, "revision"))
+        key, fixed = body["system"], sha256(event.body.encode()).hexdigest()  # the body is canonical: basis.hash_of
+        new = Revision(key, body["number"], fixed, body["facts"]["banks"], cause_of(event, "revision"))
         self._revisions[key] = (*self._revisions.get(key, ()), new)
 
     def _at(self, body: Mapping[str, Any], **changes: Any) -> None:
