@@ -57,10 +57,10 @@ class Links:
         return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
-        """Groups whose result an answer of this addressee can change."""
+        """Groups whose result an answer of this addressee can change; none for one that the plant no longer has."""
         kind, _, key = addressee.partition(":")
         if kind == "group":
-            return (key,)
+            return (key,) if key in self.uses else ()
         if kind == "zone":
             return self.groups_in.get(key, ())
         if kind == "system":

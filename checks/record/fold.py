@@ -10,6 +10,7 @@ from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
+from hashlib import sha256
 from itertools import takewhile
 from typing import Any
 
@@ -131,7 +132,8 @@ class Fold:
         since = takewhile(lambda one: one[0].seq > read, reversed(self._late))
         late = next((cause for cause, concerns in since if concerns(key)), None)
         banks, cause = body["facts"]["banks"], cause_of(event, "revision")
-        new = Revision(key, body["number"], basis.hash_of(body), banks, cause, voided=late)
+        fixed = sha256(event.body.encode()).hexdigest()  # the body is canonical: basis.hash_of
+        new = Revision(key, body["number"], fixed, banks, cause, voided=late)
         self._revisions[key] = (*self._revisions.get(key, ()), new)
 
     def _at(self, body: Mapping[str, Any], **changes: Any) -> None:

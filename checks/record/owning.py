@@ -13,6 +13,8 @@ from checks.record.people import ROLES, Person
 
 LONGEST_INTERVAL = 120
 """Months; ten years (house rule)."""
+Gap = tuple[str, str, str]
+"""A residual gap: system, zone and question."""
 
 
 def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
@@ -50,9 +52,13 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
     return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)
 
 
-def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason: str, until: str) -> Event:
-    """Accept a residual gap, named by system, zone and question, for a reason and until a day."""
-    system, zone, question = gap
+def accept_gap(live: Live, person: Person, gap: Gap, *, reason: str, until: str) -> Event:
+    """Accept a residual gap for a reason and until a day."""
+    return accept_gaps(live, person, [gap], reason=reason, until=until)[0]
+
+
+def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str, until: str) -> list[Event]:
+    """Accept residual gaps that stay for one and the same reason, until a day; all or none."""
     person.must("accept a gap")
     now = live.state()
     wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
@@ -60,16 +66,21 @@ def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason:
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
     if until and until < now.day.isoformat():
         wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
-    if system not in now.plant.systems:
-        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
-    if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
-        wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
+    for system, zone, question in gaps:
+        if system not in now.plant.systems:
+            wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+        if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
+            wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
     if wrong:
         raise Refused("accepted gap", wrong)
-    told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
-    held = now.records.accepted.get((system, zone, question))
-    slot = f"gap {system} {zone} {question}"
-    return deeds.record(live, person, "gap-accepted", told, slot=slot, follows=held.cause.seq if held else 0)
+    entries = []
+    for system, zone, question in dict.fromkeys(gaps):
+        told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
+        held = now.records.accepted.get((system, zone, question))
+        slot = f"gap {system} {zone} {question}"
+        seen = held.cause.seq if held else 0
+        entries.append(deeds.entry(live, person, "gap-accepted", told, slot=slot, follows=seen))
+    return live.store.record(live.key, *entries)
 
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -110,16 +110,17 @@ class Store:
         with self._begin() as connection:
             return str(connection.execute(query).scalar() or "")
 
-    def record(self, key: int, entry: Entry) -> Event:
-        """Append one event; raises Overtaken when somebody else changed the same slot since."""
+    def record(self, key: int, *entries: Entry) -> list[Event]:
+        """Append events, all or none; raises Overtaken when somebody else changed the slot of one of them since."""
         try:
             with self._begin(writes=True) as connection:
-                return append(connection, key, [entry])[0]
+                return append(connection, key, entries)
         except IntegrityError as error:
-            theirs = [one for one in self.events(key, slot=entry.slot) if one.follows == entry.follows]
-            if not theirs:
-                raise
-            raise Overtaken(theirs[0]) from error
+            for entry in entries:
+                for theirs in self.events(key, slot=entry.slot) if entry.slot else ():
+                    if theirs.follows == entry.follows:
+                        raise Overtaken(theirs) from error
+            raise
 
     def answers_after(self, key: int, last: int) -> list[Stored]:
         """Answers of a plant stored after number ``last``, oldest first."""
@@ -136,7 +137,7 @@ class Store:
         try:
             slot = _slot(answer.question, answer.of)
             entry = Entry(ANSWER, answer.model_dump(), answer.by, slot, seen, writer, identity, at)
-            return as_stored(self.record(key, entry))
+            return as_stored(self.record(key, entry)[0])
         except Overtaken as error:
             theirs = self.latest(key, answer.question, answer.of) or as_stored(error.theirs)
             raise AnsweredMeanwhile(theirs.answer) from error
@@ -150,22 +151,45 @@ class Store:
         """Every answer ever given to a question of exactly this addressee, oldest first."""
         return [as_stored(one) for one in self.events(key, slot=_slot(question, of))]
 
-    def import_plant(self, plant: Plant, *, by: str, writer: str) -> int:
+    def import_plant(
+        self, plant: Plant, *, by: str, writer: str, identity: str = journal.DECLARED, at: str = ""
+    ) -> int:
         """Store the data of a plant, and of its answers those that say something new; returns its number.
 
         A plant of the same name gets new data; its answers stay, and later ones are appended on top. All or nothing.
         """
-        text = plant_file.to_text(plant.model_copy(update={"answers": []}))
+        body = {"text": plant_file.to_text(plant.model_copy(update={"answers": []}))}
         with self._begin(writes=True) as connection:
             key = _named(connection, plant.plant.name)
             present, last_data = _present(connection, key)
-            entries = [Entry(DATA, {"text": text}, by=by, slot=DATA, follows=last_data, writer=writer)]
+            told: list[tuple[str, str, Mapping[str, Any], int]] = [(DATA, DATA, body, last_data)]
             for one in plant.answers:
                 held = present.get((one.question, one.of))
                 if held is None or held.answer != one:
-                    entries.append(_entry(one, by=by, follows=held.id if held else 0, writer=writer))
+                    slot = _slot(one.question, one.of)
+                    told.append((ANSWER, slot, one.model_dump(), held.id if held else 0))
+            entries = [Entry(kind, what, by, slot, seen, writer, identity, at) for kind, slot, what, seen in told]
             append(connection, key, entries)
         return key
+
+    def take_over(self, other: Store, key: int) -> int:
+        """Take over the journal of a plant from another store, event by event and hash by hash; all or nothing.
+
+        Returns its number here. A plant of the same name that is here already stays as it is.
+        """
+        of, event = schema.plant.c, schema.event
+        with other._begin() as connection:
+            query = select(of.name, of.journal, of.events, of.head).where(of.id == key)
+            plant = dict(connection.execute(query).mappings().one())
+            rows = connection.execute(select(event).where(event.c.plant_id == key).order_by(event.c.seq)).mappings()
+            events = [dict(one) for one in rows]
+        with self._begin(writes=True) as connection:
+            held = connection.execute(select(of.id).where(of.name == plant["name"])).scalar()
+            if held is not None:
+                return int(held)
+            new = int(connection.execute(insert(schema.plant).values(plant).returning(of.id)).scalar_one())
+            connection.execute(insert(event), [{**one, "plant_id": new} for one in events])
+        return new
 
     def verify(self, key: int) -> tuple[int, str]:
         """Follow the journal of a plant from its first event; returns its number of events and its last hash.
@@ -200,11 +224,6 @@ def _named(connection: Connection, name: str) -> int:
 
 def _slot(question: str, of: str) -> str:
     return f"{ANSWER} {of} {question}"
-
-
-def _entry(answer: Answer, *, by: str, follows: int, writer: str) -> Entry:
-    slot = _slot(answer.question, answer.of)
-    return Entry(ANSWER, answer.model_dump(), by=by, slot=slot, follows=follows, writer=writer)
 
 
 def as_stored(event: Event) -> Stored:
