@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import TimeoutError as NoneFree
 
 from checks import plant_file
 from checks.plant import Answer, Plant
@@ -17,6 +18,7 @@ from checks.record.journal import Event, Link
 from checks.store import migrations, schema
 from checks.store.append import Entry, append, as_event, new_journal
 from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, Overtaken, StoreUnavailable
+from checks.store.fitting import fitting
 
 ANSWER, DATA = "answer", "plant-data"
 
@@ -55,15 +57,22 @@ class Store:
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
         try:
-            with self.engine.connect().execution_options(writes=writes) as connection, connection.begin():
+            with schema.connect(self.engine, writes=writes) as connection, connection.begin():
                 yield connection
         except IntegrityError:
             raise
         except DBAPIError as error:
-            what = f"the database does not answer ({error.orig})"
-            raise StoreUnavailable(
-                what, "check that its disk is there, writable and not full, then try again"
-            ) from error
+            said = str(error.orig).strip().partition("\n")[0]
+            raise StoreUnavailable(f"the database does not answer ({said})", self._do) from error
+        except NoneFree as error:
+            raise StoreUnavailable("too many ask the database at once", "try again in a moment") from error
+
+    @property
+    def _do(self) -> str:
+        """What a person can do when the database does not answer."""
+        if self.engine.dialect.name == "sqlite":
+            return "check that its disk is there, writable and not full, then try again"
+        return "check that its server runs and can be reached, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, in the order they came."""
@@ -104,10 +113,13 @@ class Store:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 
     def record(self, key: int, entry: Entry) -> Event:
-        """Append one event; raises Overtaken when somebody else changed the same slot since."""
+        """Append one event; raises Overtaken when somebody else changed the same slot since.
+
+        Raises Refused where it holds text that cannot be stored.
+        """
         try:
             with self._begin(writes=True) as connection:
-                return append(connection, key, [entry])[0]
+                return append(connection, key, [fitting(entry)])[0]
         except IntegrityError as error:
             theirs = [one for one in self.events(key, slot=entry.slot) if one.follows == entry.follows]
             if not theirs:
@@ -148,7 +160,8 @@ class Store:
         with self._begin(writes=True) as connection:
             key = _named(connection, plant.plant.name)
             present, last_data = _present(connection, key)
-            entries = [Entry(DATA, {"text": text}, by=by, slot=DATA, follows=last_data, writer=writer)]
+            data = Entry(DATA, {"text": text}, by=by, slot=DATA, follows=last_data, writer=writer)
+            entries = [fitting(data)]
             for one in plant.answers:
                 held = present.get((one.question, one.of))
                 if held is None or held.answer != one:
@@ -180,11 +193,18 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
 
 
 def _named(connection: Connection, name: str) -> int:
-    held = connection.execute(select(schema.plant.c.id).where(schema.plant.c.name == name)).scalar()
-    if held is not None:
-        return int(held)
-    fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
-    return int(connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id)).scalar_one())
+    """Number of the plant of this name, made where there is none; its journal is locked for this transaction."""
+    query = select(schema.plant.c.id).where(schema.plant.c.name == name).with_for_update()
+    held = connection.execute(query).scalar()
+    if held is None:
+        fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
+        try:
+            with connection.begin_nested():
+                made = connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id))
+                return int(made.scalar_one())
+        except IntegrityError:  # somebody else made it a moment ago
+            held = connection.execute(query).scalar_one()
+    return int(held)
 
 
 def _slot(question: str, of: str) -> str:
