@@ -21,6 +21,7 @@ from checks.record.failures import FailureRecord
 from checks.record.people import HALF_OF, Person
 from checks.record.reopening import Change
 from checks.record.signing_off import Terms
+from checks.store.schema import IN_MEMORY
 from checks.store.store import Store
 from demo.states import States
 
@@ -64,7 +65,7 @@ class Replay:
     """Does one step after the other."""
 
     def __init__(self, states: States) -> None:
-        self.store, self.states, self.people = Store("sqlite://"), states, read("people")
+        self.store, self.states, self.people = Store(IN_MEMORY), states, read("people")
         self.now = datetime.min.replace(tzinfo=UTC)
         self._live: Live | None = None
         self._keys: dict[str, Ed25519PrivateKey] = {}

@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import TimeoutError as NoneFree
 
 from checks import plant_file
 from checks.plant import Answer, Plant
@@ -17,6 +18,7 @@ from checks.record.journal import Event, Link
 from checks.store import migrations, schema
 from checks.store.append import Entry, append, as_event, new_journal
 from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, Overtaken, StoreUnavailable
+from checks.store.fitting import fitting
 
 ANSWER, DATA = "answer", "plant-data"
 
@@ -55,15 +57,22 @@ class Store:
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
         try:
-            with self.engine.connect().execution_options(writes=writes) as connection, connection.begin():
+            with schema.connect(self.engine, writes=writes) as connection, connection.begin():
                 yield connection
         except IntegrityError:
             raise
         except DBAPIError as error:
-            what = f"the database does not answer ({error.orig})"
-            raise StoreUnavailable(
-                what, "check that its disk is there, writable and not full, then try again"
-            ) from error
+            said = str(error.orig).strip().partition("\n")[0]
+            raise StoreUnavailable(f"the database does not answer ({said})", self._do) from error
+        except NoneFree as error:
+            raise StoreUnavailable("too many ask the database at once", "try again in a moment") from error
+
+    @property
+    def _do(self) -> str:
+        """What a person can do when the database does not answer."""
+        if self.engine.dialect.name == "sqlite":
+            return "check that its disk is there, writable and not full, then try again"
+        return "check that its server runs and can be reached, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, in the order they came."""
@@ -111,10 +120,14 @@ class Store:
             return str(connection.execute(query).scalar() or "")
 
     def record(self, key: int, *entries: Entry) -> list[Event]:
-        """Append events, all or none; raises Overtaken when somebody else changed the slot of one of them since."""
+        """Append events, all or none; raises Overtaken when somebody else changed the slot of one of them since.
+
+        Raises Refused where one holds text that cannot be stored.
+        """
+        fit = [fitting(one) for one in entries]
         try:
             with self._begin(writes=True) as connection:
-                return append(connection, key, entries)
+                return append(connection, key, fit)
         except IntegrityError as error:
             for entry in entries:
                 for theirs in self.events(key, slot=entry.slot) if entry.slot else ():
@@ -168,7 +181,9 @@ class Store:
                 if held is None or held.answer != one:
                     slot = _slot(one.question, one.of)
                     told.append((ANSWER, slot, one.model_dump(), held.id if held else 0))
-            entries = [Entry(kind, what, by, slot, seen, writer, identity, at) for kind, slot, what, seen in told]
+            entries = [
+                fitting(Entry(kind, what, by, slot, seen, writer, identity, at)) for kind, slot, what, seen in told
+            ]
             append(connection, key, entries)
         return key
 
@@ -215,11 +230,18 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
 
 
 def _named(connection: Connection, name: str) -> int:
-    held = connection.execute(select(schema.plant.c.id).where(schema.plant.c.name == name)).scalar()
-    if held is not None:
-        return int(held)
-    fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
-    return int(connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id)).scalar_one())
+    """Number of the plant of this name, made where there is none; its journal is locked for this transaction."""
+    query = select(schema.plant.c.id).where(schema.plant.c.name == name).with_for_update()
+    held = connection.execute(query).scalar()
+    if held is None:
+        fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
+        try:
+            with connection.begin_nested():
+                made = connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id))
+                return int(made.scalar_one())
+        except IntegrityError:  # somebody else made it a moment ago
+            held = connection.execute(query).scalar_one()
+    return int(held)
 
 
 def _slot(question: str, of: str) -> str:

@@ -9,13 +9,14 @@ from checks.record import deeds
 from checks.record.people import OWNER, Person
 from checks.store.append import Entry
 from checks.store.errors import Overtaken
+from checks.store.schema import IN_MEMORY
 from checks.store.store import Store
 from tests.checks.given import bare_plant, plain, valid_plant
 from tests.checks.store.stored import say
 
 
 def test_a_journal_taken_over_is_the_same_event_by_event_under_the_same_last_hash(store: Store) -> None:
-    other = Store("sqlite://")
+    other = Store(IN_MEMORY)
     theirs = other.import_plant(valid_plant(), by="A", writer="w")
     say(other, theirs, "SEP1", "group:pt-301", "not-met")
     store.import_plant(Plant.model_validate({**plain(), "plant": {"name": "Another plant"}}), by="", writer="w")
@@ -28,7 +29,7 @@ def test_a_journal_taken_over_is_the_same_event_by_event_under_the_same_last_has
 
 
 def test_a_plant_that_is_here_already_stays_as_it_is(store: Store, key: int) -> None:
-    other = Store("sqlite://")
+    other = Store(IN_MEMORY)
     other.import_plant(valid_plant(), by="A", writer="w")
     before = store.verify(key)
     assert store.take_over(other, 1) == key
