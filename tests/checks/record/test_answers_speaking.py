@@ -159,6 +159,28 @@ def test_what_stands_beside_an_answer_needs_an_answer(team: Team) -> None:
             deed(team.live, ANSWERS, ("SEP5", "group:pt-301"), fields)  # type: ignore[operator]
 
 
+def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team) -> None:
+    team.say(*ASKED, "met")
+    held = session.show(team.live, ANSWERS, ASKED, EVIDENCE).seq
+    dissent(team, "partly")
+    before = team.count()
+    for evidence, reason, told in (
+        (held + 1, "lost", f"evidence: {held + 1} does not stand beside this answer; choose one of the list"),
+        (held, " ", "reason: missing; say why it no longer holds"),
+    ):
+        with pytest.raises(Refused, match=told):
+            session.take_back(team.live, ANSWERS, ASKED, evidence=evidence, reason=reason)
+    for who, photo, told in (
+        ("TM-9", "photo 7", "who: 'TM-9' holds no open dissent here; choose one of the list"),
+        ("TM-2", "", "evidence: missing; a dissent is closed by evidence only"),
+    ):
+        with pytest.raises(Refused, match=told):
+            session.settle(team.live, ANSWERS, ASKED, who=who, evidence=photo)
+    with pytest.raises(Refused, match="value: found 'yes'; allowed: met, partly, not-met, "):
+        dissent(team, "yes")
+    assert team.count() == before
+
+
 # A clock that was set back.
 
 

@@ -219,3 +219,25 @@ def test_a_key_is_enrolled_once_with_a_name_and_a_known_role(team: Team) -> None
     ):
         with pytest.raises(ValueError, match=told):
             owning.enrol(team.live, OWNS, public=public, name=name, roles=roles)
+
+
+def test_a_key_that_nobody_enrolled_cannot_be_withdrawn_and_a_withdrawal_says_why(team: Team) -> None:
+    for key, reason, told in (
+        ("ab" * 8, "lost", "key: abababababababab is not enrolled; choose one of the list"),
+        (team.key_of("safety"), " ", "reason: missing; say why, in a sentence"),
+    ):
+        with pytest.raises(ValueError, match=told):
+            owning.withdraw(team.live, OWNS, key=key, from_day=ahead(0), reason=reason)
+    assert not any(one.withdrawn for one in team.now().records.keys.values())
+
+
+def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) -> None:
+    team.say("Z01", "zone:sis", "not-met")
+    nobody = replace(OWNS, name=" ")
+    with pytest.raises(ValueError, match="a gap is accepted by name: say who you are"):
+        owning.accept_gap(team.live, nobody, ("S30", "sis", "Z01"), reason="locked", until=ahead(9))
+    leads = replace(OWNS, roles=frozenset({FACILITATOR}))
+    with pytest.raises(ValueError, match="nobody is named; name at least one person"):
+        session.attend(team.live, leads, system="S30", on="2025-03-04", people=[(" ", "guest")])
+    with pytest.raises(ValueError, match="on: found 'today'; write a date as 2025-03-04"):
+        session.attend(team.live, leads, system="S30", on="today", people=[("TM-1", "")])
