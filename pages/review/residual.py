@@ -39,15 +39,13 @@ def draw(live: Live, now: State, system: str) -> None:
             done = st.form_submit_button("Accept these gaps")
         if done:
             frame.attempt(
-                lambda: [
-                    owning.accept_gap(
-                        live,
-                        state.person(),
-                        (system, *names[one]),
-                        reason=reason,
-                        until=until.isoformat() if until else "",
-                    )
-                    for one in which
-                ],
+                lambda: owning.accept_gaps(
+                    live,
+                    state.person(),
+                    [(system, *names[one]) for one in which],
+                    reason=reason,
+                    until=until.isoformat() if until else "",
+                ),
                 f"{len(which)} accepted.",
+                clear=("accept_gaps",),
             )
