@@ -66,8 +66,6 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
     if until and until < now.day.isoformat():
         wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
-    if not gaps:
-        wrong.append(Fault("gaps", "none", "choose at least one of the list"))
     for system, zone, question in gaps:
         if system not in now.plant.systems:
             wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
