@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any
 
 import platformdirs
@@ -29,6 +31,9 @@ from checks.store.errors import StoreUnavailable
 
 VARIABLE = "SHARED_CAUSE_DB"
 EXAMPLES = "sqlite:////path/file.sqlite3 or postgresql://user@host/database"
+
+BUSY = 10
+"""How long one waits for somebody else who writes to the file [s]."""
 
 POOL = {"pool_size": 20, "max_overflow": 0, "pool_timeout": 10}
 """Connections of a process, and how long one waits for a free one [s]. All are kept: one that is closed after use would
@@ -133,7 +138,7 @@ def _open_file(parsed: URL) -> Engine:
     except OSError as error:
         what = f"the folder of {parsed.database} cannot be made ({error.strerror})"
         raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
-    engine = create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL)
+    engine = create_engine(parsed, connect_args={"check_same_thread": False, "timeout": BUSY}, **POOL)
     on_event.listen(engine, "connect", _on_connect)
     on_event.listen(engine, "begin", _on_begin)
     return engine
@@ -142,9 +147,24 @@ def _open_file(parsed: URL) -> Engine:
 def _on_connect(connection: Any, _record: Any) -> None:
     connection.isolation_level = None  # transactions are begun below, not by the driver
     cursor = connection.cursor()
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=10000"):
+    _write_ahead(cursor)
+    for pragma in ("synchronous=FULL", "foreign_keys=ON", f"busy_timeout={BUSY * 1000}"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
+
+
+def _write_ahead(cursor: Any) -> None:
+    """Go over to WAL. Where others open a new file at the same moment, SQLite does not wait for its turn by itself."""
+    late = monotonic() + BUSY
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode=WAL")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or monotonic() > late:
+                raise
+            sleep(0.01)
+        else:
+            return
 
 
 def _on_begin(connection: Any) -> None:
