@@ -49,8 +49,8 @@ def test_control_characters_come_back_as_they_were(store: Store, key: int) -> No
 def test_an_answer_with_what_cannot_be_stored_is_refused_by_the_name_of_its_field(
     store: Store, key: int, field: str, text: str
 ) -> None:
+    told = fields(**{field: text})
     with pytest.raises(Refused) as refused:
-        told = fields(**{field: text})
         answering.record(Live(store, key), Person(told["by"], frozenset({MEMBER})), told, seen=0)
     (fault,) = refused.value.faults
     assert fault.place == field
