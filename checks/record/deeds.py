@@ -27,7 +27,7 @@ def record(
 def import_plant(store: Store, person: Person, plant: Plant) -> int:
     """Store the data of a plant and what its answers say anew; returns its number. Raises NotAllowed."""
     person.must("import plant data")
-    return store.import_plant(plant, by=person.name, writer=person.writer)
+    return store.import_plant(plant, by=person.name, writer=person.writer, identity=person.identity)
 
 
 def day_faults(place: str, text: str) -> list[Fault]:

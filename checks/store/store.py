@@ -143,7 +143,7 @@ class Store:
         """Every answer ever given to a question of exactly this addressee, oldest first."""
         return [as_stored(one) for one in self.events(key, slot=_slot(question, of))]
 
-    def import_plant(self, plant: Plant, *, by: str, writer: str) -> int:
+    def import_plant(self, plant: Plant, *, by: str, writer: str, identity: str = journal.DECLARED) -> int:
         """Store the data of a plant, and of its answers those that say something new; returns its number.
 
         A plant of the same name gets new data; its answers stay, and later ones are appended on top. All or nothing.
@@ -152,11 +152,14 @@ class Store:
         with self._begin(writes=True) as connection:
             key = _named(connection, plant.plant.name)
             present, last_data = _present(connection, key)
-            entries = [Entry(DATA, {"text": text}, by=by, slot=DATA, follows=last_data, writer=writer)]
+            data = {"text": text}
+            entries = [Entry(DATA, data, by=by, slot=DATA, follows=last_data, writer=writer, identity=identity)]
             for one in plant.answers:
                 held = present.get((one.question, one.of))
                 if held is None or held.answer != one:
-                    entries.append(_entry(one, by=by, follows=held.id if held else 0, writer=writer))
+                    told, slot = one.model_dump(), _slot(one.question, one.of)
+                    follows = held.id if held else 0
+                    entries.append(Entry(ANSWER, told, by, slot, follows, writer, identity))
             append(connection, key, entries)
         return key
 
@@ -193,11 +196,6 @@ def _named(connection: Connection, name: str) -> int:
 
 def _slot(question: str, of: str) -> str:
     return f"{ANSWER} {of} {question}"
-
-
-def _entry(answer: Answer, *, by: str, follows: int, writer: str) -> Entry:
-    slot = _slot(answer.question, answer.of)
-    return Entry(ANSWER, answer.model_dump(), by=by, slot=slot, follows=follows, writer=writer)
 
 
 def as_stored(event: Event) -> Stored:

@@ -102,14 +102,14 @@ def _history(live: Live, now: State, system: str, person: Person) -> None:
         left, right = st.columns([1, 3], vertical_alignment="bottom")
         number = left.selectbox("Revision to hand out", list(numbers), key="record_number")
         picked = numbers[number or next(iter(numbers))]
-        right.download_button(
-            "Download the record (JSON)",
-            data=lambda: exporting.export(live, person, picked),
-            file_name=f"record-{system}-{picked.number}.json",
-            mime="application/json",
-            on_click="ignore",
-            help="The revision, its signatures and the journal. Anybody can verify it without this program.",
-        )
+        with right:
+            frame.download(
+                "Download the record (JSON)",
+                lambda: exporting.export(live, person, picked),
+                file_name=f"record-{system}-{picked.number}.json",
+                mime="application/json",
+                help="The revision, its signatures and the journal. Anybody can verify it without this program.",
+            )
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
 
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
 from checks.faults import Refused
 from checks.live import Live, State
-from checks.record.people import MAY, ROLES, NotAllowed
+from checks.record.people import MAY, ROLES, NotAllowed, Person
 from checks.record.revising import NothingNew, NotUnderReview
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken, StoreUnavailable
-from pages.shared import places, resources, state
+from pages.shared import mode, places, resources, signing_in, state
 from pages.shared.palette import DARK, LIGHT, Palette
 from pages.shared.wording import plain
 
@@ -41,43 +43,63 @@ def palette() -> Palette:
     return DARK if st.context.theme.type == "dark" else LIGHT
 
 
-def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> Callable[[], None]:
-    """Make a page of a screen: head, present state, messages, and the sentence when the store is away.
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A page that can be shown. ``needs`` names what its reader must be allowed to do; None where everybody may look."""
 
-    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
-    """
+    draw: Callable[[Live, State], None]
+    needs: str | None
 
-    def page() -> None:
-        st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
+    def for_(self, person: Person) -> bool:
+        """Whether a person may use it."""
+        return self.needs is None or person.may(self.needs)
+
+    def __call__(self) -> None:
+        """Draw it: head, present state, messages, and the sentence when the store is away."""
+        style()
+        person = state.person()
         try:
-            live, now = resources.present(state.person())
-            _head(now)
+            live, now = resources.present(person)
+            _head(now, person)
             _messages()
-            if needs is None or state.person().may(needs):
-                draw(live, now)
+            if self.for_(person):
+                self.draw(live, now)
             else:
-                _not_for(needs)
-            _watch(live, now)
+                _not_for(str(self.needs))
+            _watch(live, now, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
 
-    page.__doc__ = draw.__doc__
-    return page
+
+def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> Screen:
+    """Make a page of a screen.
+
+    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
+    """
+    return Screen(draw, needs)
+
+
+def style() -> None:
+    """How every screen looks."""
+    st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
 
 
 def _not_for(needs: str) -> None:
     roles = ", ".join(MAY[needs])
-    st.info(
-        f"Nothing is shown here: to {needs} takes one of the roles {roles}. Choose at the top right what you act as."
-    )
+    ask = "Ask whoever runs this server for it." if mode.serving() else "Choose at the top right what you act as."
+    st.info(f"Nothing is shown here: to {needs} takes one of the roles {roles}. {ask}")
 
 
-def _head(now: State) -> None:
+def _head(now: State, person: Person) -> None:
     about = now.plant.plant
     left, right = st.columns([4, 1], vertical_alignment="center")
     note = f" — {plain(about.note)}" if about.note else ""
     left.caption(f"**{plain(about.name)}**{note}")
+    if mode.serving():
+        with right:
+            signing_in.head(person)
+        return
     with right.popover(plain(state.who()) or "Who answers?", width="stretch"):
         st.text_input(
             "Your name or role",
@@ -125,14 +147,16 @@ def _messages() -> None:
         {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
 
 
-def _watch(live: Live, drawn: State) -> None:
-    """Draw again when other people answered, or when the reader turned the lights out; looks every 1.5 seconds."""
+def _watch(live: Live, drawn: State, reader: Person) -> None:
+    """Draw again when other people answered or the reader's colours, roles or sign-in changed; looks every 1.5 s."""
     colours = palette()
 
     @st.fragment(run_every=1.5)
     def look() -> None:
         try:
-            if live.store.version(live.key) != drawn.version or palette() != colours:
+            other = state.person().roles != reader.roles
+            if other or live.store.version(live.key) != drawn.version or palette() != colours:
+                state.put("by_itself", True)  # noqa: FBT003  (a value like any other)
                 st.rerun()
         except StoreUnavailable as error:
             st.error(plain(str(error)))
@@ -143,6 +167,17 @@ def _watch(live: Live, drawn: State) -> None:
 def _foot() -> None:
     with st.expander("What these numbers mean, and what they do not"):
         st.markdown("\n".join(f"- {one}" for one in CAUTIONS))
+
+
+def download(label: str, build: Callable[[], str | bytes], **how: Any) -> None:
+    """A button that hands out a file; it is built at the click, and only while the reader may still have it."""
+    granted = state.grant()
+
+    def built() -> str | bytes:
+        granted()
+        return build()
+
+    st.download_button(label, data=built, on_click="ignore", **how)
 
 
 def rule(now: State) -> None:
