@@ -10,6 +10,7 @@ people:
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -43,6 +44,36 @@ class People:
     def of(self, *, subject: str, email: str) -> Listed | None:
         """Who has this subject, else who has this e-mail address; None for a stranger. No address is ``""``."""
         return self.by_subject.get(subject) or self.by_email.get(_mailed(email))
+
+
+class Watched:
+    """The list in a file, read again when the file changes. One that is not taken stays refused until it is mended."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._mark: object = None
+        self._held: People | Refused = Refused(str(path), [])
+
+    def people(self) -> People:
+        """Everybody on the list; raises Refused where it is not taken."""
+        mark = self._look()
+        if mark != self._mark:
+            try:
+                self._held = from_file(self.path)
+            except Refused as refused:
+                logging.getLogger(__name__).warning("nobody is let in until this is mended:\n%s", refused)
+                self._held = refused
+            self._mark = mark
+        if isinstance(self._held, Refused):
+            raise Refused(self._held.name, self._held.faults)
+        return self._held
+
+    def _look(self) -> object:
+        try:
+            held = self.path.stat()
+        except OSError as error:
+            return error.errno
+        return held.st_mtime_ns, held.st_size, held.st_ino
 
 
 def _mailed(email: str) -> str:

@@ -16,6 +16,8 @@ from checks.record.people import Person
 
 LONGEST_IDENTITY = 240
 """Letters of an identity that the store keeps."""
+LAST = 253_402_300_799
+"""The last second of the year 9999, since 1970."""
 NOBODY = "not signed in"
 
 
@@ -51,18 +53,18 @@ def of_claims(claims: Mapping[str, Any], *, client: str) -> SignIn:
     """The sign-in of these claims; raises NotSignedIn where they are not usable or not meant for this client."""
     if claims.get("is_logged_in") is not True:
         raise NotSignedIn("Nobody gets in without signing in.")
-    issuer, subject, ends = (claims.get(name) for name in ("iss", "sub", "exp"))
+    issuer, subject, ends = claims.get("iss"), claims.get("sub"), claims.get("exp")
     # OpenID Connect Core 1.0, 3.1.3.7: the audience must hold the client, whatever the authorised party is
     audience = claims.get("aud")
     meant = client in audience if isinstance(audience, list) else client == audience
-    texts = isinstance(issuer, str) and isinstance(subject, str) and issuer and subject
-    if not texts or not meant or type(ends) not in (int, float):
+    timed = isinstance(ends, (int, float)) and not isinstance(ends, bool) and 0 <= ends <= LAST
+    if not (isinstance(issuer, str) and issuer and isinstance(subject, str) and subject and timed and meant):
         raise NotSignedIn("The provider's token is not usable here. Sign in again, or tell whoever runs this server.")
     email = claims.get("email") if claims.get("email_verified") is True else ""
     named = (claims.get(one) for one in ("name", "preferred_username", "email"))
-    name = next((one.strip() for one in named if isinstance(one, str) and one.strip()), str(subject))
+    name = next((one.strip() for one in named if isinstance(one, str) and one.strip()), subject)
     key = f"{issuer} {subject} {claims.get('nonce') or claims.get('iat')}"
-    made = SignIn(str(issuer), str(subject), name, email if isinstance(email, str) else "", float(ends), key)  # type: ignore[arg-type]
+    made = SignIn(issuer, subject, name, email if isinstance(email, str) else "", float(ends or 0), key)
     if len(made.identity) > LONGEST_IDENTITY:
         raise NotSignedIn("The provider's name for you is longer than the record keeps. Tell whoever runs this server.")
     return made
@@ -78,6 +80,10 @@ class Register:
         self.idle = idle
         self._acted: dict[str, tuple[float, float]] = {}
         self._lock = Lock()
+
+    def __len__(self) -> int:
+        """How many sign-ins are kept."""
+        return len(self._acted)
 
     def check(self, one: SignIn, now: float) -> None:
         """Raise NotSignedIn where a sign-in has ended: by its own time, by idleness, or because somebody ended it."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
-from functools import cache
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,8 @@ from urllib.parse import urlsplit
 import streamlit as st
 
 from checks.faults import Refused
-from checks.record import listed
+from checks.record.listed import Watched
+from checks.record.sign_ins import Register
 
 VARIABLE, LOCAL, SERVER = "SHARED_CAUSE_MODE", "local", "server"
 ROLES_VARIABLE, IDLE_VARIABLE = "SHARED_CAUSE_ROLES", "SHARED_CAUSE_IDLE_MINUTES"
@@ -27,10 +27,10 @@ SETTINGS = {
     # The sign-in is read from its cookie only where this protection is on.
     "server.enableXsrfProtection": True,
     # Headers named here would say who somebody is, and anybody can send a header.
-    "server.trustedUserHeaders": None,
+    "server.trustedUserHeaders": False,
     "server.enableAgentApi": False,
 }
-"""Settings of Streamlit that a server must have, each with its value."""
+"""Settings of Streamlit that must be on or off on a server."""
 
 
 class CannotStart(RuntimeError):
@@ -47,28 +47,37 @@ def serving() -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """What a server knows: its client id at the provider, its address, the list of people, how long one may idle [s]."""
+    """What a server knows: its client id at the provider, its address, the list of people, the sign-ins in use."""
 
     client: str
     origin: str
-    people: Path
-    idle: float
+    people: Watched
+    register: Register
 
 
-@cache
+_SETTLED: list[Settled] = []
+
+
 def settled() -> Settled:
-    """The settings of a server; raises CannotStart with what is to be written where."""
+    """The settings of a server, read once; raises CannotStart with what is to be written where."""
+    if not _SETTLED:
+        _SETTLED.append(_settle())
+    return _SETTLED[0]
+
+
+def _settle() -> Settled:
     _streamlit()
     auth = _auth()
     named = os.environ.get(ROLES_VARIABLE, "")
     if not named:
         raise CannotStart(f"{ROLES_VARIABLE} is not set; name the YAML file that says who has which roles.")
+    people = Watched(Path(named).absolute())
     try:
-        listed.from_file(Path(named))
+        people.people()
     except Refused as refused:
         raise CannotStart(f"The list of people in {ROLES_VARIABLE} is not taken:\n{refused}") from refused
     address = urlsplit(auth["redirect_uri"])
-    return Settled(auth["client_id"], f"{address.scheme}://{address.netloc}", Path(named).absolute(), _idle())
+    return Settled(auth["client_id"], f"{address.scheme}://{address.netloc}", people, Register(idle=_idle()))
 
 
 def check() -> None:
@@ -89,11 +98,11 @@ def _streamlit() -> None:
         import_module("authlib.integrations.starlette_client")
     except ModuleNotFoundError as error:
         raise CannotStart(f"To sign people in, {error.name} is needed: pip install -r requirements.txt") from error
-    for name, value in SETTINGS.items():
-        held = st.get_option(name) or (value if value is not True else False)
-        if held != value:
-            wanted = "not be set" if value is None else f"be {str(value).lower()}"
-            raise CannotStart(f"Streamlit's {name} is {held!r}; on a server it must {wanted}.")
+    for name, on in SETTINGS.items():
+        if bool(st.get_option(name)) is not on:
+            raise CannotStart(
+                f"Streamlit's {name} is {st.get_option(name)!r}; on a server {'leave it on' if on else 'remove it'}."
+            )
 
 
 def _auth() -> dict[str, str]:
