@@ -10,7 +10,7 @@ from checks.record.people import Person
 from checks.record.sign_ins import NotSignedIn
 from pages.plant import overview
 from pages.results import redundancy_left, zones_and_gaps
-from pages.review import again, due, sign_off
+from pages.review import again, changed, due, sign_off
 from pages.session import common_cause, cyber
 from pages.shared import doors, mode, places, signing_in, state
 from pages.shared.headers import ENCRYPTED, SecurityHeaders
@@ -33,6 +33,7 @@ def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) 
         "zones": ("Zones and gaps", zones_and_gaps.page),
         "due": ("Due and open", due.page),
         "again": ("Re-assessment", again.page),
+        "changed": ("What changed", changed.page),
         "sign-off": ("Sign-off", sign_off.page),
     }
     pages = {

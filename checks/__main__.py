@@ -1,6 +1,7 @@
-"""The command line: ``python -m checks score``, ``verify``, ``export``.
+"""The command line: ``python -m checks score``, ``verify``, ``export``, ``report``.
 
-Exit status 0; 1 where a record is not what it was; 2 for input that is not taken.
+Exit status 0; 1 where a record is not what it was; 2 for input that is not taken. It is a frame, as app.py is: it alone
+of this package knows the pages, and of these only what is printed.
 """
 
 from __future__ import annotations
@@ -12,7 +13,9 @@ import json
 import os
 import sys
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from checks import plant_file
 from checks.assess import Assessment
@@ -21,6 +24,9 @@ from checks.faults import Refused
 from checks.figures import NONE, measure, measure_name, percent, target
 from checks.outcome import outcome
 from checks.results import FunctionResult, GroupResult
+
+if TYPE_CHECKING:
+    from checks.record.record_file import Record
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -32,7 +38,7 @@ def main(arguments: list[str] | None = None) -> int:
     if chosen.command != "score":
         from checks.record import commands  # noqa: PLC0415  (a score shall not wait for the database's library)
 
-        return commands.run(chosen)
+        return commands.run(chosen, on_paper=_on_paper)
     try:
         plant = plant_file.read(chosen.plant)
     except Refused as refused:
@@ -41,6 +47,16 @@ def main(arguments: list[str] | None = None) -> int:
     assessment = Assessment(plant)
     print(json.dumps(outcome(assessment), indent=1, allow_nan=False) if chosen.json else _table(assessment))
     return 0
+
+
+def _on_paper(record: Record, reader: str | None) -> bytes:
+    """A verified record as PDF: the annex for a reader, the safety report without one."""
+    from pages.paper import safety_report, security_annex  # noqa: PLC0415  (fonts, for those who print)
+
+    day = datetime.now(UTC).date()
+    if reader is None:
+        return safety_report.report(record, day=day)
+    return security_annex.annex(record, reader=reader, day=day)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -59,6 +75,13 @@ def _parser() -> argparse.ArgumentParser:
         "--by", default="", help="who hands it out, for the journal; without it the user of this machine"
     )
     export.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
+    report = commands.add_parser(
+        "report", help="print the safety report of a record file, or its security annex, as PDF"
+    )
+    report.add_argument("file", type=Path, help="a record file, as export writes it; it is verified first")
+    report.add_argument("--annex", action="store_true", help="the security annex, marked with its reader, instead")
+    report.add_argument("--reader", help="who the annex is for: name and role, as they stand on every page")
+    report.add_argument("-o", "--output", type=Path, required=True, help="the PDF file to write")
     return parser
 
 

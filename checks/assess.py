@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import TypeVar
 
 from checks import groups, zones
 from checks.answers import Answers, ByQuestion
@@ -13,6 +14,17 @@ from scoring import erosion
 
 MOVES = 0.01
 """Share of a function's result below which an answer is not counted as able to move it (house rule)."""
+
+
+Held = TypeVar("Held")
+
+
+def _without(held: dict[str, Held], gone: Iterable[str]) -> dict[str, Held]:
+    """A copy less a few: copying whole and dropping beats asking of each of thousands whether it stays."""
+    kept = dict(held)
+    for key in gone:
+        kept.pop(key, None)
+    return kept
 
 
 class Links:
@@ -45,10 +57,10 @@ class Links:
         return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
-        """Groups whose result an answer of this addressee can change."""
+        """Groups whose result an answer of this addressee can change; none for one that the plant no longer has."""
         kind, _, key = addressee.partition(":")
         if kind == "group":
-            return (key,)
+            return (key,) if key in self.uses else ()
         if kind == "zone":
             return self.groups_in.get(key, ())
         if kind == "system":
@@ -100,9 +112,9 @@ class Assessment:
         return new
 
     def _keep(self, old: Assessment, stale: set[str], functions: set[str], zones_touched: set[str]) -> None:
-        self._groups = {key: held for key, held in old._groups.items() if key not in stale}
-        self._functions = {key: held for key, held in old._functions.items() if key not in functions}
-        self._zones = {key: held for key, held in old._zones.items() if key not in zones_touched}
+        self._groups = _without(old._groups, stale)
+        self._functions = _without(old._functions, functions)
+        self._zones = _without(old._zones, zones_touched)
 
     def group(self, key: str) -> GroupResult:
         """Result of one group."""

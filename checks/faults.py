@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 MOST_LISTED = 500
+
+UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
+"""What no text may hold. PostgreSQL does not take NUL (its documentation, 8.3 Character Types), so it is refused
+everywhere; a lone half of a surrogate pair is no character."""
+STORABLE = "text without NUL and without halves of characters"
 
 
 def printable(text: str) -> str:

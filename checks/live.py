@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from threading import Lock
+from typing import Any
 
 from checks.answers import Answers
 from checks.assess import Assessment
@@ -74,14 +75,20 @@ class Live:
         version, day = self.store.version(self.key), self.clock().date()
         with self._lock:
             held = self._state
-            if held is None or held.day != day:
+            if held is None:
                 held = self._fresh(day)
             elif held.version.last < version.last:
                 events = self.store.events(self.key, after=held.version.last)
                 again = any(one.kind == DATA for one in events)
                 held = self._fresh(day) if again else self._later(held, events)
+            if held.day != day:
+                held = _on(day, held)
             self._state = held
             return held
+
+    def journal_at(self, held: State) -> dict[str, Any]:
+        """How many events a state has seen and the hash after the last: whoever signs this signs all of them."""
+        return {"events": held.version.last, "head": self.store.head(self.key, held.version.last)}
 
     def _fresh(self, day: date) -> State:
         events = self.store.events(self.key)
@@ -107,6 +114,15 @@ class Live:
         for one in events:
             self._fold.add(one)
         return self._fold.records()
+
+
+def _on(day: date, held: State) -> State:
+    """The same state on another day: only answers with dated evidence can speak otherwise."""
+    dated = [held.stored[asked].answer for asked in held.records.evidence if asked in held.stored]
+    assessment = held.assessment
+    if dated:
+        assessment = assessment.with_answers(speaking.all_of(dated, held.records, day))
+    return replace(held, assessment=assessment, day=day)
 
 
 def _reached(version: Version, events: list[Event]) -> Version:

@@ -20,7 +20,9 @@ from pydantic import (
     PlainValidator,
     StringConstraints,
 )
+from pydantic_core import PydanticCustomError
 
+from checks.faults import STORABLE, UNSTORABLE
 from scoring import voting as vote
 from scoring.common_cause import Part
 from scoring.voting import Voting
@@ -34,6 +36,12 @@ OUTSIDE = "outside"
 
 def _text(value: Any) -> Any:
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _storable(value: str) -> str:
+    if UNSTORABLE.search(value):
+        raise PydanticCustomError("unstorable", STORABLE)
+    return value
 
 
 def _voting(value: Any) -> Voting:
@@ -73,8 +81,8 @@ def _empty(value: Any) -> Any:
 
 
 Id = Annotated[str, BeforeValidator(_text), StringConstraints(pattern=r"^\w[\w.-]*$", max_length=64)]
-Text = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=2000)]
-Name = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=200)]
+Text = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=2000), AfterValidator(_storable)]
+Name = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=200), AfterValidator(_storable)]
 Fit = Annotated[float, Field(ge=0.0, le=1e6), AfterValidator(_fit)]
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Repair = Annotated[float, Field(ge=0.0, le=87600.0)]

@@ -1,4 +1,4 @@
-"""``python -m demo.load``: fill the database with the invented demo plant."""
+"""``python -m demo.load``: fill the database with the invented demo plant and its history."""
 
 from __future__ import annotations
 
@@ -9,13 +9,20 @@ from checks import plant_file
 from checks.faults import Refused
 from checks.store.errors import StoreUnavailable
 from checks.store.store import Store
+from demo import replay
 
 PLANT = Path(__file__).parent / "quillmarch.yaml"
 
 
 def into(store: Store) -> int:
-    """Import the demo plant and its answers; returns its number in the store."""
-    return store.import_plant(plant_file.read(PLANT), by="demo", writer="demo")
+    """Bring the demo plant with its history; returns its number in the store.
+
+    Where the plant is in the store already, its present data and answers are imported on top of what is there.
+    """
+    present = plant_file.read(PLANT)
+    if present.plant.name in store.plants().values():
+        return store.import_plant(present, by="demo", writer=replay.WRITER)
+    return store.take_over(*replay.replayed(present))
 
 
 def main() -> int:

@@ -9,6 +9,11 @@ from checks.record.held import Asked, Cause, Change, cause_of
 from checks.record.journal import Event
 
 
+def in_words(body: Mapping[str, Any]) -> str:
+    """A change in words: its reference, where it has one, and what was changed."""
+    return f"{body['reference']}: {body['what']}" if body["reference"] else str(body["what"])
+
+
 class Again:
     """Keeps what a change or a fresh start reopened."""
 
@@ -43,7 +48,7 @@ class Again:
             held.pop(asked, None)
 
     def _change(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = cause_of(event, body["what"])
+        cause = cause_of(event, in_words(body))
         reopened = tuple((one["question"], one["of"]) for one in body["reopened"])
         told = Change(
             kind=body["kind"],

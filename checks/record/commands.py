@@ -1,27 +1,39 @@
-"""Commands over records: ``verify`` and ``export``. Read only when asked for, since they need the database."""
+"""Commands over records: ``verify``, ``export``, ``report``. Read only when asked for, since they need the database."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from getpass import getuser
+from pathlib import Path
 
 from checks.faults import Fault, Refused, printable
-from checks.record import exporting, verifying
+from checks.record import basis, exporting, record_file, verifying
 from checks.record.exporting import NoRevision
+from checks.record.journal import ChainBroken
 from checks.record.people import OWNER, Person
+from checks.record.record_file import Record
 from checks.record.verifying import Tampered
 from checks.store.errors import NoSuchPlant, StoreUnavailable
 from checks.store.store import Store
 
+Command = Callable[[argparse.Namespace], Iterator[str]]
+OnPaper = Callable[[Record, str | None], bytes]
+"""Prints a verified record as PDF: its annex for a reader, its safety report without one."""
 
-def run(chosen: argparse.Namespace) -> int:
-    """Run the chosen command and return its exit status: 1 where a record is not what was written."""
+
+def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
+    """Run the chosen command and return its exit status: 1 where a record is not what was written.
+
+    ``on_paper`` is passed in by the frame, since this layer knows no page.
+    """
+    commands: dict[str, Command] = {"verify": _verify, "export": _export, "report": partial(_report, on_paper=on_paper)}
     try:
-        for line in {"verify": _verify, "export": _export}[chosen.command](chosen):
+        for line in commands[chosen.command](chosen):
             print(printable(line))
-    except Tampered as error:
+    except (Tampered, ChainBroken) as error:
         print(printable(str(error)), file=sys.stderr)
         return 1
     except Refused as refused:
@@ -41,11 +53,48 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
     live = exporting.plant_with(Store(), chosen.system, chosen.plant)
     revision = exporting.revision_of(live, chosen.system, chosen.revision)
     # Whoever runs this command has the database in hand already: no role is asked for.
-    person = Person(chosen.by or getuser(), frozenset({OWNER}), "user of this machine")
+    person = Person(chosen.by or _user(), frozenset({OWNER}), "user of this machine")
     text = exporting.export(live, person, revision)
+    _write(chosen.output, text.encode())
+    yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+
+
+def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:
+    reader = _reader(chosen)
+    record = record_file.read(chosen.file)
+    for _ in verifying.verify(record):
+        pass  # what is not what it was raises; the lines themselves are those of verify
+    if record.revision["facts"]["banks"] != basis.banks_in_use():
+        what = "it rests on other editions of the question banks than this program has"
+        raise Refused(str(chosen.file), [Fault("(banks)", what, "print it with the program of its time")])
+    _write(chosen.output, on_paper(record, reader))
+    what = "safety report" if reader is None else f"security annex for {reader}"
+    yield f"{what}, revision {record.number} of {record.system}, is in {chosen.output}"
+
+
+def _reader(chosen: argparse.Namespace) -> str | None:
+    """The reader of an annex, None for the safety report; raises Refused where the two do not fit together."""
+    reader = " ".join((chosen.reader or "").split())
+    if chosen.annex and not reader:
+        raise Refused(
+            "report", [Fault("--reader", "missing", "an annex names its reader on every page: say who it is for")]
+        )
+    if chosen.reader is not None and not chosen.annex:
+        raise Refused("report", [Fault("--reader", "not for the safety report", "add --annex, or leave it out")])
+    return reader if chosen.annex else None
+
+
+def _write(path: Path, data: bytes) -> None:
     try:
-        chosen.output.write_text(text, encoding="utf-8")
+        path.write_bytes(data)
     except OSError as error:
         why = error.strerror or "cannot be written"
-        raise Refused(str(chosen.output), [Fault("(file)", why, "name a file that can be written")]) from error
-    yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+        raise Refused(str(path), [Fault("(file)", why, "name a file that can be written")]) from error
+
+
+def _user() -> str:
+    """Name of the user of this machine; empty where it has none, as in some containers."""
+    try:
+        return getuser()
+    except (OSError, KeyError):  # OSError from Python 3.13 on
+        return ""

@@ -19,24 +19,33 @@ def record(
     live: Live, person: Person, kind: str, told: Mapping[str, Any], *, slot: str | None = None, follows: int = 0
 ) -> Event:
     """Append what a person did; raises Overtaken when somebody else changed the same slot since."""
+    return live.store.record(live.key, entry(live, person, kind, told, slot=slot, follows=follows))[0]
+
+
+def entry(
+    live: Live, person: Person, kind: str, told: Mapping[str, Any], *, slot: str | None = None, follows: int = 0
+) -> Entry:
+    """What a person does now, to be appended."""
     at = live.clock().isoformat(timespec="milliseconds")
-    entry = Entry(kind, told, person.name, slot, follows, person.writer, person.identity, at)
-    return live.store.record(live.key, entry)
+    return Entry(kind, told, person.name, slot, follows, person.writer, person.identity, at)
 
 
-def import_plant(store: Store, person: Person, plant: Plant) -> int:
-    """Store the data of a plant and what its answers say anew; returns its number. Raises NotAllowed."""
+def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") -> int:
+    """Store the data of a plant and what its answers say anew; returns its number. Raises NotAllowed.
+
+    ``at`` is the moment, UTC; without it the present one.
+    """
     person.must("import plant data")
-    return store.import_plant(plant, by=person.name, writer=person.writer, identity=person.identity)
+    return store.import_plant(plant, by=person.name, writer=person.writer, identity=person.identity, at=at)
 
 
 def day_faults(place: str, text: str) -> list[Fault]:
-    """What is wrong with a date that somebody typed."""
+    """What is wrong with a date that somebody typed. Only one way to write it is taken, since dates are compared as text."""
     try:
-        date.fromisoformat(text)
+        wrong = date.fromisoformat(text).isoformat() != text
     except ValueError:
-        return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")]
-    return []
+        wrong = True
+    return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")] if wrong else []
 
 
 def missing(place: str, text: str, allowed: str) -> list[Fault]:

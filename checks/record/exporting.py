@@ -47,11 +47,23 @@ def revision_of(live: Live, system: str, number: int | None = None) -> Revision:
 
 
 def export(live: Live, person: Person, revision: Revision) -> str:
-    """Text of the record file of a revision; the export stands in the journal that it holds."""
+    """Text of the record file of a revision; the export stands in the journal that it holds, as its last event.
+
+    That event says how many events are shown, so that none can be sealed afterwards. Raises NotAllowed, and
+    ChainBroken for a journal that somebody has touched: a record of it would hide that.
+    """
     person.must("export a record")
-    told = {"system": revision.system, "number": revision.number, "what": "record"}
-    done = deeds.record(live, person, "export", told)
+    live.store.verify(live.key)
     events = live.store.events(live.key)
     fixed = next(one for one in events if one.seq == revision.cause.seq)
+    told = {
+        "system": revision.system,
+        "number": revision.number,
+        "what": "record",
+        "events": len(events),
+        "shown": len(record_file.shown(events, fixed)),
+    }
+    done = deeds.record(live, person, "export", told)
+    events = [one for one in live.store.events(live.key) if one.seq <= done.seq]
     exported = {"at": done.at, "by": person.name, "identity": person.identity}
     return "\n".join(record_file.text(events, fixed, exported)) + "\n"

@@ -6,8 +6,12 @@ what the owner did, and what is to be taken up again.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
+from hashlib import sha256
+from itertools import takewhile
 from typing import Any
 
 from checks import plant_file
@@ -15,7 +19,7 @@ from checks.answers import Answers
 from checks.assess import Assessment
 from checks.plant import Plant
 from checks.record import basis
-from checks.record.again import Again
+from checks.record.again import Again, in_words
 from checks.record.beside import Beside
 from checks.record.held import Asked, Cause, Records, Revision, Signature, cause_of
 from checks.record.journal import Event
@@ -23,6 +27,8 @@ from checks.record.owned import Owned
 
 TOLD = ("value", "evidence", "note")
 """What of an answer counts: another author or day alone changes no result."""
+MOST_BETWEEN = 10_000
+"""Changes that are kept in mind for a revision whose facts were read just before them."""
 VOIDS = {
     "evidence": "evidence was added to {question} of {of}",
     "evidence-withdrawn": "evidence of {question} of {of} no longer holds",
@@ -38,13 +44,17 @@ def plant_of(event: Event) -> Plant:
 
 
 class Fold:
-    """Takes events one by one; ``records()`` is what they come to so far."""
+    """Takes events one by one; ``records()`` is what they come to so far.
 
-    def __init__(self) -> None:
+    ``assessment`` tells what belongs to whom where the plant data themselves are sealed.
+    """
+
+    def __init__(self, assessment: Assessment | None = None) -> None:
         self._data: Event | None = None
-        self._assessment: Assessment | None = None
+        self._assessment = assessment
         self._answers: dict[Asked, tuple[str, ...]] = {}
         self._revisions: dict[str, tuple[Revision, ...]] = {}
+        self._late: deque[tuple[Cause, Callable[[str], bool]]] = deque(maxlen=MOST_BETWEEN)
         self._beside, self._owned, self._again = Beside(), Owned(), Again()
         self._take: dict[str, Callable[[Event, Mapping[str, Any]], None]] = {
             **self._beside.take,
@@ -67,18 +77,12 @@ class Fold:
         if event.kind in VOIDS:
             self._void_by(body["of"], cause_of(event, VOIDS[event.kind].format(**body)))
         elif event.kind == "change":
-            for system in self._live():
-                if system in body["systems"]:
-                    self._void(system, cause_of(event, body["what"]))
+            self._changed(cause_of(event, in_words(body)), frozenset(body["systems"]).__contains__)
 
     def records(self) -> Records:
         """What holds after the events so far; never changes afterwards."""
         held = {**self._beside.held(), **self._owned.held(), **self._again.held()}
         return Records(revisions=dict(self._revisions), **held)
-
-    def _live(self) -> list[str]:
-        """Systems whose latest revision still stands."""
-        return [key for key, held in self._revisions.items() if held[-1].voided is None]
 
     def _present(self) -> Assessment:
         """The plant without answers, for what belongs to whom; read only where a revision could be touched."""
@@ -92,22 +96,26 @@ class Fold:
         now = self._present()
         return system not in now.plant.systems or of in basis.scope(now.plant, now.links, system).addressees
 
-    def _void(self, system: str, cause: Cause) -> None:
-        *earlier, last = self._revisions[system]
-        self._revisions[system] = (*earlier, replace(last, voided=cause))
+    def _changed(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
+        """Void the latest revision of each system that a change concerns."""
+        self._late.append((cause, concerns))
+        for system, (*earlier, last) in self._revisions.items():
+            if last.voided is None and concerns(system):
+                self._revisions[system] = (*earlier, replace(last, voided=cause))
 
     def _void_by(self, of: str, cause: Cause) -> None:
-        for system in self._live():
-            if self._touches(system, of):
-                self._void(system, cause)
+        self._changed(cause, partial(self._touches, of=of))
 
     def _plant_data(self, event: Event, _body: Mapping[str, Any]) -> None:
-        live = self._live()
-        before = {key: _data(self._present(), key) for key in live}
+        before, known = self._data, self._assessment
         self._data, self._assessment = event, None
-        for key in live:
-            if _data(self._present(), key) != before[key]:
-                self._void(key, cause_of(event, "its plant data changed"))
+        if before is not None:
+            self._changed(cause_of(event, "its plant data changed"), partial(self._differs, before, known, event))
+
+    def _differs(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
+        old = known or Assessment(plant_of(before), Answers())
+        new = self._present() if after is self._data else Assessment(plant_of(after), Answers())
+        return _data(old, system) != _data(new, system)
 
     def _answer(self, event: Event, body: Mapping[str, Any]) -> None:
         asked, told = (body["question"], body["of"]), tuple(body[name] for name in TOLD)
@@ -119,8 +127,13 @@ class Fold:
             self._void_by(body["of"], cause_of(event, what))
 
     def _revision(self, event: Event, body: Mapping[str, Any]) -> None:
-        key = body["system"]
-        new = Revision(key, body["number"], basis.hash_of(body), body["facts"]["banks"], cause_of(event, "revision"))
+        key, read = body["system"], body["journal"]["events"]
+        # Somebody may have changed something between the reading of the facts and this event.
+        since = takewhile(lambda one: one[0].seq > read, reversed(self._late))
+        late = next((cause for cause, concerns in since if concerns(key)), None)
+        banks, cause = body["facts"]["banks"], cause_of(event, "revision")
+        fixed = sha256(event.body.encode()).hexdigest()  # the body is canonical: basis.hash_of
+        new = Revision(key, body["number"], fixed, banks, cause, voided=late)
         self._revisions[key] = (*self._revisions.get(key, ()), new)
 
     def _at(self, body: Mapping[str, Any], **changes: Any) -> None:

@@ -45,13 +45,17 @@ def cause_of(event: Event, what: str) -> Cause:
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count."""
+    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count.
+
+    ``last`` is the number of the latest event about it.
+    """
 
     id: str
     public: str
     name: str
     roles: tuple[str, ...]
     cause: Cause
+    last: int
     withdrawn: str = ""
     why: str = ""
 
@@ -211,6 +215,10 @@ class Records:
         held = self.revisions.get(system)
         return held[-1] if held else None
 
+    def again(self, revision: Revision) -> Revision:
+        """A revision that somebody has looked at before, as it is now."""
+        return next(one for one in self.revisions[revision.system] if one.number == revision.number)
+
     def signed(self, system: str) -> Revision | None:
         """The latest revision of a system that both halves have signed, whatever came of it."""
         held = (one for one in reversed(self.revisions.get(system, ())) if self.complete(one))
@@ -231,7 +239,7 @@ class Records:
     def state(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> tuple[str, str]:
         """State of a revision on a day with the question banks in use, and in words why."""
         signed = self.complete(revision)
-        void = self._void(revision, today, banks, signed=signed)
+        void = self._void(revision, today, banks)
         if revision.followed:
             return FOLLOWED, "a later revision was signed"
         if void:
@@ -245,11 +253,12 @@ class Records:
         done = ", ".join(self.counting(revision)) or "neither half"
         return REVIEWED, f"signed so far: {done}"
 
-    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any], *, signed: bool) -> str:
+    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> str:
         """Why a revision no longer stands; empty where it does."""
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"
         if revision.banks != banks:
             return "another edition of a question bank is in use"
-        ended = [one.until for one in revision.signatures.values() if one.until and one.until < today.isoformat()]
-        return f"the conditions of its sign-off ended on {min(ended)}" if signed and ended else ""
+        counting = self.counting(revision).values()
+        ended = [one.until for one in counting if one.until and one.until < today.isoformat()]
+        return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""

@@ -36,11 +36,15 @@ class Owned:
         }
 
     def _key(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = cause_of(event, "key enrolled")
-        self._keys[body["key"]] = Key(body["key"], body["public"], body["name"], tuple(body["roles"]), cause)
+        cause, roles = cause_of(event, "key enrolled"), tuple(body["roles"])
+        one = Key(body["key"], body["public"], body["name"], roles, cause, event.seq)
+        self._keys.setdefault(one.id, one)  # enrolled once: a second time would undo that it was withdrawn
 
-    def _key_withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
-        self._keys[body["key"]] = replace(self._keys[body["key"]], withdrawn=body["from"], why=body["reason"])
+    def _key_withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
+        held = replace(self._keys[body["key"]], last=event.seq)
+        if not held.withdrawn or body["from"] < held.withdrawn:
+            held = replace(held, withdrawn=body["from"], why=body["reason"])
+        self._keys[body["key"]] = held
 
     def _gap_accepted(self, event: Event, body: Mapping[str, Any]) -> None:
         cause = cause_of(event, "gap accepted")

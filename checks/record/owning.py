@@ -13,6 +13,8 @@ from checks.record.people import ROLES, Person
 
 LONGEST_INTERVAL = 120
 """Months; ten years (house rule)."""
+Gap = tuple[str, str, str]
+"""A residual gap: system, zone and question."""
 
 
 def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
@@ -34,23 +36,29 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
 
 
 def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
-    """Let nothing count that a key signs from a day on."""
+    """Let nothing count that a key signs from a day on. A key that turns out to be lost earlier is withdrawn again."""
     person.must("enrol or withdraw a key")
     held = live.state().records.keys.get(key)
     wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
     if held is None:
         wrong.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
-    elif held.withdrawn:
-        wrong.append(Fault("key", f"withdrawn already from {held.withdrawn} on", "nothing more to do"))
+    elif held.withdrawn and held.withdrawn <= from_day:
+        wrong.append(
+            Fault("key", f"withdrawn already from {held.withdrawn} on", "only an earlier day changes anything")
+        )
     if wrong or held is None:
         raise Refused("key", wrong)
     told = {"key": key, "from": from_day, "reason": reason.strip()}
-    return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.cause.seq)
+    return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)
 
 
-def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason: str, until: str) -> Event:
-    """Accept a residual gap, named by system, zone and question, for a reason and until a day."""
-    system, zone, question = gap
+def accept_gap(live: Live, person: Person, gap: Gap, *, reason: str, until: str) -> Event:
+    """Accept a residual gap for a reason and until a day."""
+    return accept_gaps(live, person, [gap], reason=reason, until=until)[0]
+
+
+def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str, until: str) -> list[Event]:
+    """Accept residual gaps that stay for one and the same reason, until a day; all or none."""
     person.must("accept a gap")
     now = live.state()
     wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
@@ -58,19 +66,31 @@ def accept_gap(live: Live, person: Person, gap: tuple[str, str, str], *, reason:
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
     if until and until < now.day.isoformat():
         wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
-    if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
-        wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
+    for system, zone, question in gaps:
+        if system not in now.plant.systems:
+            wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+        if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
+            wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
     if wrong:
         raise Refused("accepted gap", wrong)
-    told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
-    held = now.records.accepted.get((system, zone, question))
-    slot = f"gap {system} {zone} {question}"
-    return deeds.record(live, person, "gap-accepted", told, slot=slot, follows=held.cause.seq if held else 0)
+    entries = []
+    for system, zone, question in dict.fromkeys(gaps):
+        told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
+        held = now.records.accepted.get((system, zone, question))
+        slot = f"gap {system} {zone} {question}"
+        seen = held.cause.seq if held else 0
+        entries.append(deeds.entry(live, person, "gap-accepted", told, slot=slot, follows=seen))
+    return live.store.record(live.key, *entries)
 
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
     """Say after how many months a system is assessed again."""
     person.must("set an interval")
-    if not 1 <= months <= LONGEST_INTERVAL:
-        raise Refused("interval", [Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}")])
+    wrong = []
+    if type(months) is not int or not 1 <= months <= LONGEST_INTERVAL:
+        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}, whole months"))
+    if system not in live.state().plant.systems:
+        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+    if wrong:
+        raise Refused("interval", wrong)
     return deeds.record(live, person, "interval", {"system": system, "months": months})

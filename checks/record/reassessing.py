@@ -86,7 +86,8 @@ def failure(live: Live, person: Person, record: FailureRecord) -> list[Event]:
     }
     done = [deeds.record(live, person, "failure", body)]
     for told in failures.changes(record, earlier=earlier):
-        words = {"reference": record.reference, "on": record.on.isoformat(), "what": judged.sentence}
+        what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
+        words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
         done.append(_reopen(live, person, now, told, words))
     return done
 

@@ -13,14 +13,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel, ConfigDict, ValidationError
+
 from checks.faults import Fault, Refused
 from checks.record import basis
 from checks.record.fold import Fold
 from checks.record.held import Records, Revision
-from checks.record.journal import START, Event, Link, canonical, chained, check
+from checks.record.journal import START, ChainBroken, Event, Link, canonical, chained
 
 RECORD = 1
 LARGEST = 200_000_000
+UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, StopIteration, ArithmeticError)
+"""What reading data of another form can come to: somebody who rebuilds a journal may write anything into it."""
 FIELDS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "salt")
 
 
@@ -28,6 +32,8 @@ FIELDS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "s
 class Record:
     """What a record file holds, read but not yet verified."""
 
+    plant: str
+    exported: dict[str, str]
     journal: str
     system: str
     number: int
@@ -42,10 +48,16 @@ class Record:
         return [one.event for one in self.chain if one.event is not None]
 
     def records(self) -> Records:
-        """What the shown events come to."""
-        fold = Fold()
+        """What the shown events come to; raises ChainBroken at one that says nothing to this program.
+
+        The plant data are sealed: what belongs to whom stands in the revision.
+        """
+        fold = Fold(basis.assessment_of(self.revision["facts"]))
         for event in self.events:
-            fold.add(event)
+            try:
+                fold.add(event)
+            except UNREADABLE as error:
+                raise ChainBroken(event.seq, "this program never writes such an event") from error
         return fold.records()
 
     def of(self, number: int) -> Revision | None:
@@ -68,21 +80,27 @@ def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
     return told.get("system") == system if "system" in told else told.get("of") in addressees
 
 
+def shown(events: Iterable[Event], revision: Event) -> set[int]:
+    """Numbers of the events that a record of a revision shows."""
+    body = revision.content
+    assessment = basis.assessment_of(body["facts"])
+    addressees = basis.scope(assessment.plant, assessment.links, body["system"]).addressees
+    return {one.seq for one in events if one.seq == revision.seq or concerns(one, body["system"], addressees)}
+
+
 def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
     """Lines of a record file for one revision, with the whole journal of its plant."""
     body = revision.content
     system, number = body["system"], body["number"]
-    addressees = _addressees(body)
     signed = [one.content for one in events if one.kind == "signature"]
     signed = [one for one in signed if (one["system"], one["number"]) == (system, number)]
     yield "{"
-    head = START
-    lines = []
+    head, opened, lines = START, shown(events, revision), []
     for event in events:
         digest = event.digest()
         head = chained(head, digest)
-        shown = event.seq == revision.seq or concerns(event, system, addressees)
-        lines.append(_line(event, head) if shown else _json({"digest": digest, "hash": head, "seq": event.seq}))
+        sealed = {"digest": digest, "hash": head, "seq": event.seq}
+        lines.append(_line(event, head) if event.seq in opened else _json(sealed))
     told = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
     for name, value in {**told, "journal": revision.journal, "head": head}.items():
         yield f"{_json(name)}: {_json(value)},"
@@ -101,11 +119,6 @@ def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) 
     yield "}"
 
 
-def _addressees(body: Mapping[str, Any]) -> frozenset[str]:
-    assessment = basis.assessment_of(body["facts"])
-    return basis.scope(assessment.plant, assessment.links, body["system"]).addressees
-
-
 def _json(value: Any) -> str:
     return canonical(value).decode()
 
@@ -119,28 +132,40 @@ def read(path: Path) -> Record:
     """The record of a file; raises Refused where it is no record file or was cut short."""
     name = str(path)
     try:
-        if path.stat().st_size > LARGEST:
-            raise Refused(name, [Fault("(file)", "larger than 200 MB", "name a record file")])
-        raw = path.read_text(encoding="utf-8")
+        with path.open("rb") as file:
+            raw = file.read(LARGEST + 1)  # a pipe or a device tells no size
     except OSError as error:
         why = error.strerror or "cannot be read"
         raise Refused(name, [Fault("(file)", why, "name a record file that can be read")]) from error
+    if len(raw) > LARGEST:
+        raise Refused(name, [Fault("(file)", "larger than 200 MB", "name a record file")])
+    try:
+        return from_text(name, raw.decode())
     except UnicodeDecodeError as error:
         raise Refused(name, [Fault("(file)", "not UTF-8 text", "name a record file")]) from error
-    return from_text(name, raw)
 
 
 def from_text(name: str, raw: str) -> Record:
     """The record of a file's text; ``name`` is what faults call the file."""
     try:
-        told = json.loads(raw, object_pairs_hook=_once, parse_constant=_no_constant)
-        return _record(told)
+        return _record(json.loads(raw, object_pairs_hook=_once, parse_constant=_no_constant))
     except json.JSONDecodeError as error:
-        cut = "the file was cut short" if error.pos >= len(raw.rstrip()) - 1 else f"no JSON at line {error.lineno}"
+        whole = raw.rstrip().endswith("}") and error.pos < len(raw.rstrip()) - 1
+        cut = f"no JSON at line {error.lineno}" if whole else "the file was cut short"
         raise Refused(name, [Fault("(file)", cut, "ask for the record again")]) from error
-    except (KeyError, TypeError, ValueError, RecursionError) as error:
-        what = f"not a record ({error})" if str(error) else "not a record"
-        raise Refused(name, [Fault("(file)", what[:200], "name a file that `export` wrote")]) from error
+    except (TypeError, ValueError, RecursionError) as error:
+        why = "nested too deep" if isinstance(error, RecursionError) else _why(error)
+        raise Refused(name, [Fault("(file)", f"not a record: {why}"[:200], ANOTHER)]) from error
+
+
+ANOTHER = "name a file that `export` wrote"
+
+
+def _why(error: Exception) -> str:
+    if not isinstance(error, ValidationError):
+        return str(error)
+    first = error.errors(include_url=False)[0]
+    return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
 
 
 def _once(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
@@ -156,31 +181,79 @@ def _no_constant(name: str) -> Any:
     raise ValueError(f"{name} is no number")
 
 
-def _record(told: dict[str, Any]) -> Record:
-    if told["record"] != RECORD:
+class _Form(BaseModel):
+    """A block of a record file: exactly these keys, each of this type."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class _Signed(_Form):
+    half: str
+    signer: str
+    key: str
+    signature: str
+    statement: dict[str, Any]
+
+
+class _File(_Form):
+    record: int
+    plant: str
+    system: str
+    number: int
+    exported: dict[str, str]
+    journal: str
+    head: str
+    revision: dict[str, Any]
+    signatures: list[_Signed]
+    events: list[dict[str, Any]]
+
+
+class _Fields(_Form):
+    seq: int
+    kind: str
+    slot: str | None
+    follows: int
+    at: str
+    by: str
+    identity: str
+    writer: str
+    salt: str
+
+
+class _Shown(_Form):
+    body: dict[str, Any]
+    event: _Fields
+    hash: str
+
+
+class _Sealed(_Form):
+    digest: str
+    hash: str
+    seq: int
+
+
+def _record(told: Any) -> Record:
+    if isinstance(told, dict) and told.get("record", RECORD) != RECORD:
         raise ValueError(f"record format {told['record']}, this program reads {RECORD}")
-    journal = str(told["journal"])
-    chain = [_link(one, journal) for one in told["events"]]
+    file = _File.model_validate(told)
+    canonical([file.revision, *(one.statement for one in file.signatures)])  # refuses what has no canonical form
     return Record(
-        journal=journal,
-        system=str(told["system"]),
-        number=int(told["number"]),
-        head=str(told["head"]),
-        revision=dict(told["revision"]),
-        signatures=[dict(one) for one in told["signatures"]],
-        chain=chain,
+        plant=file.plant,
+        exported=file.exported,
+        journal=file.journal,
+        system=file.system,
+        number=file.number,
+        head=file.head,
+        revision=file.revision,
+        signatures=[one.model_dump() for one in file.signatures],
+        chain=[_link(one, file.journal) for one in file.events],
     )
 
 
 def _link(told: dict[str, Any], journal: str) -> Link:
     if "event" not in told:
-        return Link(int(told["seq"]), None, str(told["digest"]), str(told["hash"]))
-    shown = told["event"]
-    body = canonical(told["body"]).decode()
-    event = Event(journal=journal, body=body, **{name: shown[name] for name in FIELDS})
-    return Link(event.seq, event, event.digest(), str(told["hash"]))
-
-
-def check_chain(record: Record) -> tuple[int, str]:
-    """Follow the journal of a record; raises ChainBroken at the first event that does not fit."""
-    return check(record.chain, journal=record.journal)
+        sealed = _Sealed.model_validate(told)
+        return Link(sealed.seq, None, sealed.digest, sealed.hash)
+    shown = _Shown.model_validate(told)
+    event = Event(journal=journal, body=canonical(shown.body).decode(), **shown.event.model_dump())
+    return Link(event.seq, event, event.digest(), shown.hash)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.record import basis, deeds
 from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, VOID, Asked, Revision
 from checks.record.journal import Event
-from checks.record.people import Person
+from checks.record.people import HALF_OF, Person
 
 FORMAT = 1
 
@@ -34,8 +35,8 @@ def state_of(now: State, system: str) -> tuple[str, str]:
 
 
 def stands(now: State, revision: Revision) -> str:
-    """State of one revision on this day."""
-    return now.records.state(revision, now.day, basis.banks_in_use())[0]
+    """State of one revision on this day, whatever became of it since it was looked at."""
+    return now.records.state(now.records.again(revision), now.day, basis.banks_in_use())[0]
 
 
 def body(now: State, system: str) -> dict[str, Any]:
@@ -77,7 +78,6 @@ def body(now: State, system: str) -> dict[str, Any]:
             if within(asked)
         ],
         "carried": [{"question": asked[0], "of": asked[1]} for asked in carried(now, system) if within(asked)],
-        "journal": {"events": now.version.last},
     }
 
 
@@ -102,6 +102,7 @@ def put_up(live: Live, person: Person, system: str) -> Event:
     person.must("put up for review")
     now = live.state()
     fixed = body(now, system)
+    fixed["journal"] = live.journal_at(now)
     last = now.records.latest(system)
     if last is not None and stands(now, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
         raise NothingNew(last)
@@ -110,10 +111,20 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 
 
 def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:
-    """Give a revision back to the team with what must be looked at again."""
+    """Give a revision back to the team with what must be looked at again.
+
+    Raises NotAllowed, Refused, NotUnderReview, and Overtaken when the same half has just given it back.
+    """
     person.must("send back")
-    if stands(live.state(), revision) != REVIEWED:
-        raise NotUnderReview(revision, stands(live.state(), revision))
+    ours = {HALF_OF[role] for role in person.roles if role in HALF_OF}
+    wrong = deeds.missing("comments", comments, "say what must be looked at again")
+    if half not in ours:
+        wrong.append(Fault("half", f"found {half!r}", f"yours is the {' and the '.join(sorted(ours))} half"))
+    if wrong:
+        raise Refused("sent back", wrong)
+    state = stands(live.state(), revision)
+    if state != REVIEWED:
+        raise NotUnderReview(revision, state)
     told = {"system": revision.system, "number": revision.number, "half": half, "comments": comments.strip()}
     slot = f"sent-back {revision.system} {revision.number} {half}"
     return deeds.record(live, person, "sent-back", told, slot=slot)

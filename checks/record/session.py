@@ -119,8 +119,8 @@ def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str)
 
 def _slot(now: State, asked: Asked, who: str) -> tuple[str, int]:
     """Slot of one member's dissent on one answer, and the event that holds there."""
-    same = [one.last for one in now.records.dissents.get(asked, ()) if same(one.who, who)]
-    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(same, default=0)
+    theirs = [one.last for one in now.records.dissents.get(asked, ()) if same(one.who, who)]
+    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(theirs, default=0)
 
 
 def _answered(now: State, asked: Asked) -> list[Fault]:

@@ -26,9 +26,14 @@ HIDDEN = Gap(question="", is_topic=True, fr=(), requirements=(), value="", weigh
 """Stands for a gap of which only the number is told."""
 
 
+def sees_all(person: Person) -> bool:
+    """Whether the roles of a person cover everything."""
+    return all(person.may(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES))
+
+
 def seen(now: State, person: Person) -> State:
     """The state as a person may see it; the same one where their roles cover everything."""
-    if all(person.may(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES)):
+    if sees_all(person):
         return now
     records = _records(now.records, person)
     if person.may(ANSWERS) and person.may(GAPS) and person.may(EVIDENCE):

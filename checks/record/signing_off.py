@@ -19,7 +19,16 @@ from checks.record.people import HALF_OF, Person, plain, same
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
 """Banks whose answers each half of a sign-off speaks for."""
 CLAIMED = ("met", "equivalent")
-TOOK_PART = ("answer", "confirmed", "dissent", "dissent-closed", "attendance", "evidence", "private")
+TOOK_PART = (
+    "answer",
+    "confirmed",
+    "dissent",
+    "dissent-closed",
+    "attendance",
+    "evidence",
+    "evidence-withdrawn",
+    "private",
+)
 SHOWN = 8
 
 
@@ -47,7 +56,7 @@ def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: s
     state = revising.stands(now, revision)
     if state != REVIEWED:
         found.append(f"revision {revision.number} is {state}, not with the reviewers")
-    if half in now.records.counting(revision):
+    if half in now.records.counting(now.records.again(revision)):
         found.append(f"its {half} half is signed already")
     return found + lacking(now, fixed, half)
 
@@ -110,7 +119,8 @@ def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[
     names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
     for event in live.store.events(live.key, after=after, kinds=TOOK_PART):
         told = event.content
-        if event.seq <= revision.cause.seq and (told.get("of") in of or told.get("system") == revision.system):
+        about = {told.get("of"), *(one["of"] for one in told.get("answers", ()))}
+        if event.seq <= revision.cause.seq and (about & of or told.get("system") == revision.system):
             names += [event.by, told.get("by", "")]
     return {plain(name): name for name in names if name.strip()}
 
@@ -150,7 +160,9 @@ def _of_terms(terms: Terms, day: date) -> list[str]:
         found.append("conditions need a last day")
     if terms.until and not conditions:
         found.append("a last day needs its conditions")
-    if terms.until and terms.until <= day.isoformat():
+    if terms.until and deeds.day_faults("until", terms.until):
+        found.append(f"the last day, {terms.until!r}, is no date: write it as 2025-03-04")
+    elif terms.until and terms.until <= day.isoformat():
         found.append(f"the last day, {terms.until}, must lie after today")
     return found
 
@@ -164,6 +176,7 @@ def sign(
     """
     person.must("sign")
     now, fixed = live.state(), revising.fixed_body(live, revision)
+    revision = now.records.again(revision)
     public = signing.public_text(private.public_key())
     key = now.records.keys.get(signing.key_id(public))
     reasons = in_the_way(now, revision, fixed, half)
@@ -171,6 +184,7 @@ def sign(
     if reasons or key is None:
         raise NotSigned(reasons)
     told = statement(live, revision, key, half=half, terms=terms, fixed=fixed)
+    told["journal"] = live.journal_at(now)  # the signature is over everything that came before it
     made = {
         "system": revision.system,
         "number": revision.number,

@@ -19,7 +19,7 @@ from checks.store.errors import NoSuchPlant
 class Entry:
     """What is to be appended. ``slot`` names what it changes, ``follows`` the event there that its author saw.
 
-    ``at`` is given only for what happened before, in a database of an earlier release.
+    ``at`` is UTC; without it the clock of this machine says when it was appended.
     """
 
     kind: str

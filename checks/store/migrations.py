@@ -83,6 +83,7 @@ def bring_up(connection: Connection) -> None:
         connection.execute(text("SELECT pg_advisory_xact_lock(620113)"))
     held = set(inspect(connection).get_table_names())
     if not {"release", "answer"} & held:
+        _can_hold_all_text(connection)
         schema.metadata.create_all(connection)
         _reached(connection, LATEST)
         return
@@ -94,6 +95,15 @@ def bring_up(connection: Connection) -> None:
     for step in range(number + 1, LATEST + 1):
         STEPS[step](connection)
         _reached(connection, step)
+
+
+def _can_hold_all_text(connection: Connection) -> None:
+    """A server that was set up without a locale makes databases that do not know what a letter is."""
+    if connection.dialect.name == "postgresql":
+        encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
+        if encoding != "UTF8":
+            what = f"the database keeps its text as {encoding}, which cannot hold every letter"
+            raise StoreUnavailable(what, "make it anew with ENCODING 'UTF8' TEMPLATE template0")
 
 
 def _reached(connection: Connection, number: int) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import TimeoutError as NoneFree
 
 from checks import plant_file
 from checks.plant import Answer, Plant
@@ -17,6 +18,7 @@ from checks.record.journal import Event, Link
 from checks.store import migrations, schema
 from checks.store.append import Entry, append, as_event, new_journal
 from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, Overtaken, StoreUnavailable
+from checks.store.fitting import fitting
 
 ANSWER, DATA = "answer", "plant-data"
 
@@ -55,15 +57,22 @@ class Store:
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
         try:
-            with self.engine.connect().execution_options(writes=writes) as connection, connection.begin():
+            with schema.connect(self.engine, writes=writes) as connection, connection.begin():
                 yield connection
         except IntegrityError:
             raise
         except DBAPIError as error:
-            what = f"the database does not answer ({error.orig})"
-            raise StoreUnavailable(
-                what, "check that its disk is there, writable and not full, then try again"
-            ) from error
+            said = str(error.orig).strip().partition("\n")[0]
+            raise StoreUnavailable(f"the database does not answer ({said})", self._do) from error
+        except NoneFree as error:
+            raise StoreUnavailable("too many ask the database at once", "try again in a moment") from error
+
+    @property
+    def _do(self) -> str:
+        """What a person can do when the database does not answer."""
+        if self.engine.dialect.name == "sqlite":
+            return "check that its disk is there, writable and not full, then try again"
+        return "check that its server runs and can be reached, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, in the order they came."""
@@ -103,16 +112,28 @@ class Store:
         with self._begin() as connection:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 
-    def record(self, key: int, entry: Entry) -> Event:
-        """Append one event; raises Overtaken when somebody else changed the same slot since."""
+    def head(self, key: int, seq: int) -> str:
+        """The hash after an event of a plant's journal; empty where there is no such event."""
+        event = schema.event.c
+        query = select(event.hash).where(event.plant_id == key, event.seq == seq)
+        with self._begin() as connection:
+            return str(connection.execute(query).scalar() or "")
+
+    def record(self, key: int, *entries: Entry) -> list[Event]:
+        """Append events, all or none; raises Overtaken when somebody else changed the slot of one of them since.
+
+        Raises Refused where one holds text that cannot be stored.
+        """
+        fit = [fitting(one) for one in entries]
         try:
             with self._begin(writes=True) as connection:
-                return append(connection, key, [entry])[0]
+                return append(connection, key, fit)
         except IntegrityError as error:
-            theirs = [one for one in self.events(key, slot=entry.slot) if one.follows == entry.follows]
-            if not theirs:
-                raise
-            raise Overtaken(theirs[0]) from error
+            for entry in entries:
+                for theirs in self.events(key, slot=entry.slot) if entry.slot else ():
+                    if theirs.follows == entry.follows:
+                        raise Overtaken(theirs) from error
+            raise
 
     def answers_after(self, key: int, last: int) -> list[Stored]:
         """Answers of a plant stored after number ``last``, oldest first."""
@@ -129,7 +150,7 @@ class Store:
         try:
             slot = _slot(answer.question, answer.of)
             entry = Entry(ANSWER, answer.model_dump(), answer.by, slot, seen, writer, identity, at)
-            return as_stored(self.record(key, entry))
+            return as_stored(self.record(key, entry)[0])
         except Overtaken as error:
             theirs = self.latest(key, answer.question, answer.of) or as_stored(error.theirs)
             raise AnsweredMeanwhile(theirs.answer) from error
@@ -143,25 +164,47 @@ class Store:
         """Every answer ever given to a question of exactly this addressee, oldest first."""
         return [as_stored(one) for one in self.events(key, slot=_slot(question, of))]
 
-    def import_plant(self, plant: Plant, *, by: str, writer: str, identity: str = journal.DECLARED) -> int:
+    def import_plant(
+        self, plant: Plant, *, by: str, writer: str, identity: str = journal.DECLARED, at: str = ""
+    ) -> int:
         """Store the data of a plant, and of its answers those that say something new; returns its number.
 
         A plant of the same name gets new data; its answers stay, and later ones are appended on top. All or nothing.
         """
-        text = plant_file.to_text(plant.model_copy(update={"answers": []}))
+        body = {"text": plant_file.to_text(plant.model_copy(update={"answers": []}))}
         with self._begin(writes=True) as connection:
             key = _named(connection, plant.plant.name)
             present, last_data = _present(connection, key)
-            data = {"text": text}
-            entries = [Entry(DATA, data, by=by, slot=DATA, follows=last_data, writer=writer, identity=identity)]
+            told: list[tuple[str, str, Mapping[str, Any], int]] = [(DATA, DATA, body, last_data)]
             for one in plant.answers:
                 held = present.get((one.question, one.of))
                 if held is None or held.answer != one:
-                    told, slot = one.model_dump(), _slot(one.question, one.of)
-                    follows = held.id if held else 0
-                    entries.append(Entry(ANSWER, told, by, slot, follows, writer, identity))
+                    slot = _slot(one.question, one.of)
+                    told.append((ANSWER, slot, one.model_dump(), held.id if held else 0))
+            entries = [
+                fitting(Entry(kind, what, by, slot, seen, writer, identity, at)) for kind, slot, what, seen in told
+            ]
             append(connection, key, entries)
         return key
+
+    def take_over(self, other: Store, key: int) -> int:
+        """Take over the journal of a plant from another store, event by event and hash by hash; all or nothing.
+
+        Returns its number here. A plant of the same name that is here already stays as it is.
+        """
+        of, event = schema.plant.c, schema.event
+        with other._begin() as connection:
+            query = select(of.name, of.journal, of.events, of.head).where(of.id == key)
+            plant = dict(connection.execute(query).mappings().one())
+            rows = connection.execute(select(event).where(event.c.plant_id == key).order_by(event.c.seq)).mappings()
+            events = [dict(one) for one in rows]
+        with self._begin(writes=True) as connection:
+            held = connection.execute(select(of.id).where(of.name == plant["name"])).scalar()
+            if held is not None:
+                return int(held)
+            new = int(connection.execute(insert(schema.plant).values(plant).returning(of.id)).scalar_one())
+            connection.execute(insert(event), [{**one, "plant_id": new} for one in events])
+        return new
 
     def verify(self, key: int) -> tuple[int, str]:
         """Follow the journal of a plant from its first event; returns its number of events and its last hash.
@@ -187,11 +230,18 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
 
 
 def _named(connection: Connection, name: str) -> int:
-    held = connection.execute(select(schema.plant.c.id).where(schema.plant.c.name == name)).scalar()
-    if held is not None:
-        return int(held)
-    fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
-    return int(connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id)).scalar_one())
+    """Number of the plant of this name, made where there is none; its journal is locked for this transaction."""
+    query = select(schema.plant.c.id).where(schema.plant.c.name == name).with_for_update()
+    held = connection.execute(query).scalar()
+    if held is None:
+        fresh = {"name": name, "journal": new_journal(), "events": 0, "head": journal.START}
+        try:
+            with connection.begin_nested():
+                made = connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id))
+                return int(made.scalar_one())
+        except IntegrityError:  # somebody else made it a moment ago
+            held = connection.execute(query).scalar_one()
+    return int(held)
 
 
 def _slot(question: str, of: str) -> str:

@@ -38,7 +38,9 @@ class Block(Flowable):  # type: ignore[misc]
 
 
 class Text(Block):
-    """Text of one style. ``indent`` with a ``sign`` makes an item of a list."""
+    """Text of one style. ``indent`` with a ``sign`` makes an item of a list; one that ``leads`` stays with what follows."""
+
+    leads = False
 
     def __init__(self, text: str, style: Style, *, above: float = 0.0, below: float = 6.0, sign: str = "") -> None:
         super().__init__()
@@ -80,6 +82,8 @@ class Text(Block):
 class Heading(Text):
     """A heading that also stands in the outline of the document."""
 
+    leads = True
+
     def __init__(self, text: str, style: Style, *, level: int, above: float, below: float) -> None:
         super().__init__(text, style, above=above, below=below)
         self.level = level
@@ -92,7 +96,7 @@ class Heading(Text):
 
 
 class Headed(Block):
-    """A heading that stays with the beginning of what it heads."""
+    """A heading, or a sentence that leads, with the beginning of what it stands before."""
 
     def __init__(self, head: Text, body: Block) -> None:
         super().__init__()

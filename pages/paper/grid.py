@@ -17,6 +17,9 @@ from pages.shared.palette import LIGHT
 WHOLE = 12
 """A row of up to so many lines is never parted (house rule)."""
 PAD, BETWEEN = 3.5, 10.0
+KEPT, LOW = 190.0, 110.0
+"""A table of up to so many points stays whole, and one that is parted does not begin in the last so many of a page (house
+rule)."""
 HEAD_LINES = 4
 """A name of a column takes about so many lines at most; a longer one is shortened."""
 
@@ -87,6 +90,8 @@ class Table(Block):
 
     def split(self, room: float, height: float) -> list[Any]:
         """Two parts: between rows, or between the lines of a row that is too tall to keep whole."""
+        if self.start == (0, 0) and (height < LOW or self.tall(room) <= KEPT):
+            return []
         laid = self.laid(room)
         left = height - self._top(laid)
         if not laid.rows:

@@ -17,6 +17,8 @@ from pages.shared.palette import LIGHT
 NAME, BOLD_NAME, FIGURES = Style(size=8.5), Style(size=8.5, bold=True), Style(size=8.5, colour=LIGHT.quiet)
 ROW, DOWN, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
 """Height of a row, of its words with the bar, of the bar, of a line of the legend, and of the scale, in points."""
+KEPT = 300.0
+"""A chart of up to so many points stays whole (house rule)."""
 SIGN, BETWEEN = 4.0, 10.0
 
 ALONE, TARGET, RANGE, BEFORE = "one channel alone", "target", "range while questions are open", "before"
@@ -67,7 +69,7 @@ class Rows(Block):
     def split(self, room: float, height: float) -> list[Any]:
         """Two charts, each with legend and scale."""
         fit = int((height - len(self._keys(room)) * LEGEND - AXIS) / ROW)
-        if not 0 < fit < len(self.rows):
+        if not 0 < fit < len(self.rows) or self.tall(room) <= KEPT:
             return []
         first, rest = self.part(), self.part()
         first.rows, rest.rows = self.rows[:fit], self.rows[fit:]

@@ -77,6 +77,13 @@ def paragraph(text: str) -> list[Piece]:
     return [Text(text, BODY, below=7.0)]
 
 
+def lead(text: str) -> list[Piece]:
+    """A paragraph that stays with the beginning of what it leads to."""
+    made = Text(text, BODY, below=7.0)
+    made.leads = True
+    return [made]
+
+
 def small(text: str) -> list[Piece]:
     """A quiet line: a source, or how to read what stands above."""
     return [Text(text, SMALL, below=8.0)]
@@ -135,10 +142,10 @@ def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
 
 
 def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
-    """Every heading tied to the piece that follows it."""
+    """Every heading, and every sentence that leads, tied to the piece that follows it."""
     found: list[Piece] = []
     for piece in reversed(pieces):
-        if isinstance(piece, Heading) and found and isinstance(found[-1], Block):
+        if isinstance(piece, Text) and piece.leads and found and isinstance(found[-1], Block):
             found.append(Headed(piece, found.pop()))
         else:
             found.append(piece)

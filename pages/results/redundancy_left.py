@@ -7,18 +7,15 @@ import pandas as pd
 import streamlit as st
 
 from checks import curves
-from checks.figures import NONE, factor, measure, measure_name, percent, significant, small, target
+from checks.figures import NONE, measure, measure_name, percent, small
 from checks.live import Live, State
 from checks.results import FunctionResult
 from pages.shared import charts, frame
 from pages.shared.rails import legend, rail, steps
-from pages.shared.wording import plain, titled, verdict
+from pages.shared.wording import bought, break_even, plain, titled, what_remains
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
-WORTH = 1.5
-"""Factor below which redundancy is said to buy next to nothing."""
-
 CASES = {
     "single": "One channel of each group",
     "adjusted": "What is left: adjusted for cyber exposure",
@@ -35,8 +32,8 @@ def _draw(_live: Live, now: State) -> None:
     worst = now.assessment.functions()[0].id
     key = frame.choose("Function", "function", names, default=worst, clear=("group",))
     one = now.assessment.function(key)
-    st.markdown(f"## {_sentence(one)}")
-    st.markdown(_second(one))
+    st.markdown(f"## {plain(bought(one))}")
+    st.markdown(plain(what_remains(one)))
     frame.rule(now)
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
@@ -47,37 +44,6 @@ def _draw(_live: Live, now: State) -> None:
     _groups(now, one)
     _curves(now, one)
     _break_even(one)
-
-
-def _sentence(one: FunctionResult) -> str:
-    cases, name = one.cases, measure_name(one.demand)
-    now, ideal, single = (measure(one.demand, value) for value in (cases.adjusted, cases.ideal, cases.single))
-    if cases.share_kept is None:
-        return (
-            f"Voting buys {plain(one.id)} nothing here: {name} {single} with one channel of each group, {now} as voted."
-        )
-    bought, kept = significant(cases.benefit_ideal), factor(cases.benefit_kept)
-    if cases.benefit_ideal < WORTH:
-        return f"Redundancy can buy {plain(one.id)} no more than a factor {bought}: {name} {now}, at best {ideal}."
-    return (
-        f"Redundancy buys {plain(one.id)} a factor {kept} of a possible {bought}, {percent(cases.share_kept)} of its "
-        f"rail: {name} {now} instead of {ideal}."
-    )
-
-
-def _second(one: FunctionResult) -> str:
-    weakest = one.weakest
-    share = percent(one.share[weakest.id])
-    said = f"It {verdict(one)} ({target(one.demand, one.target)}). {plain(weakest.id)} carries {share} of what remains"
-    front = [group.id for group in one.groups if group.id != weakest.id and group.voting.redundant]
-    if not weakest.voting.redundant and front:
-        said += (
-            f": a single channel behind redundant {', '.join(plain(key) for key in front)}. More of those buys nothing"
-        )
-    if one.optimistic < one.pessimistic * 0.999:
-        low, high = measure(one.demand, one.pessimistic), measure(one.demand, one.optimistic)
-        said += f". While questions are open and claims lack evidence it lies between {low} and {high}"
-    return said + "."
 
 
 def _steps(now: State, one: FunctionResult) -> None:
@@ -162,17 +128,9 @@ def _curves(now: State, one: FunctionResult) -> None:
 
 
 def _break_even(one: FunctionResult) -> None:
-    if one.demand != "low":
-        return
-    if one.break_even is None:
-        said = "The target is missed without any compromise, so there is no break-even."
-    else:
-        said = (
-            f"Break-even: if a compromise defeated the whole function at the moment of a demand with a probability of "
-            f"{small(one.break_even)}, the target would just be missed."
-        )
-    st.markdown(f"{said} No such probability is assumed or computed.")
-    st.caption(f"Adjusted values: {SCENARIO}.")
+    if one.demand == "low":
+        st.markdown(plain(break_even(one)))
+        st.caption(f"Adjusted values: {SCENARIO}.")
 
 
 page = frame.screen(_draw)

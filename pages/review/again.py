@@ -26,6 +26,7 @@ def _draw(live: Live, now: State) -> None:
     system = frame.choose("Safety system", "system", names)
     person = state.person()
     _due(live, now, system, person)
+    frame.rule(now)
     _waiting(live, now, system, person)
     _anew(now, system)
     left, right = st.columns(2, gap="large")
@@ -151,7 +152,7 @@ def _foretold(now: State, told: Change) -> None:
     data = reopening.data_to_check(told, now.plant)
     systems = ", ".join(reassessing.concerned(now, told.touched, answers)) or "none"
     st.caption(
-        f"It will put {len(answers)} answers up to be confirmed and void what stands of: {plain(systems)}. "
+        f"It will put {len(answers)} answer{'' if len(answers) == 1 else 's'} up to be confirmed and void what stands of: {plain(systems)}. "
         f"Plant data to look at again: {plain(', '.join(data[:12])) or 'none'}{' …' if len(data) > 12 else ''}."
     )
 

@@ -7,11 +7,12 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import agenda
+from pages.review import acts
 from pages.shared import frame
 from pages.shared.wording import addressee, titled
 
 
-def _draw(_live: Live, now: State) -> None:
+def _draw(live: Live, now: State) -> None:
     standings = agenda.standings(now)
     overdue = sum(one.near == "overdue" for one in standings)
     void = sum(one.state == "void" for one in standings)
@@ -43,6 +44,8 @@ def _draw(_live: Live, now: State) -> None:
     for one in standings:
         with row:
             frame.lead("again", f"Re-assess {one.system}", system=one.system)
+    frame.rule(now)
+    acts.draw(live, now)
     _evidence(now)
     _acceptances(now)
 

@@ -27,6 +27,7 @@ def _draw(live: Live, now: State) -> None:
     standing, why = revising.state_of(now, system)
     st.markdown(f"## {plain(system)} is {standing}")
     st.markdown(f"{plain(why[:1].upper() + why[1:])}.")
+    frame.rule(now)
     person, revision = state.person(), now.records.latest(system)
     under_review = revision is not None and standing == REVIEWED
     fixed = revising.fixed_body(live, revision) if revision and under_review else revising.body(now, system)

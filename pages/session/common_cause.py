@@ -12,8 +12,10 @@ from checks.figures import measure, measure_name, percent
 from checks.groups import questioned
 from checks.links import ORDER
 from checks.live import Live, State
+from checks.record.held import Asked
 from checks.results import GroupResult
 from pages.shared import beside, effect, frame
+from pages.shared.frame import Shown
 from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
 from pages.shared.wording import plain, titled
 from scoring import common_cause
@@ -36,17 +38,26 @@ def _walk(now: State, group: str) -> Walk:
     )
 
 
-def _draw(live: Live, now: State) -> None:
+def _shown(now: State, group: str, asked: Asked) -> tuple[object, ...]:
+    """Results and records that this screen shows of a state; a result that nothing touched is the same object."""
+    held = now.assessment
+    if group not in now.plant.groups:
+        return (now.version,)
+    functions = [id(held.function(name)) for name in held.links.uses[group]]
+    return (now.version.data, id(held.group(group)), *functions, *beside.shown(now, asked))
+
+
+def _draw(live: Live, now: State) -> Shown | None:
     names = {key: titled(key, f"{one.name} ({one.voting})") for key, one in now.plant.groups.items()}
     if not names:
         st.info("No group is described yet: import a plant file on the Plant screen.")
-        return
+        return None
     asked = [key for key, one in now.plant.groups.items() if questioned(one)]
     group = frame.choose("Group", "group", names, default=asked[0] if asked else None, clear=("q",))
     result = now.assessment.group(group)
     if not questioned(now.plant.groups[group]):
         _not_asked(now, result)
-        return
+        return None
     walk = _walk(now, group)
     left, right = st.columns([7, 5], gap="large")
     with left:
@@ -58,6 +69,7 @@ def _draw(live: Live, now: State) -> None:
     beside.reveal(live, now, asked_in(walk))
     with st.expander("All answers of this group"):
         st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this group")
+    return lambda later: _shown(later, group, (question.id, scope))
 
 
 def _not_asked(now: State, result: GroupResult) -> None:

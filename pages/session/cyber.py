@@ -10,8 +10,10 @@ from checks.assess import Assessment
 from checks.bank import Question
 from checks.figures import measure, measure_name, percent
 from checks.live import Live, State
+from checks.record.held import Asked
 from checks.results import ZoneResult
 from pages.shared import beside, effect, frame
+from pages.shared.frame import Shown
 from pages.shared.levels import level_rows
 from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
 from pages.shared.wording import plain, titled
@@ -39,10 +41,21 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
     )
 
 
-def _draw(live: Live, now: State) -> None:
+def _shown(now: State, zone: str, asked: Asked) -> tuple[object, ...]:
+    """Results and records that this screen shows of a state; a result that nothing touched is the same object."""
+    held = now.assessment
+    if zone not in now.plant.zones:
+        return (now.version,)
+    groups = held.links.groups_in[zone]
+    functions = {name: id(held.function(name)) for key in groups for name in held.links.uses[key]}
+    results = (id(held.zone(zone)), *(id(held.group(key)) for key in groups), *functions.values())
+    return (now.version.data, *results, *beside.shown(now, asked))
+
+
+def _draw(live: Live, now: State) -> Shown | None:
     if not now.plant.zones:
         st.info("No zone is described yet: import a plant file on the Plant screen.")
-        return
+        return None
     names = {key: titled(key, one.name) for key, one in now.plant.zones.items()}
     safety = [key for key, one in now.plant.zones.items() if one.safety_related]
     left, right = st.columns([1, 1])
@@ -61,6 +74,7 @@ def _draw(live: Live, now: State) -> None:
     beside.reveal(live, now, asked_in(walk))
     with st.expander("All answers of this zone"):
         st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this zone")
+    return lambda later: _shown(later, zone, (question.id, scope))
 
 
 def _effect(now: State, key: str, earlier: Assessment) -> None:

@@ -36,6 +36,13 @@ def draw(live: Live, now: State, asked: Asked) -> None:
         _private(live, now, asked, person)
 
 
+def shown(now: State, asked: Asked) -> tuple[object, ...]:
+    """What of the records stands on a session's screen, to be compared with a later state."""
+    held, stored = now.records, now.stored.get(asked)
+    beside = (held.evidence, held.dissents, held.private, held.to_confirm, held.anew)
+    return (stored and stored.id, len(held.anew), *(one.get(asked) for one in beside))
+
+
 def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
     cause = now.records.to_confirm.get(asked)
     if cause is None:

@@ -13,6 +13,7 @@ from checks.faults import Refused
 from checks.live import Live, State
 from checks.record.people import MAY, ROLES, NotAllowed, Person
 from checks.record.revising import NothingNew, NotUnderReview
+from checks.record.sight import sees_all
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken, StoreUnavailable
@@ -43,11 +44,15 @@ def palette() -> Palette:
     return DARK if st.context.theme.type == "dark" else LIGHT
 
 
+Shown = Callable[[State], tuple[object, ...]]
+"""What a screen shows of a state, to be compared with what it shows of a later one."""
+
+
 @dataclass(frozen=True, slots=True)
 class Screen:
     """A page that can be shown. ``needs`` names what its reader must be allowed to do; None where everybody may look."""
 
-    draw: Callable[[Live, State], None]
+    draw: Callable[[Live, State], Shown | None]
     needs: str | None
 
     def for_(self, person: Person) -> bool:
@@ -56,33 +61,30 @@ class Screen:
 
     def __call__(self) -> None:
         """Draw it: head, present state, messages, and the sentence when the store is away."""
-        style()
+        st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
         person = state.person()
         try:
             live, now = resources.present(person)
             _head(now, person)
             _messages()
+            shown = None
             if self.for_(person):
-                self.draw(live, now)
+                shown = self.draw(live, now)
             else:
                 _not_for(str(self.needs))
-            _watch(live, now, person)
+            _watch(live, now, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
 
 
-def screen(draw: Callable[[Live, State], None], *, needs: str | None = None) -> Screen:
+def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Screen:
     """Make a page of a screen.
 
     The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
+    A screen that shows a part of the state gives back which, so that it is drawn again only when that part changed.
     """
     return Screen(draw, needs)
-
-
-def style() -> None:
-    """How every screen looks."""
-    st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
 
 
 def _not_for(needs: str) -> None:
@@ -147,21 +149,33 @@ def _messages() -> None:
         {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
 
 
-def _watch(live: Live, drawn: State, reader: Person) -> None:
-    """Draw again when other people answered or the reader's colours, roles or sign-in changed; looks every 1.5 s."""
+def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> None:
+    """Draw again when others changed what is shown, or when the reader's colours, roles or sign-in changed; every 1.5 s."""
     colours = palette()
+    known = [drawn.version]
+    whole = shown is None or not sees_all(reader)
 
     @st.fragment(run_every=1.5)
     def look() -> None:
         try:
-            other = state.person().roles != reader.roles
-            if other or live.store.version(live.key) != drawn.version or palette() != colours:
-                state.put("by_itself", True)  # noqa: FBT003  (a value like any other)
-                st.rerun()
+            version = live.store.version(live.key)
+            if palette() != colours or state.person().roles != reader.roles:
+                _by_itself()
+            if version == known[0]:
+                return
+            if whole or shown is None or shown(live.state()) != shown(drawn):
+                _by_itself()
+            known[0] = version
         except StoreUnavailable as error:
             st.error(plain(str(error)))
 
     look()
+
+
+def _by_itself() -> None:
+    """Draw again although nobody did anything: on a server this is no action of the reader."""
+    state.put("by_itself", True)  # noqa: FBT003  (a value like any other)
+    st.rerun()
 
 
 def _foot() -> None:

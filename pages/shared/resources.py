@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import gc
+from datetime import date
 
 import streamlit as st
 
+from checks.assess import Assessment
 from checks.cautions import remarks
 from checks.live import Live, State
-from checks.record import sight
+from checks.record import basis, comparison, revising, sight
+from checks.record.comparison import Comparison, Point, compare
 from checks.record.people import Person
 from checks.store.store import Store, Version
 from demo import load
@@ -49,9 +52,18 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
 
 
 @st.cache_resource(max_entries=16, show_spinner=False)
-def _seen(plant: int, version: Version, roles: frozenset[str], _state: State, _person: Person) -> State:
+def _veiled(
+    where: str, plant: int, version: Version, day: date, roles: frozenset[str], _state: State, _person: Person
+) -> State:
     """The state as people in these roles may see it."""
     return sight.seen(_state, _person)
+
+
+def _seen(follower: Live, now: State, person: Person) -> State:
+    if sight.sees_all(person):
+        return now
+    where = str(follower.store.engine.url)
+    return _veiled(where, follower.key, now.version, now.day, person.roles, now, person)
 
 
 def present(person: Person) -> tuple[Live, State]:
@@ -60,7 +72,7 @@ def present(person: Person) -> tuple[Live, State]:
     follower = live(int(state.chosen("plant", keys)))
     now = follower.state()
     _settled(follower.key, now.version.data, now)
-    return follower, _seen(follower.key, now.version, person.roles, now, person)
+    return follower, _seen(follower, now, person)
 
 
 def remarks_on(follower: Live, now: State) -> list[str]:
@@ -74,3 +86,41 @@ def warm() -> None:
         follower = live(key)
         now = follower.state()
         _settled(key, now.version.data, now)
+
+
+@st.cache_resource(max_entries=8, show_spinner="Comparing …")
+def _compared(
+    where: str, plant: int, version: Version, which: tuple[str, str, str], _live: Live, _now: State
+) -> Comparison:
+    system, old, new = which
+    one, other = (_assessed(_live, _now, system, name) for name in (old, new))
+    return compare(one, other, functions=_functions_of(system, one, other))
+
+
+def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
+    """Two revisions of a system compared; ``new`` may be ``now``."""
+    where = str(follower.store.engine.url)
+    return _compared(where, follower.key, now.version, (system, old, new), follower, now)
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _trend(where: str, plant: int, version: Version, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
+    labels = [*(str(one.number) for one in _now.records.revisions[system]), "now"]
+    held = {label: _assessed(_live, _now, system, label) for label in labels}
+    return comparison.trend(held, functions=_functions_of(system, *held.values()))
+
+
+def trend(follower: Live, now: State, system: str) -> tuple[Point, ...]:
+    """Figures of a system over its revisions and now."""
+    return _trend(str(follower.store.engine.url), follower.key, now.version, system, follower, now)
+
+
+def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment:
+    if label == "now":
+        return basis.assessment_of(basis.facts(now.assessment, system))
+    revision = next(one for one in now.records.revisions[system] if str(one.number) == label)
+    return basis.assessment_of(revising.fixed_body(follower, revision)["facts"])
+
+
+def _functions_of(system: str, *held: Assessment) -> list[str]:
+    return list(dict.fromkeys(name for one in held for name in one.plant.systems[system].functions))

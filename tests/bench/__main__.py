@@ -11,9 +11,17 @@ from time import perf_counter
 from playwright.sync_api import sync_playwright
 
 from checks import plant_file
-from tests.bench import command_line, large_plant, screens, storing
+from demo.load import PLANT
+from tests.bench import at_once, command_line, large_plant, recorded, screens, storing
 from tests.bench.app import browser
 from tests.bench.figures import Line, once, table, time
+
+GROUPS = ("pt-301", "esv-301", "tt-302", "pt-401", "pt-501", "esv-501", "gd-702", "con-210")
+PLACES = [
+    f"/common-cause?group={GROUPS[at % len(GROUPS)]}&q={('DIV3', 'ENV2', 'TST1')[at // len(GROUPS)]}"
+    for at in range(at_once.PEOPLE)
+]
+"""Where each of twenty people sits: a question of a group that nobody else answers."""
 
 
 def _told(step: str, lines: list[Line]) -> list[Line]:
@@ -32,8 +40,15 @@ def main() -> int:
         lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
         lines += _told("command line", command_line.measure(path))
         lines += _told("store", storing.measure(plant, url))
+        demo = plant_file.read(PLANT)
+        lines += _told("records", recorded.verify(demo, f"sqlite:///{folder}/long.sqlite3"))
+        lines += _told("history", recorded.history(demo, f"sqlite:///{folder}/years.sqlite3"))
+        lines += _told("twenty writers", at_once.writers("SQLite", demo, f"sqlite:///{folder}/twenty.sqlite3"))
         held = browser(playwright)
         try:
+            lines += _told(
+                "twenty browsers", at_once.browsers("SQLite", held, f"sqlite:///{folder}/twenty.sqlite3", PLACES)
+            )
             lines += _told("demo plant in a browser", screens.on_demo(held, folder))
             lines += _told("large plant in a browser", screens.on_large(held, url))
         finally:

@@ -10,9 +10,11 @@ from checks import answering
 from checks.assess import Assessment
 from checks.live import Live
 from checks.plant import Plant
+from checks.record.people import MEMBER, Person
 from checks.store.store import Store
 from tests.bench.figures import Line, once
 
+BENCH = Person("bench", frozenset({MEMBER}), writer="bench")
 Affected = Callable[[Assessment], object]
 
 
@@ -27,9 +29,9 @@ def _answers(live: Live, question: str, of: str, affected: Affected, times: int)
     saved, followed = [], []
     for number in range(times):
         held = live.state().stored.get((question, of))
-        fields = {"question": question, "of": of, "value": ("met", "not-met")[number % 2], "by": "bench"}
+        fields = {"question": question, "of": of, "value": ("met", "not-met")[number % 2]}
         begun = perf_counter()
-        answering.record(live, fields, seen=held.id if held else 0, writer="bench")
+        answering.record(live, BENCH, fields, seen=held.id if held else 0)
         stored = perf_counter()
         affected(live.state().assessment)
         saved.append(stored - begun)

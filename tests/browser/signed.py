@@ -37,7 +37,7 @@ BY_SUBJECT = (MEI, OLE)
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
 SEEN_BY_MOST = [
     "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "Due and open",
-    "Re-assessment", "Sign-off",
+    "Re-assessment", "What changed", "Sign-off",
 ]  # fmt: skip
 
 

@@ -26,7 +26,7 @@ from tests.browser.signed import FRAN, MEI, OLE, VIC, Ears, enter, running, serv
 
 PLACES = (
     "/?", "/common-cause?group=pt-301&q=SEP1", "/cyber?zone=Z5&q=F01", "/redundancy?function=SIF-301",
-    "/zones?zone=Z5", "/due", "/again?system=", "/sign-off?system=",
+    "/zones?zone=Z5", "/due", "/again", "/changed", "/sign-off",
 )  # fmt: skip
 EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
     "InventedEvidence7731", "InventedNote4492", "InventedDissenter8850", "InventedReason2207",

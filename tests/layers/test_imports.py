@@ -14,6 +14,7 @@ SCREEN_FOLDERS = ("plant", "session", "results")
 SCREENS = [path for path in sources(*(f"pages/{name}" for name in SCREEN_FOLDERS)) if path.stem != "__init__"]
 DRAWN = ("charts.py", "rails.py", "zone_map.py")
 TABLES = ROOT / "scoring" / "source.py"
+COMMAND_LINE = ROOT / "checks" / "__main__.py"
 
 
 def only(path: Path) -> Path:
@@ -44,13 +45,26 @@ def test_scoring_knows_no_clock_no_chance_no_environment_and_no_file_but_its_tab
 
 @pytest.mark.parametrize("path", CHECKS, ids=where)
 def test_checks_knows_no_screen(path: Path) -> None:
-    assert not packages(path) & {"pages", "app", "demo", "tests", "streamlit", "plotly", "pandas"}
+    pages = set() if path == only(COMMAND_LINE) else {"pages"}
+    assert not packages(path) & {*pages, "app", "demo", "tests", "streamlit", "plotly", "pandas"}
 
 
 @pytest.mark.parametrize("path", [*CHECKS, *SCORING], ids=where)
 def test_nothing_below_imports_what_stands_above(path: Path) -> None:
     above = {"pages", "app"} | ({"checks"} if path in SCORING else set())
-    assert not packages(path) & above
+    assert not packages(path) & (above - {"pages"} if path == only(COMMAND_LINE) else above)
+
+
+def test_the_command_line_is_a_frame_that_knows_of_the_pages_only_what_is_printed() -> None:
+    """It prints what app.py shows: the one place beside app.py where the layers are put together.
+
+    Nothing imports it, so no module of ``checks`` comes to a page through it.
+    """
+    named = below(imports(only(COMMAND_LINE)), "pages")
+    assert named
+    assert named == below(named, "pages.paper")
+    for path in (*CHECKS, *SCORING, *PAGES):
+        assert not below(imports(path), "checks.__main__"), where(path)
 
 
 @pytest.mark.parametrize("path", [*CHECKS, *SCORING, *PAGES, *sources("demo"), ROOT / "app.py"], ids=where)

@@ -20,6 +20,7 @@ from checks.store.schema import VARIABLE
 from checks.store.store import Store
 from demo import load
 from pages.shared import resources
+from tests.checks.record.team import Team, every_answer, founded, three_systems
 from tests.pages.shown import Holding, Screen
 
 ROOT = Path(__file__).parents[2]
@@ -107,3 +108,21 @@ def told() -> dict[str, Any]:
     done = subprocess.run(arguments, cwd=ROOT, capture_output=True, check=True, timeout=SECONDS)  # noqa: S603
     found: dict[str, Any] = json.loads(done.stdout)
     return found
+
+
+@pytest.fixture(scope="session")
+def ready_file(tmp_path_factory: pytest.TempPathFactory) -> Team:
+    """A plant of which S30 can be signed as it stands, with two signers' keys enrolled."""
+    plant = three_systems().model_copy(update={"answers": every_answer()})
+    return founded(tmp_path_factory.mktemp("ready") / "answers.sqlite3", plant, "safety", "security")
+
+
+@pytest.fixture
+def team(ready_file: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Team]:
+    """The ready plant in a database of its own, on which the screens work too."""
+    path = tmp_path / "team.sqlite3"
+    held = ready_file.copy(path)
+    monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
+    _forget()
+    yield held
+    _forget()

@@ -18,7 +18,7 @@ from checks.store.store import Store
 Screen = Callable[..., AppTest]
 Holding = Callable[[Plant], Store]
 
-SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones")
+SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones", "due", "again", "changed", "sign-off")
 ALERTS = ("error", "warning", "info", "success")
 
 

@@ -12,7 +12,7 @@ from tests.checks.given import SMALLEST, plain
 from tests.pages.shown import SCREENS, Holding, Screen, fine, said
 
 NONSENSE = ("nowhere", "", "-1", "1e99", "../../etc", "![x](https://example.invalid/x.png)", "é漢", "x" * 3000)
-ASKED_FOR = ("plant", "group", "zone", "function", "q", "bank")
+ASKED_FOR = ("plant", "group", "zone", "function", "q", "bank", "system", "from", "to")
 
 
 @pytest.mark.parametrize("url_path", SCREENS)

@@ -27,6 +27,7 @@ NEEDS = {
     "zones": "see gap detail",
     "due": "see evidence",
     "again": "see evidence",
+    "changed": "see evidence",
     "sign-off": "see evidence",
 }
 """What each screen cannot do without (house rule, after the practice of the trade)."""

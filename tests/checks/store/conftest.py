@@ -1,28 +1,31 @@
-"""A fresh database for each test."""
+"""A server that may crash, and what is collected only where there is a server; the summary says where there is none."""
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Iterator
 
 import pytest
 
-from checks.store.store import Store
-from tests.checks.given import bare_plant
+from tests.postgres import Server, backends
+
+collect_ignore_glob = [] if "postgresql" in backends() else ["test_server_*.py"]
+
+
+@pytest.fixture(scope="session")
+def _second_server() -> Iterator[Server]:
+    started = Server()
+    yield started
+    started.remove()
 
 
 @pytest.fixture
-def url(tmp_path: Path) -> str:
-    """URL of a database that is not there yet."""
-    return f"sqlite:///{tmp_path / 'answers.sqlite3'}"
+def mortal(_second_server: Server) -> Iterator[Server]:
+    """A server of which a test may do what it likes; it runs again for the next."""
+    yield _second_server
+    _second_server.start()
 
 
 @pytest.fixture
-def store(url: str) -> Store:
-    """An empty store."""
-    return Store(url)
-
-
-@pytest.fixture
-def key(store: Store) -> int:
-    """Number of the valid plant in the store, without a single answer."""
-    return store.import_plant(bare_plant(), by="", writer="setup")
+def mortal_url(mortal: Server) -> str:
+    """URL of an empty database there."""
+    return mortal.url(mortal.new())

@@ -36,8 +36,8 @@ def test_nothing_that_a_store_sends_changes_or_removes_an_event(store: Store, ke
     words = {one.split()[0].upper() for one in sent}
     assert "INSERT" in words
     assert words <= {"INSERT", "SELECT", "BEGIN", "UPDATE"}, words
-    changed = {" ".join(one.split()[:4]) for one in sent if one.upper().startswith("UPDATE")}
-    assert changed == {"UPDATE plant SET events=?,"}, "only the count and the end of the journal move on"
+    changed = {one.partition("=")[0] for one in sent if one.upper().startswith("UPDATE")}
+    assert changed == {"UPDATE plant SET events"}, "only the count and the end of the journal move on"
 
 
 def test_an_answer_comes_back_letter_by_letter(store: Store, key: int) -> None:

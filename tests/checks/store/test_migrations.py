@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from sqlalchemy import insert
+from sqlalchemy import insert, inspect, text
 
+from checks.plant import About
 from checks.store import migrations, schema
 from checks.store.errors import StoreUnavailable
 from checks.store.store import Store
@@ -18,12 +20,43 @@ RELEASE_1 = Path(__file__).parent / "release_1.sql"
 """What release 1 wrote for two plants, four answers and a second import of the first plant."""
 
 
+def fill(url: str) -> None:
+    """Make a database of release 1. On PostgreSQL it had the same tables, its numbers given by sequences."""
+    with sqlite3.connect(":memory:") as told:
+        told.executescript(RELEASE_1.read_text(encoding="utf-8"))
+    engine = schema.open_engine(url)
+    with schema.connect(engine, writes=True) as connection, connection.begin():
+        for table in ("plant", "plant_data", "answer"):
+            (made,) = told.execute("SELECT sql FROM sqlite_master WHERE name = ?", [table]).fetchone()
+            if engine.dialect.name == "postgresql":
+                made = made.replace("id INTEGER NOT NULL", "id SERIAL NOT NULL", 1)
+            connection.exec_driver_sql(made)
+            rows = told.execute(f"SELECT * FROM {table}")  # noqa: S608  (the three names above)
+            names = [column[0] for column in rows.description]
+            places = ", ".join(f":{name}" for name in names)
+            quoted = ", ".join(f'"{name}"' for name in names)
+            put = text(f"INSERT INTO {table} ({quoted}) VALUES ({places})")  # noqa: S608
+            connection.execute(put, [dict(zip(names, row, strict=True)) for row in rows])
+            if engine.dialect.name == "postgresql":
+                moved = f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), max(id)) FROM {table}"  # noqa: S608
+                connection.exec_driver_sql(moved)
+    engine.dispose()
+
+
+def contents(url: str) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table."""
+    engine = schema.open_engine(url)
+    with engine.connect() as connection:
+        tables = inspect(connection).get_table_names()
+        held = {name: sorted(map(tuple, connection.exec_driver_sql(f"SELECT * FROM {name}"))) for name in tables}  # noqa: S608
+    engine.dispose()
+    return held
+
+
 @pytest.fixture
 def old(url: str) -> Store:
     """A database of release 1, opened with this release."""
-    with sqlite3.connect(url.removeprefix("sqlite:///")) as connection:
-        connection.executescript(RELEASE_1.read_text(encoding="utf-8"))
-    connection.close()
+    fill(url)
     return Store(url)
 
 
@@ -56,26 +89,32 @@ def test_a_journal_made_of_release_1_verifies_and_goes_on(old: Store) -> None:
 
 
 def test_tables_of_release_1_are_gone_and_a_second_opening_changes_nothing(old: Store, url: str) -> None:
-    with sqlite3.connect(url.removeprefix("sqlite:///")) as connection:
-        tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-        dump = list(connection.iterdump())
-    assert tables == {"plant", "event", "release"}
+    before = contents(url)
+    assert set(before) == {"plant", "event", "release"}
     assert Store(url).plants() == old.plants()
-    with sqlite3.connect(url.removeprefix("sqlite:///")) as connection:
-        assert list(connection.iterdump()) == dump
+    assert contents(url) == before
 
 
-def test_a_new_database_and_a_migrated_one_have_the_same_tables(old: Store, tmp_path: Path) -> None:
-    new = Store(f"sqlite:///{tmp_path / 'new.sqlite3'}")
+def test_a_new_database_and_a_migrated_one_have_the_same_tables(old: Store, new_url: Callable[[], str]) -> None:
+    def shape(store: Store) -> dict[str, object]:
+        told = inspect(store.engine)
+        return {
+            name: (
+                [(one["name"], str(one["type"]), one["nullable"]) for one in told.get_columns(name)],
+                told.get_pk_constraint(name)["constrained_columns"],
+                sorted(one["column_names"] for one in told.get_unique_constraints(name)),
+                sorted((one["name"], one["column_names"]) for one in told.get_indexes(name) if not one["unique"]),
+                [(one["constrained_columns"], one["referred_table"]) for one in told.get_foreign_keys(name)],
+            )
+            for name in told.get_table_names()
+        }
 
-    def shape(store: Store) -> dict[str, list[tuple[object, ...]]]:
-        with store.engine.connect() as connection:
-            return {
-                name: [tuple(row) for row in connection.exec_driver_sql(f"PRAGMA table_info({name})")]
-                for name in schema.metadata.tables
-            }
+    assert shape(old) == shape(Store(new_url()))
 
-    assert shape(old) == shape(new)
+
+def test_the_next_new_plant_after_a_migration_gets_the_next_number(old: Store) -> None:
+    named = bare_plant().model_copy(update={"plant": About(name="Third Works")})
+    assert old.import_plant(named, by="", writer="w") == 3
 
 
 def test_a_database_of_a_later_release_is_left_alone(store: Store, key: int, url: str) -> None:
@@ -89,10 +128,9 @@ def test_a_database_of_a_later_release_is_left_alone(store: Store, key: int, url
 def test_a_migration_that_breaks_off_leaves_the_old_database_as_it_was(
     url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    path = url.removeprefix("sqlite:///")
-    with sqlite3.connect(path) as connection:
-        connection.executescript(RELEASE_1.read_text(encoding="utf-8"))
-        before = list(connection.iterdump())
+    fill(url)
+    before = contents(url)
+    assert set(before) == {"plant", "plant_data", "answer"}
 
     def _break(*_: object) -> None:
         raise KeyboardInterrupt
@@ -100,7 +138,6 @@ def test_a_migration_that_breaks_off_leaves_the_old_database_as_it_was(
     monkeypatch.setattr(migrations, "append", _break)
     with pytest.raises(KeyboardInterrupt):
         Store(url)
-    with sqlite3.connect(path) as connection:
-        assert list(connection.iterdump()) == before
+    assert contents(url) == before
     monkeypatch.undo()
     assert Store(url).verify(1)[0] == 5

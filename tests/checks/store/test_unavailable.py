@@ -1,4 +1,4 @@
-"""A database that cannot be read or written is a sentence that says what to do."""
+"""A file that cannot be read or written as a database is a sentence that says what to do."""
 
 from __future__ import annotations
 
@@ -21,6 +21,12 @@ OF = "group:pt-301"
 SENTENCE = re.compile(r"^.+\. Nothing stored was lost; .+\.$", re.DOTALL)
 
 
+@pytest.fixture
+def url(sqlite_url: str) -> str:
+    """URL of a file; what a server says is tested beside this."""
+    return sqlite_url
+
+
 def refused(url: str) -> str:
     """What a store that cannot be opened says."""
     with pytest.raises(StoreUnavailable) as told:
@@ -29,11 +35,18 @@ def refused(url: str) -> str:
     return str(told.value)
 
 
-@pytest.mark.parametrize("url", ["nonsense", "sqlite:/one-slash", "://", "/home/me/answers.sqlite3"])
+@pytest.mark.parametrize(
+    "url", ["nonsense", "sqlite:/one-slash", "://", "/home/me/answers.sqlite3", "postgresql://host:port/base"]
+)
 def test_what_is_no_url_is_told_with_the_variable_and_an_example(url: str) -> None:
     said = refused(url)
     assert "SHARED_CAUSE_DB is no database URL" in said
-    assert "sqlite:////path/file.sqlite3" in said
+    assert "sqlite:////path/file.sqlite3 or postgresql://user@host/database" in said
+
+
+@pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:"])
+def test_a_database_in_memory_only_is_refused(url: str) -> None:
+    assert "SHARED_CAUSE_DB names no file" in refused(url)
 
 
 def test_a_database_without_its_driver_says_what_is_missing() -> None:

@@ -2,33 +2,36 @@
 
 from __future__ import annotations
 
-import sqlite3
+from typing import Any
 
 import pytest
+from sqlalchemy import event as on_event
 
 from checks.record.journal import ChainBroken
-from checks.store.store import Store
+from checks.store import schema
+from checks.store.store import Store, Stored
 from tests.checks.store.stored import say
 
 NAMES = ("SEP1", "SEP4", "DIV3", "DIV8", "CMP1")
 
 
 @pytest.fixture
-def path(store: Store, key: int, url: str) -> str:
-    """File of a database with six events, number 1 the plant data."""
+def journal(store: Store, key: int, url: str) -> str:
+    """URL of a database with six events, number 1 the plant data."""
     for name in NAMES:
         say(store, key, name, "group:pt-301", evidence="drawing 4")
-    return url.removeprefix("sqlite:///")
+    return url
 
 
-def touch(path: str, *statements: str) -> None:
-    with sqlite3.connect(path) as connection:
+def touch(url: str, *statements: str) -> None:
+    engine = schema.open_engine(url)
+    with schema.connect(engine, writes=True) as connection, connection.begin():
         for one in statements:
-            assert connection.execute(one).rowcount > 0, "nothing was touched"
-    connection.close()
+            assert connection.exec_driver_sql(one).rowcount > 0, "nothing was touched"
+    engine.dispose()
 
 
-@pytest.mark.usefixtures("path")
+@pytest.mark.usefixtures("journal")
 def test_a_journal_written_by_this_program_verifies(store: Store, key: int) -> None:
     count, head = store.verify(key)
     assert (count, len(head)) == (1 + len(NAMES), 64)
@@ -53,9 +56,22 @@ def test_a_journal_written_by_this_program_verifies(store: Store, key: int) -> N
     ],
 )  # fmt: skip
 def test_whatever_was_changed_by_hand_is_found_at_the_first_event_that_does_not_fit(
-    path: str, store: Store, key: int, statements: list[str], found: int
+    journal: str, store: Store, key: int, statements: list[str], found: int
 ) -> None:
-    touch(path, *statements)
+    touch(journal, *statements)
     with pytest.raises(ChainBroken) as broken:
         store.verify(key)
     assert broken.value.seq == found
+
+
+def test_an_answer_stored_while_a_journal_is_followed_breaks_nothing(journal: str, store: Store, key: int) -> None:
+    def _answer_meanwhile(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
+        if "FROM event" in statement and not meanwhile:
+            meanwhile.append(say(Store(journal), key, "SEP5", "group:pt-301"))
+
+    meanwhile: list[Stored] = []
+    on_event.listen(store.engine, "before_cursor_execute", _answer_meanwhile)
+    assert store.verify(key)[0] == 1 + len(NAMES)
+    on_event.remove(store.engine, "before_cursor_execute", _answer_meanwhile)
+    assert len(meanwhile) == 1
+    assert store.verify(key)[0] == 2 + len(NAMES)

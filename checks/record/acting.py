@@ -1,0 +1,106 @@
+"""Actions in the journal: raised, changed, closed, dropped, taken over from an edited list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from pydantic import ValidationError
+
+from checks.exchange.action_updates import Held, Proposed
+from checks.faults import Refused
+from checks.live import Live, State
+from checks.plant_file import type_fault
+from checks.record import actions, deeds
+from checks.record.actions import Action
+from checks.record.journal import Event
+from checks.record.people import Person
+
+DEED = "raise or change an action"
+
+
+def held(now: State) -> dict[str, Action]:
+    """Every action there ever was, by id."""
+    return {key: Action.model_validate(body) for key, (body, _) in now.records.actions.items()}
+
+
+def to_read_against(now: State, person: Person) -> Held:
+    """What an edited list is read against."""
+    return Held(list(held(now).values()), now.plant, person.name or "somebody", now.day)
+
+
+def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
+    """Raise an action; ``fields`` are those of Action but id, state and what ends it. Raises Refused."""
+    person.must(DEED)
+    now = live.state()
+    told = {"raised_on": now.day, "raised_by": person.name or "somebody", **fields, "id": _next(now)}
+    try:
+        action = Action.model_validate(told)
+    except ValidationError as error:
+        raise Refused("action", [type_fault(one)[1] for one in error.errors(include_url=False)]) from error
+    return _keep(live, person, now, action)
+
+
+def close(live: Live, person: Person, key: str, *, evidence: str, verifier: str) -> Event:
+    """Close an action by its evidence; the verifier is not its owner. No answer changes by it."""
+    return _change(
+        live, person, key, lambda one, day: actions.closed(one, evidence=evidence, verifier=verifier, on=day).action
+    )
+
+
+def drop(live: Live, person: Person, key: str, *, reason: str) -> Event:
+    """Give an action up, for a reason."""
+    return _change(live, person, key, lambda one, day: actions.dropped(one, reason=reason, on=day))
+
+
+def reopen(live: Live, person: Person, key: str) -> Event:
+    """Open an ended action again."""
+    return _change(live, person, key, lambda one, _day: actions.reopened(one))
+
+
+def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
+    """Store what an edited list asks for; raises Overtaken where an action changed since the list was read."""
+    person.must(DEED)
+    now = live.state()
+    done = [_keep(live, person, now, one.after) for one in proposed.updates]
+    for one in proposed.new:
+        now = live.state()
+        done.append(_keep(live, person, now, one.model_copy(update={"id": _next(now)})))
+    return done
+
+
+def handed_out(live: Live, person: Person, form: str) -> Event:
+    """Keep in the journal that the list of actions was handed out."""
+    person.must("see gap detail")
+    return deeds.record(live, person, "export", {"what": f"actions, {form}"})
+
+
+def _next(now: State) -> str:
+    return actions.next_id(now.records.actions)
+
+
+def _change(live: Live, person: Person, key: str, change: Callable[[Action, date], Action]) -> Event:
+    person.must(DEED)
+    now = live.state()
+    return _keep(live, person, now, change(held(now)[key], now.day))
+
+
+def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
+    wrong = actions.check(action, now.plant)
+    if wrong:
+        raise Refused(action.id, wrong)
+    before = now.records.actions.get(action.id)
+    slot = f"action {action.id}"
+    body = action.model_dump(mode="json")
+    return deeds.record(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)
+
+
+def by_age(now: State, *, ended: bool = False) -> list[Action]:
+    """Actions under way, the oldest first; or those that ended, the latest first."""
+    every = [one for one in held(now).values() if (one.state in actions.ENDED) == ended]
+    return (
+        sorted(every, key=lambda one: one.closed_on or date.max, reverse=True)
+        if ended
+        else sorted(every, key=lambda one: one.raised_on)
+    )

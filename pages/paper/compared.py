@@ -1,0 +1,183 @@
+"""What changed since the last signed revision, and which fact moved which figure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import prod
+from typing import Any
+
+from checks.figures import NONE, factor, measure, measure_name
+from checks.record.comparison import Comparison, FunctionChange, ZoneChange, compare
+from checks.record.facts import AnswerFact, DataFact, Fact
+from checks.record.steps import Step
+from checks.results import FunctionResult
+from pages.paper import drawings, sheet
+from pages.paper.fixed import Fixed, of_security, signed_before
+from pages.paper.sheet import Piece
+from pages.shared.wording import ANSWERS
+
+NO_EARLIER = "The record holds no earlier revision that both halves signed: there is nothing to compare with."
+ORDER = "Facts interact: the size of a step depends on the order, which is plant data first, then answers by the banks."
+SECURITY_BLOCKS = ("zones", "conduits")
+
+
+def functions(now: Fixed) -> list[Piece]:
+    """Functions then and now, and step by step what moved each; security answers are told by their number only."""
+    before = signed_before(now)
+    if before is None:
+        return sheet.paragraph(NO_EARLIER)
+    found = _compared(before, now)
+    if found.nothing:
+        return [*_against(before), *sheet.paragraph("No fact differs, so no figure does.")]
+    old = {one.id: one.old for one in found.functions if one.old and one.new and one.old.demand == one.new.demand}
+    pieces = [
+        *_against(before),
+        *_editions(found),
+        *_then_and_now(found),
+        *drawings.rails(now.functions, now.names, before=old),
+    ]
+    moved = [piece for one in found.functions for piece in _moved(one)]
+    if moved:
+        pieces += [*moved, *sheet.small(ORDER)]
+    return pieces + _others(found)
+
+
+def zones(now: Fixed) -> list[Piece]:
+    """Gaps that came and went, and security answers that changed."""
+    before = signed_before(now)
+    if before is None:
+        return sheet.paragraph(NO_EARLIER)
+    found = _compared(before, now)
+    answers = [one for one in found.answers if of_security(one.question)]
+    pieces = [*_against(before), *(piece for one in found.zones for piece in _gaps(one))]
+    rows = [[f"{one.question} of {one.of}", *_values(one), one.new_evidence or NONE] for one in answers]
+    head = ("Security answer", "Then", "Now", "Evidence now")
+    return pieces + (sheet.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
+
+
+def _compared(before: Fixed, now: Fixed) -> Comparison:
+    names = {*before.scope.functions, *now.scope.functions}
+    editions = [{bank: one["edition"] for bank, one in held.revision.banks.items()} for held in (before, now)]
+    return compare(
+        before.assessment, now.assessment, functions=names, old_editions=editions[0], new_editions=editions[1]
+    )
+
+
+def _against(before: Fixed) -> list[Piece]:
+    one = before.revision
+    days = sorted(held.cause.day for held in one.signatures.values())
+    said = f"Compared with revision {one.number}, fixed {one.cause.day} and signed {days[-1]}; SHA-256 {one.hash}."
+    return sheet.lead(said)
+
+
+def _editions(found: Comparison) -> list[Piece]:
+    if not found.editions:
+        return []
+    said = (
+        "The earlier revision rested on another edition of a question bank; both are computed here with those in use."
+    )
+    return sheet.paragraph(said)
+
+
+def _then_and_now(found: Comparison) -> list[Piece]:
+    rows = []
+    for one in found.functions:
+        gain = one.gain
+        moved = NONE if gain is None else _gained(gain)
+        rows.append([one.id, _figure(one.old), _figure(one.new), moved])
+    return sheet.table(("Function", "Then", "Now", "Result"), rows, widths=(1.0, 3.15, 3.15, 1.9))
+
+
+def _figure(one: FunctionResult | None) -> str:
+    if one is None:
+        return "not there"
+    met = "meets the target in this model" if one.meets("adjusted") else "falls short"
+    return f"{measure_name(one.demand)} {measure(one.demand, one.cases.adjusted)}: {met}"
+
+
+def _gained(gain: float) -> str:
+    if 0.999 < gain < 1.001:
+        return "unchanged"
+    return f"better by a factor {factor(gain)}" if gain > 1.0 else f"worse by a factor {factor(1.0 / gain)}"
+
+
+def _moved(one: FunctionChange) -> list[Piece]:
+    """Steps of one function, those of security answers together."""
+    told = [step for step in one.steps if not _secret(step)]
+    secret = [step for step in one.steps if _secret(step)]
+    if one.new is None or not one.steps:
+        return []
+    demand = one.new.demand
+    rows = [["\n".join(_open(step.facts)), measure(demand, step.after), _gained(step.gain)] for step in told]
+    if secret:
+        many = sum(len(step.facts) for step in secret)
+        said = f"{many} of the security half, told in the security annex"
+        rows.append([said, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
+    head = ("Fact that moved it", f"{measure_name(demand)} after it", "Result")
+    return [
+        *sheet.heading(f"What moved {one.id}", 2),
+        *sheet.table(head, rows, widths=(5.0, 1.3, 2.2), right=(1,)),
+    ]
+
+
+def _secret(step: Step) -> bool:
+    return all(map(_of_annex, step.facts))
+
+
+def _open(facts: Iterable[Fact]) -> list[str]:
+    """Facts that may stand in the safety report, a line each."""
+    return [_fact(one) for one in facts if not _of_annex(one)]
+
+
+def _of_annex(fact: Fact) -> bool:
+    if isinstance(fact, AnswerFact):
+        return of_security(fact.question)
+    return fact.at[0] in SECURITY_BLOCKS
+
+
+def _fact(fact: Fact) -> str:
+    if isinstance(fact, AnswerFact):
+        return f"{fact.question} of {fact.of}: {' to '.join(_values(fact)).lower()}"
+    return _datum(fact)
+
+
+def _datum(fact: DataFact) -> str:
+    if fact.whole:
+        return f"{fact.place}: {'new' if fact.old is None else 'gone'}"
+    return f"{fact.place}: {_plain(fact.old)} to {_plain(fact.new)}"
+
+
+def _plain(value: Any) -> str:
+    return NONE if value in (None, "") else str(value)
+
+
+def _values(fact: AnswerFact) -> tuple[str, str]:
+    old, new = (ANSWERS[one.value] if one else "Not answered" for one in (fact.old, fact.new))
+    return old, new
+
+
+def _others(found: Comparison) -> list[Piece]:
+    """Facts that moved no figure, and how many belong to the security half."""
+    moving = {id(fact) for one in found.functions for step in one.steps for fact in step.facts}
+    facts: list[Fact] = [*found.editions, *found.data, *found.answers]
+    quiet = _open(one for one in facts if id(one) not in moving)
+    secret = sum(map(_of_annex, facts))
+    pieces: list[Piece] = []
+    if quiet:
+        pieces += [*sheet.heading("Changed, and moved no figure", 2), *sheet.items(quiet)]
+    if secret:
+        pieces += sheet.paragraph(f"Facts of the security half that changed: {secret}, told in the security annex.")
+    return pieces
+
+
+def _gaps(one: ZoneChange) -> list[Piece]:
+    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (one.opened, one.closed))
+    levels = [f"{fr} {old} to {new}" for fr, (old, new) in one.levels.items() if old != new]
+    return sheet.facts(
+        [
+            (f"Zone {one.id}", f"{len(one.staying)} gaps stay"),
+            ("Opened", opened),
+            ("Closed", closed),
+            ("Levels indicated", ", ".join(levels) or "unchanged"),
+        ]
+    )

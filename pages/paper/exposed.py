@@ -1,0 +1,51 @@
+"""What exposure does to the betas, and what falls together when a zone is compromised."""
+
+from __future__ import annotations
+
+from checks.figures import NONE, measure, measure_name, percent
+from pages.paper import sheet
+from pages.paper.fixed import Fixed
+from pages.paper.sheet import Piece
+from pages.paper.zones import called
+from pages.shared.wording import break_even
+from scoring.exposure import SCENARIO
+
+
+def exposure_of_groups(now: Fixed) -> list[Piece]:
+    """Exposure of each group and its beta before and after; functions as scored and as adjusted."""
+    rows = []
+    for one in now.groups:
+        held = now.plant.groups[one.id]
+        exposure = "not reviewed" if one.exposure is None else percent(one.exposure)
+        pair = (one.betas.beta, one.betas.beta_adjusted) if one.betas else (None, None)
+        rows.append([one.id, held.zone or "none", exposure, *map(percent, pair)])
+    functions = [
+        [
+            one.id,
+            measure_name(one.demand),
+            measure(one.demand, one.cases.scored),
+            measure(one.demand, one.cases.adjusted),
+        ]
+        for one in now.functions
+    ]
+    head = ("Group", "Zone", "Exposure", "Beta as scored", "Beta adjusted")
+    return [
+        *sheet.lead(
+            f"{SCENARIO[0].upper()}{SCENARIO[1:]}. Unmet topics of a zone make the exposure of its programmable groups, weighted "
+            "3, 2 or 1; exposure only ever raises beta (house rule, graded)."
+        ),
+        *sheet.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
+        *sheet.table(("Function", "", "Scored", "Adjusted"), functions, widths=(2.0, 1.0, 1.4, 2.8), right=(2,)),
+    ]
+
+
+def compromised(now: Fixed) -> list[Piece]:
+    """Functions that fall together with a zone, and the break-even of each function of this system."""
+    rows = [[called(now, one), str(len(one.reach)), ", ".join(one.reach) or NONE] for one in now.zones]
+    return [
+        *sheet.table(("Zone", "Functions", "Which fall together"), rows, widths=(2.4, 0.9, 4.0), right=(1,)),
+        *sheet.paragraph(
+            "An attack and a demand are not independent: who can compromise a zone can cause the demand too."
+        ),
+        *sheet.items(f"{one.id}: {break_even(one)}" for one in now.functions if one.demand == "low"),
+    ]

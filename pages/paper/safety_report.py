@@ -1,0 +1,59 @@
+"""The safety report: one revision of one system told in full, without the detail of its security gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from checks.cautions import CAUTIONS
+from checks.record.record_file import Record
+from pages.paper import asked, compared, inputs, method, outcomes, scope, standing
+from pages.paper.attended import took_part
+from pages.paper.fixed import Fixed, fixed
+from pages.paper.sheet import Piece, Sheet, heading, paragraph, printed, title
+
+JOB = (
+    "This report says what the redundant channels of this safety system share, what that leaves of the risk reduction for "
+    "which the redundancy was bought, who found it, and on what evidence. It holds everything that the figures rest on except "
+    "the answers about security: those, the gaps and what would close them stand in the security annex, a document of its "
+    "own for those who need it."
+)
+
+
+def report(record: Record, *, day: date) -> bytes:
+    """The safety report of a verified record as PDF, printed on ``day``.
+
+    The figures are computed from what the revision rests on with the question banks in use; ``verifying.verify`` has
+    found them equal to the stored ones.
+    """
+    now = fixed(record)
+    number, system = now.revision.number, now.scope.system
+    on = Sheet(
+        title=f"Safety report: {system}, revision {number}, {now.plant.plant.name}",
+        date=day,
+        note=now.plant.plant.note,
+        caution=CAUTIONS[0],
+    )
+    lead = f"Safety report of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}; printed {day}."
+    return printed(on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(now, day))
+
+
+def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+    for name, pieces in (
+        ("Where this revision stands", standing.stands(now, day, security=False)),
+        ("Scope", scope.scope(now)),
+        ("Who took part", took_part(now)),
+        ("Method and conventions", method.conventions(now)),
+        ("Results", outcomes.summary(now)),
+        ("Function by function", [piece for one in now.functions for piece in outcomes.function(now, one)]),
+        ("Betas of the groups", outcomes.betas(now)),
+        ("Security in counts", scope.zones_in_counts(now, day)),
+        ("Answers with evidence", asked.common_cause(now)),
+        ("Dissents", asked.dissents(now, security=False)),
+        ("Compared with the last signed revision", compared.functions(now)),
+        ("Inputs in full", inputs.inputs(now)),
+        ("How to verify this record", method.verification(now)),
+        ("Cautions", method.cautions()),
+        ("Sources", method.sources()),
+    ):
+        yield [*heading(name), *pieces]

@@ -1,0 +1,96 @@
+"""Where a revision stands on the day of printing: its hash, its signatures, and what was still to confirm."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from checks.figures import NONE
+from checks.record import basis, signing_off
+from checks.record.held import HALVES, SENT_BACK, VOID, Signature
+from pages.paper import sheet
+from pages.paper.fixed import Fixed, of_security
+from pages.paper.sheet import Piece
+
+WITHHELD = "told in the security annex"
+
+
+def stands(now: Fixed, day: date, *, security: bool) -> list[Piece]:
+    """The revision, its state on a day, and its signatures; ``security``: with what the security half alone may read."""
+    one = now.revision
+    state, why = now.records.state(one, day, basis.banks_in_use())
+    pieces = [
+        *sheet.lead(
+            f"On {day} revision {one.number} of {one.system} is {state}: {_why(now, state, why, security=security)}."
+        ),
+        *sheet.facts(
+            [
+                ("Revision", f"{one.number} of {now.system}"),
+                (
+                    "Fixed",
+                    f"{one.cause.day} (UTC) by {one.cause.by or 'somebody who gave no name'}, event {one.cause.seq}",
+                ),
+                ("SHA-256", one.hash),
+            ]
+        ),
+        *_signatures(now, security=security),
+    ]
+    return pieces + _to_confirm(now, security=security)
+
+
+def _why(now: Fixed, state: str, why: str, *, security: bool) -> str:
+    """Why a revision stands so, without words that name a gap to those who may not read them."""
+    if security:
+        return why
+    if state == SENT_BACK and (sent := now.revision.comments[-1][1]).what.endswith("security half"):
+        return f"by {sent.by or 'somebody'}, {sent.day}; the comments are {WITHHELD}"
+    cause = now.revision.voided
+    event = now.event(cause.seq) if state == VOID and cause else None
+    if cause and event and of_security(event.content.get("question", "")):
+        return f"an answer of the security half changed, or what stands beside it, {cause.day} (event {cause.seq})"
+    return why
+
+
+def _signatures(now: Fixed, *, security: bool) -> list[Piece]:
+    rows = []
+    for half in HALVES:
+        role = signing_off.signer_of(half)
+        held = now.revision.signatures.get(half)
+        if held is None:
+            rows.append([half, f"not signed; to be signed by the {role}", NONE, NONE, NONE])
+            continue
+        key = now.records.keys[held.key]
+        counts = "" if key.counts(held.cause.at) else f"; does not count: key withdrawn from {key.withdrawn} on"
+        terms = _terms(held, told=security or half != "security")
+        rows.append([half, f"{held.statement['signer']}, {role}{counts}", held.cause.day, held.key, terms])
+    head = ("Half", "Signed by", "Day", "Key", "Conditions")
+    return [*sheet.table(head, rows, widths=(1.0, 2.6, 1.2, 2.0, 2.6)), *_statements(now)]
+
+
+def _terms(held: Signature, *, told: bool) -> str:
+    if not held.conditions:
+        return "none"
+    if not told:
+        return f"{len(held.conditions)}, until {held.until}; {WITHHELD}"
+    return "\n".join((*held.conditions, f"until {held.until}"))
+
+
+def _statements(now: Fixed) -> list[Piece]:
+    """What the signers state, in their words."""
+    held = [(half, now.revision.signatures[half].statement) for half in HALVES if half in now.revision.signatures]
+    if not held:
+        return []
+    rows = [[half, told["says"], told["independence"], told["competence"]] for half, told in held]
+    return sheet.table(("Half", "States", "Independence", "Competence"), rows, widths=(1.0, 2.6, 2.9, 2.9))
+
+
+def _to_confirm(now: Fixed, *, security: bool) -> list[Piece]:
+    ours = now.of_half("to_confirm", security=False)
+    theirs = now.of_half("to_confirm", security=True)
+    said = []
+    if ours:
+        named = ", ".join(f"{one['question']} of {one['of']}" for one in ours)
+        said.append(f"After a change these common-cause answers were still to be confirmed: {named}.")
+    if theirs:
+        named = ", ".join(f"{one['question']} of {one['of']}" for one in theirs)
+        said.append(f"Security answers still to be confirmed: {named if security else len(theirs)}.")
+    return [piece for one in said for piece in sheet.paragraph(one)]

@@ -1,0 +1,172 @@
+"""Open actions by age: raise, close, drop, and the list that goes out to a spreadsheet and comes back."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pandas as pd
+import streamlit as st
+
+from checks.exchange import action_list
+from checks.exchange.action_updates import Proposed
+from checks.faults import Refused
+from checks.figures import measure, measure_name
+from checks.live import Live, State
+from checks.record import acting, actions
+from checks.record.actions import Action
+from checks.record.people import Person
+from pages.shared import frame, state
+from pages.shared.wording import ANSWERS, plain
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def draw(live: Live, now: State) -> None:
+    """Draw the actions of the plant and what may be done with them."""
+    person, under_way = state.person(), acting.by_age(now)
+    late = sum(actions.overdue(one, now.day) for one in under_way)
+    st.markdown(f"### {len(under_way)} open action{'' if len(under_way) == 1 else 's'}, {late} overdue")
+    st.caption("A number moves when an answer changes with evidence, never when an action is closed.")
+    if under_way:
+        rows = [_row(now, one) for one in under_way]
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
+    if not person.may(acting.DEED):
+        return
+    folded = st.expander("Raise, close or drop an action; lists", key="act", on_change="rerun")
+    if not folded.open:
+        return
+    with folded:
+        left, right = st.columns(2, gap="large")
+        with left:
+            _raise(live, now, person)
+        with right:
+            _end(live, now, person, under_way)
+        _lists(live, now, person)
+
+
+def _row(now: State, one: Action) -> dict[str, str]:
+    moved = actions.expected_effect(one, now.assessment).moved
+    best = moved[0] if moved else None
+    effect = "moves no function"
+    if best is not None:
+        then, was = measure(best.demand, best.then), measure(best.demand, best.now)
+        effect = f"{best.function} {measure_name(best.demand)} {was} → {then}; {len(moved)} functions move"
+    return {
+        "Id": one.id,
+        "What": one.what,
+        "Owner": one.owner,
+        "Due": one.due.isoformat() + (" overdue" if actions.overdue(one, now.day) else ""),
+        "Age, days": str(actions.age(one, now.day)),
+        "State": "done, to be verified" if one.state == "done" else one.state,
+        "If answered as hoped": effect,
+        "Meanwhile": one.interim,
+        "Questions": "; ".join(map(str, one.questions)),
+    }
+
+
+def _raise(live: Live, now: State, person: Person) -> None:
+    st.markdown("**Raise an action**")
+    asked = {f"{question} of {of}": (question, of) for question, of in sorted(now.stored)}
+    with st.form("raise", border=False):
+        what = st.text_input("What is to be done", key="r_what", max_chars=2000)
+        owner = st.text_input("Owner", key="r_owner", max_chars=200)
+        due = st.date_input("Due", value=now.day + timedelta(days=90), key="r_due", format="YYYY-MM-DD")
+        which = st.multiselect("Answers that it shall better", list(asked), key="r_asked")
+        to = st.selectbox("Hoped-for answer", list(ANSWERS), key="r_to", format_func=ANSWERS.__getitem__)
+        interim = st.text_input("What is done meanwhile", key="r_interim", max_chars=2000)
+        change = st.text_input("Change reference", key="r_change", max_chars=200)
+        done = st.form_submit_button("Raise it")
+    if done:
+        held = [now.stored[asked[one]].answer.value for one in which]
+        fields = {
+            "what": what,
+            "owner": owner,
+            "due": due,
+            "questions": [{"question": asked[one][0], "of": asked[one][1]} for one in which],
+            "answer_from": held[0] if held else "unknown",
+            "answer_to": to,
+            "interim": interim,
+            "change": change,
+        }
+        frame.attempt(
+            lambda: acting.raise_one(live, person, fields),
+            "The action is raised.",
+            clear=("r_what", "r_owner", "r_asked", "r_interim", "r_change"),
+        )
+
+
+def _end(live: Live, now: State, person: Person, under_way: list[Action]) -> None:
+    st.markdown("**Close or drop an action**")
+    ended = {one.id: f"{one.id} {one.what}" for one in acting.by_age(now, ended=True)}
+    names = {one.id: f"{one.id} {one.what}" for one in under_way}
+    if names:
+        with st.form("close", border=False):
+            key = st.selectbox("Action", list(names), key="x_key", format_func=names.__getitem__)
+            evidence = st.text_input("Evidence that it is done, or why it is dropped", key="x_evidence", max_chars=2000)
+            verifier = st.text_input("Verified by (not its owner)", key="x_verifier", max_chars=200)
+            row = st.container(horizontal=True)
+            with row:
+                close = st.form_submit_button("Close it")
+                drop = st.form_submit_button("Drop it")
+        if close:
+            frame.attempt(
+                lambda: acting.close(live, person, key, evidence=evidence, verifier=verifier),
+                "The action is closed. Take up its answers again in their sessions.",
+            )
+        if drop:
+            frame.attempt(lambda: acting.drop(live, person, key, reason=evidence), "The action is dropped.")
+    if ended:
+        with st.form("reopen", border=False):
+            key = st.selectbox("Ended action", list(ended), key="x_ended", format_func=ended.__getitem__)
+            again = st.form_submit_button("Open it again")
+        if again:
+            frame.attempt(lambda: acting.reopen(live, person, key), "The action is open again.")
+
+
+def _lists(live: Live, now: State, person: Person) -> None:
+    st.markdown("**Lists**")
+    every = list(acting.held(now).values())
+    row = st.container(horizontal=True)
+    with row:
+        frame.download(
+            "Download the actions (XLSX)",
+            lambda: _handed(live, person, "XLSX", action_list.to_xlsx(every, now.assessment, today=now.day)),
+            file_name="actions.xlsx",
+            mime=XLSX,
+        )
+        frame.download(
+            "Download the actions (CSV)",
+            lambda: _handed(live, person, "CSV", action_list.to_csv(every, now.assessment, today=now.day)),
+            file_name="actions.csv",
+            mime="text/csv",
+        )
+    handed = st.file_uploader("Take an edited list back (XLSX or CSV)", type=["xlsx", "csv"], key="action_list")
+    if handed is None:
+        return
+    read = action_list.read_xlsx if handed.name.lower().endswith(".xlsx") else action_list.read_csv
+    try:
+        proposed = read(handed.getvalue(), acting.to_read_against(now, person), name=handed.name)
+    except Refused as refused:
+        st.error(f"Nothing was taken: {len(refused.faults)} faults in the list.")
+        st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
+        return
+    _proposed(live, person, proposed)
+
+
+def _handed(live: Live, person: Person, form: str, made: bytes) -> bytes:
+    acting.handed_out(live, person, form)
+    return made
+
+
+def _proposed(live: Live, person: Person, proposed: Proposed) -> None:
+    st.markdown(
+        f"{len(proposed.updates)} actions change, {len(proposed.new)} are new, {proposed.unchanged} stay as they are."
+    )
+    said = [
+        f"- {one.before.id}: "
+        + "; ".join(f"{name} {getattr(one.before, name)} → {getattr(one.after, name)}" for name in one.fields)
+        for one in proposed.updates
+    ] + [f"- new: {one.what}" for one in proposed.new]
+    st.markdown("\n".join("- " + plain(one.removeprefix("- ")) for one in said))
+    if said and st.button("Take these over", key="take_over", type="primary"):
+        frame.attempt(lambda: acting.take_over(live, person, proposed), "The list is taken over.")

@@ -1,0 +1,70 @@
+"""How long records take: verifying a long journal, opening five years of history, printing a report."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from itertools import cycle, islice
+
+from checks.live import Live
+from checks.plant import Answer, Plant
+from checks.record import people, revising
+from checks.record.people import Person
+from checks.store.append import Entry, append
+from checks.store.store import Store
+from tests.bench.figures import Line, once
+
+EVENTS = 100_000
+PAGE = 5_000
+YEARS = 5
+LEADS = Person("bench", frozenset({people.FACILITATOR, people.MEMBER}))
+
+
+def verify(plant: Plant, url: str) -> list[Line]:
+    """Follow a journal of 100,000 events."""
+    store = Store(url)
+    key = store.import_plant(plant.model_copy(update={"answers": []}), by="bench", writer="bench")
+    answers = cycle(plant.answers)
+    last: dict[str, int] = {}
+    left = EVENTS - 1
+    while left:
+        with store.engine.connect().execution_options(writes=True) as connection, connection.begin():
+            entries = [
+                _entry(one, last, EVENTS - left + 1 + at) for at, one in enumerate(islice(answers, min(PAGE, left)))
+            ]
+            append(connection, key, entries)
+            left -= len(entries)
+    (count, _), took = once(lambda: store.verify(key))
+    _, opened = once(lambda: Live(store, key).state())
+    store.engine.dispose()
+    return [
+        Line(f"journal of {count:,} events: verify", [took]),
+        Line(f"journal of {count:,} events: open the plant", [opened]),
+    ]
+
+
+def _entry(answer: Answer, last: dict[str, int], seq: int) -> Entry:
+    slot = f"answer {answer.of} {answer.question}"
+    entry = Entry("answer", answer.model_dump(), by="bench", slot=slot, follows=last.get(slot, 0))
+    last[slot] = seq
+    return entry
+
+
+def history(plant: Plant, url: str) -> list[Line]:
+    """Open a plant with five years of revisions, one a quarter for each system."""
+    store = Store(url)
+    key = store.import_plant(plant, by="bench", writer="bench")
+    at = datetime(2021, 3, 4, 9, tzinfo=UTC)
+    live = Live(store, key, clock=lambda: at)
+    fixed = 0
+    for quarter in range(YEARS * 4):
+        at += timedelta(days=91)
+        question = Answer(question="SEP1", of="group:pt-301", value=("met", "not-met")[quarter % 2])
+        held = store.latest(key, question.question, question.of)
+        store.save(key, question, seen=held.id if held else 0, writer="bench")
+        for system in live.state().plant.systems:
+            if revising.state_of(live.state(), system)[0] in ("being answered", "void"):
+                revising.put_up(live, LEADS, system)
+                fixed += 1
+    fresh, took = once(lambda: Live(store, key).state())
+    store.engine.dispose()
+    return [Line(f"demo plant, {YEARS} years, {fixed} revisions, {fresh.version.last} events: open", [took])]

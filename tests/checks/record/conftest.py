@@ -1,0 +1,70 @@
+"""Teams with a database of their own; what is the same for many tests is made once and copied."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from checks.record import owning, session
+from tests.checks.record.team import (
+    ANSWERS,
+    DISSENT,
+    EVIDENCE,
+    LEADS,
+    OF_S50,
+    OWNS,
+    Team,
+    ahead,
+    every_answer,
+    founded,
+    three_systems,
+)
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Team:
+    """A plant of which S30 can be signed as it stands."""
+    plant = three_systems().model_copy(update={"answers": every_answer()})
+    return founded(tmp_path_factory.mktemp("made") / "answers.sqlite3", plant, "safety", "security")
+
+
+@pytest.fixture
+def team(made: Team, tmp_path: Path) -> Team:
+    """A team whose system S30 is ready to be put up and signed."""
+    return made.copy(tmp_path / "answers.sqlite3")
+
+
+@pytest.fixture(scope="session")
+def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
+    """S30 signed, answered anew and signed again; S50 half signed; evidence, a dissent and an accepted gap beside them."""
+    team = made.copy(tmp_path_factory.mktemp("story") / "answers.sqlite3")
+    team.say("Z01", "zone:sis", "not-met")
+    team.say("SEP1", "group:lt-501", evidence=OF_S50)
+    session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), EVIDENCE)
+    session.dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
+    session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", evidence="photo 7")
+    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
+    owning.accept_gap(team.live, OWNS, ("S30", "sis", "Z01"), reason="locked and alarmed", until=ahead(90))
+    team.signed()
+    team.sign("safety", team.put_up("S50"))
+    team.say("SEP1", "group:pt-301", "partly", evidence="walk-down 14")
+    team.signed()
+    return team
+
+
+@pytest.fixture(scope="session")
+def story_text(story: Team, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The record file of the second revision of S30."""
+    return story.copy(tmp_path_factory.mktemp("handed") / "answers.sqlite3").export()
+
+
+@pytest.fixture(scope="session")
+def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The record file of S50, of which only the safety half is signed: small enough to change each of its places."""
+    team = founded(tmp_path_factory.mktemp("small") / "answers.sqlite3", three_systems(), "safety")
+    team.say("SEP1", "group:lt-501")
+    team.say("Z01", "zone:sis")
+    revision = team.put_up("S50")
+    team.sign("safety", revision, conditions=("look again",), until=ahead(30))
+    return team.export(revision)

@@ -1,0 +1,1 @@
+"""The demo plant and its history."""

@@ -1,0 +1,97 @@
+"""The journal and the signatures of the demo hold for somebody else, and its keys can be tried."""
+
+from __future__ import annotations
+
+from base64 import b64decode
+from pathlib import Path
+from time import process_time
+
+import pytest
+
+from checks import plant_file
+from checks.record import exporting, revising, signing, signing_off, verifying
+from checks.record.held import SIGNED
+from checks.record.journal import canonical
+from checks.record.people import ASSESSOR, OWNER, REVIEWER, Person
+from checks.record.signing_off import NotSigned, Terms
+from checks.store.store import Store
+from demo import replay
+from demo.load import PLANT
+from tests.checks.record.test_signing import openssl
+from tests.demo.conftest import on
+
+TODAY = "2026-11-25"
+TERMS = Terms("not of this site", "ten years in the trade")
+
+
+def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
+    (line,) = verifying.verify_store(store)
+    assert line.startswith("Quillmarch Works: ")
+
+
+def test_it_happened_in_order_and_on_its_days(store: Store) -> None:
+    moments = [one.at for one in store.events(1)]
+    assert moments == sorted(moments)
+    assert (moments[0][:10], moments[-1][:10]) == ("2021-03-12", "2026-07-13")
+
+
+def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store, tmp_path: Path) -> None:
+    live = on(copied, TODAY)
+    held = [one for several in live.state().records.revisions.values() for one in several if one.signatures]
+    assert len(held) == 15
+    for revision in held[::2]:
+        path = tmp_path / f"{revision.system}-{revision.number}.json"
+        path.write_text(exporting.export(live, Person("AO-1", frozenset({OWNER})), revision), encoding="utf-8")
+        lines = list(verifying.verify_file(path))
+        assert lines[-1] == "figures: computed anew from the facts, all the same"
+        assert sum(": signed by " in line for line in lines) == len(revision.signatures)
+
+
+def test_openssl_verifies_a_signature_of_the_demo_with_its_key_file(store: Store, tmp_path: Path) -> None:
+    one = on(store, TODAY).state().records.revisions["S30"][2].signatures["security"]
+    (tmp_path / "statement").write_bytes(canonical(dict(one.statement)))
+    (tmp_path / "signature").write_bytes(b64decode(one.signature))
+    key = replay.KEYS / "security-reviewer.pem"
+    asked = ("pkeyutl", "-verify", "-inkey", key, "-passin", f"pass:{replay.PASSPHRASE}", "-rawin")
+    held = openssl(*asked, "-in", tmp_path / "statement", "-sigfile", tmp_path / "signature")
+    assert held.returncode == 0, held.stderr
+
+
+def test_a_newcomer_can_sign_the_missing_half_with_the_demo_key(copied: Store) -> None:
+    live = on(copied, TODAY)
+    revision = live.state().records.revisions["S50"][2]
+    private = signing.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
+    person = Person("Security Reviewer SR-2", frozenset({REVIEWER}))
+    signing_off.sign(live, person, revision, private, half="security", terms=TERMS)
+    assert revising.state_of(live.state(), "S50") == (SIGNED, "revision 2: both halves")
+
+
+def test_the_key_that_was_withdrawn_signs_nothing_any_more_and_what_it_signed_before_counts(copied: Store) -> None:
+    live = on(copied, TODAY)
+    first, latest = (live.state().records.revisions["S50"][number] for number in (0, 2))
+    assert "safety" in live.state().records.counting(first)
+    private = signing.unlock((replay.KEYS / "independent-assessor-until-2024.pem").read_bytes(), replay.PASSPHRASE)
+    person = Person("independent assessor IA-1", frozenset({ASSESSOR}))
+    with pytest.raises(NotSigned, match="withdrawn from 2024-01-15"):
+        signing_off.sign(live, person, latest, private, half="safety", terms=TERMS)
+
+
+def test_every_key_file_is_told_of_beside_it_with_its_passphrase() -> None:
+    told = (replay.KEYS / "README.txt").read_text(encoding="utf-8")
+    assert {path.name for path in replay.KEYS.glob("*.pem")} == {word for word in told.split() if word.endswith(".pem")}
+    assert replay.PASSPHRASE in told
+    assert "protect nothing" in told
+    assert "not for use" in told
+
+
+def test_a_first_start_waits_less_than_two_seconds_for_the_history() -> None:
+    """Time of the processor, which another program on this machine does not lengthen much; a first run warms up."""
+    present = plant_file.read(PLANT)
+    best = min(_seconds(present) for _ in range(3))
+    assert best < 2.0
+
+
+def _seconds(present: plant_file.Plant) -> float:
+    start = process_time()
+    replay.replayed(present)
+    return process_time() - start
