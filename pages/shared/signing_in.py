@@ -63,3 +63,4 @@ def out() -> None:
         with suppress(NotSignedIn):  # it has ended already
             identity.end(identity.claims())
         st.logout()
+        st.stop()

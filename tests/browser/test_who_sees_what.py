@@ -24,9 +24,12 @@ from tests.browser.screens import OpenPage, settle
 from tests.browser.server import Server
 from tests.browser.signed import FRAN, MEI, OLE, VIC, Ears, enter, running, server_with
 
+SYSTEM = "S30"
+"""The system of the group pt-301 in the demo plant."""
 PLACES = (
     "/?", "/common-cause?group=pt-301&q=SEP1", "/cyber?zone=Z5&q=F01", "/redundancy?function=SIF-301",
-    "/zones?zone=Z5", "/due", "/again", "/changed", "/sign-off",
+    "/zones?zone=Z5", "/due", f"/again?system={SYSTEM}",
+    f"/changed?system={SYSTEM}", f"/sign-off?system={SYSTEM}",
 )  # fmt: skip
 EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
     "InventedEvidence7731", "InventedNote4492", "InventedDissenter8850", "InventedReason2207",
@@ -65,7 +68,7 @@ def _record(server: Server) -> None:
     session.show(live, team, ASKED, shown)
     told = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
     session.dissent(live, team, ASKED, told)
-    revising.put_up(live, team, next(iter(live.state().plant.systems)))
+    revising.put_up(live, team, SYSTEM)
     store.engine.dispose()
 
 
