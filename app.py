@@ -6,38 +6,66 @@ from pathlib import Path
 import streamlit as st
 from starlette.middleware import Middleware
 
+from checks.record.people import Person
+from checks.record.sign_ins import NotSignedIn
 from pages.plant import overview
 from pages.results import redundancy_left, zones_and_gaps
 from pages.review import again, changed, due, sign_off
 from pages.session import common_cause, cyber
-from pages.shared import places
-from pages.shared.headers import SecurityHeaders
+from pages.shared import doors, mode, places, signing_in, state
+from pages.shared.headers import ENCRYPTED, SecurityHeaders
 from pages.shared.server import lifespan
 
 ICON = Path(__file__).parent / "pages" / "shared" / "icon.png"
 
 
-def screens() -> st.Page:
-    """All screens in one flat list; returns the one that the address names."""
+def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) -> st.Page:
+    """All screens in one flat list; returns the one that the address names.
+
+    Listed are those that the reader may use; the others say at their address what they need. While the doors are
+    ``closed`` the sign-in screen stands at every address, and nothing is listed.
+    """
+    shown = {
+        "plant": ("Plant", overview.page),
+        "common-cause": ("Common-cause session", common_cause.page),
+        "cyber": ("Cyber session", cyber.page),
+        "redundancy": ("Redundancy left", redundancy_left.page),
+        "zones": ("Zones and gaps", zones_and_gaps.page),
+        "due": ("Due and open", due.page),
+        "again": ("Re-assessment", again.page),
+        "changed": ("What changed", changed.page),
+        "sign-off": ("Sign-off", sign_off.page),
+    }
     pages = {
-        "plant": st.Page(overview.page, title="Plant", url_path="plant", default=True),
-        "common-cause": st.Page(common_cause.page, title="Common-cause session", url_path="common-cause"),
-        "cyber": st.Page(cyber.page, title="Cyber session", url_path="cyber"),
-        "redundancy": st.Page(redundancy_left.page, title="Redundancy left", url_path="redundancy"),
-        "zones": st.Page(zones_and_gaps.page, title="Zones and gaps", url_path="zones"),
-        "due": st.Page(due.page, title="Due and open", url_path="due"),
-        "again": st.Page(again.page, title="Re-assessment", url_path="again"),
-        "changed": st.Page(changed.page, title="What changed", url_path="changed"),
-        "sign-off": st.Page(sign_off.page, title="Sign-off", url_path="sign-off"),
+        address: st.Page(
+            screen if closed is None else signing_in.page(closed),
+            title=title,
+            url_path=address,
+            default=address == "plant",
+            visibility="visible" if reader is None or screen.for_(reader) else "hidden",
+        )
+        for address, (title, screen) in shown.items()
     }
     places.know(pages)
-    return st.navigation(list(pages.values()), position="top")
+    return st.navigation(list(pages.values()), position="top" if closed is None else "hidden")
+
+
+def middleware() -> list[Middleware]:
+    """What every request passes; raises CannotStart where the program must not start."""
+    mode.check()
+    if not mode.serving():
+        return [Middleware(SecurityHeaders), Middleware(doors.OneMachine)]
+    return [Middleware(SecurityHeaders, more=ENCRYPTED), Middleware(doors.Server, origin=mode.settled().origin)]
 
 
 if __name__ == "__main__":  # one run for one browser
     st.set_page_config(page_title="Shared-Cause Review", page_icon=str(ICON), layout="wide")
-    screens().run()
+    screens(state.person(), closed=signing_in.in_the_way()).run()
 else:  # the server, once: name the screens before the first browser comes, so that a shared link finds its screen
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)
+    try:
+        passed = middleware()
+    except mode.CannotStart as error:
+        raise SystemExit(f"Not started: {error}") from error
     screens()
-    app = st.App(__file__, lifespan=lifespan, middleware=[Middleware(SecurityHeaders)])
+    app = st.App(__file__, lifespan=lifespan, middleware=passed)

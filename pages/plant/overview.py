@@ -121,12 +121,11 @@ def _files(live: Live, now: State) -> None:
     left, right = st.columns(2)
     with left:
         whole = state.person().may("see evidence")
-        st.download_button(
+        frame.download(
             "Download this plant with its answers" if whole else "Download this plant without its answers",
-            data=lambda: plant_file.to_text(now.file()),
+            lambda: plant_file.to_text(now.file()),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
-            on_click="ignore",
         )
         said = resources.remarks_on(live, now)
         for one in said[:MOST_REMARKS]:

@@ -105,12 +105,11 @@ def _gaps(now: State, zone: ZoneResult) -> None:
     )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
     lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
-    st.download_button(
+    frame.download(
         "Download these gaps (CSV)",
-        data=lambda: as_csv(shown, lead),
+        lambda: as_csv(shown, lead),
         file_name=f"gaps-{zone.id}.csv",
         mime="text/csv",
-        on_click="ignore",
     )
 
 

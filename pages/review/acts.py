@@ -128,19 +128,17 @@ def _lists(live: Live, now: State, person: Person) -> None:
     every = list(acting.held(now).values())
     row = st.container(horizontal=True)
     with row:
-        st.download_button(
+        frame.download(
             "Download the actions (XLSX)",
-            data=lambda: _handed(live, person, "XLSX", action_list.to_xlsx(every, now.assessment, today=now.day)),
+            lambda: _handed(live, person, "XLSX", action_list.to_xlsx(every, now.assessment, today=now.day)),
             file_name="actions.xlsx",
             mime=XLSX,
-            on_click="ignore",
         )
-        st.download_button(
+        frame.download(
             "Download the actions (CSV)",
-            data=lambda: _handed(live, person, "CSV", action_list.to_csv(every, now.assessment, today=now.day)),
+            lambda: _handed(live, person, "CSV", action_list.to_csv(every, now.assessment, today=now.day)),
             file_name="actions.csv",
             mime="text/csv",
-            on_click="ignore",
         )
     handed = st.file_uploader("Take an edited list back (XLSX or CSV)", type=["xlsx", "csv"], key="action_list")
     if handed is None:

@@ -10,6 +10,7 @@ from checks.record.held import Revision
 from checks.record.people import Person
 from checks.record.record_file import Record
 from pages.paper import safety_report, security_annex
+from pages.shared import frame
 
 
 def draw(live: Live, now: State, system: str, person: Person) -> None:
@@ -22,31 +23,28 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
     named = f"{system}-{picked.number}"
     row = st.container(horizontal=True)
     with row:
-        st.download_button(
+        frame.download(
             "Safety report (PDF)",
-            data=lambda: safety_report.report(_record(live, person, picked, "safety report"), day=now.day),
+            lambda: safety_report.report(_record(live, person, picked, "safety report"), day=now.day),
             file_name=f"safety-report-{named}.pdf",
             mime="application/pdf",
-            on_click="ignore",
             help="Without gap detail.",
         )
-        st.download_button(
+        frame.download(
             "Security annex (PDF)",
-            data=lambda: security_annex.annex(
+            lambda: security_annex.annex(
                 _record(live, person, picked, f"security annex for {reader}"), reader=reader, day=now.day
             ),
             file_name=f"security-annex-{named}.pdf",
             mime="application/pdf",
-            on_click="ignore",
             disabled=not reader.strip(),
             help="With every gap: tells an attacker where to go. Name its reader first.",
         )
-        st.download_button(
+        frame.download(
             "Record (JSON)",
-            data=lambda: exporting.export(live, person, picked),
+            lambda: exporting.export(live, person, picked),
             file_name=f"record-{named}.json",
             mime="application/json",
-            on_click="ignore",
             help="The revision, its signatures and the journal. Anybody can verify it without this program.",
         )
 

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
 
 import streamlit as st
 
 from checks.cautions import CAUTIONS, method
 from checks.faults import Refused
 from checks.live import Live, State
-from checks.record.people import MAY, ROLES, NotAllowed
+from checks.record.people import MAY, ROLES, NotAllowed, Person
 from checks.record.revising import NothingNew, NotUnderReview
 from checks.record.sight import sees_all
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken, StoreUnavailable
-from pages.shared import places, resources, state
+from pages.shared import mode, places, resources, signing_in, state
 from pages.shared.palette import DARK, LIGHT, Palette
 from pages.shared.wording import plain
 
@@ -46,45 +48,60 @@ Shown = Callable[[State], tuple[object, ...]]
 """What a screen shows of a state, to be compared with what it shows of a later one."""
 
 
-def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Callable[[], None]:
-    """Make a page of a screen: head, present state, messages, and the sentence when the store is away.
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A page that can be shown. ``needs`` names what its reader must be allowed to do; None where everybody may look."""
 
-    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
-    A screen that shows a part of the state gives back which, so that it is drawn again only when that part changed.
-    """
+    draw: Callable[[Live, State], Shown | None]
+    needs: str | None
 
-    def page() -> None:
+    def for_(self, person: Person) -> bool:
+        """Whether a person may use it."""
+        return self.needs is None or person.may(self.needs)
+
+    def __call__(self) -> None:
+        """Draw it: head, present state, messages, and the sentence when the store is away."""
         st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
+        person = state.person()
         try:
-            live, now = resources.present(state.person())
-            _head(now)
+            live, now = resources.present(person)
+            _head(now, person)
             _messages()
             shown = None
-            if needs is None or state.person().may(needs):
-                shown = draw(live, now)
+            if self.for_(person):
+                shown = self.draw(live, now)
             else:
-                _not_for(needs)
-            _watch(live, now, shown)
+                _not_for(str(self.needs))
+            _watch(live, now, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
 
-    page.__doc__ = draw.__doc__
-    return page
+
+def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Screen:
+    """Make a page of a screen.
+
+    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
+    A screen that shows a part of the state gives back which, so that it is drawn again only when that part changed.
+    """
+    return Screen(draw, needs)
 
 
 def _not_for(needs: str) -> None:
     roles = ", ".join(MAY[needs])
-    st.info(
-        f"Nothing is shown here: to {needs} takes one of the roles {roles}. Choose at the top right what you act as."
-    )
+    ask = "Ask whoever runs this server for it." if mode.serving() else "Choose at the top right what you act as."
+    st.info(f"Nothing is shown here: to {needs} takes one of the roles {roles}. {ask}")
 
 
-def _head(now: State) -> None:
+def _head(now: State, person: Person) -> None:
     about = now.plant.plant
     left, right = st.columns([4, 1], vertical_alignment="center")
     note = f" — {plain(about.note)}" if about.note else ""
     left.caption(f"**{plain(about.name)}**{note}")
+    if mode.serving():
+        with right:
+            signing_in.head(person)
+        return
     with right.popover(plain(state.who()) or "Who answers?", width="stretch"):
         st.text_input(
             "Your name or role",
@@ -132,22 +149,22 @@ def _messages() -> None:
         {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
 
 
-def _watch(live: Live, drawn: State, shown: Shown | None) -> None:
-    """Draw again when other people changed what is shown, or when the reader turned the lights out; every 1.5 seconds."""
+def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> None:
+    """Draw again when others changed what is shown, or when the reader's colours, roles or sign-in changed; every 1.5 s."""
     colours = palette()
     known = [drawn.version]
-    whole = shown is None or not sees_all(state.person())
+    whole = shown is None or not sees_all(reader)
 
     @st.fragment(run_every=1.5)
     def look() -> None:
         try:
             version = live.store.version(live.key)
-            if palette() != colours:
-                st.rerun()
+            if palette() != colours or state.person().roles != reader.roles:
+                _by_itself()
             if version == known[0]:
                 return
             if whole or shown is None or shown(live.state()) != shown(drawn):
-                st.rerun()
+                _by_itself()
             known[0] = version
         except StoreUnavailable as error:
             st.error(plain(str(error)))
@@ -155,9 +172,26 @@ def _watch(live: Live, drawn: State, shown: Shown | None) -> None:
     look()
 
 
+def _by_itself() -> None:
+    """Draw again although nobody did anything: on a server this is no action of the reader."""
+    state.put("by_itself", True)  # noqa: FBT003  (a value like any other)
+    st.rerun()
+
+
 def _foot() -> None:
     with st.expander("What these numbers mean, and what they do not"):
         st.markdown("\n".join(f"- {one}" for one in CAUTIONS))
+
+
+def download(label: str, build: Callable[[], str | bytes], **how: Any) -> None:
+    """A button that hands out a file; it is built at the click, and only while the reader may still have it."""
+    granted = state.grant()
+
+    def built() -> str | bytes:
+        granted()
+        return build()
+
+    st.download_button(label, data=built, on_click="ignore", **how)
 
 
 def rule(now: State) -> None:

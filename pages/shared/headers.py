@@ -38,20 +38,24 @@ HEADERS = (
 )
 
 
-class SecurityHeaders:
-    """ASGI middleware that adds the headers to every HTTP answer."""
+ENCRYPTED = ((b"strict-transport-security", b"max-age=31536000"),)
+"""What a server says besides: come back encrypted, for a year."""
 
-    def __init__(self, app: Application) -> None:
-        self.app = app
+
+class SecurityHeaders:
+    """ASGI middleware that adds the headers to every HTTP answer, and ``more`` ones."""
+
+    def __init__(self, app: Application, more: tuple[tuple[bytes, bytes], ...] = ()) -> None:
+        self.app, self.headers = app, HEADERS + more
 
     async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
         """Pass a request on and add the headers to what comes back."""
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                own = {name for name, _ in HEADERS}
+                own = {name for name, _ in self.headers}
                 kept = [pair for pair in message.get("headers", []) if pair[0].lower() not in own]
-                message["headers"] = [*kept, *HEADERS]
+                message["headers"] = [*kept, *self.headers]
             await send(message)
 
         await self.app(scope, receive, with_headers if scope["type"] == "http" else send)

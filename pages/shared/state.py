@@ -5,7 +5,7 @@ The database is the state of the work; what stands here is only where one looks.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from secrets import token_hex
 from typing import Any
@@ -14,6 +14,8 @@ import streamlit as st
 
 from checks.record import people
 from checks.record.people import Person
+from checks.record.sign_ins import NOBODY, NotSignedIn
+from pages.shared import identity, mode
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +60,26 @@ def roles() -> list[str]:
 
 
 def person() -> Person:
-    """Who sits at this browser."""
+    """Who sits at this browser: on a server whoever signed in, and somebody without roles where nobody did."""
+    if mode.serving():
+        try:
+            return identity.person(identity.claims(), writer=writer())
+        except NotSignedIn:
+            return Person("", frozenset(), identity=NOBODY, writer=writer())
     return Person(who()[:200], frozenset(roles()), writer=writer())
+
+
+def grant() -> Callable[[], None]:
+    """A check for later, when this browser is no longer asking: raises NotSignedIn where roles or sign-in changed."""
+    if not mode.serving():
+        return lambda: None
+    told, drawn = identity.claims(), person()
+
+    def check() -> None:
+        if identity.person(told, writer=drawn.writer).roles != drawn.roles:
+            raise NotSignedIn("Your roles have changed since this was shown: open the screen again.")
+
+    return check
 
 
 def at(name: str) -> str | None:

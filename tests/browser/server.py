@@ -12,6 +12,7 @@ from contextlib import suppress
 from http.client import HTTPConnection, HTTPException, HTTPResponse
 from pathlib import Path
 
+from checks.record.journal import Event
 from checks.store.store import Store, Stored
 
 ROOT = Path(__file__).parents[2]
@@ -31,7 +32,8 @@ def free_port() -> int:
 class Server:
     """``streamlit run app.py`` as a person starts it; can be killed and started again on the same database and port."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, **variables: str) -> None:
+        self.variables = variables
         self.database = f"sqlite:///{folder / 'answers.sqlite3'}"
         self.log = folder / "server.log"
         self.port = free_port()
@@ -46,7 +48,7 @@ class Server:
             self._process = subprocess.Popen(  # noqa: S603  (our own command line)
                 command,
                 cwd=ROOT,
-                env={**os.environ, "SHARED_CAUSE_DB": self.database},
+                env={**os.environ, "SHARED_CAUSE_DB": self.database, **self.variables},
                 stdout=log,
                 stderr=subprocess.STDOUT,
             )
@@ -101,6 +103,14 @@ class Server:
         store = Store(self.database)
         try:
             return store.history(plant, question, of)
+        finally:
+            store.engine.dispose()
+
+    def events(self, *kinds: str, plant: int = 1) -> list[Event]:
+        """Events of these kinds, read from the database past the server."""
+        store = Store(self.database)
+        try:
+            return store.events(plant, kinds=kinds)
         finally:
             store.engine.dispose()
 

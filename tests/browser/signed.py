@@ -1,0 +1,135 @@
+"""A server on which people sign in, with the provider that it asks, and what comes over the line to one browser."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Error, Page, Response, WebSocket, expect
+
+from checks.record import people
+from tests.browser.provider import CLIENT, SECRET, Login, Provider
+from tests.browser.server import Server
+
+FRAN, MEI, RAI, ASA, OLE, VIC = (
+    Login("s-fran", "fran@example.org", "Fran of the provider"),
+    Login("s-mei", "mei@example.org", "Mei of the provider"),
+    Login("s-rai", "rai@example.org", "Rai of the provider"),
+    Login("s-asa", "asa@example.org", "Asa of the provider"),
+    Login("s-ole", "ole@example.org", "Ole of the provider"),
+    Login("s-vic", "vic@example.org", "Vic of the provider"),
+)
+STRANGER = Login("s-stranger", "stranger@example.org", "Sal Stranger")
+NAMES = {one.subject: one.name.replace(" of the provider", " Listed") for one in (FRAN, MEI, RAI, ASA, OLE, VIC)}
+ROLES_OF = {
+    FRAN.subject: (people.FACILITATOR, people.MEMBER),
+    MEI.subject: (people.MEMBER,),
+    RAI.subject: (people.REVIEWER,),
+    ASA.subject: (people.ASSESSOR,),
+    OLE.subject: (people.OWNER,),
+    VIC.subject: (people.VIEWER,),
+}
+BY_SUBJECT = (MEI, OLE)
+"""The others are listed by their e-mail address."""
+SEEN_BY_ALL = ["Plant", "Redundancy left"]
+SEEN_BY_MOST = [
+    "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "Due and open",
+    "Re-assessment", "What changed", "Sign-off",
+]  # fmt: skip
+
+
+def list_of(*left_out: Login) -> str:
+    """The text of the list of people, without those left out."""
+    entries = []
+    for one in (FRAN, MEI, RAI, ASA, OLE, VIC):
+        known = {"subject": one.subject} if one in BY_SUBJECT else {"email": one.email.upper()}
+        if one not in left_out:
+            entries.append({**known, "name": NAMES[one.subject], "roles": list(ROLES_OF[one.subject])})
+    return json.dumps({"format": 1, "people": entries}, indent=1)  # JSON is YAML too
+
+
+def secrets(provider: Provider, port: int, **changes: str) -> str:
+    """The text of the secrets that name the provider."""
+    held = {
+        "redirect_uri": f"http://127.0.0.1:{port}/oauth2callback",
+        "cookie_secret": "invented-" * 8,
+        "client_id": CLIENT,
+        "client_secret": SECRET,
+        "server_metadata_url": f"{provider.url}/.well-known/openid-configuration",
+        **changes,
+    }
+    return "[auth]\n" + "".join(f"{name} = {json.dumps(value)}\n" for name, value in held.items() if value)
+
+
+def server_with(provider: Provider, folder: Path, **variables: str) -> Server:
+    """A server, not yet started, on which the people of the list sign in at the provider."""
+    server = Server(folder, **variables)
+    (folder / "people.yaml").write_text(list_of(), encoding="utf-8")
+    (folder / "secrets.toml").write_text(secrets(provider, server.port), encoding="utf-8")
+    server.variables |= {
+        "SHARED_CAUSE_MODE": "server",
+        "SHARED_CAUSE_ROLES": str(folder / "people.yaml"),
+        "STREAMLIT_SECRETS_FILES": str(folder / "secrets.toml"),
+        **variables,
+    }
+    return server
+
+
+def enter(page: Page, server: Server, provider: Provider, login: Login, path: str = "/") -> None:
+    """Open an address as a stranger, press Sign in, and come back as somebody."""
+    page.goto(server.url + path)
+    provider.login = login
+    page.get_by_role("button", name="Sign in").click()
+
+
+def head(page: Page, login: Login) -> Any:
+    """The button at the top right that carries the name of who is signed in."""
+    return page.get_by_role("button", name=NAMES[login.subject])
+
+
+def listed(page: Page) -> list[str]:
+    """Names of the screens in the navigation."""
+    navigation = page.get_by_role("navigation", name="App pages")
+    expect(navigation).to_be_visible()
+    return [" ".join(one.split()) for one in navigation.get_by_role("link").all_inner_texts()]
+
+
+class Ears:
+    """Keeps everything that the server sends to one page: frames of its sockets, and answers to its requests."""
+
+    def __init__(self, page: Page, server: Server) -> None:
+        self.heard: list[bytes] = []
+        self._server = server
+        page.on("websocket", self._on_socket)
+        page.on("response", self._on_response)
+        self._responses: list[Response] = []
+
+    def _on_socket(self, socket: WebSocket) -> None:
+        socket.on("framereceived", lambda sent: self.heard.append(sent.encode() if isinstance(sent, str) else sent))
+
+    def _on_response(self, response: Response) -> None:
+        if response.url.startswith(self._server.url) and "/static/" not in response.url:
+            self._responses.append(response)
+
+    def everything(self) -> bytes:
+        """All of it in one piece."""
+        for one in self._responses:
+            try:
+                self.heard.append(one.body())
+            except Error:  # a redirection has no body
+                self.heard.append(str(one.headers).encode())
+        self._responses.clear()
+        return b"\n".join(self.heard)
+
+
+@contextmanager
+def running(server: Server) -> Iterator[Server]:
+    """Run a server for the length of a block."""
+    server.start()
+    try:
+        yield server
+    finally:
+        server.stop()

@@ -1,0 +1,265 @@
+"""Where the program does not start, what it then says, and whom it does not answer once it runs."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from http.client import HTTPConnection, HTTPResponse
+from pathlib import Path
+
+import pytest
+from websockets.exceptions import InvalidStatus
+from websockets.sync.client import connect
+from websockets.typing import Origin, Subprotocol
+
+from pages.shared.headers import POLICY
+from tests.browser.provider import Provider
+from tests.browser.server import HOST, ROOT, Server, free_port
+from tests.browser.signed import list_of, running, secrets, server_with
+
+ENDS_WITHIN = 60.0
+STREAM = [Subprotocol("streamlit")]
+
+
+@pytest.fixture(scope="module")
+def provider() -> Iterator[Provider]:
+    held = Provider()
+    held.start()
+    yield held
+    held.stop()
+
+
+@pytest.fixture(scope="module")
+def signed(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with running(server_with(provider, tmp_path_factory.mktemp("start"))) as held:
+        yield held
+
+
+def _answers(port: int) -> bool:
+    """Whether a server answers a request for its health."""
+    connection = HTTPConnection(HOST, port, timeout=0.5)
+    try:
+        connection.request("GET", "/_stcore/health")
+        return connection.getresponse().status > 0
+    except OSError:
+        return False
+    finally:
+        connection.close()
+
+
+def _refusal(*flags: str, folder: Path = ROOT, **variables: str) -> str:
+    """What the program says that must not start: it ends by itself with a status, and answers nobody before or after."""
+    port = free_port()
+    command = [sys.executable, "-m", "streamlit", "run", str(folder / "app.py"), "--server.headless", "true"]
+    command += ["--server.port", str(port), *flags]
+    environment = {**os.environ, "SHARED_CAUSE_DB": "sqlite://", **variables}
+    process = subprocess.Popen(  # noqa: S603  (our own command line)
+        command, cwd=folder, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
+    deadline = time.monotonic() + ENDS_WITHIN
+    try:
+        while process.poll() is None:
+            assert not _answers(port), "it answers"
+            assert time.monotonic() < deadline, "it does not end"
+        said = process.communicate()[0]
+    finally:
+        process.kill()
+    assert process.returncode not in (0, None)
+    with socket.socket() as tried:
+        assert tried.connect_ex((HOST, port)) != 0, "somebody listens"
+    assert "Traceback" not in said
+    sentence = said[said.index("Not started: ") :]
+    return " ".join(sentence.split())
+
+
+@pytest.mark.parametrize("address", ["0.0.0.0", "::", "127.0.0.2", ""])  # noqa: S104
+def test_without_sign_in_it_starts_on_loopback_only_whatever_the_flag_says(address: str) -> None:
+    assert f"server.address is {address!r}, but without sign-in" in _refusal("--server.address", address)
+
+
+def test_without_sign_in_it_starts_on_loopback_only_whatever_the_environment_says() -> None:
+    said = _refusal(STREAMLIT_SERVER_ADDRESS="0.0.0.0")  # noqa: S104
+    assert "server.address is '0.0.0.0', but without sign-in the program answers on this machine only" in said
+    assert "set SHARED_CAUSE_MODE=server" in said
+
+
+def test_without_sign_in_it_starts_on_loopback_only_whatever_a_configuration_file_says(tmp_path: Path) -> None:
+    """The file beside app.py is the one that counts: here that of another folder with the same program."""
+    for name in ("app.py", "pages", "checks", "scoring", "demo"):
+        (tmp_path / name).symlink_to(ROOT / name)
+    (tmp_path / ".streamlit").mkdir()
+    (tmp_path / ".streamlit" / "config.toml").write_text('[server]\naddress = "0.0.0.0"\n')
+    assert "server.address is '0.0.0.0'" in _refusal(folder=tmp_path)
+
+
+@pytest.mark.parametrize("address", ["127.0.0.1", "localhost"])
+def test_on_loopback_it_starts_without_sign_in(tmp_path: Path, address: str) -> None:
+    server = Server(tmp_path, STREAMLIT_SERVER_ADDRESS=address)
+    with running(server):
+        assert server.get("/").status == 200
+
+
+@pytest.mark.parametrize("mode", ["", "Server", "SERVER", "remote", "local "])
+def test_an_unknown_mode_is_refused(mode: str) -> None:
+    assert f"SHARED_CAUSE_MODE is {mode!r}; allowed: local (the default, no sign-in) or server." in _refusal(
+        SHARED_CAUSE_MODE=mode
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"client_id": ""}, "write client_id in [auth] of .streamlit/secrets.toml"),
+        ({"cookie_secret": "", "client_secret": ""}, "write cookie_secret, client_secret in [auth]"),
+        ({"cookie_secret": "xxx"}, "has 3 letters, at least 32 are needed: make one with"),
+        ({"redirect_uri": "http://review.example.org/oauth2callback"}, "it must begin with https://"),
+        ({"redirect_uri": "https://review.example.org/"}, "it must end with /oauth2callback"),
+        ({"server_metadata_url": "http://login.example.org/.well-known"}, "it must begin with https://"),
+    ],
+)
+def test_a_server_without_a_usable_provider_says_what_to_write(
+    provider: Provider, tmp_path: Path, changes: dict[str, str], sentence: str
+) -> None:
+    (tmp_path / "people.yaml").write_text(list_of())
+    (tmp_path / "secrets.toml").write_text(secrets(provider, 1, **changes))
+    assert sentence in _refusal(
+        SHARED_CAUSE_MODE="server",
+        SHARED_CAUSE_ROLES=str(tmp_path / "people.yaml"),
+        STREAMLIT_SECRETS_FILES=str(tmp_path / "secrets.toml"),
+    )
+
+
+def test_a_server_without_any_secrets_says_what_to_write() -> None:
+    said = _refusal(SHARED_CAUSE_MODE="server")
+    lacking = "redirect_uri, cookie_secret, client_id, client_secret, server_metadata_url"
+    assert f"needs a provider that people sign in with: write {lacking} in [auth]" in said
+
+
+@pytest.mark.parametrize(
+    ("variables", "sentence"),
+    [
+        ({"SHARED_CAUSE_ROLES": ""}, "SHARED_CAUSE_ROLES is not set; name the YAML file"),
+        ({"SHARED_CAUSE_ROLES": "/no/such/people.yaml"}, "/no/such/people.yaml: (file): cannot be read"),
+        ({"SHARED_CAUSE_IDLE_MINUTES": "soon"}, "SHARED_CAUSE_IDLE_MINUTES is 'soon'; allowed: a number of minutes"),
+        ({"SHARED_CAUSE_IDLE_MINUTES": "0"}, "SHARED_CAUSE_IDLE_MINUTES is '0'"),
+        ({"SHARED_CAUSE_IDLE_MINUTES": "nan"}, "SHARED_CAUSE_IDLE_MINUTES is 'nan'"),
+        ({"STREAMLIT_SERVER_ENABLE_XSRF_PROTECTION": "false"}, "Streamlit's server.enableXsrfProtection is False"),
+        ({"STREAMLIT_SERVER_ENABLE_AGENT_API": "true"}, "Streamlit's server.enableAgentApi is True"),
+        ({"STREAMLIT_SERVER_TRUSTED_USER_HEADERS": '{"X-Who": "sub"}'}, "Streamlit's server.trustedUserHeaders is"),
+    ],
+)
+def test_a_server_with_a_wrong_setting_says_which(
+    provider: Provider, tmp_path: Path, variables: dict[str, str], sentence: str
+) -> None:
+    server = server_with(provider, tmp_path, **variables)
+    assert sentence in _refusal(**server.variables)
+
+
+def test_a_server_with_a_wrong_list_of_people_says_where(provider: Provider, tmp_path: Path) -> None:
+    server = server_with(provider, tmp_path)
+    (tmp_path / "people.yaml").write_text(list_of().replace('"viewer"', '"guest"'))
+    said = _refusal(**server.variables)
+    assert "people.yaml: people.5.roles.0 (line" in said
+    assert "unknown role 'guest'; one of facilitator, team member" in said
+
+
+def _asked(server: Server, path: str, **headers: str) -> HTTPResponse:
+    connection = HTTPConnection(HOST, server.port, timeout=20)
+    try:
+        connection.request("GET", path, headers=headers)
+        answer = connection.getresponse()
+        answer.read()
+        return answer
+    finally:
+        connection.close()
+
+
+@pytest.mark.parametrize("host", ["review.example.org", "127.0.0.1.example.org", "192.0.2.1:8501", "", "[::2]", "["])
+def test_without_sign_in_a_name_that_was_pointed_at_this_machine_gets_nothing(server: Server, host: str) -> None:
+    refused = _asked(server, "/", Host=host)
+    assert refused.status == 403
+    assert refused.headers["content-security-policy"] == POLICY
+    with pytest.raises(InvalidStatus), _socket(server, host=host, origin=f"http://{host}"):
+        pass
+
+
+def test_without_sign_in_each_name_of_this_machine_is_answered(server: Server) -> None:
+    for host in (f"127.0.0.1:{server.port}", "localhost:1", "[::1]:8501"):
+        assert _asked(server, "/", Host=host).status == 200
+
+
+def _socket(server: Server, *, origin: str | None, host: str = "") -> connect:
+    headers = {"Host": host} if host else {}
+    address = f"ws://{HOST}:{server.port}/_stcore/stream"
+    return connect(
+        address,
+        origin=None if origin is None else Origin(origin),
+        subprotocols=STREAM,
+        additional_headers=headers,
+        proxy=None,
+    )
+
+
+@pytest.mark.parametrize("origin", [None, "null", "http://elsewhere.example.org", "http://127.0.0.1", "file://"])
+@pytest.mark.parametrize("which", ["server", "signed"])
+def test_a_socket_is_opened_for_a_page_of_its_own_only(
+    request: pytest.FixtureRequest, which: str, origin: str | None
+) -> None:
+    server: Server = request.getfixturevalue(which)
+    with pytest.raises(InvalidStatus) as caught, _socket(server, origin=origin):
+        pass
+    assert caught.value.response.status_code == 403
+    with _socket(server, origin=server.url) as opened:
+        assert opened.subprotocol == "streamlit"
+
+
+@pytest.mark.parametrize("path", ["/", "/zones?zone=Z5", "/_stcore/health", "/auth/login", "/no/such", "/media/x"])
+def test_every_answer_of_a_server_carries_the_headers_and_asks_to_come_back_encrypted(
+    signed: Server, path: str
+) -> None:
+    headers = signed.get(path).headers
+    assert headers["content-security-policy"] == POLICY
+    assert headers["x-content-type-options"] == "nosniff"
+    assert headers["strict-transport-security"] == "max-age=31536000"
+
+
+def test_without_encryption_nobody_is_asked_to_come_back_encrypted(server: Server) -> None:
+    assert "strict-transport-security" not in server.get("/").headers
+
+
+@pytest.mark.parametrize("path", ["/_stcore/metrics", "/_stcore/metrics/", "//_stcore/metrics", "/_stcore/./metrics"])
+def test_a_server_tells_no_figures_of_itself(signed: Server, path: str) -> None:
+    connection = HTTPConnection(HOST, signed.port, timeout=20)
+    connection.request("GET", path)
+    answer = connection.getresponse()
+    said = answer.read()
+    connection.close()
+    assert b"active_sessions" not in said
+    assert b"# TYPE" not in said
+    if "." not in path:
+        assert answer.status in (400, 404)
+
+
+def test_without_sign_in_the_figures_of_the_server_are_there(server: Server) -> None:
+    """Else the test above would look for something that never was."""
+    connection = HTTPConnection(HOST, server.port, timeout=20)
+    connection.request("GET", "/_stcore/metrics")
+    said = connection.getresponse().read()
+    connection.close()
+    assert b"# TYPE" in said
+
+
+@pytest.mark.parametrize(
+    "wanted", ["//evil.example.org", "/\\evil.example.org", "https://evil.example.org", "x", "/a\r\nb: c"]
+)
+def test_the_way_back_from_the_sign_in_leads_nowhere_else(signed: Server, wanted: str) -> None:
+    """Without a sign-in the way back leads to the start whatever the cookie says; ``tests/pages`` tries it with one."""
+    cookie = f"shared_cause_wanted={json.dumps(wanted)}"
+    answer = _asked(signed, "/oauth2callback?code=1&state=2", Cookie=cookie.encode("unicode_escape").decode())
+    assert answer.status == 302
+    assert answer.headers["location"] == "/?refused=1"

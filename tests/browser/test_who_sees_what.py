@@ -1,0 +1,139 @@
+"""What a role may not see is not on its screens, and in nothing that the server sends to its browser.
+
+After the table of who may see what in ``checks.record.people`` (house rule).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from checks import answering
+from checks.bank import banks
+from checks.live import Live
+from checks.record import people, revising, session
+from checks.record.people import Person
+from checks.store.store import Store
+from demo import load
+from tests.browser.provider import Login, Provider
+from tests.browser.screens import OpenPage, settle
+from tests.browser.server import Server
+from tests.browser.signed import FRAN, MEI, OLE, VIC, Ears, enter, running, server_with
+
+SYSTEM = "S30"
+"""The system of the group pt-301 in the demo plant."""
+PLACES = (
+    "/?", "/common-cause?group=pt-301&q=SEP1", "/cyber?zone=Z5&q=F01", "/redundancy?function=SIF-301",
+    "/zones?zone=Z5", "/due", f"/again?system={SYSTEM}",
+    f"/changed?system={SYSTEM}", f"/sign-off?system={SYSTEM}",
+)  # fmt: skip
+EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
+    "InventedEvidence7731", "InventedNote4492", "InventedDissenter8850", "InventedReason2207",
+    "InventedShows6613",
+)  # fmt: skip
+ASKED = ("SEP1", "group:pt-301")
+
+
+@pytest.fixture(scope="module")
+def provider() -> Iterator[Provider]:
+    held = Provider()
+    held.start()
+    yield held
+    held.stop()
+
+
+@pytest.fixture(scope="module")
+def server(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server whose record holds an answer with evidence and a note, a dissent, and a revision under review."""
+    held = server_with(provider, tmp_path_factory.mktemp("sees"))
+    _record(held)
+    with running(held):
+        yield held
+    assert not held.complaints(), held.said()
+
+
+def _record(server: Server) -> None:
+    store = Store(server.database)
+    load.into(store)
+    live = Live(store, 1)
+    team = Person("Somebody of the team", frozenset({people.FACILITATOR, people.MEMBER}))
+    answer = live.state().stored.get(ASKED)
+    fields = {"question": ASKED[0], "of": ASKED[1], "value": "partly", "evidence": EVIDENCE, "note": NOTE}
+    answering.record(live, team, fields, seen=answer.id if answer else 0)
+    shown = {"kind": "document", "identifier": "D-1", "shows": SHOWS, "strength": 3}
+    session.show(live, team, ASKED, shown)
+    told = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
+    session.dissent(live, team, ASKED, told)
+    revising.put_up(live, team, SYSTEM)
+    store.engine.dispose()
+
+
+def _gaps(server: Server) -> list[str]:
+    """What is to be done about each gap of the plant, as the gap list says it."""
+    store = Store(server.database)
+    try:
+        assessment = Live(store, 1).state().assessment
+        return [gap.action for zone in assessment.plant.zones for gap in assessment.zone(zone).gaps if gap.action]
+    finally:
+        store.engine.dispose()
+
+
+def _look_everywhere(page: Page, server: Server, provider: Provider, login: Login, folder: Path) -> bytes:
+    """Everything that one person's browser gets on every screen, with every fold open and every file downloaded."""
+    ears = Ears(page, server)
+    enter(page, server, provider, login)
+    settle(page)
+    files = []
+    for at, path in enumerate(PLACES):
+        page.goto(server.url + path)
+        settle(page)
+        for fold in page.get_by_test_id("stExpander").locator("summary").all():
+            fold.click()
+        settle(page)
+        for button in page.get_by_test_id("stDownloadButton").get_by_role("button").all():
+            with page.expect_download() as handed:
+                button.click()
+            kept = folder / f"{login.subject}-{at}"
+            handed.value.save_as(kept)
+            files.append(kept.read_bytes())
+    return (ears.everything() + b"\n".join(files)).replace(b"\\", b"")  # Markdown writes a backslash before a sign
+
+
+def test_no_detail_of_gaps_answers_evidence_or_dissent_reaches_a_viewer(
+    server: Server, provider: Provider, open_page: OpenPage, tmp_path: Path
+) -> None:
+    """The owner's browser, which gets all of it, shows that the ears hear."""
+    gaps = _gaps(server)
+    assert len(gaps) > 20
+    owner = _look_everywhere(open_page(), server, provider, OLE, tmp_path)
+    viewer = _look_everywhere(open_page(), server, provider, VIC, tmp_path)
+    secrets = (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS)
+    assert [one for one in secrets if one.encode() not in owner] == []
+    assert [one for one in secrets if one.encode() in viewer] == []
+    assert any(one.encode() in owner for one in gaps)
+    assert [one for one in gaps if one.encode() in viewer] == []
+    texts = [one.text for one in banks().every.values() if one.text]
+    assert any(one.encode() in owner for one in texts)
+    assert [one for one in texts if one.encode() in viewer] == []
+
+
+def test_a_viewer_still_gets_betas_results_and_the_number_of_gaps(
+    server: Server, provider: Provider, page: Page
+) -> None:
+    enter(page, server, provider, VIC, "/redundancy?function=SIF-301")
+    settle(page)
+    expect(page.get_by_role("heading", name=re.compile("^Redundancy buys SIF-301 a factor"))).to_be_visible()
+    expect(page.get_by_role("region", name="Groups with share, parts and betas")).to_be_visible()
+
+
+@pytest.mark.parametrize(("login", "told"), [(MEI, False), (FRAN, True), (OLE, True)], ids=["member", "both", "owner"])
+def test_the_name_of_a_dissenter_reaches_those_only_who_may_see_it(
+    server: Server, provider: Provider, page: Page, tmp_path: Path, login: Login, *, told: bool
+) -> None:
+    heard = _look_everywhere(page, server, provider, login, tmp_path)
+    assert WHY.encode() in heard
+    assert (DISSENTER.encode() in heard) is told
