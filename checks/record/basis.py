@@ -17,7 +17,7 @@ from checks.answers import Answers
 from checks.assess import Assessment, Links
 from checks.bank import EDITIONS, FOLDER
 from checks.outcome import outcome
-from checks.plant import Function, Plant, System, Zone
+from checks.plant import Plant, System, Zone
 from checks.record.journal import canonical
 
 
@@ -99,28 +99,11 @@ def _cut(assessment: Assessment, held: Scope) -> Plant:
 
 def assessment_of(held: Mapping[str, Any]) -> Assessment:
     """The assessment of a basis. Every figure of the system is the same as in the whole plant."""
-    plant = _with_sharers(Plant.model_validate(held["plant"]), held["shared_by"])
+    plant = Plant.model_validate(held["plant"])
     links = Links(plant)
     links.systems_of.update({key: tuple(systems) for key, systems in held["shared_by"].items()})
     links.reached.update({key: tuple(names) for key, names in held["reach"].items()})
     return Assessment(plant, Answers(plant.answers), links=links)
-
-
-def _with_sharers(plant: Plant, shared_by: Mapping[str, list[str]]) -> Plant:
-    """The plant of a basis in which each other system stands with one function over the groups that it shares.
-
-    So its answers speak for these groups, whoever links plant and answers anew.
-    """
-    shares: dict[str, list[str]] = {}
-    for group, several in shared_by.items():
-        for system in several:
-            if system in plant.systems and not plant.systems[system].functions:
-                shares.setdefault(system, []).append(group)
-    functions, systems = dict(plant.functions), dict(plant.systems)
-    for system, groups in shares.items():
-        functions[f"{system}-shares"] = Function(demand="low", target_rrf=10.0, groups=groups)
-        systems[system] = System(name=plant.systems[system].name, functions=[f"{system}-shares"])
-    return plant.model_copy(update={"functions": functions, "systems": systems})
 
 
 def results(assessment: Assessment, system: str) -> dict[str, Any]:

@@ -80,7 +80,16 @@ class PlantSteps:
         functions = {key: one for key, one in held["functions"].items() if key in near.functions}
         systems = {key: one for key, one in held["systems"].items() if key in near.systems}
         others = {"conventions": held["conventions"], "functions": functions, "systems": systems}
-        return View(function, {**self._standing, **others})
+        return View(function, {**self._standing, **others}, self._sharing(near))
+
+    def _sharing(self, near: _Near) -> dict[str, tuple[str, ...]]:
+        """Systems that share a group but are cut out of a plant, with all their functions: the basis of one system."""
+        found: dict[str, tuple[str, ...]] = {}
+        for one in self._states:
+            for key in near.groups & one.links.systems_of.keys():
+                cut = (name for name in one.links.systems_of[key] if not one.plant.systems[name].functions)
+                found.setdefault(key, tuple(cut))
+        return found
 
     def _units(self, function: str, near: _Near) -> list[Unit]:
         """Facts that can reach a function, in order; who shares its groups is one unit before its own list."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from checks import links
 from checks.answers import Answers
-from checks.assess import Assessment
+from checks.assess import Assessment, Links
 from checks.plant import Plant
 from checks.record.facts import DataFact, Raw
 from checks.yaml_text import Place
@@ -31,10 +31,14 @@ def _put(held: Raw, at: Place, value: Any) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One function in a state between two plants. ``data`` may hold more than the function names: it stands by."""
+    """One function in a state between two plants. ``data`` may hold more than the function names: it stands by.
+
+    ``sharing`` names, by group, systems that share it but are cut out of the plants: only their links tell of them.
+    """
 
     function: str
     data: Raw
+    sharing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def file(self) -> dict[str, Any]:
         """Plant file with the function, its groups, and the functions and systems that share them."""
@@ -73,12 +77,15 @@ class View:
         for unit in units:
             for at, value in unit.puts:
                 data = _put(data, at, value)
-        return View(self.function, data)
+        return View(self.function, data, self.sharing)
 
     def result(self, answers: Answers) -> float:
         """Adjusted result of the function with these answers: PFDavg in low, PFH [1/h] in high demand."""
         plant = Plant.model_validate(self.file())
-        return Assessment(plant, answers).function(self.function).cases.adjusted
+        known = Links(plant)
+        for key, systems in known.systems_of.items():
+            known.systems_of[key] = (*systems, *self.sharing.get(key, ()))
+        return Assessment(plant, answers, links=known).function(self.function).cases.adjusted
 
 
 def in_turn(first: View, units: Iterable[Unit]) -> Iterator[tuple[tuple[Unit, ...], View]]:
