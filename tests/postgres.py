@@ -164,8 +164,12 @@ class Server:
 
     def give_back(self, database: str) -> None:
         """Empty a database for the next one who asks, whoever is still connected: making one anew takes longer."""
-        ended = "SELECT pg_terminate_backend(pid, 5000) FROM pg_stat_activity WHERE datname = {}"
-        self.tell(sql.SQL(ended).format(database))
+        others = sql.SQL("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = {}").format(database)
+        late = monotonic() + SECONDS
+        while self.tell(others):
+            if monotonic() > late:
+                raise Failed(f"{database}: a connection that was ended stays")
+            sleep(0.005)
         self.tell(sql.SQL("ALTER DATABASE {} RESET ALL").format(sql.Identifier(database)))
         self.tell(sql.SQL(AS_NEW), database)
         self._empty.append(database)

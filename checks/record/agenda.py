@@ -77,9 +77,14 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
 
 
 def acceptances_ending(now: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:
-    """Accepted gaps whose acceptance has ended or ends within some days, with their system, the oldest first."""
+    """Gaps that are still there and whose acceptance has ended or ends within some days, with their system."""
     last = (now.day + timedelta(days=days)).isoformat()
-    found = [(key[0], one) for key, one in now.records.accepted.items() if one.until <= last]
+    there = {(zone, gap.question) for zone in now.plant.zones for gap in now.assessment.zone(zone).gaps}
+    found = [
+        (system, one)
+        for (system, zone, question), one in now.records.accepted.items()
+        if one.until <= last and (zone, question) in there
+    ]
     return sorted(found, key=lambda pair: pair[1].until)
 
 

@@ -46,8 +46,10 @@ def revision_of(live: Live, system: str, number: int | None = None) -> Revision:
     raise NoRevision(system, number, len(held))
 
 
-def export(live: Live, person: Person, revision: Revision) -> str:
+def export(live: Live, person: Person, revision: Revision, *, what: str = "record") -> str:
     """Text of the record file of a revision; the export stands in the journal that it holds, as its last event.
+
+    ``what`` says in the journal what it is made into, such as the security annex for a reader.
 
     That event says how many events are shown, so that none can be sealed afterwards. Raises NotAllowed, and
     ChainBroken for a journal that somebody has touched: a record of it would hide that.
@@ -59,7 +61,7 @@ def export(live: Live, person: Person, revision: Revision) -> str:
     told = {
         "system": revision.system,
         "number": revision.number,
-        "what": "record",
+        "what": what,
         "events": len(events),
         "shown": len(record_file.shown(events, fixed)),
     }

@@ -41,8 +41,8 @@ def _due(live: Live, now: State, system: str, person: Person) -> None:
     signed = now.records.signed(system)
     months = now.records.intervals.get(system, reassessing.USUAL_MONTHS)
     if signed is None:
-        st.markdown(f"## {plain(system)} was never signed")
-        st.markdown("Its first assessment is under way; a due date follows from the signatures.")
+        st.markdown(f"## {plain(system)} was never signed by both halves")
+        st.markdown("A due date follows from the signatures of both.")
         return
     due = reassessing.due(now, signed)
     st.markdown(f"## {plain(system)}: next assessment {rounds.state(due, now.day)}")

@@ -61,12 +61,11 @@ def _make() -> None:
     key = state.get("new_key")
     if key is not None:
         st.markdown("Keep the file and the passphrase: nobody can make them again. This program keeps neither.")
-        st.download_button(
+        frame.download(
             "Download your key file",
-            data=lambda: key.file,
+            lambda: key.file,
             file_name=f"key-{key.id}.pem",
             mime="application/x-pem-file",
-            on_click="ignore",
         )
         st.markdown("The owner enrols this line:")
         st.code(key.public, language=None, wrap_lines=True)

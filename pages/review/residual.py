@@ -37,17 +37,17 @@ def draw(live: Live, now: State, system: str) -> None:
             reason = st.text_input("Why it can stay, and what is done meanwhile", key="accept_why", max_chars=2000)
             until = st.date_input("Until", value=now.day + timedelta(days=365), key="accept_until", format="YYYY-MM-DD")
             done = st.form_submit_button("Accept these gaps")
-        if done:
+        if done and not which:
+            st.error("Choose the gaps that are accepted.")
+        elif done:
             frame.attempt(
-                lambda: [
-                    owning.accept_gap(
-                        live,
-                        state.person(),
-                        (system, *names[one]),
-                        reason=reason,
-                        until=until.isoformat() if until else "",
-                    )
-                    for one in which
-                ],
+                lambda: owning.accept_gaps(
+                    live,
+                    state.person(),
+                    [(system, *names[one]) for one in which],
+                    reason=reason,
+                    until=until.isoformat() if until else "",
+                ),
                 f"{len(which)} accepted.",
+                clear=("accept_gaps",),
             )

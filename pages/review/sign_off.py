@@ -8,10 +8,10 @@ import pandas as pd
 import streamlit as st
 
 from checks.live import Live, State
-from checks.record import basis, exporting, people, revising, signing_off
+from checks.record import basis, people, revising, signing_off
 from checks.record.held import REVIEWED, SIGNED, Revision
 from checks.record.people import HALF_OF, Person
-from pages.review import keys, residual, reviewing
+from pages.review import attendance, handing, keys, residual, reviewing
 from pages.shared import frame, state
 from pages.shared.wording import plain, titled
 
@@ -30,8 +30,9 @@ def _draw(live: Live, now: State) -> None:
     frame.rule(now)
     person, revision = state.person(), now.records.latest(system)
     under_review = revision is not None and standing == REVIEWED
-    fixed = revising.fixed_body(live, revision) if revision and under_review else revising.body(now, system)
-    _in_the_way(now, fixed, revision if under_review else None)
+    stands = under_review or standing == SIGNED
+    fixed = revising.fixed_body(live, revision) if revision and stands else revising.body(now, system)
+    _in_the_way(now, fixed, revision if stands else None)
     if not under_review:
         _put_up(live, person, system, standing)
     elif revision is not None:
@@ -40,6 +41,8 @@ def _draw(live: Live, now: State) -> None:
                 reviewing.draw(live, now, revision, fixed, half)
         if not person.roles & set(HALF_OF):
             st.caption("To review and sign it, act as independent assessor or security reviewer (at the top right).")
+    if person.may("record who attended"):
+        attendance.draw(live, now, system)
     if people.OWNER in person.roles:
         residual.draw(live, now, system)
     keys.draw(live, now, person)
@@ -99,18 +102,7 @@ def _history(live: Live, now: State, system: str, person: Person) -> None:
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="revisions", alt=f"Revisions of {system}")
     if person.may("export a record"):
-        numbers = {str(one.number): one for one in reversed(revisions)}
-        left, right = st.columns([1, 3], vertical_alignment="bottom")
-        number = left.selectbox("Revision to hand out", list(numbers), key="record_number")
-        picked = numbers[number or next(iter(numbers))]
-        with right:
-            frame.download(
-                "Download the record (JSON)",
-                lambda: exporting.export(live, person, picked),
-                file_name=f"record-{system}-{picked.number}.json",
-                mime="application/json",
-                help="The revision, its signatures and the journal. Anybody can verify it without this program.",
-            )
+        handing.draw(live, now, system, person)
 
 
 page = frame.screen(_draw, needs="see evidence")

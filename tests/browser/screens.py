@@ -18,6 +18,10 @@ SCREENS = {
     "Cyber session": "/cyber?zone=Z5&q=F01",
     "Redundancy left": "/redundancy?function=SIF-301",
     "Zones and gaps": "/zones?zone=Z5",
+    "Due and open": "/due",
+    "Re-assessment": "/again?system=S30",
+    "What changed": "/changed?system=S30&from=1&to=2",
+    "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
 FOOT = "What these numbers mean, and what they do not"
@@ -104,6 +108,22 @@ def who(page: Page, name: str) -> None:
     box.fill(name)
     box.press("Enter")
     expect(page.get_by_role("button", name=name)).to_be_visible()
+    page.keyboard.press("Escape")
+
+
+def acts_as(page: Page, name: str, *roles: str) -> None:
+    """Say who one is and as what one acts besides what one acts as already."""
+    page.get_by_role("button", name="Who answers?").click()
+    box = page.get_by_role("textbox", name="Your name or role")
+    box.fill(name)
+    box.press("Enter")
+    expect(page.get_by_role("button", name=name)).to_be_visible()
+    for role in roles:
+        chosen = page.get_by_role("combobox", name="You act as")
+        chosen.click()
+        chosen.fill(role)
+        page.get_by_role("option", name=role, exact=True).click()
+        settle(page)
     page.keyboard.press("Escape")
 
 

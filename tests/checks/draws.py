@@ -45,7 +45,7 @@ hours = st.floats(24.0, 438000.0)
 
 def texts(most: int = 40, least: int = 0) -> st.SearchStrategy[str]:
     """Texts of any script, and markup of every kind."""
-    free = st.text(st.characters(exclude_categories=["Cs"]), min_size=least, max_size=most)
+    free = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), min_size=least, max_size=most)
     return free | st.sampled_from([one for one in (*MARKUP, *LIKE_NUMBERS) if len(one) <= most])
 
 

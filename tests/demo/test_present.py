@@ -11,6 +11,7 @@ from checks.assess import Assessment
 from checks.live import Live
 from checks.outcome import outcome
 from checks.plant import Answer, Plant
+from checks.store.schema import IN_MEMORY
 from checks.store.store import Store
 from demo import load, replay
 from demo.load import PLANT
@@ -68,7 +69,7 @@ def test_an_interrupted_first_start_leaves_nothing(monkeypatch: pytest.MonkeyPat
         raise KeyboardInterrupt
 
     monkeypatch.setattr(replay, "DEEDS", {**replay.DEEDS, "interval": away})
-    store = Store("sqlite://")
+    store = Store(IN_MEMORY)
     with pytest.raises(KeyboardInterrupt):
         load.into(store)
     assert store.plants() == {}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
+import streamlit as st
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 from streamlit.testing.v1 import AppTest
 
-from checks.record import people, reassessing, session
+from checks.record import people, reassessing, record_file, session, verifying
 from checks.record.people import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
 from checks.record.reopening import Change
 from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, PHRASE, Team, ahead
@@ -232,6 +234,40 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     fine(press(at, "Close it"))
     assert not tables(at, "Open actions")
     assert team.now().assessment.function("SIF-301").cases == before
+
+
+def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen: Screen) -> None:
+    at = unfold(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "attended")
+    at.text_input(key="at_name_0").set_value("IA-1")
+    at.selectbox(key="at_role_0").set_value("operations")
+    fine(press(at, "Record who attended"))
+    (held,) = team.now().records.attended["S30"]
+    assert (held.name, held.role, held.on) == ("IA-1", "operations", ahead(0))
+    team.put_up()
+    refused = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety")
+    assert any("IA-1 answered or attended" in unescaped(one.value) for one in refused.error)
+
+
+def test_the_report_the_annex_and_the_record_are_handed_out_and_kept_in_the_journal(
+    team: Team, screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    offered: dict[str, Callable[[], bytes | str]] = {}
+
+    def button(label: str, data: Callable[[], bytes | str], file_name: str, **_: object) -> bool:
+        offered[file_name] = data
+        return not label
+
+    monkeypatch.setattr(st, "download_button", button)
+    team.signed()
+    at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
+    fine(at.text_input(key="reader").set_value("SR-9").run())
+    before = team.count()
+    pdf = [offered[f"{name}-S30-0.pdf"]() for name in ("safety-report", "security-annex")]
+    assert [held[:5] for held in pdf] == [b"%PDF-", b"%PDF-"]
+    record = str(offered["record-S30-0.json"]())
+    assert list(verifying.verify(record_file.from_text("record", record)))
+    told = [(one.content["what"], one.by) for one in team.store.events(1, after=before, kinds=("export",))]
+    assert told == [(what, "OW-1") for what in ("safety report", "security annex for SR-9", "record")]
 
 
 def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Screen) -> None:

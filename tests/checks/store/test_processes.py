@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
 
@@ -15,34 +15,42 @@ from checks.store.errors import StoreUnavailable
 from checks.store.store import Store
 from tests.checks.given import bare_plant, valid_plant
 from tests.checks.store.stored import say
-from tests.checks.store.worker import OF, workers
+from tests.checks.store.worker import OF, Worker
 
 PROCESSES, EACH = 4, 200
 WRITERS = 8
 OPENINGS = 10
 
 
+@pytest.fixture(scope="module")
+def workers() -> Iterator[list[Worker]]:
+    """Four processes that wait for what they are told."""
+    started = [Worker() for _ in range(PROCESSES)]
+    yield started
+    for one in started:
+        one.end()
+
+
 def test_of_eight_writers_in_two_processes_one_wins_and_all_others_are_told_who(
-    store: Store, key: int, url: str
+    store: Store, key: int, url: str, workers: list[Worker]
 ) -> None:
     names = [f"writer {number}" for number in range(WRITERS)]
-    with workers(2) as started:
-        for question in ("SEP1", "SEP4", "SEP5", "DIV3"):
-            for one, theirs in zip(started, (names[::2], names[1::2]), strict=True):
-                one.tell("race", url=url, key=key, question=question, writers=theirs)
-            ended = [told for one in started for told in one.answer()]
-            assert {told["writer"] for told in ended} == set(names)
-            (winner,) = {told["holds"] for told in ended}
-            assert [one.answer.by for one in store.history(key, question, OF)] == [winner]
+    two = workers[:2]
+    for question in ("SEP1", "SEP4", "SEP5", "DIV3"):
+        for one, theirs in zip(two, (names[::2], names[1::2]), strict=True):
+            one.tell("race", url=url, key=key, question=question, writers=theirs)
+        ended = [told for one in two for told in one.answer()]
+        assert {told["writer"] for told in ended} == set(names)
+        (winner,) = {told["holds"] for told in ended}
+        assert [one.answer.by for one in store.history(key, question, OF)] == [winner]
 
 
 def test_four_processes_that_answer_different_questions_lose_none_and_the_journal_verifies(
-    store: Store, key: int, url: str
+    store: Store, key: int, url: str, workers: list[Worker]
 ) -> None:
-    with workers(PROCESSES) as started:
-        for number, one in enumerate(started):
-            one.tell("append", url=url, key=key, name=f"P{number}", count=EACH)
-        told = [one.answer() for one in started]
+    for number, one in enumerate(workers):
+        one.tell("append", url=url, key=key, name=f"P{number}", count=EACH)
+    told = [one.answer() for one in workers]
     assert all(numbers == sorted(numbers) for numbers in told)
     every = sorted(number for numbers in told for number in numbers)
     assert every == list(range(2, PROCESSES * EACH + 2)), "each has a number of its own and none is left out"
@@ -51,15 +59,14 @@ def test_four_processes_that_answer_different_questions_lose_none_and_the_journa
 
 
 def test_processes_that_open_a_new_database_at_the_same_moment_all_find_its_tables(
-    new_url: Callable[[], str],
+    new_url: Callable[[], str], workers: list[Worker]
 ) -> None:
-    with workers(PROCESSES) as started:
-        for _ in range(OPENINGS):
-            url = new_url()
-            for one in started:
-                one.tell("open", url=url)
-            assert [one.answer() for one in started] == [[]] * PROCESSES
-            assert Store(url).import_plant(bare_plant(), by="", writer="w") == 1
+    for _ in range(OPENINGS):
+        url = new_url()
+        for one in workers:
+            one.tell("open", url=url)
+        assert [one.answer() for one in workers] == [[]] * PROCESSES
+        assert Store(url).import_plant(bare_plant(), by="", writer="w") == 1
 
 
 def named(name: str) -> Plant:

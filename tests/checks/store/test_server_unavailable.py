@@ -110,18 +110,18 @@ def test_what_the_url_says_of_waiting_holds(postgresql_url: str) -> None:
     ("limit", "said"), [("lock_timeout", "due to lock timeout"), ("statement_timeout", "due to statement timeout")]
 )
 def test_an_answer_waits_no_longer_than_the_limit_and_is_taken_once_the_plant_is_free(
-    postgresql_url: str, limit: str, said: str
+    store: Store, postgresql_url: str, limit: str, said: str
 ) -> None:
-    store = Store(f"{postgresql_url}?options=-c%20{limit}%3D100ms")
     key = store.import_plant(bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
     with psycopg.connect(postgresql_url) as holder:
         holder.execute("SELECT id FROM plant FOR UPDATE")
+        impatient = Store(f"{postgresql_url}?options=-c%20{limit}%3D500ms")
         with pytest.raises(StoreUnavailable, match=said) as told:
-            store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+            impatient.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
         assert SENTENCE.match(str(told.value))
         with pytest.raises(StoreUnavailable, match=said):
-            store.import_plant(bare_plant(), by="", writer="w")
+            impatient.import_plant(bare_plant(), by="", writer="w")
         assert store.history(key, "SEP1", OF) == [first], "one can read while another writes"
         holder.rollback()
     second = store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")

@@ -10,6 +10,7 @@ from checks import answering, plant_file
 from checks.faults import Refused
 from checks.live import Live
 from checks.plant import Answer
+from checks.record.people import MEMBER, Person
 from checks.store.append import Entry
 from checks.store.store import Store
 from tests.checks.given import bare_plant, changed, told
@@ -48,8 +49,9 @@ def test_control_characters_come_back_as_they_were(store: Store, key: int) -> No
 def test_an_answer_with_what_cannot_be_stored_is_refused_by_the_name_of_its_field(
     store: Store, key: int, field: str, text: str
 ) -> None:
+    told = fields(**{field: text})
     with pytest.raises(Refused) as refused:
-        answering.record(Live(store, key), fields(**{field: text}), seen=0, writer="w")
+        answering.record(Live(store, key), Person(told["by"], frozenset({MEMBER})), told, seen=0)
     (fault,) = refused.value.faults
     assert fault.place == field
     assert str(fault).endswith("; allowed: text without NUL and without halves of characters")
@@ -96,7 +98,7 @@ def test_whatever_else_is_recorded_fits_or_is_refused_with_its_place(
     assert fault.place == place
     assert said in str(fault)
     assert store.version(key).last == 1
-    assert store.record(key, Entry(**ENTRY)).seq == 2
+    assert [one.seq for one in store.record(key, Entry(**ENTRY))] == [2]
 
 
 @pytest.mark.parametrize("by", ["x" * 201, "a\0b"])

@@ -5,9 +5,8 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from typing import Any
 
 from checks.store.errors import AnsweredMeanwhile
@@ -69,15 +68,6 @@ class Worker:
     def end(self) -> None:
         """Let it end."""
         self._process.communicate(timeout=60)
-
-
-@contextmanager
-def workers(count: int) -> Iterator[list[Worker]]:
-    """So many workers, ready."""
-    started = [Worker() for _ in range(count)]
-    yield started
-    for one in started:
-        one.end()
 
 
 if __name__ == "__main__":

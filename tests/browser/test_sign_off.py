@@ -1,0 +1,81 @@
+"""A reviewer who was not there signs, an assessor verifies offline, and an answer voids what was signed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+from checks.record import verifying
+from checks.record.reopening import kinds
+from demo.replay import KEYS, PASSPHRASE
+from tests.browser.screens import OpenPage, acts_as, answer, settle, stored, visit
+from tests.browser.server import Server
+
+REVIEWER = "security reviewer SR-2"
+
+
+def sign(page: Page, phrase: str) -> None:
+    """Fill in and send the form of the security half."""
+    page.get_by_role("textbox", name="Independence").fill("I had no part in the answers.")
+    page.get_by_role("textbox", name="Competence").fill("Ten years with networks of plants.")
+    page.locator(".st-key-key_security input[type=file]").set_input_files(KEYS / "security-reviewer.pem")
+    page.get_by_role("textbox", name="Passphrase of the key").fill(phrase)
+    page.get_by_role("button", name="Sign the security half").click()
+
+
+def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
+    own_server: Server, page: Page, open_page: OpenPage, tmp_path: Path
+) -> None:
+    visit(page, own_server, "/sign-off?system=S50")
+    expect(page.get_by_role("heading", name="S50 is with the reviewers")).to_be_visible()
+    acts_as(page, REVIEWER, "security reviewer")
+    expect(page.get_by_role("heading", name="Review of the security half")).to_be_visible()
+    expect(page.get_by_text("scoring answers, drawn at random.")).to_be_visible()
+    sign(page, "not the passphrase")
+    expect(page.get_by_text("the passphrase does not open this file")).to_be_visible()
+    sign(page, PASSPHRASE)
+    expect(page.get_by_role("heading", name="S50 is signed")).to_be_visible()
+    with page.expect_download() as handed:
+        page.get_by_role("button", name="Record (JSON)").click()
+    path = tmp_path / handed.value.suggested_filename
+    handed.value.save_as(path)
+    lines = "\n".join(verifying.verify_file(path))
+    assert f"security half: signed by {REVIEWER}" in lines
+    assert "figures: computed anew from the facts, all the same" in lines
+    with page.expect_download() as handed:
+        page.get_by_role("button", name="Safety report (PDF)").click()
+    printed = tmp_path / handed.value.suggested_filename
+    handed.value.save_as(printed)
+    assert printed.read_bytes().startswith(b"%PDF-")
+
+    other = open_page()
+    visit(other, own_server, "/common-cause?group=esv-501&q=TST1")
+    answer(other, "Not met").click()
+    expect(stored(other)).to_contain_text("by somebody")
+    expect(page.get_by_role("heading", name="S50 is void")).to_be_visible()
+    expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
+
+
+def test_a_change_is_foretold_and_voids_what_it_concerns(own_server: Server, page: Page) -> None:
+    visit(page, own_server, "/again?system=S40")
+    kind = page.get_by_role("combobox", name="Kind of change")
+    kind.click()
+    kind.fill(kinds()["wireless"].name)
+    page.get_by_role("option", name=kinds()["wireless"].name, exact=True).click()
+    touched = page.get_by_role("combobox", name="What it touches")
+    touched.click()
+    touched.fill("zone:Z5")
+    page.get_by_role("option", name="zone:Z5", exact=True).click()
+    page.keyboard.press("Escape")
+    expect(page.get_by_text("and void what stands of:")).to_contain_text("S40")
+    page.get_by_role("textbox", name="What was changed").fill("a radio link")
+    page.keyboard.press("Tab")
+    settle(page)
+    page.get_by_role("button", name="Record this change").click()
+    expect(page.get_by_text("The change is recorded")).to_be_visible()
+    visit(page, own_server, "/due")
+    expect(page.get_by_role("heading", name="of 5 systems")).to_contain_text("void")
+    visit(page, own_server, "/sign-off?system=S40")
+    expect(page.get_by_role("heading", name="S40 is void")).to_be_visible()
+    expect(page.get_by_text("a radio link").first).to_be_visible()
