@@ -205,7 +205,7 @@ def parsed(name: str, text: str) -> tuple[dict[str, Any], list[Fault]]:
         reader.take(event)
     if not isinstance(reader.root, dict):
         found = "nothing in it" if reader.root is None else "no mapping at the top"
-        raise Refused(name, [*reader.faults, Fault("(file)", found, "a plant file begins with 'format: 1'")])
+        raise Refused(name, [*reader.faults, Fault("(file)", found, "begin it with 'format: 1'")])
     root: dict[str, Any] = reader.root
     return root, reader.faults
 
