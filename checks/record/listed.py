@@ -4,7 +4,7 @@
 format: 1
 people:
   - {email: r.hale@example.org, name: R. Hale, roles: [facilitator, team member]}
-  - {subject: "auth0|5f7c", name: J. Okoro, roles: [owner]}
+  - {subject: "provider|5f7c", name: J. Okoro, roles: [owner]}
 ```
 """
 
