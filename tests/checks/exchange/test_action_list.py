@@ -38,7 +38,7 @@ TRICKS = (
     "file:///etc/passwd",
     "xl/worksheets/sheet1.xml",
     "_x0041_",
-    "\x00\x01\x1b[31m",
+    "\x02\x01\x1b[31m",
     "</t></is></c>",
     "]]>",
     "&amp;lt;",

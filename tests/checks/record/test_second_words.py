@@ -8,6 +8,7 @@ from checks.faults import Refused
 from checks.live import Live
 from checks.record import owning, reassessing, session
 from checks.record.people import FACILITATOR, MEMBER, OWNER, Person
+from checks.store.schema import IN_MEMORY
 from checks.store.store import Store
 from tests.checks.record.given import demo, failure
 
@@ -19,7 +20,7 @@ AO_1 = Person("AO-1", frozenset({OWNER}))
 @pytest.fixture
 def live() -> Live:
     """The present state of the demo, without its history."""
-    store = Store("sqlite://")
+    store = Store(IN_MEMORY)
     return Live(store, store.import_plant(demo(), by="", writer="setup"))
 
 
