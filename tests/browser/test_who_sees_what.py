@@ -94,6 +94,10 @@ def _look_everywhere(page: Page, server: Server, provider: Provider, login: Logi
         for fold in page.get_by_test_id("stExpander").locator("summary").all():
             fold.click()
         settle(page)
+        for reader in page.get_by_role("textbox", name=re.compile("^Reader of the security annex")).all():
+            reader.fill("The works council")  # else the annex is not handed out
+            reader.press("Enter")
+            settle(page)
         for button in page.get_by_test_id("stDownloadButton").get_by_role("button").all():
             with page.expect_download() as handed:
                 button.click()
