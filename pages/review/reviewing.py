@@ -8,11 +8,12 @@ from typing import Any
 import streamlit as st
 
 from checks.bank import banks
+from checks.figures import measure, measure_name
 from checks.live import Live, State
 from checks.record import revising, signing, signing_off
 from checks.record.held import Revision
 from checks.record.signing_off import Terms
-from pages.shared import frame, state
+from pages.shared import frame, resources, state
 from pages.shared.wording import ANSWERS, addressee, plain
 
 SAMPLE = 5
@@ -21,12 +22,36 @@ SAMPLE = 5
 def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
     """Draw the review of one half of a revision."""
     st.markdown(f"### Review of the {half} half")
+    _changed(live, now, revision)
     _sample(now, revision, fixed, half)
     left, right = st.columns(2, gap="large")
     with left:
         _sign(live, revision, half)
     with right:
         _send_back(live, revision, half)
+
+
+def _changed(live: Live, now: State, revision: Revision) -> None:
+    """What is otherwise than in the revision that was signed last."""
+    signed = now.records.signed(revision.system)
+    if signed is None:
+        st.caption("No earlier revision of this system was signed by both halves: all of it is new.")
+        return
+    found = resources.compared(live, now, revision.system, str(signed.number), str(revision.number))
+    st.markdown(
+        f"**Since revision {signed.number}, signed last:** {len(found.answers)} answers and {len(found.data)} plant data "
+        f"differ; {sum(bool(one.steps) for one in found.functions)} of {len(found.functions)} functions moved."
+    )
+    for one in found.functions:
+        if one.old is not None and one.new is not None and one.steps:
+            was, now_is = (measure(held.demand, held.cases.adjusted) for held in (one.old, one.new))
+            st.markdown(f"- {plain(one.id)}: {measure_name(one.new.demand)} {was} → {now_is}")
+    frame.lead(
+        "changed",
+        "See each fact and what it moved",
+        system=revision.system,
+        **{"from": str(signed.number), "to": str(revision.number)},
+    )
 
 
 def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:

@@ -55,7 +55,7 @@ def test_axe_finds_nothing_grave_in_our_own_content(server: Server, open_page: O
         page = open_page(color_scheme=scheme)
         visit(page, server, path)
         if "xv-401" not in path:
-            drawn(page)
+            drawn(page, place)
         _open_all(page)
         for rule, html, why in _findings(page):
             listed = [one for one in known if one.rule == rule and one.html in html]
