@@ -13,12 +13,9 @@ from checks.assess import Assessment
 from checks.plant import Answer, Plant
 from checks.record import speaking
 from checks.record.fold import Fold
-from checks.record.held import Records
+from checks.record.held import Asked, Records
 from checks.record.journal import Event
-from checks.store.store import ANSWER, DATA, Store, Stored, Version, as_stored, plant_of
-
-Asked = tuple[str, str]
-"""A question and the addressee of whom it is answered."""
+from checks.store.store import ANSWER, DATA, Store, Stored, Version, as_stored
 
 
 @dataclass(frozen=True)
@@ -94,12 +91,11 @@ class Live:
         events = self.store.events(self.key)
         self._fold = Fold()
         records = self._folded(events)
-        plant = plant_of(self.key, next(one for one in reversed(events) if one.kind == DATA))
+        bare = self._fold.present()
         held, replaced = _follow({}, {}, events)
-        answers = speaking.all_of((one.answer for one in held.values()), records, day)
-        return State(
-            _reached(Version(0, 0, 0), events), Assessment(plant, Answers(answers)), held, replaced, records, day
-        )
+        answers = Answers(speaking.all_of((one.answer for one in held.values()), records, day))
+        assessment = Assessment(bare.plant, answers, links=bare.links)
+        return State(_reached(Version(0, 0, 0), events), assessment, held, replaced, records, day)
 
     def _later(self, held: State, events: list[Event]) -> State:
         records = self._folded(events)

@@ -114,11 +114,6 @@ def results(assessment: Assessment, system: str) -> dict[str, Any]:
     return whole
 
 
-def data_of(held: Mapping[str, Any]) -> dict[str, Any]:
-    """A basis without its answers: what a plant change changes."""
-    return {**held, "plant": {key: one for key, one in held["plant"].items() if key != "answers"}}
-
-
 @cache
 def banks_in_use() -> dict[str, dict[str, str]]:
     """Edition and SHA-256 of each question bank."""

@@ -84,8 +84,8 @@ class Fold:
         held = {**self._beside.held(), **self._owned.held(), **self._again.held()}
         return Records(revisions=dict(self._revisions), **held)
 
-    def _present(self) -> Assessment:
-        """The plant without answers, for what belongs to whom; read only where a revision could be touched."""
+    def present(self) -> Assessment:
+        """The latest plant without answers, for what belongs to whom; read once, and only when it is asked for."""
         if self._assessment is None:
             if self._data is None:
                 raise ValueError("a journal begins with plant data")
@@ -93,7 +93,7 @@ class Fold:
         return self._assessment
 
     def _touches(self, system: str, of: str) -> bool:
-        now = self._present()
+        now = self.present()
         return system not in now.plant.systems or of in basis.scope(now.plant, now.links, system).addressees
 
     def _changed(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
@@ -114,7 +114,7 @@ class Fold:
 
     def _differs(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
         old = known or Assessment(plant_of(before), Answers())
-        new = self._present() if after is self._data else Assessment(plant_of(after), Answers())
+        new = self.present() if after is self._data else Assessment(plant_of(after), Answers())
         return _data(old, system) != _data(new, system)
 
     def _answer(self, event: Event, body: Mapping[str, Any]) -> None:

@@ -210,6 +210,11 @@ class Records:
     failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
     actions: Mapping[str, tuple[Mapping[str, Any], Cause]] = field(default_factory=dict)
 
+    def stays(self, system: str, zone: str, question: str, day: date) -> bool:
+        """Whether the owner accepted a gap and the acceptance has not ended."""
+        one = self.accepted.get((system, zone, question))
+        return one is not None and one.holds(day)
+
     def latest(self, system: str) -> Revision | None:
         """The latest revision of a system."""
         held = self.revisions.get(system)

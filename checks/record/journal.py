@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from hashlib import sha256
 from typing import Any
 
@@ -58,6 +58,10 @@ class Event:
     def digest(self) -> str:
         """SHA-256 of the canonical form, 64 hexadecimal digits."""
         return sha256(_form(self)).hexdigest()
+
+
+FIELDS = tuple(one.name for one in fields(Event) if one.name not in ("journal", "body"))
+"""What an event tells beside its body, in the order of its fields."""
 
 
 @dataclass(frozen=True, slots=True)

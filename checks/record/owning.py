@@ -52,11 +52,6 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
     return deeds.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)
 
 
-def accept_gap(live: Live, person: Person, gap: Gap, *, reason: str, until: str) -> Event:
-    """Accept a residual gap for a reason and until a day."""
-    return accept_gaps(live, person, [gap], reason=reason, until=until)[0]
-
-
 def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str, until: str) -> list[Event]:
     """Accept residual gaps that stay for one and the same reason, until a day; all or none."""
     person.must("accept a gap")

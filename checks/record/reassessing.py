@@ -20,8 +20,6 @@ from checks.record.reopening import Change
 
 USUAL_MONTHS = 36
 """Interval of a system for which the owner has set none (house rule: practitioners quote three to five years)."""
-REVIEWED_ALL = "slow-change"
-"""The kind of change that a periodic re-assessment looks for: what nobody recorded as a change."""
 
 
 def change(live: Live, person: Person, told: Change, *, reference: str, on: str, what: str) -> Event:

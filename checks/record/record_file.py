@@ -19,13 +19,12 @@ from checks.faults import Fault, Refused
 from checks.record import basis
 from checks.record.fold import Fold
 from checks.record.held import Records, Revision
-from checks.record.journal import START, ChainBroken, Event, Link, canonical, chained
+from checks.record.journal import FIELDS, START, ChainBroken, Event, Link, canonical, chained
 
 RECORD = 1
 LARGEST = 200_000_000
 UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, StopIteration, ArithmeticError)
 """What reading data of another form can come to: somebody who rebuilds a journal may write anything into it."""
-FIELDS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "salt")
 
 
 @dataclass(frozen=True)

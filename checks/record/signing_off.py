@@ -95,7 +95,7 @@ def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     left = [
         f"{name} of {zone}"
         for zone, name in open_gaps(fixed)
-        if not ((one := now.records.accepted.get((fixed["system"], zone, name))) and one.holds(now.day))
+        if not now.records.stays(fixed["system"], zone, name, now.day)
     ]
     if left:
         more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""

@@ -12,10 +12,11 @@ from datetime import date
 
 from checks.answers import FAVOUR
 from checks.plant import Answer
+from checks.record.fold import VOIDS
 from checks.record.held import Asked, Records
 from checks.record.journal import Event
 
-BESIDE = ("answer", "evidence", "evidence-withdrawn", "dissent", "dissent-closed")
+BESIDE = ("answer", *VOIDS)
 """Kinds of events that can change how an answer speaks."""
 
 

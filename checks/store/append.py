@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
-from checks.record.journal import DECLARED, Event, canonical, chained
+from checks.record.journal import DECLARED, FIELDS, Event, canonical, chained
 from checks.store import schema
 from checks.store.errors import NoSuchPlant
 
@@ -70,7 +70,7 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
     return events
 
 
-COLUMNS = ("seq", "kind", "slot", "follows", "at", "by", "identity", "writer", "salt", "body")
+COLUMNS = (*FIELDS, "body")
 
 
 def as_row(event: Event, key: int, after: str) -> dict[str, Any]:

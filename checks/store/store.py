@@ -14,6 +14,7 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 from checks import plant_file
 from checks.plant import Answer, Plant
 from checks.record import journal
+from checks.record.fold import plant_of
 from checks.record.journal import Event, Link
 from checks.store import migrations, schema
 from checks.store.append import Entry, append, as_event, new_journal
@@ -98,7 +99,7 @@ class Store:
     def plant(self, key: int) -> Plant:
         """The latest data of a plant, without answers."""
         held = self.events(key, after=self.version(key).data - 1, kinds=(DATA,))
-        return plant_of(key, held[-1])
+        return plant_of(held[-1])
 
     def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
         """Events of a plant's journal in their order: those after a number, of some kinds, of one slot."""
@@ -253,11 +254,6 @@ def as_stored(event: Event) -> Stored:
     # Written by save or import_plant from a checked Answer: no need to check each again.
     answer = Answer.model_construct(**event.content)
     return Stored(event.seq, event.follows, answer, event.at, event.writer)
-
-
-def plant_of(key: int, event: Event) -> Plant:
-    """The plant of an event that holds plant data."""
-    return plant_file.from_text(f"stored data of plant {key}", event.content["text"])
 
 
 def _present(connection: Connection, key: int) -> tuple[dict[tuple[str, str], Stored], int]:

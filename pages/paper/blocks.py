@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from copy import copy
 from typing import Any, Self
@@ -26,9 +27,9 @@ class Block(Flowable):  # type: ignore[misc]
         self.width, self.height = room, self.tall(room)
         return self.width, self.height
 
+    @abstractmethod
     def tall(self, room: float) -> float:
         """Height in points at a width."""
-        raise NotImplementedError
 
     def part(self) -> Self:
         """A copy that becomes a part of the block."""

@@ -8,15 +8,16 @@ import pandas as pd
 import streamlit as st
 
 from checks.live import Live, State
-from checks.record import owning, revising, signing_off
+from checks.record import basis, owning
 from pages.shared import frame, state
 
 
 def draw(live: Live, now: State, system: str) -> None:
     """Draw the gaps of a system's zones that are neither closed nor accepted, and the acceptance of one."""
-    open_gaps = signing_off.open_gaps(revising.body(now, system))
+    zones = basis.scope(now.plant, now.assessment.links, system).zones
+    open_gaps = [(zone, gap.question) for zone in zones for gap in now.assessment.zone(zone).gaps]
     held = now.records.accepted
-    left = [gap for gap in open_gaps if not ((one := held.get((system, *gap))) and one.holds(now.day))]
+    left = [gap for gap in open_gaps if not now.records.stays(system, *gap, now.day)]
     with st.expander(f"Residual gaps: {len(open_gaps) - len(left)} accepted, {len(left)} not", key="residual"):
         told = [held[system, *gap] for gap in open_gaps if (system, *gap) in held]
         if told:

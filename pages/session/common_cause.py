@@ -16,7 +16,8 @@ from checks.record.held import Asked
 from checks.results import GroupResult
 from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
-from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
+from pages.shared.walk import Walk, draw
+from pages.shared.walked import asked_in, listing, progress, shown
 from pages.shared.wording import plain, titled
 from scoring import common_cause
 

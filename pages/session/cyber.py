@@ -15,7 +15,8 @@ from checks.results import ZoneResult
 from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
 from pages.shared.levels import level_rows
-from pages.shared.walk import Walk, asked_in, draw, listing, progress, shown
+from pages.shared.walk import Walk, draw
+from pages.shared.walked import asked_in, listing, progress, shown
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO
 from scoring.levels import NAMES

@@ -15,15 +15,11 @@ from checks.decisive import Effect
 from checks.faults import Refused
 from checks.figures import factor
 from checks.live import Live, State
-from checks.plant import Answer
-from checks.record.held import Asked
 from checks.record.people import NotAllowed
 from checks.store.errors import AnsweredMeanwhile, StoreUnavailable
 from checks.store.store import Stored
 from pages.shared import frame, state
 from pages.shared.wording import ANSWERS, addressee, plain
-
-NOT_ANSWERED = "Not answered"
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,55 +252,3 @@ def _decisive(walk: Walk) -> None:
             "success",
             f"No open answer alone moves {best.function}. {best.question} brings most: {best.points:g} points.",
         )
-
-
-def asked_in(walk: Walk) -> list[Asked]:
-    """Each question of the session with the addressee for which it is shown."""
-    return [(one.id, walk.scope(one)) for one in walk.questions]
-
-
-def shown(now: State, held: Mapping[str, Answer]) -> dict[str, Answer]:
-    """Answers that hold, without those that a fresh start hides until they are given anew."""
-    return {name: one for name, one in held.items() if (one.question, one.of) not in now.records.anew}
-
-
-def progress(walk: Walk) -> None:
-    """Progress per section, and a list to jump in."""
-    sections: dict[str, list[Question]] = {}
-    for one in walk.questions:
-        sections.setdefault(one.section_title, []).append(one)
-    done = sum(one.id in walk.held for one in walk.questions)
-    st.markdown(f"**{done} of {len(walk.questions)} answered**")
-    st.progress(done / len(walk.questions))
-    said = []
-    for title, questions in sections.items():
-        answered = sum(one.id in walk.held for one in questions)
-        said.append(f"{plain(title)} {answered}/{len(questions)}")
-    st.caption(" · ".join(said))
-    # The labels must not change with the answers: a list whose labels change would seem to have been used.
-    labels = {one.id: f"{one.id} · {one.text}" for one in walk.questions}
-    state.inject("jump", walk.current().id, walk.current().id)
-    st.selectbox("Jump to", list(labels), key="jump", format_func=labels.__getitem__, on_change=_jump)
-
-
-def _jump() -> None:
-    state.move(q=state.get("jump"))
-
-
-def _held(held: Mapping[str, Answer], question: Question) -> str:
-    return ANSWERS[held[question.id].value] if question.id in held else NOT_ANSWERED
-
-
-def listing(now: State, walk: Walk) -> list[dict[str, str]]:
-    """All answers of the session as table rows."""
-    return [
-        {
-            "Question": one.id,
-            "Text": one.text,
-            "Answer": _held(walk.held, one),
-            "From": addressee(walk.held[one.id].of, now.plant) if one.id in walk.held else "",
-            "Evidence": walk.held[one.id].evidence if one.id in walk.held else "",
-            "Note": walk.held[one.id].note if one.id in walk.held else "",
-        }
-        for one in walk.questions
-    ]

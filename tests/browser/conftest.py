@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
+from tests.browser.provider import Provider
 from tests.browser.screens import OpenPage
 from tests.browser.server import Server
 from tests.browser.watch import Watch
@@ -103,3 +104,12 @@ def _shoot(name: str, pages: list[Page]) -> None:
     file = re.sub(r"[^\w.-]+", "_", name)
     for at, page in enumerate(pages, start=1):
         page.screenshot(path=SHOTS / f"{file}-{at}.png")
+
+
+@pytest.fixture(scope="module")
+def provider() -> Iterator[Provider]:
+    """An OpenID provider on loopback, shared by the tests of a module."""
+    held = Provider()
+    held.start()
+    yield held
+    held.stop()

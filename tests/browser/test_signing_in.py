@@ -44,14 +44,6 @@ FORGED = ("signature", "issuer", "audience", "audience alone", "nonce", "long ov
 
 
 @pytest.fixture(scope="module")
-def provider() -> Iterator[Provider]:
-    held = Provider()
-    held.start()
-    yield held
-    held.stop()
-
-
-@pytest.fixture(scope="module")
 def server(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     held = server_with(provider, tmp_path_factory.mktemp("signed"))
     with running(held):

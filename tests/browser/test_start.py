@@ -27,14 +27,6 @@ STREAM = [Subprotocol("streamlit")]
 
 
 @pytest.fixture(scope="module")
-def provider() -> Iterator[Provider]:
-    held = Provider()
-    held.start()
-    yield held
-    held.stop()
-
-
-@pytest.fixture(scope="module")
 def signed(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     with running(server_with(provider, tmp_path_factory.mktemp("start"))) as held:
         yield held

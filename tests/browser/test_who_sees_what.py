@@ -39,14 +39,6 @@ ASKED = ("SEP1", "group:pt-301")
 
 
 @pytest.fixture(scope="module")
-def provider() -> Iterator[Provider]:
-    held = Provider()
-    held.start()
-    yield held
-    held.stop()
-
-
-@pytest.fixture(scope="module")
 def server(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server whose record holds an answer with evidence and a note, a dissent, and a revision under review."""
     held = server_with(provider, tmp_path_factory.mktemp("sees"))

@@ -71,3 +71,23 @@ def told(text: str | bytes) -> list[str]:
     except Refused as refused:
         return refused.lines()
     return []
+
+
+def tricky(trick: str) -> Plant:
+    """The valid plant with a trick in every text that a person can write."""
+    raw = plain()
+    raw["plant"] = {"name": trick, "note": trick}
+    for block in ("devices", "zones", "groups", "systems", "functions"):
+        for one in raw[block].values():
+            one["name"] = trick
+    for one in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
+        one["note"] = trick
+    for one in raw["conduits"].values():
+        one["flow"] = trick
+    for one in raw["devices"].values():
+        one["source"] = trick
+    raw["groups"]["con-210"]["stated_beta"]["source"] = trick
+    raw["groups"]["pt-301"]["tags"] = [trick] * 3
+    for one in raw["answers"]:
+        one.update(evidence=trick, note=trick, by=trick)
+    return Plant.model_validate(raw)

@@ -8,8 +8,7 @@ import re
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from checks.plant import Plant
-from tests.checks.given import answer, plain
+from tests.checks.given import answer, tricky
 from tests.pages.shown import SCREENS, Holding, Screen, fine, marked_up, said
 
 TRICKS = (
@@ -24,26 +23,6 @@ TRICKS = (
 )
 AT_WORK = re.compile(r"(?<!\\)(!?\\?\[[^\]]*(?<!\\)\]\(|<(?=[a-z/!])|\$|`|:(?=\w+[\[/])|www\.|~~|&(?=\w+;))")
 """Markup that is not escaped: images, links, tags, formulas, code, directives, bare addresses, entities."""
-
-
-def tricky(trick: str) -> Plant:
-    """The valid plant with a trick in every text that a person can write."""
-    raw = plain()
-    raw["plant"] = {"name": trick, "note": trick}
-    for block in ("devices", "zones", "groups", "systems", "functions"):
-        for one in raw[block].values():
-            one["name"] = trick
-    for one in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
-        one["note"] = trick
-    for one in raw["conduits"].values():
-        one["flow"] = trick
-    for one in raw["devices"].values():
-        one["source"] = trick
-    raw["groups"]["con-210"]["stated_beta"]["source"] = trick
-    raw["groups"]["pt-301"]["tags"] = [trick] * 3
-    for one in raw["answers"]:
-        one.update(evidence=trick, note=trick, by=trick)
-    return Plant.model_validate(raw)
 
 
 def at_work(at: AppTest) -> list[str]:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
+from copy import deepcopy
 from pathlib import Path
 
 import pytest
 
 from checks.record import owning, session
+from tests.checks.record.handed import Told
 from tests.checks.record.team import (
     ANSWERS,
     DISSENT,
@@ -45,7 +48,7 @@ def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     session.dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
     session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", evidence="photo 7")
     session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
-    owning.accept_gap(team.live, OWNS, ("S30", "sis", "Z01"), reason="locked and alarmed", until=ahead(90))
+    owning.accept_gaps(team.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
     team.signed()
     team.sign("safety", team.put_up("S50"))
     team.say("SEP1", "group:pt-301", "partly", evidence="walk-down 14")
@@ -68,3 +71,16 @@ def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
     revision = team.put_up("S50")
     team.sign("safety", revision, conditions=("look again",), until=ahead(30))
     return team.export(revision)
+
+
+@pytest.fixture(scope="module")
+def story_data(story_text: str) -> Told:
+    """That record file as data."""
+    held: Told = json.loads(story_text)
+    return held
+
+
+@pytest.fixture
+def told(story_data: Told) -> Told:
+    """The same, to be changed at will."""
+    return deepcopy(story_data)

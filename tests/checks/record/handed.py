@@ -7,8 +7,7 @@ from typing import Any
 
 from checks.faults import Refused
 from checks.record import record_file, verifying
-from checks.record.journal import START, Event, canonical, chained
-from checks.record.record_file import FIELDS
+from checks.record.journal import FIELDS, START, Event, canonical, chained
 from checks.record.verifying import Tampered
 
 Told = dict[str, Any]
@@ -64,3 +63,9 @@ def anchored(told: Told, body: Told, seq: int) -> None:
     rebuilt(told)
     body["journal"] = {"events": seq - 1, "head": told["events"][seq - 2]["hash"]}
     rebuilt(told)
+
+
+def seq(one: Told) -> int:
+    """Number of an event that is shown."""
+    held: int = one["event"]["seq"]
+    return held

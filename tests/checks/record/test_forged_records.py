@@ -12,26 +12,10 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.record import basis, signing
 from checks.record.verifying import LIMITS
-from tests.checks.record.handed import Told, anchored, of_kind, rebuilt, sealed, verdict
+from tests.checks.record.handed import Told, anchored, of_kind, rebuilt, sealed, seq, verdict
 from tests.checks.record.team import Team
 
 OTHER_JOURNAL = "rests on another journal; an event before it was changed, put in or taken out"
-
-
-@pytest.fixture(scope="module")
-def story_data(story_text: str) -> Told:
-    held: Told = json.loads(story_text)
-    return held
-
-
-@pytest.fixture
-def told(story_data: Told) -> Told:
-    return deepcopy(story_data)
-
-
-def seq(one: Told) -> int:
-    held: int = one["event"]["seq"]
-    return held
 
 
 def mirrored(told: Told) -> Told:

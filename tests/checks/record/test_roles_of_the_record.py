@@ -79,7 +79,7 @@ def settle(team: Team, person: Person) -> None:
 
 def accept(team: Team, person: Person) -> None:
     team.say("Z01", "zone:sis", "not-met")
-    owning.accept_gap(team.live, person, ("S30", "sis", "Z01"), reason="locked and alarmed", until=ahead(9))
+    owning.accept_gaps(team.live, person, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(9))
 
 
 def withdraw(team: Team, person: Person) -> None:
@@ -235,7 +235,7 @@ def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) 
     team.say("Z01", "zone:sis", "not-met")
     nobody = replace(OWNS, name=" ")
     with pytest.raises(ValueError, match="a gap is accepted by name: say who you are"):
-        owning.accept_gap(team.live, nobody, ("S30", "sis", "Z01"), reason="locked", until=ahead(9))
+        owning.accept_gaps(team.live, nobody, [("S30", "sis", "Z01")], reason="locked", until=ahead(9))
     leads = replace(OWNS, roles=frozenset({FACILITATOR}))
     with pytest.raises(ValueError, match="nobody is named; name at least one person"):
         session.attend(team.live, leads, system="S30", on="2025-03-04", people=[(" ", "guest")])

@@ -48,7 +48,7 @@ def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
     assert live.state().records.accepted == {}
     owning.accept_gaps(live, AO_1, [("S30", "Z5", "A01"), ("S30", "Z5", "L07")], **words)
     assert set(live.state().records.accepted) == {("S30", "Z5", "A01"), ("S30", "Z5", "L07")}
-    owning.accept_gap(live, AO_1, ("S30", "Z5", "A01"), reason="looked at again", until="2099-06-01")
+    owning.accept_gaps(live, AO_1, [("S30", "Z5", "A01")], reason="looked at again", until="2099-06-01")
     assert live.state().records.accepted["S30", "Z5", "A01"].until == "2099-06-01"
     assert len(owning.accept_gaps(live, AO_1, [("S30", "Z5", "D02"), ("S30", "Z5", "D02")], **words)) == 1
 

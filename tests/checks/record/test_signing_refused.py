@@ -233,7 +233,7 @@ def test_answers_that_are_to_be_confirmed_after_a_change_stand_in_the_way(team: 
 
 
 def accept(team: Team, question: str, days: int, zone: str = "sis") -> None:
-    owning.accept_gap(team.live, OWNS, ("S30", zone, question), reason="locked and alarmed", until=ahead(days))
+    owning.accept_gaps(team.live, OWNS, [("S30", zone, question)], reason="locked and alarmed", until=ahead(days))
 
 
 def test_a_gap_is_closed_or_accepted_before_the_security_half_is_signed(team: Team) -> None:
@@ -279,7 +279,7 @@ def test_an_acceptance_names_a_gap_of_the_list_a_reason_and_a_day_to_come(
 ) -> None:
     team.say("Z01", "zone:sis", "not-met")
     with pytest.raises(Refused) as found:
-        owning.accept_gap(team.live, OWNS, gap, reason=reason, until=until)
+        owning.accept_gaps(team.live, OWNS, [gap], reason=reason, until=until)
     assert f"accepted gap: {told}" in found.value.lines()
 
 

@@ -11,25 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.checks.record.handed import Told, of_kind, sealed, verdict
+from tests.checks.record.handed import Told, of_kind, sealed, seq, verdict
 
 MOVED = "it does not follow the event before it: one of the two was changed or moved"
-
-
-@pytest.fixture(scope="module")
-def story_data(story_text: str) -> Told:
-    held: Told = json.loads(story_text)
-    return held
-
-
-@pytest.fixture
-def told(story_data: Told) -> Told:
-    return deepcopy(story_data)
-
-
-def seq(one: Told) -> int:
-    held: int = one["event"]["seq"]
-    return held
 
 
 def test_an_answer_that_was_changed(told: Told) -> None:

@@ -100,7 +100,7 @@ class Keeping:
 
     def accept(self, system: str, zone: str, question: str, *, reason: str = "closed at the turnaround") -> None:
         """Accept a residual gap."""
-        owning.accept_gap(self.live, OWNING, (system, zone, question), reason=reason, until="2026-04-30")
+        owning.accept_gaps(self.live, OWNING, [(system, zone, question)], reason=reason, until="2026-04-30")
 
     def file(self, system: str, number: int | None = None) -> Path:
         """Export a revision."""

@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from checks.plant import Plant
 from pages.paper import safety_report, security_annex
-from tests.checks.given import plain
+from tests.checks.given import tricky
 from tests.pages.paper.read import objects, read_out, text
 from tests.pages.paper.recorded import DAY, Keeping
 
@@ -22,26 +21,6 @@ TRICKS = (
     "漢字の注記 и примечание",
 )
 TURNED = "שלום מראש"
-
-
-def tricky(trick: str) -> Plant:
-    """The valid plant with a trick in every text that a person can write."""
-    raw = plain()
-    raw["plant"] = {"name": trick, "note": trick}
-    for block in ("devices", "zones", "groups", "systems", "functions"):
-        for one in raw[block].values():
-            one["name"] = trick
-    for one in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
-        one["note"] = trick
-    for one in raw["conduits"].values():
-        one["flow"] = trick
-    for one in raw["devices"].values():
-        one["source"] = trick
-    raw["groups"]["pt-301"]["tags"] = [trick] * 3
-    raw["groups"]["con-210"]["stated_beta"]["source"] = trick
-    for one in raw["answers"]:
-        one.update(evidence=trick, note=trick, by=trick)
-    return Plant.model_validate(raw)
 
 
 def documents(folder: Path, trick: str) -> list[PdfReader]:
