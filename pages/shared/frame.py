@@ -204,8 +204,7 @@ def choose(
 ) -> str:
     """A chooser that the address follows: ``?name=…`` says where one is and survives a restart."""
     current = state.chosen(name, list(options), default)
-    widget = f"choose_{name}"
-    state.inject(widget, current, current)
+    widget = state.inject(f"choose_{name}", current, current)
     st.selectbox(
         label,
         list(options),

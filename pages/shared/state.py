@@ -6,7 +6,7 @@ The database is the state of the work; what stands here is only where one looks.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from secrets import token_hex
 from typing import Any
 
@@ -20,8 +20,9 @@ from pages.shared import identity, mode
 
 @dataclass(frozen=True, slots=True)
 class _Given:
-    """What a widget was last given: the mark of the stored version and its value; ``keep`` holds what was typed since."""
+    """A widget, the mark of the stored version it was last given and its value; ``keep`` holds what was typed since."""
 
+    key: str
     mark: Any
     value: Any
     keep: bool = False
@@ -107,32 +108,73 @@ def chosen(name: str, options: Sequence[str], default: str | None = None) -> str
 
 def follow(name: str, widget: str, *clear: str) -> None:
     """Callback of a chooser: write its value into the address and forget what hung on the old one."""
-    move(**{name: st.session_state[widget], **dict.fromkeys(clear)})
+    if changed(widget):
+        move(**{name: st.session_state[widget], **dict.fromkeys(clear)})
 
 
-def inject(widget: str, value: Any, mark: Any) -> None:
-    """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun."""
-    given = st.session_state.setdefault("injected", {})
-    held = given.get(widget)
-    if held is None or held.mark != mark or widget not in st.session_state:
-        if held is None or not held.keep or widget not in st.session_state:
-            st.session_state[widget] = value
-        given[widget] = _Given(mark, value)
+def inject(name: str, value: Any, mark: Any) -> str:
+    """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun.
+
+    Returns the key to draw it under. A widget that shows something else is not overwritten: a new one takes its place.
+    A browser goes on telling what the old one showed until the new one reaches it, and under one key that would be
+    taken for the reader's choice and undo what somebody else stored.
+    """
+    given: dict[str, _Given] = st.session_state.setdefault("injected", {})
+    held = given.get(name)
+    if held is None:
+        return _give(name, name, value, mark)
+    drawn = held.key in st.session_state
+    if drawn and held.mark == mark:
+        return held.key
+    if drawn and (held.keep or st.session_state[held.key] == value):
+        given[name] = _Given(held.key, mark, value)
+        return held.key
+    if not drawn and _known()[held.key] == value:
+        return _give(name, held.key, value, mark)
+    return _give(name, f"{name}~{len(_known())}", value, mark)
 
 
-def keep(*widgets: str) -> bool:
+def _give(name: str, key: str, value: Any, mark: Any) -> str:
+    st.session_state[key] = value
+    st.session_state["injected"][name] = _Given(key, mark, value)
+    _known()[key] = value
+    return key
+
+
+def _known() -> dict[str, Any]:
+    """What each widget was last known to show."""
+    known: dict[str, Any] = st.session_state.setdefault("known", {})
+    return known
+
+
+def shown(name: str, default: Any = None) -> Any:
+    """What a widget shows that was given its value by ``inject``."""
+    held = st.session_state.get("injected", {}).get(name)
+    return default if held is None else st.session_state.get(held.key, default)
+
+
+def changed(key: str) -> bool:
+    """Whether the reader changed a widget, which is drawn under this key: not so where a browser repeats itself."""
+    value = st.session_state.get(key)
+    before, _known()[key] = _known().get(key), value
+    return bool(value != before)
+
+
+def keep(*names: str) -> bool:
     """Leave what was typed into these widgets although something else is stored by now; whether anything was typed."""
-    given = st.session_state.get("injected", {})
-    typed = [name for name in widgets if name in given and st.session_state.get(name) != given[name].value]
+    given: dict[str, _Given] = st.session_state.get("injected", {})
+    typed = [name for name in names if name in given and shown(name) != given[name].value]
     for name in typed:
-        given[name] = _Given(None, given[name].value, keep=True)
+        given[name] = replace(given[name], mark=None, keep=True)
     return bool(typed)
 
 
-def forget(*widgets: str) -> None:
+def forget(*names: str) -> None:
     """Let these widgets take their stored value on the next run, whatever stands in them."""
-    for name in widgets:
-        st.session_state.get("injected", {}).pop(name, None)
+    given: dict[str, _Given] = st.session_state.get("injected", {})
+    for name in names:
+        if name in given:
+            given[name] = replace(given[name], mark=None)
 
 
 def news(key: str, value: Any) -> bool:

@@ -21,6 +21,22 @@ from checks.store.store import Stored
 from pages.shared import frame, state
 from pages.shared.wording import ANSWERS, addressee, plain
 
+EMPTY = {"value": None, "evidence": "", "note": ""}
+"""The three widgets of an answer, and what each shows without one."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """Where the three widgets of an answer belong."""
+
+    live: Live
+    question: str
+    scope: str
+
+    def named(self, widget: str) -> str:
+        """Name of one of the three, by which the browser session knows it."""
+        return f"{widget}_{self.live.key}_{self.question}_{self.scope}"
+
 
 @dataclass(frozen=True, slots=True)
 class Walk:
@@ -45,7 +61,7 @@ class Walk:
     def scope(self, question: Question) -> str:
         """Of whom the shown answer is given: as chosen here, else where the answer that holds came from."""
         options = self.scopes(question)
-        picked = state.get(f"scope_{question.id}")
+        picked = state.shown(f"scope_{question.id}")
         if picked in options:
             return str(picked)
         held = self.held.get(question.id)
@@ -72,8 +88,7 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
     options = walk.scopes(question)
     current = walk.scope(question)
     if len(options) > 1:
-        key = f"scope_{question.id}"
-        state.inject(key, current, current)
+        key = state.inject(f"scope_{question.id}", current, current)
         st.segmented_control(
             "This answer holds for",
             options,
@@ -89,12 +104,13 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     own = now.stored.get((question.id, scope))
     fresh = (question.id, scope) in now.records.anew
     shown = None if fresh else own.answer if own else walk.held.get(question.id)
-    keys = {name: f"{name}_{live.key}_{question.id}_{scope}" for name in ("value", "evidence", "note")}
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
-    for name, key in keys.items():
-        state.inject(key, getattr(shown, name) if shown else ("" if name != "value" else None), mark)
-    args = (live, question.id, scope, keys, seen)
+    box = _Box(live, question.id, scope)
+    keys = {
+        name: state.inject(box.named(name), getattr(shown, name) if shown else empty, mark)
+        for name, empty in EMPTY.items()
+    }
     st.segmented_control(
         "Answer",
         list(ANSWERS),
@@ -103,7 +119,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         format_func=ANSWERS.__getitem__,
         wrap=True,
         on_change=_save,
-        args=args,
+        args=(box, keys, seen, "value"),
     )
     _status(now, walk, question, scope)
     _steps(walk, at)
@@ -115,7 +131,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         max_chars=2000,
         placeholder="Document, revision, date, what it shows",
         on_change=_save,
-        args=args,
+        args=(box, keys, seen, "evidence"),
     )
     st.text_area(
         "Note",
@@ -124,7 +140,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         height=68,
         placeholder="Needed for Met another way and Does not apply: say why",
         on_change=_save,
-        args=args,
+        args=(box, keys, seen, "note"),
     )
 
 
@@ -148,35 +164,31 @@ def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
         st.caption("Not answered yet: choosing an answer stores it at once.")
 
 
-def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: int) -> None:
-    """Callback: store what the three widgets hold."""
+def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
+    """Callback of one of the three widgets: store what they hold. ``seen`` numbers the answer that was shown with them."""
     value = state.get(keys["value"])
-    if value is None:
+    if not state.changed(keys[moved]) or value is None:
         return
     fields = {
-        "question": question,
-        "of": scope,
+        "question": box.question,
+        "of": box.scope,
         "value": value,
         "evidence": state.get(keys["evidence"], ""),
         "note": state.get(keys["note"], ""),
         "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
     }
     try:
-        now = live.state()
-        held = now.stored.get((question, scope))
-        fresh = (question, scope) in now.records.anew
-        if (
-            held is not None
-            and not fresh
-            and all(getattr(held.answer, name) == fields[name] for name in ("value", "evidence", "note"))
-        ):
+        now = box.live.state()
+        held = now.stored.get((box.question, box.scope))
+        fresh = (box.question, box.scope) in now.records.anew
+        if held is not None and not fresh and all(getattr(held.answer, name) == fields[name] for name in EMPTY):
             _same(held, seen)
             return
         if held is not None and held.writer == state.writer():
             seen = held.id  # one's own earlier change, sent in the same breath, is no conflict
-        answering.record(live, state.person(), fields, seen=seen)
+        answering.record(box.live, state.person(), fields, seen=seen)
     except AnsweredMeanwhile as error:
-        typed = " What you typed is still here." if _show_stored(keys) else ""
+        typed = " What you typed is still here." if _show_stored(box) else ""
         frame.say("warning", f"{error}.{typed}")
     except Refused as refused:
         if any(fault.place == "note" for fault in refused.faults):
@@ -184,17 +196,17 @@ def _save(live: Live, question: str, scope: str, keys: Mapping[str, str], seen: 
         else:
             frame.say("error", str(refused))
     except NotAllowed as error:
-        _show_stored(keys)
+        _show_stored(box)
         frame.say("warning", f"Not stored: {error}.")
     except StoreUnavailable as error:
-        _show_stored(keys)
+        _show_stored(box)
         frame.say("error", f"Not stored: {error}")
 
 
-def _show_stored(keys: Mapping[str, str]) -> bool:
+def _show_stored(box: _Box) -> bool:
     """Let the answer show what is stored, and leave what was typed; whether anything was."""
-    state.forget(keys["value"])
-    return state.keep(keys["evidence"], keys["note"])
+    state.forget(box.named("value"))
+    return state.keep(box.named("evidence"), box.named("note"))
 
 
 def _same(held: Stored, seen: int) -> None:

@@ -42,12 +42,10 @@ def progress(walk: Walk) -> None:
     st.caption(" · ".join(said))
     # The labels must not change with the answers: a list whose labels change would seem to have been used.
     labels = {one.id: f"{one.id} · {one.text}" for one in walk.questions}
-    state.inject("jump", walk.current().id, walk.current().id)
-    st.selectbox("Jump to", list(labels), key="jump", format_func=labels.__getitem__, on_change=_jump)
-
-
-def _jump() -> None:
-    state.move(q=state.get("jump"))
+    key = state.inject("jump", walk.current().id, walk.current().id)
+    st.selectbox(
+        "Jump to", list(labels), key=key, format_func=labels.__getitem__, on_change=state.follow, args=("q", key)
+    )
 
 
 def _held(held: Mapping[str, Answer], question: Question) -> str:

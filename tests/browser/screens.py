@@ -27,6 +27,7 @@ SCREENS = {
 WITHOUT_CHART = ("Due and open", "Re-assessment", "Sign-off")
 FOOT = "What these numbers mean, and what they do not"
 STALE = "[data-stale=true]"
+FRESH = "[data-testid=stElementContainer][data-stale=false]"
 MOVES_NOT = """() => !document.getAnimations().some(
   (one) => one.playState === "running" && one.effect.getComputedTiming().endTime !== Infinity)"""
 
@@ -71,7 +72,8 @@ def place(page: Page) -> Locator:
 def answer(page: Page, name: str) -> Locator:
     """One of the six answers to the question shown: what the last run left behind is waited for, never clicked."""
     settle(page)
-    return page.get_by_role("radiogroup", name="Answer").get_by_role("radio", name=name, exact=True)
+    drawn = page.locator(FRESH).get_by_role("radiogroup", name="Answer")
+    return drawn.get_by_role("radio", name=name, exact=True)
 
 
 def evidence(page: Page) -> Locator:

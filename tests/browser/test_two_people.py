@@ -10,11 +10,14 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.screens import OpenPage, answer, evidence, message, stored, visit, who
 from tests.browser.server import Server
-from tests.browser.wire import without_news
+from tests.browser.wire import Late, without_news
 
 GAPS = re.compile(r"^\d+ gaps")
 SHOWN_WITHIN = 2.5
 """Seconds within which an answer stands on the other screen: two, and half a one to paint it."""
+
+LOOKS = 3
+"""Looks for news in which a late screen repeats what it shows."""
 
 
 def _two(open_page: OpenPage, server: Server, path: str) -> tuple[Page, Page]:
@@ -66,6 +69,22 @@ def test_who_gives_the_same_answer_second_is_told_and_it_is_stored_once(server: 
     answer(second, "Partly").click()
     expect(message(second)).to_contain_text("FS-1 has just given the same answer")
     assert [one.answer.by for one in server.history("DIV8", "group:pt-401")] == ["FS-1"]
+
+
+def test_a_screen_that_is_late_does_not_take_back_what_somebody_answered(server: Server, open_page: OpenPage) -> None:
+    first, late = open_page(), open_page()
+    wire = Late(late)
+    for page in (first, late):
+        visit(page, server, "/common-cause?group=ls-sis&q=SEP1")
+        expect(answer(page, "Met")).to_be_checked()
+    wire.hold()
+    answer(first, "Partly").click()
+    while wire.looks < LOOKS:  # the server has drawn the news, and goes on hearing what the late screen still shows
+        late.wait_for_timeout(100)
+    wire.release()
+    for page in (late, first):
+        expect(answer(page, "Partly")).to_be_checked()
+    assert [one.answer.value for one in server.history("SEP1", "group:ls-sis")[-2:]] == ["met", "partly"]
 
 
 def test_half_typed_evidence_survives_an_answer_that_somebody_else_gives_elsewhere(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from playwright.sync_api import Page, WebSocketRoute
 from streamlit.proto.BackMsg_pb2 import BackMsg
 
@@ -20,3 +22,40 @@ def without_news(page: Page) -> None:
         route.on_message(lambda sent: None if _looks_for_news(sent) else server.send(sent))
 
     page.route_web_socket(STREAM, pass_on)
+
+
+class Late:
+    """Holds back, while it is told to, what the server says to a page; what the page says goes out."""
+
+    def __init__(self, page: Page) -> None:
+        self._held: list[Callable[[], None]] | None = None
+        self.said = 0
+        self.looks = 0
+        page.route_web_socket(STREAM, self._between)
+
+    def hold(self) -> None:
+        """Keep from now on what the server says; counts its messages in ``said``, looks for news since in ``looks``."""
+        self._held, self.said, self.looks = [], 0, 0
+
+    def release(self) -> None:
+        """Let the page hear everything."""
+        held, self._held = self._held or [], None
+        for one in held:
+            one()
+
+    def _between(self, page: WebSocketRoute) -> None:
+        server = page.connect_to_server()
+
+        def to_page(said: str | bytes) -> None:
+            if self._held is None:
+                page.send(said)
+            else:
+                self.said += 1
+                self._held.append(lambda: page.send(said))
+
+        def to_server(said: str | bytes) -> None:
+            self.looks += self.said > 0 and _looks_for_news(said)
+            server.send(said)
+
+        server.on_message(to_page)
+        page.on_message(to_server)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -98,13 +98,18 @@ def where(at: AppTest, name: str) -> str | None:
 
 def answers(at: AppTest, question: str, of: str, *, plant: int = 1) -> Any:
     """The control with the six answers to a question of an addressee."""
-    return at.button_group(key=f"value_{plant}_{question}_{of}")
+    return _named(at.button_group, f"value_{plant}_{question}_{of}")
 
 
 def box(at: AppTest, name: str, question: str, of: str, *, plant: int = 1) -> Any:
     """The box for the evidence or the note."""
-    key = f"{name}_{plant}_{question}_{of}"
-    return at.text_input(key=key) if name == "evidence" else at.text_area(key=key)
+    return _named(at.text_input if name == "evidence" else at.text_area, f"{name}_{plant}_{question}_{of}")
+
+
+def _named(widgets: Sequence[Any], name: str) -> Any:
+    """The one widget of this name: a number behind it tells that it took another's place."""
+    (found,) = [one for one in widgets if one.key and re.fullmatch(rf"{re.escape(name)}(~\d+)?", one.key)]
+    return found
 
 
 def type_in(at: AppTest, name: str, question: str, of: str, text: str) -> Any:
