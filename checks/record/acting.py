@@ -70,12 +70,6 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     return done
 
 
-def handed_out(live: Live, person: Person, form: str) -> Event:
-    """Keep in the journal that the list of actions was handed out."""
-    person.must("see gap detail")
-    return deeds.record(live, person, "export", {"what": f"actions, {form}"})
-
-
 def _next(now: State) -> str:
     return actions.next_id(now.records.actions)
 

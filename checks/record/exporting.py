@@ -5,6 +5,7 @@ from __future__ import annotations
 from checks.live import Live
 from checks.record import deeds, record_file
 from checks.record.held import Revision
+from checks.record.journal import Event
 from checks.record.people import Person
 from checks.store.errors import NoSuchPlant
 from checks.store.store import Store
@@ -44,6 +45,15 @@ def revision_of(live: Live, system: str, number: int | None = None) -> Revision:
         if one.number == number:
             return one
     raise NoRevision(system, number, len(held))
+
+
+def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
+    """Keep in the journal that something else than a record was handed out; ``needs`` is a deed of people.MAY.
+
+    Raises NotAllowed.
+    """
+    person.must(needs)
+    return deeds.record(live, person, "export", {"what": what})
 
 
 def export(live: Live, person: Person, revision: Revision, *, what: str = "record") -> str:

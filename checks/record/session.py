@@ -103,12 +103,17 @@ def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str])
     return deeds.record(live, person, "dissent", {**_named(asked), **told}, slot=slot, follows=seen)
 
 
-def settle(live: Live, person: Person, asked: Asked, *, who: str, evidence: str) -> Event:
-    """Close a dissent with the evidence that settled it; it is kept."""
+def settle(live: Live, person: Person, asked: Asked, *, evidence: str, who: str = "", number: int = 0) -> Event:
+    """Close a dissent with the evidence that settled it; it is kept.
+
+    It is named by ``who`` holds it, or by the ``number`` of its event: not everybody who may settle it sees who.
+    """
     person.must("record a dissent")
     now = live.state()
+    opened = [one for one in now.records.dissents.get(asked, ()) if not one.closed]
+    who = next((one.who for one in opened if one.cause.seq == number), who)
     wrong = missing("evidence", evidence, "a dissent is closed by evidence only") + too_long("evidence", evidence)
-    if not any(same(one.who, who) and not one.closed for one in now.records.dissents.get(asked, ())):
+    if not any(same(one.who, who) for one in opened):
         wrong.append(Fault("who", f"{who!r} holds no open dissent here", "choose one of the list"))
     if wrong:
         raise Refused("dissent", wrong)

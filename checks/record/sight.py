@@ -64,6 +64,7 @@ def _records(full: Records, person: Person) -> Records:
         hidden |= {"failures": (), "changes": ()}
     elif not person.may(NAMES):
         hidden["dissents"] = {
-            asked: tuple(replace(one, who="") for one in several) for asked, several in full.dissents.items()
+            asked: tuple(replace(one, who="", cause=replace(one.cause, by="")) for one in several)
+            for asked, several in full.dissents.items()
         }
     return replace(full, **hidden)

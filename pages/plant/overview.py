@@ -11,7 +11,7 @@ from checks import plant_file
 from checks.faults import Refused
 from checks.figures import NONE, measure, measure_name, percent, target
 from checks.live import Live, State
-from checks.record import deeds
+from checks.record import deeds, exporting
 from checks.record.people import NotAllowed
 from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
@@ -120,10 +120,14 @@ def _files(live: Live, now: State) -> None:
         frame.choose("Plant shown", "plant", known, clear=("function", "group", "zone", "q"))
     left, right = st.columns(2)
     with left:
-        whole = state.person().may("see evidence")
+        person = state.person()
+        which = "with" if person.may("see evidence") else "without"
         frame.download(
-            "Download this plant with its answers" if whole else "Download this plant without its answers",
+            f"Download this plant {which} its answers",
             lambda: plant_file.to_text(now.file()),
+            lambda: exporting.handed_out(
+                live, person, f"plant file {which} its answers", needs="see betas and results"
+            ),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
         )

@@ -10,6 +10,7 @@ import streamlit as st
 from checks.cautions import CAUTIONS, method
 from checks.exchange.cells import as_csv
 from checks.live import Live, State
+from checks.record import exporting
 from checks.results import ZoneResult
 from pages.paper.gap_list import gap_rows
 from pages.shared import frame, state
@@ -23,7 +24,7 @@ from scoring.levels import FOUNDATIONAL
 MOST_DRAWN = 40
 
 
-def _draw(_live: Live, now: State) -> None:
+def _draw(live: Live, now: State) -> None:
     if not now.plant.zones:
         st.info("No zone is described yet: import a plant file on the Plant screen.")
         return
@@ -42,7 +43,7 @@ def _draw(_live: Live, now: State) -> None:
         key = frame.choose("Zone", "zone", names, default=default)
         _levels(results[key])
         frame.lead("cyber", f"Answer for {key}", zone=key)
-    _gaps(now, results[key])
+    _gaps(live, now, results[key])
     _all_zones(now, results)
 
 
@@ -81,7 +82,7 @@ def _levels(zone: ZoneResult) -> None:
     )
 
 
-def _gaps(now: State, zone: ZoneResult) -> None:
+def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     st.markdown(f"### Gaps of {plain(zone.id)}")
     reach = ", ".join(plain(name) for name in zone.reach[:20]) or "no function"
     st.markdown(f"A compromise of this zone can defeat {len(zone.reach)} functions together: {reach}.")
@@ -104,10 +105,12 @@ def _gaps(now: State, zone: ZoneResult) -> None:
         f"{len(shown)} of {len(rows)} gaps. Now and Closed: the worst function that this zone can move; {SCENARIO}."
     )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
+    person = state.person()
     lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
     frame.download(
         "Download these gaps (CSV)",
         lambda: as_csv(shown, lead),
+        lambda: exporting.handed_out(live, person, f"gaps of {zone.id}, CSV", needs="see gap detail"),
         file_name=f"gaps-{zone.id}.csv",
         mime="text/csv",
     )

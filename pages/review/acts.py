@@ -12,7 +12,7 @@ from checks.exchange.action_updates import Proposed
 from checks.faults import Refused
 from checks.figures import measure, measure_name
 from checks.live import Live, State
-from checks.record import acting, actions
+from checks.record import acting, actions, exporting
 from checks.record.actions import Action
 from checks.record.people import Person
 from pages.shared import frame, state
@@ -130,13 +130,15 @@ def _lists(live: Live, now: State, person: Person) -> None:
     with row:
         frame.download(
             "Download the actions (XLSX)",
-            lambda: _handed(live, person, "XLSX", action_list.to_xlsx(every, now.assessment, today=now.day)),
+            lambda: action_list.to_xlsx(every, now.assessment, today=now.day),
+            lambda: exporting.handed_out(live, person, "actions, XLSX", needs="see gap detail"),
             file_name="actions.xlsx",
             mime=XLSX,
         )
         frame.download(
             "Download the actions (CSV)",
-            lambda: _handed(live, person, "CSV", action_list.to_csv(every, now.assessment, today=now.day)),
+            lambda: action_list.to_csv(every, now.assessment, today=now.day),
+            lambda: exporting.handed_out(live, person, "actions, CSV", needs="see gap detail"),
             file_name="actions.csv",
             mime="text/csv",
         )
@@ -151,11 +153,6 @@ def _lists(live: Live, now: State, person: Person) -> None:
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
     _proposed(live, person, proposed)
-
-
-def _handed(live: Live, person: Person, form: str, made: bytes) -> bytes:
-    acting.handed_out(live, person, form)
-    return made
 
 
 def _proposed(live: Live, person: Person, proposed: Proposed) -> None:

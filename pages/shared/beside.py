@@ -8,7 +8,7 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import reassessing, session
-from checks.record.held import Asked, Evidence
+from checks.record.held import Asked, Dissent, Evidence
 from checks.record.people import Person
 from pages.shared import frame, state
 from pages.shared.wording import ANSWERS, plain
@@ -126,9 +126,8 @@ def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
     st.caption("Kept beside the adopted answer. While it is open the less favourable of the two counts.")
     held = now.records.dissents.get(asked, ())
     for one in held:
-        who = f"{one.who}, {one.role}" if person.may("see who dissented") else one.role or "a member"
         ended = f" Settled by {plain(one.closed)}." if one.closed else f" Would be settled by {plain(one.settles)}."
-        st.markdown(f"- {plain(who)} holds **{ANSWERS.get(one.value, one.value)}**: {plain(one.reason)}{ended}")  # type: ignore[call-overload]
+        st.markdown(f"- {plain(_holds(one))} holds **{_answer(one.value)}**: {plain(one.reason)}{ended}")
     if not person.may("record a dissent"):
         return
     with st.form("dissent_form", clear_on_submit=True, border=False):
@@ -142,17 +141,26 @@ def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
     if done:
         fields = {"value": value, "who": who, "role": role, "reason": reason, "settles": settles}
         frame.attempt(lambda: session.dissent(live, person, asked, fields), "The dissent is kept.")
-    opened = [one.who for one in held if not one.closed]
+    opened = {one.cause.seq: f"{_holds(one)}: {_answer(one.value)}" for one in held if not one.closed}
     if opened:
         with st.form("settle_form", clear_on_submit=True, border=False):
-            whose = st.selectbox("Dissent that is settled", opened, key="s_who")
+            number = st.selectbox("Dissent that is settled", list(opened), key="s_who", format_func=opened.__getitem__)
             evidence = st.text_input("By which evidence", key="s_evidence", max_chars=2000)
             settled = st.form_submit_button("Settle it")
         if settled:
             frame.attempt(
-                lambda: session.settle(live, person, asked, who=whose or "", evidence=evidence),
+                lambda: session.settle(live, person, asked, number=number or 0, evidence=evidence),
                 "The dissent is settled.",
             )
+
+
+def _holds(one: Dissent) -> str:
+    """Who holds a dissent, as far as the reader may know."""
+    return ", ".join(part for part in (one.who, one.role) if part) or "a member"
+
+
+def _answer(value: str) -> str:
+    return ANSWERS.get(value, value)  # type: ignore[call-overload, no-any-return]
 
 
 def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
@@ -160,7 +168,7 @@ def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
     st.caption("Each member answers alone; the facilitator reveals all together; discuss only where you differ.")
     for one in session.seen_by(now, person, asked):
         seen = "" if one.revealed else " (seen by you alone)"
-        st.markdown(f"- {plain(one.who)}: **{ANSWERS.get(one.value, one.value)}**{seen} {plain(one.note)}")  # type: ignore[call-overload]
+        st.markdown(f"- {plain(one.who)}: **{_answer(one.value)}**{seen} {plain(one.note)}")
     hidden = sum(not one.revealed for one in now.records.private.get(asked, ()))
     if hidden:
         st.caption(f"{hidden} given and not yet revealed.")

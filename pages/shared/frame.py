@@ -183,13 +183,21 @@ def _foot() -> None:
         st.markdown("\n".join(f"- {one}" for one in CAUTIONS))
 
 
-def download(label: str, build: Callable[[], str | bytes], **how: Any) -> None:
-    """A button that hands out a file; it is built at the click, and only while the reader may still have it."""
+def download(
+    label: str, build: Callable[[], str | bytes], journal: Callable[[], object] | None = None, **how: Any
+) -> None:
+    """A button that hands out a file; it is built at the click, and only while the reader may still have it.
+
+    ``journal`` keeps that it was handed out, where building does not.
+    """
     granted = state.grant()
 
     def built() -> str | bytes:
         granted()
-        return build()
+        made = build()
+        if journal is not None:
+            journal()
+        return made
 
     st.download_button(label, data=built, on_click="ignore", **how)
 

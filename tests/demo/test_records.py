@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from base64 import b64decode
 from pathlib import Path
-from time import process_time
 
 import pytest
 
-from checks import plant_file
 from checks.record import exporting, revising, signing, signing_off, verifying
 from checks.record.held import SIGNED
 from checks.record.journal import canonical
@@ -16,7 +14,6 @@ from checks.record.people import ASSESSOR, OWNER, REVIEWER, Person
 from checks.record.signing_off import NotSigned, Terms
 from checks.store.store import Store
 from demo import replay
-from demo.load import PLANT
 from tests.checks.record.test_signing import openssl
 from tests.demo.conftest import on
 
@@ -82,16 +79,3 @@ def test_every_key_file_is_told_of_beside_it_with_its_passphrase() -> None:
     assert replay.PASSPHRASE in told
     assert "protect nothing" in told
     assert "not for use" in told
-
-
-def test_a_first_start_waits_less_than_two_seconds_for_the_history() -> None:
-    """Time of the processor, which another program on this machine does not lengthen much; a first run warms up."""
-    present = plant_file.read(PLANT)
-    best = min(_seconds(present) for _ in range(3))
-    assert best < 2.0
-
-
-def _seconds(present: plant_file.Plant) -> float:
-    start = process_time()
-    replay.replayed(present)
-    return process_time() - start

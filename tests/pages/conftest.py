@@ -6,7 +6,7 @@ import json
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,7 @@ from checks.store.store import Store
 from demo import load
 from pages.shared import resources
 from tests.checks.record.team import Team, every_answer, founded, three_systems
-from tests.pages.shown import Holding, Screen
+from tests.pages.shown import Handed, Holding, Screen
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60
@@ -87,18 +87,21 @@ def screen() -> Screen:
 
 
 @pytest.fixture
-def handed_over(monkeypatch: pytest.MonkeyPatch) -> dict[str, bytes]:
-    """What the download buttons of the last run would hand over, by file name."""
-    held: dict[str, bytes] = {}
+def handed_over(monkeypatch: pytest.MonkeyPatch) -> Handed:
+    """Click a download button of the last run, named by its file: what it hands over."""
+    builds: dict[str, Callable[[], str | bytes]] = {}
     drawn = st.download_button
 
-    def button(label: str, data: Any, file_name: str, **more: Any) -> bool:
-        built = data() if callable(data) else data
-        held[file_name] = built.encode() if isinstance(built, str) else built
+    def button(label: str, data: Callable[[], str | bytes], file_name: str, **more: Any) -> bool:
+        builds[file_name] = data
         return drawn(label, data=data, file_name=file_name, **more)
 
+    def click(file_name: str) -> bytes:
+        built = builds[file_name]()
+        return built.encode() if isinstance(built, str) else built
+
     monkeypatch.setattr(st, "download_button", button)
-    return held
+    return click
 
 
 @pytest.fixture(scope="session")

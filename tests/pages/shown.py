@@ -17,6 +17,7 @@ from checks.store.store import Store
 
 Screen = Callable[..., AppTest]
 Holding = Callable[[Plant], Store]
+Handed = Callable[[str], bytes]
 
 SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones", "due", "again", "changed", "sign-off")
 ALERTS = ("error", "warning", "info", "success")

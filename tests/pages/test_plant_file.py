@@ -15,7 +15,7 @@ from checks.store.store import Store
 from demo.load import PLANT
 from tests.checks.given import HERE, changed, told
 from tests.checks.store.stored import say
-from tests.pages.shown import Screen, fine, said, unescaped, where
+from tests.pages.shown import Handed, Screen, fine, said, unescaped, where
 
 OTHER = changed(("name: Quillmarch Works, note: invented data - not for use", "name: Other Works, note: invented too"))
 NAME = "plant.yaml"
@@ -126,22 +126,22 @@ def test_a_store_that_is_away_during_an_import_is_a_sentence(
 
 
 def test_what_is_downloaded_reads_back_as_the_plant_with_its_answers(
-    store: Store, screen: Screen, handed_over: dict[str, bytes]
+    store: Store, screen: Screen, handed_over: Handed
 ) -> None:
     given = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
     fine(screen("plant"))
-    back = plant_file.from_bytes("plant-1.yaml", handed_over["plant-1.yaml"])
+    back = plant_file.from_bytes("plant-1.yaml", handed_over("plant-1.yaml"))
     assert back == Live(store, 1).state().file()
     demo = plant_file.read(PLANT)
     assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, given.answer]}))
 
 
 def test_what_is_downloaded_can_be_imported_and_changes_nothing(
-    store: Store, screen: Screen, handed_over: dict[str, bytes]
+    store: Store, screen: Screen, handed_over: Handed
 ) -> None:
     at = fine(screen("plant"))
     before, data = store.answers_after(1, 0), store.plant(1)
-    fine(hand_in(at, handed_over["plant-1.yaml"]))
+    fine(hand_in(at, handed_over("plant-1.yaml")))
     assert store.answers_after(1, 0) == before
     assert store.plant(1) == data
 
@@ -160,3 +160,12 @@ def test_open_leads_to_the_function_that_is_chosen(screen: Screen) -> None:
 def test_what_a_reader_must_know_of_the_data_stands_beside_the_download(screen: Screen) -> None:
     remark = "ls-sis: dangerous rate times test interval exceeds 0.1, outside the range of the equations"
     assert remark in said(fine(screen("plant")))
+
+
+def test_a_download_of_the_plant_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+    fine(screen("plant"))
+    assert not store.events(1, kinds=("export",))
+    handed_over("plant-1.yaml")
+    (kept,) = store.events(1, kinds=("export",))
+    assert kept.body == '{"what":"plant file with its answers"}'
+    store.verify(1)

@@ -12,6 +12,7 @@ import pytest
 
 from checks.live import Live
 from checks.record import deeds, people, session
+from checks.record.held import Asked, Dissent
 from checks.record.listed import Watched
 from checks.record.people import MAY, ROLES, Person
 from checks.record.sign_ins import NotSignedIn, Register
@@ -191,13 +192,17 @@ def test_without_sign_in_every_event_says_that_the_name_is_self_declared(store: 
     assert (event.by, event.identity) == ("FS-1", "self-declared")
 
 
+def _held_by(store: Store, who: str) -> list[tuple[Asked, Dissent]]:
+    dissents = Live(store, 1).state().records.dissents
+    return [(asked, one) for asked, several in dissents.items() for one in several if one.who == who]
+
+
 @pytest.mark.parametrize("role", ROLES)
 def test_the_holder_of_a_dissent_is_named_to_those_only_who_may_see_it(
     recorded: Store, screen: Screen, signed_in: SignedIn, role: str
 ) -> None:
     signed_in(role)
-    dissents = Live(recorded, 1).state().records.dissents
-    (asked,) = [key for key, several in dissents.items() if any(one.who == DISSENTER for one in several)]
+    ((asked, _),) = _held_by(recorded, DISSENTER)
     kind, _, key = asked[1].partition(":")
     at = screen("common-cause", q=asked[0], **{kind: key})
     at.session_state["beside"] = True
@@ -205,6 +210,23 @@ def test_the_holder_of_a_dissent_is_named_to_those_only_who_may_see_it(
     assert (WHY in shown) is (role in MAY["see evidence"])
     assert (DISSENTER in shown) is (role in MAY["see who dissented"])
     assert (EVIDENCE in shown) is (role in MAY["see evidence"])
+
+
+def test_a_member_settles_a_dissent_without_learning_who_held_it(
+    recorded: Store, screen: Screen, signed_in: SignedIn
+) -> None:
+    signed_in(people.MEMBER)
+    ((asked, _),) = _held_by(recorded, DISSENTER)
+    kind, _, key = asked[1].partition(":")
+    at = screen("common-cause", q=asked[0], **{kind: key})
+    at.session_state["beside"] = True
+    fine(at.run())
+    offered = at.selectbox(key="s_who").options
+    assert not [one for one in offered if DISSENTER in one]
+    at.text_input(key="s_evidence").set_value("drawing D-7, seen")
+    next(one for one in at.button if one.label == "Settle it").click()
+    fine(at.run())
+    assert [one.closed for asked, one in _held_by(recorded, DISSENTER)] == ["drawing D-7, seen"]
 
 
 @pytest.mark.usefixtures("store")

@@ -13,7 +13,7 @@ from checks.exchange.cells import as_csv, guarded
 from checks.plant import Plant
 from checks.store.store import Store
 from tests.checks.given import every_topic, plain
-from tests.pages.shown import Holding, Screen, chart, fine, rows, said, where, written_in
+from tests.pages.shown import Handed, Holding, Screen, chart, fine, rows, said, where, written_in
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
@@ -51,15 +51,13 @@ def test_two_requirements_chosen_together_leave_the_gaps_of_either(screen: Scree
     assert rows(at, "Gaps of") == [row for row in every if {"SI", "RA"} & set(row["FR"].split(", "))]
 
 
-def test_a_filter_that_leaves_nothing_shows_an_empty_list(
-    store: Store, screen: Screen, handed_over: dict[str, bytes]
-) -> None:
+def test_a_filter_that_leaves_nothing_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     at.multiselect(key="filter_weight").set_value(["1"])
     fine(at.multiselect(key="filter_fr").set_value(["DC"]).run())
     assert rows(at, "Gaps of") == []
     assert "0 of 28 gaps." in said(at)
-    assert method(store.plant(1)) in [line[0] for line in read_csv(handed_over["gaps-Z5.csv"])]
+    assert method(store.plant(1)) in [line[0] for line in read_csv(handed_over("gaps-Z5.csv"))]
 
 
 @pytest.mark.usefixtures("store")
@@ -73,10 +71,10 @@ def test_a_filter_that_is_set_does_not_break_the_next_zone(screen: Screen) -> No
 
 
 def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
-    store: Store, screen: Screen, handed_over: dict[str, bytes]
+    store: Store, screen: Screen, handed_over: Handed
 ) -> None:
     at = fine(screen("zones", zone="Z5"))
-    raw = handed_over["gaps-Z5.csv"]
+    raw = handed_over("gaps-Z5.csv")
     assert raw.startswith(BYTE_ORDER_MARK)
     assert not raw[3:].startswith(BYTE_ORDER_MARK)
     lines, shown = read_csv(raw), rows(at, "Gaps of")
@@ -88,12 +86,19 @@ def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
 
 
 @pytest.mark.usefixtures("store")
-def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: dict[str, bytes]) -> None:
+def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     fine(at.multiselect(key="filter_answer").set_value(["Partly"]).run())
     shown = rows(at, "Gaps of")
     assert 0 < len(shown) < 28
-    assert read_csv(handed_over["gaps-Z5.csv"])[-len(shown) :] == [list(row.values()) for row in shown]
+    assert read_csv(handed_over("gaps-Z5.csv"))[-len(shown) :] == [list(row.values()) for row in shown]
+
+
+def test_a_gap_list_that_is_handed_out_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+    fine(screen("zones", zone="Z5"))
+    handed_over("gaps-Z5.csv")
+    (kept,) = store.events(1, kinds=("export",))
+    assert kept.body == '{"what":"gaps of Z5, CSV"}'
 
 
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", " =", "  +"])
@@ -112,14 +117,14 @@ def test_lead_head_and_cells_of_a_file_are_all_guarded() -> None:
 
 
 def test_a_plant_with_the_name_of_a_formula_leaves_no_formula_in_the_file(
-    holding: Holding, screen: Screen, handed_over: dict[str, bytes]
+    holding: Holding, screen: Screen, handed_over: Handed
 ) -> None:
     raw = plain()
     raw["plant"] = {"name": '=HYPERLINK("https://example.invalid")', "note": "@SUM(A1)"}
     raw["answers"] = [one.model_dump() for one in every_topic("zone:sis", "not-met")]
     holding(Plant.model_validate(raw))
     fine(screen("zones", zone="sis"))
-    cells = [cell for line in read_csv(handed_over["gaps-sis.csv"]) for cell in line]
+    cells = [cell for line in read_csv(handed_over("gaps-sis.csv")) for cell in line]
     assert "'@SUM(A1)" in cells
     assert not [cell for cell in cells if cell.lstrip().startswith(("=", "+", "-", "@"))]
 
