@@ -12,6 +12,7 @@ from playwright.sync_api import sync_playwright
 
 from checks import plant_file
 from demo.load import PLANT
+from tests import postgres
 from tests.bench import at_once, command_line, large_plant, recorded, screens, storing
 from tests.bench.app import browser
 from tests.bench.figures import Line, once, table, time
@@ -43,16 +44,24 @@ def main() -> int:
         demo = plant_file.read(PLANT)
         lines += _told("records", recorded.verify(demo, f"sqlite:///{folder}/long.sqlite3"))
         lines += _told("history", recorded.history(demo, f"sqlite:///{folder}/years.sqlite3"))
-        lines += _told("twenty writers", at_once.writers("SQLite", demo, f"sqlite:///{folder}/twenty.sqlite3"))
+        lines += _told("report", recorded.report(f"sqlite:///{folder}/report.sqlite3"))
+        databases = {"SQLite": f"sqlite:///{folder}/twenty.sqlite3"}
+        server = postgres.Server() if postgres.binaries() else None
+        if server is None:
+            print("no PostgreSQL on this machine: not measured", file=sys.stderr)
+        else:
+            databases["PostgreSQL"] = server.url(server.new())
         held = browser(playwright)
         try:
-            lines += _told(
-                "twenty browsers", at_once.browsers("SQLite", held, f"sqlite:///{folder}/twenty.sqlite3", PLACES)
-            )
+            for name, twenty in databases.items():
+                lines += _told(f"twenty writers, {name}", at_once.writers(name, demo, twenty))
+                lines += _told(f"twenty browsers, {name}", at_once.browsers(name, held, twenty, PLACES))
             lines += _told("demo plant in a browser", screens.on_demo(held, folder))
             lines += _told("large plant in a browser", screens.on_large(held, url))
         finally:
             held.close()
+            if server is not None:
+                server.remove()
     counts = ", ".join(
         f"{len(block):,} {name}"
         for name, block in (

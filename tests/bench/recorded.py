@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from io import BytesIO
 from itertools import cycle, islice
+
+from pypdf import PdfReader
 
 from checks.live import Live
 from checks.plant import Answer, Plant
-from checks.record import people, revising
+from checks.record import exporting, people, record_file, revising, session
 from checks.record.people import Person
 from checks.store.append import Entry, append
 from checks.store.store import Store
+from demo import load
+from pages.paper import safety_report
 from tests.bench.figures import Line, once
 
 EVENTS = 100_000
 PAGE = 5_000
 YEARS = 5
+REPORTED = "S30"
+PIECES = 5
+"""Pieces of evidence for each answer, that the report becomes forty pages long."""
 LEADS = Person("bench", frozenset({people.FACILITATOR, people.MEMBER}))
 
 
@@ -68,3 +76,26 @@ def history(plant: Plant, url: str) -> list[Line]:
     fresh, took = once(lambda: Live(store, key).state())
     store.engine.dispose()
     return [Line(f"demo plant, {YEARS} years, {fixed} revisions, {fresh.version.last} events: open", [took])]
+
+
+def report(url: str) -> list[Line]:
+    """Print the safety report of a demo system of which every answer has several pieces of evidence."""
+    store = Store(url)
+    live = Live(store, load.into(store))
+    now = live.state()
+    asked = [key for key in now.stored if key[1].removeprefix("group:") in _groups(now.plant)]
+    for at, one in enumerate(asked * PIECES):
+        shown = {"kind": "record", "identifier": f"TR-{at}", "dated": "2026-01-15", "shows": "as found", "strength": 4}
+        session.show(live, LEADS, one, shown)
+    revising.put_up(live, LEADS, REPORTED)
+    record = record_file.from_text(
+        "record", exporting.export(live, LEADS, live.state().records.revisions[REPORTED][-1])
+    )
+    printed, took = once(lambda: safety_report.report(record, day=live.state().day))
+    store.engine.dispose()
+    pages = len(PdfReader(BytesIO(printed)).pages)
+    return [Line(f"safety report of {pages} pages: print", [took])]
+
+
+def _groups(plant: Plant) -> set[str]:
+    return {group for name in plant.systems[REPORTED].functions for group in plant.functions[name].groups}
