@@ -16,7 +16,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.live import Live, State
 from checks.plant import Plant
-from checks.record import deeds, owning, reassessing, revising, session, signing, signing_off
+from checks.record import acting, deeds, owning, reassessing, revising, session, signing, signing_off
 from checks.record.failures import FailureRecord
 from checks.record.people import HALF_OF, Person
 from checks.record.reopening import Change
@@ -160,6 +160,29 @@ class Replay:
         who = self.name(told["who"])
         session.settle(self.live, self.person(short), tuple(told["asked"]), who=who, evidence=told["evidence"])
 
+    def private(self, short: str, told: Told) -> None:
+        """Give one's own answer before the session."""
+        fields = {"value": told["value"], "note": told["note"]}
+        session.answer_privately(self.live, self.person(short), tuple(told["asked"]), **fields)
+
+    def reveal(self, short: str, told: Told) -> None:
+        """Show the private answers to questions."""
+        session.reveal(self.live, self.person(short), [tuple(one) for one in told])
+
+    def action(self, short: str, told: Told) -> None:
+        """Raise an action; its id follows from how many there were before."""
+        asked = [{"question": question, "of": of} for question, of in told.get("questions", ())]
+        acting.raise_one(self.live, self.person(short), {**told, "questions": asked})
+
+    def close(self, short: str, told: Told) -> None:
+        """Close an action by its evidence."""
+        fields = {"evidence": told["evidence"], "verifier": told["verifier"]}
+        acting.close(self.live, self.person(short), told["action"], **fields)
+
+    def reopen(self, short: str, told: Told) -> None:
+        """Open an action again."""
+        acting.reopen(self.live, self.person(short), told)
+
     def show(self, short: str, told: Told) -> None:
         """Record one piece of evidence for each of the named answers."""
         for of, questions in told["of"].items():
@@ -207,6 +230,11 @@ DEEDS: Mapping[str, Callable[[Replay, str, Told], None]] = {
     "confirm": Replay.confirm,
     "dissent": Replay.dissent,
     "settle": Replay.settle,
+    "private": Replay.private,
+    "reveal": Replay.reveal,
+    "action": Replay.action,
+    "close": Replay.close,
+    "reopen": Replay.reopen,
     "show": Replay.show,
     "accept": Replay.accept,
     "put_up": Replay.put_up,

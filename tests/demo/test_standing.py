@@ -8,8 +8,9 @@ from datetime import date
 import pytest
 
 from checks.live import Live
-from checks.record import basis, people, reassessing, revising, rounds
+from checks.record import acting, basis, people, reassessing, revising, rounds, session
 from checks.record.held import FOLLOWED, REVIEWED, SIGNED, VOID
+from checks.record.people import Person
 
 TODAY = "2026-11-25"
 
@@ -84,7 +85,7 @@ def test_one_dissent_is_open_and_one_was_settled_by_evidence(seen: Callable[[str
     assert set(now.records.dissents) == {("ENV2", "group:ltd-303"), ("PRO2", "group:con-303")}
     (taps,), (tests,) = now.records.dissents["ENV2", "group:ltd-303"], now.records.dissents["PRO2", "group:con-303"]
     assert (taps.who, taps.value, taps.closed) == ("instrument engineer IE-2", "met", "")
-    assert "A-07" in taps.settles
+    assert "A-001" in taps.settles
     assert "WO-23-0870" in tests.closed
     assert now.assessment.answers.of("group:ltd-303")["ENV2"].value == "not-met", "the less favourable one counts"
 
@@ -129,3 +130,22 @@ def test_every_revision_rests_on_the_banks_in_use(seen: Callable[[str], Live]) -
     revisions = [one for held in seen(TODAY).state().records.revisions.values() for one in held]
     assert len(revisions) == 15
     assert all(one.banks == basis.banks_in_use() for one in revisions)
+
+
+def test_open_actions_age_and_one_was_closed_too_early(seen: Callable[[str], Live]) -> None:
+    """The air dryer's alarm was 410 days old when the gaps were accepted: the demo's own story, no outside source."""
+    then, now = seen("2025-04-28").state(), seen(TODAY).state()
+    opened = acting.by_age(now)
+    assert [one.id for one in opened] == [f"A-00{number}" for number in range(1, 8)]
+    assert (opened[0].reopened, opened[0].state) == (1, "open")
+    assert (then.day - opened[1].raised_on).days == 410
+    assert {one.id for one in opened if one.due < now.day} == {"A-001", "A-002", "A-005", "A-006"}
+
+
+def test_private_answers_differ_and_those_of_the_session_to_come_are_hidden(seen: Callable[[str], Live]) -> None:
+    now = seen(TODAY).state()
+    outsider = Person("facilitator F-1", frozenset({people.FACILITATOR}))
+    told, hidden = ("DIV3", "group:esv-301"), ("DIV9", "group:esv-301")
+    assert session.differing(now, [told, hidden]) == [told]
+    assert len(session.seen_by(now, outsider, told)) == 3
+    assert session.seen_by(now, outsider, hidden) == []
