@@ -26,6 +26,7 @@ SCREENS = {
 """Each screen at a place in the demo plant."""
 WITHOUT_CHART = ("Due and open", "Re-assessment", "Sign-off")
 FOOT = "What these numbers mean, and what they do not"
+UPLOAD = ".st-key-plant_upload input[type=file]"
 STALE = "[data-stale=true]"
 FRESH = "[data-testid=stElementContainer][data-stale=false]"
 MOVES_NOT = """() => !document.getAnimations().some(
@@ -132,7 +133,7 @@ def acts_as(page: Page, name: str, *roles: str) -> None:
 
 def hand_in(page: Page, file: Any) -> None:
     """Give a plant file to the upload box and import it."""
-    page.locator(".st-key-plant_upload input[type=file]").set_input_files(file)
+    page.locator(UPLOAD).set_input_files(file)
     page.get_by_role("button", name="Import", exact=True).click()
 
 

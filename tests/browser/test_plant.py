@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from checks import plant_file
 from tests.browser.plants import file_of, small_plant
-from tests.browser.screens import answer, choose, go, hand_in, message, settle, visit
+from tests.browser.screens import UPLOAD, answer, choose, go, hand_in, message, settle, visit
 from tests.browser.server import Server
 
 BROKEN = {
@@ -17,6 +17,7 @@ BROKEN = {
     "functions": {"SIF-1": {"demand": "low", "target_rrf": 100, "groups": ["pt-1", "nothing"]}},
     "extra": True,
 }
+LARGE = 200_000_000
 FAULTS = ("broken.yaml: zones.Z-1.sl_target.IAC", "broken.yaml: functions.SIF-1.groups", "broken.yaml: extra")
 
 
@@ -63,6 +64,18 @@ def test_a_file_that_is_no_text_is_refused_in_words(server: Server, page: Page) 
     hand_in(page, {"name": "plant.yaml", "mimeType": "application/yaml", "buffer": b"\x89PNG\r\n\x1a\n\x00\xff\xfe"})
     expect(message(page)).to_contain_text("Nothing was imported")
     expect(page.get_by_test_id("stCode")).to_contain_text("plant.yaml: ")
+
+
+def test_two_hundred_megabytes_are_refused_before_anything_is_sent(server: Server, page: Page, tmp_path: Path) -> None:
+    large = tmp_path / "plant.yaml"
+    with large.open("wb") as file:
+        file.truncate(LARGE)
+    visit(page, server, "/")
+    page.locator(UPLOAD).set_input_files(large)
+    expect(page.get_by_test_id("stFileUploader")).to_contain_text("File must be 32.0MB or smaller.")
+    expect(page.get_by_role("button", name="Import", exact=True)).to_have_count(0)
+    settle(page)
+    expect(page.get_by_text("Quillmarch Works — invented data")).to_be_visible()
 
 
 def test_a_good_file_is_shown_and_its_download_reads_back(server: Server, page: Page, tmp_path: Path) -> None:
