@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -207,6 +207,11 @@ def rule(now: State) -> None:
     st.caption(plain(method(now.plant)))
 
 
+def place(options: Collection[str], first: str) -> int:
+    """Where a chooser begins; at its first option where the one it began with is gone."""
+    return list(options).index(first) if first in options else 0
+
+
 def choose(
     label: str, name: str, options: dict[str, str], *, default: str | None = None, clear: tuple[str, ...] = ()
 ) -> str:
@@ -216,10 +221,11 @@ def choose(
     st.selectbox(
         label,
         list(options),
-        key=widget,
+        index=place(options, widget.first),
+        key=widget.key,
         format_func=options.__getitem__,
         on_change=state.follow,
-        args=(name, widget, *clear),
+        args=(name, widget.key, *clear),
     )
     return current
 

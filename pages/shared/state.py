@@ -19,10 +19,15 @@ from pages.shared import identity, mode
 
 
 @dataclass(frozen=True, slots=True)
-class _Given:
-    """A widget, the mark of the stored version it was last given and its value; ``keep`` holds what was typed since."""
+class Given:
+    """A widget that shows a stored value: its key, and the value to draw it with first, which goes with the key.
+
+    ``mark`` is that of the stored version it was last given, and ``value`` what that was; ``keep`` holds what was typed
+    since.
+    """
 
     key: str
+    first: Any
     mark: Any
     value: Any
     keep: bool = False
@@ -112,33 +117,30 @@ def follow(name: str, widget: str, *clear: str) -> None:
         move(**{name: st.session_state[widget], **dict.fromkeys(clear)})
 
 
-def inject(name: str, value: Any, mark: Any) -> str:
+def inject(name: str, value: Any, mark: Any) -> Given:
     """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun.
 
-    Returns the key to draw it under. A widget that shows something else is not overwritten: a new one takes its place.
-    A browser goes on telling what the old one showed until the new one reaches it, and under one key that would be
+    A widget that shows something else is not overwritten: a new one takes its place. A browser goes on telling what
+    the old one showed until the new one reaches it, and at first what it is drawn with. Under one key both would be
     taken for the reader's choice and undo what somebody else stored.
     """
-    given: dict[str, _Given] = st.session_state.setdefault("injected", {})
-    held = given.get(name)
-    if held is None:
-        return _give(name, name, value, mark)
-    drawn = held.key in st.session_state
-    if drawn and held.mark == mark:
-        return held.key
-    if drawn and (held.keep or st.session_state[held.key] == value):
-        given[name] = _Given(held.key, mark, value)
-        return held.key
-    if not drawn and _known()[held.key] == value:
-        return _give(name, held.key, value, mark)
-    return _give(name, f"{name}~{len(_known())}", value, mark)
-
-
-def _give(name: str, key: str, value: Any, mark: Any) -> str:
-    st.session_state[key] = value
-    st.session_state["injected"][name] = _Given(key, mark, value)
+    held = _given().get(name)
+    if held is not None and held.key in st.session_state:
+        if held.mark == mark:
+            return held
+        if held.keep or st.session_state[held.key] == value:
+            _given()[name] = replace(held, mark=mark, value=value, keep=False)
+            return _given()[name]
+    again = held is not None and held.key not in st.session_state and held.first == value
+    key = name if held is None else held.key if again else f"{name}~{len(_known())}"
     _known()[key] = value
-    return key
+    _given()[name] = Given(key, value, mark, value)
+    return _given()[name]
+
+
+def _given() -> dict[str, Given]:
+    given: dict[str, Given] = st.session_state.setdefault("injected", {})
+    return given
 
 
 def _known() -> dict[str, Any]:
@@ -149,7 +151,7 @@ def _known() -> dict[str, Any]:
 
 def shown(name: str, default: Any = None) -> Any:
     """What a widget shows that was given its value by ``inject``."""
-    held = st.session_state.get("injected", {}).get(name)
+    held = _given().get(name)
     return default if held is None else st.session_state.get(held.key, default)
 
 
@@ -162,7 +164,7 @@ def changed(key: str) -> bool:
 
 def keep(*names: str) -> bool:
     """Leave what was typed into these widgets although something else is stored by now; whether anything was typed."""
-    given: dict[str, _Given] = st.session_state.get("injected", {})
+    given = _given()
     typed = [name for name in names if name in given and shown(name) != given[name].value]
     for name in typed:
         given[name] = replace(given[name], mark=None, keep=True)
@@ -171,7 +173,7 @@ def keep(*names: str) -> bool:
 
 def forget(*names: str) -> None:
     """Let these widgets take their stored value on the next run, whatever stands in them."""
-    given: dict[str, _Given] = st.session_state.get("injected", {})
+    given = _given()
     for name in names:
         if name in given:
             given[name] = replace(given[name], mark=None)

@@ -88,11 +88,12 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
     options = walk.scopes(question)
     current = walk.scope(question)
     if len(options) > 1:
-        key = state.inject(f"scope_{question.id}", current, current)
+        widget = state.inject(f"scope_{question.id}", current, current)
         st.segmented_control(
             "This answer holds for",
             options,
-            key=key,
+            default=widget.first if widget.first in options else None,
+            key=widget.key,
             required=True,
             format_func=lambda of: plain(addressee(of, now.plant)),
             wrap=True,
@@ -107,13 +108,15 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
     box = _Box(live, question.id, scope)
-    keys = {
+    given = {
         name: state.inject(box.named(name), getattr(shown, name) if shown else empty, mark)
         for name, empty in EMPTY.items()
     }
+    keys = {name: one.key for name, one in given.items()}
     st.segmented_control(
         "Answer",
         list(ANSWERS),
+        default=given["value"].first,
         key=keys["value"],
         required=True,
         format_func=ANSWERS.__getitem__,
@@ -127,6 +130,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     st.markdown("**Look for:** " + "; ".join(plain(one) for one in question.evidence) + ".")
     st.text_input(
         "Evidence seen",
+        given["evidence"].first,
         key=keys["evidence"],
         max_chars=2000,
         placeholder="Document, revision, date, what it shows",
@@ -135,6 +139,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     )
     st.text_area(
         "Note",
+        given["note"].first,
         key=keys["note"],
         max_chars=2000,
         height=68,

@@ -10,7 +10,7 @@ from checks.bank import Question
 from checks.live import State
 from checks.plant import Answer
 from checks.record.held import Asked
-from pages.shared import state
+from pages.shared import frame, state
 from pages.shared.walk import Walk
 from pages.shared.wording import ANSWERS, addressee, plain
 
@@ -42,9 +42,15 @@ def progress(walk: Walk) -> None:
     st.caption(" · ".join(said))
     # The labels must not change with the answers: a list whose labels change would seem to have been used.
     labels = {one.id: f"{one.id} · {one.text}" for one in walk.questions}
-    key = state.inject("jump", walk.current().id, walk.current().id)
+    widget = state.inject("jump", walk.current().id, walk.current().id)
     st.selectbox(
-        "Jump to", list(labels), key=key, format_func=labels.__getitem__, on_change=state.follow, args=("q", key)
+        "Jump to",
+        list(labels),
+        index=frame.place(labels, widget.first),
+        key=widget.key,
+        format_func=labels.__getitem__,
+        on_change=state.follow,
+        args=("q", widget.key),
     )
 
 
