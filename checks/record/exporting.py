@@ -10,6 +10,9 @@ from checks.record.people import Person
 from checks.store.errors import NoSuchPlant
 from checks.store.store import Store
 
+EXPORT = "export"
+"""Kind of the event that says what was handed out. It changes nothing that a screen shows."""
+
 
 class NoRevision(LookupError):
     """A revision that is not there."""
@@ -53,7 +56,7 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
     Raises NotAllowed.
     """
     person.must(needs)
-    return deeds.record(live, person, "export", {"what": what})
+    return deeds.record(live, person, EXPORT, {"what": what})
 
 
 def export(live: Live, person: Person, revision: Revision, *, what: str = "record") -> str:
@@ -75,7 +78,7 @@ def export(live: Live, person: Person, revision: Revision, *, what: str = "recor
         "events": len(events),
         "shown": len(record_file.shown(events, fixed)),
     }
-    done = deeds.record(live, person, "export", told)
+    done = deeds.record(live, person, EXPORT, told)
     events = [one for one in live.store.events(live.key) if one.seq <= done.seq]
     exported = {"at": done.at, "by": person.name, "identity": person.identity}
     return "\n".join(record_file.text(events, fixed, exported)) + "\n"

@@ -11,6 +11,7 @@ import streamlit as st
 from checks.cautions import CAUTIONS, method
 from checks.faults import Refused
 from checks.live import Live, State
+from checks.record.exporting import EXPORT
 from checks.record.people import MAY, ROLES, NotAllowed, Person
 from checks.record.revising import NothingNew, NotUnderReview
 from checks.record.sight import sees_all
@@ -162,6 +163,10 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
             if palette() != colours or state.person().roles != reader.roles:
                 _by_itself()
             if version == known[0]:
+                return
+            told = live.store.events(live.key, after=known[0].last)
+            if all(one.kind == EXPORT for one in told):  # no screen shows it, and drawing anew takes a download away
+                known[0] = version
                 return
             if whole or shown is None or shown(live.state()) != shown(drawn):
                 _by_itself()
