@@ -47,7 +47,7 @@ def draw(live: Live, now: State) -> None:
 def _row(now: State, one: Action) -> dict[str, str]:
     moved = actions.expected_effect(one, now.assessment).moved
     best = moved[0] if moved else None
-    effect = "moves no function"
+    effect = "moves no function by 1 % or more"
     if best is not None:
         then, was = measure(best.demand, best.then), measure(best.demand, best.now)
         effect = f"{best.function} {measure_name(best.demand)} {was} → {then}; {len(moved)} functions move"
