@@ -164,11 +164,9 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
                 _by_itself()
             if version == known[0]:
                 return
-            told = live.store.events(live.key, after=known[0].last)
-            if all(one.kind == EXPORT for one in told):  # no screen shows it, and drawing anew takes a download away
-                known[0] = version
-                return
-            if whole or shown is None or shown(live.state()) != shown(drawn):
+            # No screen shows an export, and drawing anew would take the next download away.
+            told = any(one.kind != EXPORT for one in live.store.events(live.key, after=known[0].last))
+            if told and (whole or shown is None or shown(live.state()) != shown(drawn)):
                 _by_itself()
             known[0] = version
         except StoreUnavailable as error:

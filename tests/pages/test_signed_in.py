@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from checks.live import Live
 from checks.record import deeds, people, session
@@ -197,16 +198,21 @@ def _held_by(store: Store, who: str) -> list[tuple[Asked, Dissent]]:
     return [(asked, one) for asked, several in dissents.items() for one in several if one.who == who]
 
 
+def _beside_the_dissent(store: Store, screen: Screen) -> AppTest:
+    """The session at the answer with the dissent, with what stands beside the answer unfolded."""
+    ((asked, _),) = _held_by(store, DISSENTER)
+    kind, _, key = asked[1].partition(":")
+    at = screen("common-cause", q=asked[0], **{kind: key})
+    at.session_state["beside"] = True
+    return fine(at.run())
+
+
 @pytest.mark.parametrize("role", ROLES)
 def test_the_holder_of_a_dissent_is_named_to_those_only_who_may_see_it(
     recorded: Store, screen: Screen, signed_in: SignedIn, role: str
 ) -> None:
     signed_in(role)
-    ((asked, _),) = _held_by(recorded, DISSENTER)
-    kind, _, key = asked[1].partition(":")
-    at = screen("common-cause", q=asked[0], **{kind: key})
-    at.session_state["beside"] = True
-    shown = said(fine(at.run()))
+    shown = said(_beside_the_dissent(recorded, screen))
     assert (WHY in shown) is (role in MAY["see evidence"])
     assert (DISSENTER in shown) is (role in MAY["see who dissented"])
     assert (EVIDENCE in shown) is (role in MAY["see evidence"])
@@ -216,11 +222,7 @@ def test_a_member_settles_a_dissent_without_learning_who_held_it(
     recorded: Store, screen: Screen, signed_in: SignedIn
 ) -> None:
     signed_in(people.MEMBER)
-    ((asked, _),) = _held_by(recorded, DISSENTER)
-    kind, _, key = asked[1].partition(":")
-    at = screen("common-cause", q=asked[0], **{kind: key})
-    at.session_state["beside"] = True
-    fine(at.run())
+    at = _beside_the_dissent(recorded, screen)
     offered = at.selectbox(key="s_who").options
     assert not [one for one in offered if DISSENTER in one]
     at.text_input(key="s_evidence").set_value("drawing D-7, seen")
