@@ -35,7 +35,7 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 [data-testid="stMarkdownContainer"] :is(td, th) { padding: 0.18rem 0.55rem; white-space: nowrap; }
 [data-testid="stCaptionContainer"] { opacity: 1; }
 [data-testid="stCaptionContainer"] * { color: QUIET; }
-[data-testid="stBaseButton-primary"] * { color: PAPER; }
+[data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
 </style>"""
 
