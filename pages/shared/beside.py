@@ -50,8 +50,12 @@ def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
     with st.container(border=True, key="to_confirm"):
         st.markdown(f"**To be confirmed** since {cause.day}: {plain(cause.what)}")
         if person.may("confirm an answer"):
-            if st.button("It still holds", key="confirm"):
-                frame.attempt(lambda: reassessing.confirm(live, person, [asked]), "The answer is confirmed.")
+            st.button(
+                "It still holds",
+                key="confirm",
+                on_click=frame.at_once,
+                args=(lambda: reassessing.confirm(live, person, [asked]), "The answer is confirmed."),
+            )
         else:
             st.caption("A team member confirms it, or answers anew.")
 
@@ -189,8 +193,13 @@ def reveal(live: Live, now: State, answers: list[Asked]) -> None:
     person = state.person()
     waiting = sum(any(not one.revealed for one in now.records.private.get(asked, ())) for asked in answers)
     label = f"Reveal the private answers to {waiting} question{'' if waiting == 1 else 's'}"
-    if waiting and person.may("reveal the private answers") and st.button(label, key="reveal"):
-        frame.attempt(lambda: session.reveal(live, person, answers), "The private answers are revealed.")
+    if waiting and person.may("reveal the private answers"):
+        st.button(
+            label,
+            key="reveal",
+            on_click=frame.at_once,
+            args=(lambda: session.reveal(live, person, answers), "The private answers are revealed."),
+        )
     apart = session.differing(now, answers)
     if apart:
         st.caption("Members differ on: " + ", ".join(plain(asked[0]) for asked in apart) + ".")

@@ -127,6 +127,18 @@ def say(kind: str, text: str) -> None:
     state.put("said", (kind, text))
 
 
+def at_once(deed: Callable[[], object], done: str) -> None:
+    """Callback of a button: do something that the records may refuse, before anything newer can come in between."""
+    try:
+        deed()
+    except EXPECTED as error:
+        say("error", str(error))
+    except StoreUnavailable as error:
+        say("error", f"Not stored: {error}")
+    else:
+        say("success", done)
+
+
 def attempt(deed: Callable[[], object], done: str, *, clear: tuple[str, ...] = ()) -> None:
     """Do something that the records may refuse: say that it is done and draw anew, or say why not.
 
@@ -160,7 +172,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
     def look() -> None:
         try:
             version = live.store.version(live.key)
-            if palette() != colours or state.person().roles != reader.roles:
+            if palette() != colours or state.person().rights != reader.rights:
                 _by_itself()
             if version == known[0]:
                 return
@@ -231,6 +243,14 @@ def choose(
         args=(name, widget.key, *clear),
     )
     return current
+
+
+def nothing(now: State, kind: str) -> None:
+    """Say why there is nothing to choose from: nothing of this kind is described, or none of it is the reader's."""
+    if now.within is None:
+        st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
+    else:
+        st.info(f"No {kind} of this plant belongs to your team. Whoever runs this server keeps the list.")
 
 
 def lead(url_path: str, label: str, **where: str) -> None:

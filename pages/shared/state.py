@@ -1,6 +1,11 @@
 """Where a browser session is and who sits at it: the only reader and writer of session state and query parameters.
 
 The database is the state of the work; what stands here is only where one looks.
+
+A run gives way to what the browser sent since wherever it asks the session state for a value or the address for a
+parameter, in a callback too; and the next run takes what the given-up callback was called for as known. So that no
+answer is lost between two quick presses, everything a callback needs is read with ``_held`` and kept in ``_own``, and
+``move`` is carried out by the run after it.
 """
 
 from __future__ import annotations
@@ -16,6 +21,9 @@ from checks.record import people
 from checks.record.people import Person
 from checks.record.sign_ins import NOBODY, NotSignedIn
 from pages.shared import identity, mode
+
+OWN = "own"
+"""Under this key stands all that is kept here besides the widgets."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,36 +41,50 @@ class Given:
     keep: bool = False
 
 
+def _held() -> dict[str, Any]:
+    """Everything of this browser session, read without giving way."""
+    return st.session_state.to_dict()
+
+
+def _own() -> dict[str, Any]:
+    """What is kept here besides the widgets, to be changed in place."""
+    held = _held().get(OWN)
+    if held is None:
+        held = st.session_state[OWN] = {}
+    own: dict[str, Any] = held
+    return own
+
+
 def get(key: str, default: Any = None) -> Any:
-    """A value of this browser session."""
-    return st.session_state.get(key, default)
+    """A value of this browser session: one that was put, else that of a widget."""
+    held = _held()
+    return held[OWN][key] if key in held.get(OWN, ()) else held.get(key, default)
 
 
 def put(key: str, value: Any) -> None:
     """Keep a value for this browser session."""
-    st.session_state[key] = value
+    _own()[key] = value
 
 
 def take(key: str) -> Any:
     """A value of this browser session, once."""
-    return st.session_state.pop(key, None)
+    own = _own()
+    return own.pop(key) if key in own else st.session_state.pop(key, None)
 
 
 def writer() -> str:
     """Token of this browser session, to know one's own changes from other people's."""
-    if "writer" not in st.session_state:
-        st.session_state["writer"] = token_hex(8)
-    return str(st.session_state["writer"])
+    return str(_own().setdefault("writer", token_hex(8)))
 
 
 def who() -> str:
     """Self-declared name or role of the person at this browser; empty where none was given."""
-    return str(st.session_state.get("who", "")).strip()
+    return str(_own().get("who", "")).strip()
 
 
 def roles() -> list[str]:
     """Roles in which the person at this browser acts; without a choice, those of the team."""
-    return list(st.session_state.get("roles", (people.FACILITATOR, people.MEMBER)))
+    return list(_own().get("roles", (people.FACILITATOR, people.MEMBER)))
 
 
 def person() -> Person:
@@ -82,7 +104,7 @@ def grant() -> Callable[[], None]:
     told, drawn = identity.claims(), person()
 
     def check() -> None:
-        if identity.person(told, writer=drawn.writer).roles != drawn.roles:
+        if identity.person(told, writer=drawn.writer).rights != drawn.rights:
             raise NotSignedIn("Your roles have changed since this was shown: open the screen again.")
 
     return check
@@ -90,23 +112,28 @@ def grant() -> Callable[[], None]:
 
 def at(name: str) -> str | None:
     """Where one is: a query parameter of the address."""
+    moves = _own().get("moves", {})
+    while moves:
+        moved, value = next(iter(moves.items()))
+        if value is None:
+            st.query_params.pop(moved, None)
+        else:
+            st.query_params[moved] = value
+        del moves[moved]
     return st.query_params.get(name)
 
 
 def move(**where: str | None) -> None:
-    """Change query parameters; None removes one."""
-    for name, value in where.items():
-        if value is None:
-            st.query_params.pop(name, None)
-        else:
-            st.query_params[name] = value
+    """Change query parameters, from the next look at them on; None removes one."""
+    _own().setdefault("moves", {}).update(where)
 
 
 def chosen(name: str, options: Sequence[str], default: str | None = None) -> str:
     """The option that the address names, else the one chosen last here, else the default, else the first."""
-    for one in (at(name), st.session_state.get(f"last_{name}"), default):
+    own = _own()
+    for one in (at(name), own.get(f"last_{name}"), default):
         if one is not None and one in options:
-            st.session_state[f"last_{name}"] = one
+            own[f"last_{name}"] = one
             return str(one)
     return options[0]
 
@@ -114,7 +141,7 @@ def chosen(name: str, options: Sequence[str], default: str | None = None) -> str
 def follow(name: str, widget: str, *clear: str) -> None:
     """Callback of a chooser: write its value into the address and forget what hung on the old one."""
     if changed(widget):
-        move(**{name: st.session_state[widget], **dict.fromkeys(clear)})
+        move(**{name: get(widget), **dict.fromkeys(clear)})
 
 
 def inject(name: str, value: Any, mark: Any) -> Given:
@@ -124,14 +151,14 @@ def inject(name: str, value: Any, mark: Any) -> Given:
     the old one showed until the new one reaches it, and at first what it is drawn with. Under one key both would be
     taken for the reader's choice and undo what somebody else stored.
     """
-    held = _given().get(name)
-    if held is not None and held.key in st.session_state:
+    held, widgets = _given().get(name), _held()
+    if held is not None and held.key in widgets:
         if held.mark == mark:
             return held
-        if held.keep or st.session_state[held.key] == value:
+        if held.keep or widgets[held.key] == value:
             _given()[name] = replace(held, mark=mark, value=value, keep=False)
             return _given()[name]
-    again = held is not None and held.key not in st.session_state and held.first == value
+    again = held is not None and held.key not in widgets and held.first == value
     key = name if held is None else held.key if again else f"{name}~{len(_known())}"
     _known()[key] = value
     _given()[name] = Given(key, value, mark, value)
@@ -139,25 +166,25 @@ def inject(name: str, value: Any, mark: Any) -> Given:
 
 
 def _given() -> dict[str, Given]:
-    given: dict[str, Given] = st.session_state.setdefault("injected", {})
+    given: dict[str, Given] = _own().setdefault("injected", {})
     return given
 
 
 def _known() -> dict[str, Any]:
     """What each widget was last known to show."""
-    known: dict[str, Any] = st.session_state.setdefault("known", {})
+    known: dict[str, Any] = _own().setdefault("known", {})
     return known
 
 
 def shown(name: str, default: Any = None) -> Any:
     """What a widget shows that was given its value by ``inject``."""
     held = _given().get(name)
-    return default if held is None else st.session_state.get(held.key, default)
+    return default if held is None else _held().get(held.key, default)
 
 
 def changed(key: str) -> bool:
     """Whether the reader changed a widget, which is drawn under this key: not so where a browser repeats itself."""
-    value = st.session_state.get(key)
+    value = get(key)
     before, _known()[key] = _known().get(key), value
     return bool(value != before)
 
@@ -181,6 +208,6 @@ def forget(*names: str) -> None:
 
 def news(key: str, value: Any) -> bool:
     """Whether a value differs from the one noted last, and note it."""
-    seen = st.session_state.get(f"news_{key}")
-    st.session_state[f"news_{key}"] = value
+    own = _own()
+    seen, own[f"news_{key}"] = own.get(f"news_{key}"), value
     return bool(seen != value)

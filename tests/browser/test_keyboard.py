@@ -6,14 +6,17 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.screens import answer, evidence, message, place, stored, visit
+from tests.browser.screens import answer, evidence, message, place, settle, stored, visit
 from tests.browser.server import Server
+from tests.browser.wire import Together
 
 START = "/common-cause?group=esv-301&q=SEP1"
 SETTLED = 500.0
 """Milliseconds after which nothing more moves by itself, where nothing is what is looked for."""
 ARROWS = {"→": "ArrowRight", "←": "ArrowLeft", "↓": "ArrowDown", "↑": "ArrowUp", "Ctrl": "Control"}
 TYPED = "No drawing, nor DP panel number; and then Pending"
+ROUNDS = 8
+"""Questions answered in a breath with the press that leads on."""
 FAR = 60
 """Presses of the Tab key after which something is out of reach."""
 
@@ -74,6 +77,26 @@ def test_answer_and_next_by_keyboard_stay_with_their_questions(server: Server, p
     expect(place(page)).to_contain_text("L04")
     for question, value in (("L01", "partly"), ("L02", "not-met"), ("L03", "partly")):
         server.wait_for_answer(question, "zone:Z5", value)
+
+
+def test_an_answer_is_stored_however_soon_the_next_press_follows(server: Server, page: Page) -> None:
+    """A press that reaches the server while it works on the one before ends that work: it must not take the answer."""
+    both = Together(page)
+    given = {}
+    visit(page, server, "/cyber?zone=Z7&q=L01")
+    for _ in range(ROUNDS):
+        settle(page)
+        question = place(page).inner_text().split(" · ")[1]
+        name, given[question] = ("Not met", "not-met") if answer(page, "Partly").is_checked() else ("Partly", "partly")
+        both.hold()
+        answer(page, name).click()
+        page.keyboard.press(_shortcut(page, "Next"))
+        while both.said < 2:
+            page.wait_for_timeout(10)
+        both.release()
+        expect(place(page)).not_to_contain_text(f" {question} ")
+    for question, value in given.items():
+        server.wait_for_answer(question, "zone:Z7", value)
 
 
 def test_what_is_typed_as_evidence_is_never_taken_for_a_shortcut(server: Server, page: Page) -> None:

@@ -59,3 +59,37 @@ class Late:
 
         server.on_message(to_page)
         page.on_message(to_server)
+
+
+class Together:
+    """Holds back, while it is told to, what a page says, and then passes it on in one breath."""
+
+    def __init__(self, page: Page) -> None:
+        self._held: list[Callable[[], None]] | None = None
+        page.route_web_socket(STREAM, self._between)
+
+    @property
+    def said(self) -> int:
+        """How many messages are held back; looks for news do not count."""
+        return len(self._held or ())
+
+    def hold(self) -> None:
+        """Keep from now on what the page says."""
+        self._held = []
+
+    def release(self) -> None:
+        """Let the server hear everything."""
+        held, self._held = self._held or [], None
+        for one in held:
+            one()
+
+    def _between(self, page: WebSocketRoute) -> None:
+        server = page.connect_to_server()
+
+        def to_server(said: str | bytes) -> None:
+            if self._held is None:
+                server.send(said)
+            elif not _looks_for_news(said):
+                self._held.append(lambda: server.send(said))
+
+        page.on_message(to_server)

@@ -112,7 +112,7 @@ def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_what_it_t
 def test_name_and_roles_cannot_be_chosen_on_a_server(screen: Screen, signed_in: SignedIn) -> None:
     signed_in(people.VIEWER)
     at = screen("plant")
-    at.session_state["who"], at.session_state["roles"] = "Somebody Else", list(ROLES)
+    at.session_state["own"].update(who="Somebody Else", roles=list(ROLES))
     at.run()
     assert not [one for one in at.text_input if one.key == "who_box"]
     assert not [one for one in at.multiselect if one.key == "roles_box"]
