@@ -11,6 +11,7 @@ from checks.faults import Fault, Refused
 from checks.live import Live
 from checks.plant import Answer, Plant
 from checks.plant_file import type_fault
+from checks.record import teams
 from checks.record.people import Person
 from checks.store.store import Stored
 
@@ -34,7 +35,9 @@ def checked(plant: Plant, fields: dict[str, Any]) -> Answer:
 
 def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> Stored:
     """Check a person's answer and append it; raises NotAllowed, Refused, AnsweredMeanwhile or StoreUnavailable."""
+    now = live.state()
     person.must("answer a question")
-    answer = checked(live.state().plant, {**fields, "by": person.name})
+    answer = checked(now.plant, {**fields, "by": person.name})
+    teams.must(now, person, "answer a question", [answer.of])
     at = live.clock().isoformat(timespec="milliseconds")
     return live.store.save(live.key, answer, seen=seen, writer=person.writer, identity=person.identity, at=at)

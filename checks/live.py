@@ -10,7 +10,7 @@ from typing import Any
 
 from checks.answers import Answers
 from checks.assess import Assessment
-from checks.plant import Answer, Plant
+from checks.plant import Answer, Group, Plant, System, Zone
 from checks.record import speaking
 from checks.record.fold import Fold
 from checks.record.held import Asked, Records
@@ -22,7 +22,8 @@ from checks.store.store import ANSWER, DATA, Store, Stored, Version, as_stored
 class State:
     """What holds at one version: the assessment, for each answer what is stored and what it replaced, and the records.
 
-    The assessment is of the answers as they *speak* on ``day``: see ``record.speaking``.
+    The assessment is of the answers as they *speak* on ``day``: see ``record.speaking``. A reader who may not see every
+    answer gets a state that holds those given of ``within`` only: see ``record.sight``.
     """
 
     version: Version
@@ -31,6 +32,26 @@ class State:
     replaced: Mapping[Asked, Answer]
     records: Records
     day: date
+    within: frozenset[str] | None = None
+
+    def shows(self, of: str) -> bool:
+        """Whether the state holds what was answered of an addressee."""
+        return self.within is None or of in self.within
+
+    @property
+    def systems(self) -> dict[str, System]:
+        """Safety systems that the reader may look into."""
+        return {key: one for key, one in self.plant.systems.items() if self.shows(f"system:{key}")}
+
+    @property
+    def groups(self) -> dict[str, Group]:
+        """Groups whose answers the reader may see."""
+        return {key: one for key, one in self.plant.groups.items() if self.shows(f"group:{key}")}
+
+    @property
+    def zones(self) -> dict[str, Zone]:
+        """Zones whose answers the reader may see."""
+        return {key: one for key, one in self.plant.zones.items() if self.shows(f"zone:{key}")}
 
     @property
     def plant(self) -> Plant:
@@ -42,6 +63,7 @@ class State:
         known = {"plant"}
         for kind, block in (("system", self.plant.systems), ("group", self.plant.groups), ("zone", self.plant.zones)):
             known |= {f"{kind}:{key}" for key in block}
+        known = {of for of in known if self.shows(of)}
         return self.plant.model_copy(update={"answers": [one for one in self.assessment.answers if one.of in known]})
 
     def before(self, question: str, of: str) -> Assessment:

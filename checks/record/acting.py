@@ -12,7 +12,7 @@ from checks.exchange.action_updates import Held, Proposed
 from checks.faults import Refused
 from checks.live import Live, State
 from checks.plant_file import type_fault
-from checks.record import actions, deeds
+from checks.record import actions, deeds, teams
 from checks.record.actions import Action
 from checks.record.journal import Event
 from checks.record.people import Person
@@ -81,10 +81,12 @@ def _change(live: Live, person: Person, key: str, change: Callable[[Action, date
 
 
 def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
+    before = now.records.actions.get(action.id)
+    for one in (action, Action.model_validate(before[0])) if before else (action,):
+        teams.must(now, person, DEED, one.addressees)
     wrong = actions.check(action, now.plant)
     if wrong:
         raise Refused(action.id, wrong)
-    before = now.records.actions.get(action.id)
     slot = f"action {action.id}"
     body = action.model_dump(mode="json")
     return deeds.record(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)

@@ -83,6 +83,12 @@ class Action(_Strict):
     verifier: Name = ""
     reopened: Annotated[int, Field(ge=0)] = 0
 
+    @property
+    def addressees(self) -> frozenset[str]:
+        """Whom it names: its system, and those of whom its questions are asked."""
+        named = () if self.system is None else (f"system:{self.system}",)
+        return frozenset((*named, *(one.of for one in self.questions)))
+
 
 def next_id(existing: Iterable[str]) -> str:
     """The id after the highest ever used; ``existing`` must hold those of ended actions too, for none is used again.

@@ -42,8 +42,8 @@ class Ending:
 
 
 def standings(now: State) -> list[Standing]:
-    """Every system, the most urgent first."""
-    return sorted((_standing(now, key) for key in now.plant.systems), key=lambda one: one.urgent)
+    """Every system that the reader may look into, the most urgent first."""
+    return sorted((_standing(now, key) for key in now.systems), key=lambda one: one.urgent)
 
 
 def _standing(now: State, system: str) -> Standing:
@@ -79,7 +79,7 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
 def acceptances_ending(now: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:
     """Gaps that are still there and whose acceptance has ended or ends within some days, with their system."""
     last = (now.day + timedelta(days=days)).isoformat()
-    there = {(zone, gap.question) for zone in now.plant.zones for gap in now.assessment.zone(zone).gaps}
+    there = {(zone, gap.question) for zone in now.zones for gap in now.assessment.zone(zone).gaps}
     found = [
         (system, one)
         for (system, zone, question), one in now.records.accepted.items()

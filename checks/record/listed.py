@@ -1,9 +1,12 @@
 """The people whom a server knows: a file that gives each a name and roles, by subject or e-mail address.
 
+``systems`` are those to whose teams a team member belongs; without it, to the team of every system.
+
 ```yaml
 format: 1
 people:
   - {email: r.hale@example.org, name: R. Hale, roles: [facilitator, team member]}
+  - {email: m.lindt@example.org, name: M. Lindt, roles: [team member], systems: [S30]}
   - {subject: "provider|5f7c", name: J. Okoro, roles: [owner]}
 ```
 """
@@ -17,21 +20,25 @@ from pathlib import Path
 from typing import Any
 
 from checks.faults import Fault, Refused
-from checks.record.people import ROLES, plain
+from checks.record.people import MEMBER, ROLES, plain
 from checks.yaml_text import Place, decoded, lines_of, parsed, written
 
 FORMAT = 1
 LONGEST = 200
-FIELDS = ("subject", "email", "name", "roles")
+FIELDS = ("subject", "email", "name", "roles", "systems")
 _ONE_OF = f"one of {', '.join(ROLES)}"
 
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Somebody on the list: roles, and the name that stands in the record; empty where the sign-in gives it."""
+    """Somebody on the list: roles, and the name that stands in the record; empty where the sign-in gives it.
+
+    ``systems`` are those of the teams of a team member, None for all.
+    """
 
     name: str
     roles: frozenset[str]
+    systems: frozenset[str] | None = None
 
 
 @dataclass(frozen=True)
@@ -138,7 +145,9 @@ class _Reader:
             self.fault(place, "neither subject nor email", "say by which of the two the person is known")
         if texts.get("email") and "@" not in texts["email"]:
             self.fault((*place, "email"), f"found {texts['email']!r}", "an e-mail address has an @")
-        listed = Listed(texts.get("name", ""), self._roles((*place, "roles"), one.get("roles")))
+        roles = self._roles((*place, "roles"), one.get("roles"))
+        systems = self._systems((*place, "systems"), one["systems"], roles) if "systems" in one else None
+        listed = Listed(texts.get("name", ""), roles, systems)
         for key, value in texts.items():
             if value:
                 self._once(at, key, value, listed)
@@ -160,6 +169,18 @@ class _Reader:
             elif role in value[:at]:
                 self.fault((*place, at), f"{role} stands twice", "each role once")
         return frozenset(role for role in value if role in ROLES)
+
+    def _systems(self, place: Place, value: Any, roles: frozenset[str]) -> frozenset[str]:
+        if not isinstance(value, list) or not value:
+            self.fault(place, "no system", "a list of at least one id, or leave it out: then of every system")
+            return frozenset()
+        if roles and MEMBER not in roles:
+            self.fault(place, f"no {MEMBER}", f"only the role {MEMBER} is given system by system")
+        named = [self._text((*place, at), one) for at, one in enumerate(value)]
+        for at, one in enumerate(named):
+            if one and one in named[:at]:
+                self.fault((*place, at), f"{one} stands twice", "each system once")
+        return frozenset(one for one in named if one)
 
     def _once(self, at: int, key: str, value: str, listed: Listed) -> None:
         """Keep who has this subject, address or name; each belongs to one person."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from unicodedata import normalize
 
@@ -47,30 +48,60 @@ MAY: dict[str, tuple[str, ...]] = {
 """For each deed the roles that may do it. A person with several roles may do what any of them may."""
 
 
-class NotAllowed(PermissionError):
-    """A deed that the roles of a person do not cover."""
+Rights = tuple[frozenset[str], frozenset[str] | None]
+"""Roles of a person, and the systems of their teams."""
 
-    def __init__(self, deed: str, person: Person) -> None:
-        roles = ", ".join(sorted(person.roles)) or "nobody's"
-        super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {person.name or 'you'} act as {roles}")
+
+class NotAllowed(PermissionError):
+    """A deed that the roles of a person do not cover, or not there: ``beyond`` names what lies outside their systems."""
+
+    def __init__(self, deed: str, person: Person, beyond: Collection[str] = ()) -> None:
+        who = person.name or "you"
+        if person.may(deed):
+            teams = ", ".join(sorted(person.systems or ())) or "no system"
+            where = f" for {', '.join(sorted(beyond))}" if beyond else " for the whole plant"
+            super().__init__(f"to {deed}{where} takes somebody of another team; {who} belong to that of {teams}")
+        else:
+            roles = ", ".join(sorted(person.roles)) or "nobody's"
+            super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {who} act as {roles}")
 
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody at a screen: name, roles, how the name is known, and the browser session."""
+    """Somebody at a screen: name, roles, how the name is known, and the browser session.
+
+    ``systems`` are the safety systems to whose teams a team member belongs, None for all: what only that role covers
+    is covered there alone.
+    """
 
     name: str
     roles: frozenset[str]
     identity: str = DECLARED
     writer: str = ""
+    systems: frozenset[str] | None = None
+
+    @property
+    def rights(self) -> Rights:
+        """All that decides what the person may do and see."""
+        return self.roles, self.systems
 
     def may(self, deed: str) -> bool:
         """Whether one of the roles covers a deed of ``MAY``."""
         return not self.roles.isdisjoint(MAY[deed])
 
+    def may_everywhere(self, deed: str) -> bool:
+        """Whether the roles cover a deed at every system of the plant."""
+        roles = self.roles if self.systems is None else self.roles - {MEMBER}
+        return not roles.isdisjoint(MAY[deed])
+
     def must(self, deed: str) -> None:
         """Raise NotAllowed where no role covers a deed."""
         if not self.may(deed):
+            raise NotAllowed(deed, self)
+
+    def must_everywhere(self, deed: str) -> None:
+        """Raise NotAllowed where the roles do not cover a deed at every system."""
+        if not self.may_everywhere(deed):
             raise NotAllowed(deed, self)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from checks.bank import banks
 from checks.faults import Fault, Refused
 from checks.live import Live, State
-from checks.record import basis, deeds, failures, reopening, rounds
+from checks.record import basis, deeds, failures, reopening, rounds, teams
 from checks.record.deeds import day_faults, missing, too_long
 from checks.record.failures import FailureRecord
 from checks.record.held import Asked, Revision
@@ -24,8 +24,8 @@ USUAL_MONTHS = 36
 
 def change(live: Live, person: Person, told: Change, *, reference: str, on: str, what: str) -> Event:
     """Record a plant change or an advisory; reopens the answers that it makes doubtful and nothing else."""
-    person.must("record a change")
     now = live.state()
+    teams.must(now, person, "record a change", told.touched)
     wrong = day_faults("on", on) + missing("what", what, "what was changed, in a sentence")
     wrong += too_long("what", what) + too_long("reference", reference, 200)
     try:
@@ -66,8 +66,8 @@ def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) 
 
 def failure(live: Live, person: Person, record: FailureRecord) -> list[Event]:
     """Record a failure, and the changes that it amounts to; the first event is the record itself."""
-    person.must("record a change")
     now = live.state()
+    teams.must(now, person, "record a change", [f"group:{key}" for key in record.groups])
     earlier = [failure_of(body) for body, _ in now.records.failures]
     judged = failures.verdict(record, now.plant)
     question = failures.cyber_question(record, now.plant, earlier=earlier)
@@ -141,8 +141,8 @@ def topics_waiting(now: State, system: str) -> dict[str, list[Asked]]:
 
 def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: str = "") -> Event:
     """Say that answers still hold: one answer, or those of one topic. Never all at once."""
-    person.must("confirm an answer")
     now = live.state()
+    teams.must(now, person, "confirm an answer", [of for _, of in answers])
     wrong = []
     if not answers:
         wrong.append(Fault("answers", "none", "name the answer that still holds"))

@@ -8,7 +8,7 @@ from typing import Any
 from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.plant import Value
-from checks.record import deeds
+from checks.record import deeds, teams
 from checks.record.deeds import day_faults, missing, too_long
 from checks.record.held import Asked, Private
 from checks.record.journal import Event
@@ -48,7 +48,8 @@ def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) ->
 
     ``fields``: kind, identifier, revision, dated, shows, strength (0 to 5), valid_until (a date) or until_event.
     """
-    person.must("record evidence")
+    now = live.state()
+    teams.must(now, person, "record evidence", [asked[1]])
     told = {name: str(fields.get(name, "")).strip() for name in TEXTS}
     strength = fields.get("strength")
     wrong = [fault for name in ("dated", "valid_until") if told[name] for fault in day_faults(name, told[name])]
@@ -59,7 +60,7 @@ def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) ->
         wrong.append(Fault("kind", f"found {told['kind']!r}", f"allowed: {', '.join(KINDS)}"))
     if type(strength) is not int or not 0 <= strength < len(STRENGTHS):
         wrong.append(Fault("strength", f"found {strength!r}", "a whole number from 0 to 5"))
-    wrong += _answered(live.state(), asked)
+    wrong += _answered(now, asked)
     if wrong:
         raise Refused("evidence", wrong)
     return deeds.record(live, person, "evidence", {**_named(asked), **told, "strength": strength})
@@ -70,8 +71,9 @@ TEXTS = ("kind", "identifier", "revision", "dated", "shows", "valid_until", "unt
 
 def take_back(live: Live, person: Person, asked: Asked, *, evidence: int, reason: str) -> Event:
     """Say that a piece of evidence no longer holds, such as after the event until which it was valid."""
-    person.must("record evidence")
-    held = [one.number for one in live.state().records.evidence.get(asked, ())]
+    now = live.state()
+    teams.must(now, person, "record evidence", [asked[1]])
+    held = [one.number for one in now.records.evidence.get(asked, ())]
     wrong = missing("reason", reason, "say why it no longer holds")
     if evidence not in held:
         wrong.append(Fault("evidence", f"{evidence} does not stand beside this answer", "choose one of the list"))
@@ -87,9 +89,9 @@ def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str])
     ``fields``: value, who, role, reason, settles (what evidence would settle it). While it is open the less
     favourable of the two answers counts.
     """
-    person.must("record a dissent")
-    told = {name: str(fields.get(name, "")).strip() for name in ("value", "who", "role", "reason", "settles")}
     now = live.state()
+    teams.must(now, person, "record a dissent", [asked[1]])
+    told = {name: str(fields.get(name, "")).strip() for name in ("value", "who", "role", "reason", "settles")}
     wrong = missing("who", told["who"], "who holds it") + missing("reason", told["reason"], "why, in a sentence")
     wrong += missing("settles", told["settles"], "what evidence would settle it")
     wrong += [one for name, text in told.items() for one in too_long(name, text)] + _answered(now, asked)
@@ -108,8 +110,8 @@ def settle(live: Live, person: Person, asked: Asked, *, evidence: str, who: str 
 
     It is named by ``who`` holds it, or by the ``number`` of its event: not everybody who may settle it sees who.
     """
-    person.must("record a dissent")
     now = live.state()
+    teams.must(now, person, "record a dissent", [asked[1]])
     opened = [one for one in now.records.dissents.get(asked, ()) if not one.closed]
     who = next((one.who for one in opened if one.cause.seq == number), who)
     wrong = missing("evidence", evidence, "a dissent is closed by evidence only") + too_long("evidence", evidence)
@@ -140,8 +142,8 @@ def _named(asked: Asked) -> dict[str, str]:
 
 def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, note: str = "") -> Event:
     """Give one's answer before the meeting; nobody else sees it before it is revealed."""
-    person.must("answer privately")
     now = live.state()
+    teams.must(now, person, "answer privately", [asked[1]])
     wrong = too_long("note", note)
     if not person.name.strip():
         wrong.append(Fault("name", "missing", "a private answer is yours: say who you are, at the top right"))

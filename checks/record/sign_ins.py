@@ -127,4 +127,6 @@ def person_of(one: SignIn, people: People, *, writer: str) -> Person:
             "Ask whoever runs it for a role.",
             known=True,
         )
-    return Person((listed.name or one.name)[:200], listed.roles, identity=one.identity, writer=writer)
+    return Person(
+        (listed.name or one.name)[:200], listed.roles, identity=one.identity, writer=writer, systems=listed.systems
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 import pandas as pd
@@ -104,13 +105,21 @@ def _row(now: State, one: FunctionResult, system: str) -> dict[str, Any]:
         "Share kept": percent(cases.share_kept),
         "Weakest group": one.weakest.id,
         "Open questions": sum(group.unanswered for group in one.groups),
-        "Gaps": sum(len(now.assessment.zone(zone).gaps) for zone in zones),
+        "Gaps": _gaps(now, zones),
         "Range while open": f"{measure(one.demand, one.pessimistic)} to {measure(one.demand, one.optimistic)}",
         "One channel": measure(one.demand, cases.single),
         "Scored": measure(one.demand, cases.scored),
         "Ideal": measure(one.demand, cases.ideal),
         "Name": now.plant.functions[one.id].name,
     }
+
+
+def _gaps(now: State, zones: Collection[str]) -> int | str:
+    """Gaps in the zones of a function; as text where some are not told to the reader, a member of another team."""
+    count = sum(len(now.assessment.zone(zone).gaps) for zone in zones)
+    if state.person().may_everywhere("see gap counts"):
+        return count
+    return str(count) if all(now.shows(f"zone:{zone}") for zone in zones) else NONE
 
 
 def _files(live: Live, now: State) -> None:
@@ -121,13 +130,14 @@ def _files(live: Live, now: State) -> None:
     left, right = st.columns(2)
     with left:
         person = state.person()
-        which = "with" if person.may("see evidence") else "without"
+        if not person.may("see evidence"):
+            which = "without its answers"
+        else:
+            which = "with its answers" if now.within is None else "with the answers of your team"
         frame.download(
-            f"Download this plant {which} its answers",
+            f"Download this plant {which}",
             lambda: plant_file.to_text(now.file()),
-            lambda: exporting.handed_out(
-                live, person, f"plant file {which} its answers", needs="see betas and results"
-            ),
+            lambda: exporting.handed_out(live, person, f"plant file {which}", needs="see betas and results"),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
         )

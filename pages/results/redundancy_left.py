@@ -95,10 +95,10 @@ def _groups(now: State, one: FunctionResult) -> None:
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
     weakest = one.weakest
-    if weakest.betas is not None:
+    if weakest.betas is not None and now.shows(f"group:{weakest.id}"):
         frame.lead("common-cause", f"Answer for {weakest.id}", group=weakest.id)
     zone = now.plant.groups[weakest.id].zone
-    if zone is not None:
+    if zone is not None and now.shows(f"zone:{zone}"):
         frame.lead("cyber", f"Answer for its zone {zone}", zone=zone)
 
 

@@ -25,10 +25,10 @@ MOST_DRAWN = 40
 
 
 def _draw(live: Live, now: State) -> None:
-    if not now.plant.zones:
-        st.info("No zone is described yet: import a plant file on the Plant screen.")
+    if not now.zones:
+        frame.nothing(now, "zone")
         return
-    names = {key: titled(key, one.name) for key, one in now.plant.zones.items()}
+    names = {key: titled(key, one.name) for key, one in now.zones.items()}
     results = {key: now.assessment.zone(key) for key in names}
     default = max(results, key=lambda key: (bool(now.plant.zones[key].safety_related), len(results[key].gaps)))
     st.markdown("## Where one compromise would reach")

@@ -19,9 +19,9 @@ from pages.shared.wording import ANSWERS, addressee, plain, titled
 
 
 def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.plant.systems.items()}
+    names = {key: titled(key, one.name) for key, one in now.systems.items()}
     if not names:
-        st.info("No safety system is described yet: import a plant file on the Plant screen.")
+        frame.nothing(now, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
     person = state.person()
@@ -159,9 +159,9 @@ def _foretold(now: State, told: Change) -> None:
 
 def _addressees(now: State) -> list[str]:
     return [
-        *(f"group:{key}" for key in now.plant.groups),
-        *(f"zone:{key}" for key in now.plant.zones),
-        *(f"system:{key}" for key in now.plant.systems),
+        *(f"group:{key}" for key in now.groups),
+        *(f"zone:{key}" for key in now.zones),
+        *(f"system:{key}" for key in now.systems),
         "plant",
     ]
 

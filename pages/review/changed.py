@@ -22,9 +22,9 @@ MOST_LISTED = 400
 
 
 def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.plant.systems.items()}
+    names = {key: titled(key, one.name) for key, one in now.systems.items()}
     if not names:
-        st.info("No safety system is described yet: import a plant file on the Plant screen.")
+        frame.nothing(now, "safety system")
         return
     system = frame.choose("Safety system", "system", names, clear=("from", "to"))
     revisions = now.records.revisions.get(system, ())

@@ -18,7 +18,7 @@ def _draw(live: Live, now: State) -> None:
     void = sum(one.state == "void" for one in standings)
     st.markdown(f"## {overdue} overdue, {void} void, of {len(standings)} systems")
     if not standings:
-        st.info("No safety system is described yet: import a plant file on the Plant screen.")
+        frame.nothing(now, "safety system")
         return
     st.dataframe(
         pd.DataFrame(

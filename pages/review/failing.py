@@ -32,7 +32,7 @@ def draw(live: Live, now: State, person: Person) -> None:
     if not person.may("record a change"):
         st.caption("A team member, the facilitator or the owner records failures.")
         return
-    group = st.selectbox("Group", list(now.plant.groups), key="f_group", index=None)
+    group = st.selectbox("Group", list(now.groups), key="f_group", index=None)
     if group is None:
         return
     try:

@@ -24,7 +24,7 @@ from scoring import common_cause
 
 def _scopes(now: State, group: str, question: Question) -> list[str]:
     every = ["plant", *(f"system:{key}" for key in now.assessment.links.systems_of[group]), f"group:{group}"]
-    return [of for of in every if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of]]
+    return [of for of in every if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of] and now.shows(of)]
 
 
 def _walk(now: State, group: str) -> Walk:
@@ -49,11 +49,11 @@ def _shown(now: State, group: str, asked: Asked) -> tuple[object, ...]:
 
 
 def _draw(live: Live, now: State) -> Shown | None:
-    names = {key: titled(key, f"{one.name} ({one.voting})") for key, one in now.plant.groups.items()}
+    names = {key: titled(key, f"{one.name} ({one.voting})") for key, one in now.groups.items()}
     if not names:
-        st.info("No group is described yet: import a plant file on the Plant screen.")
+        frame.nothing(now, "group")
         return None
-    asked = [key for key, one in now.plant.groups.items() if questioned(one)]
+    asked = [key for key, one in now.groups.items() if questioned(one)]
     group = frame.choose("Group", "group", names, default=asked[0] if asked else None, clear=("q",))
     result = now.assessment.group(group)
     if not questioned(now.plant.groups[group]):

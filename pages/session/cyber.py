@@ -54,11 +54,11 @@ def _shown(now: State, zone: str, asked: Asked) -> tuple[object, ...]:
 
 
 def _draw(live: Live, now: State) -> Shown | None:
-    if not now.plant.zones:
-        st.info("No zone is described yet: import a plant file on the Plant screen.")
+    if not now.zones:
+        frame.nothing(now, "zone")
         return None
-    names = {key: titled(key, one.name) for key, one in now.plant.zones.items()}
-    safety = [key for key, one in now.plant.zones.items() if one.safety_related]
+    names = {key: titled(key, one.name) for key, one in now.zones.items()}
+    safety = [key for key, one in now.zones.items() if one.safety_related]
     left, right = st.columns([1, 1])
     with left:
         zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))

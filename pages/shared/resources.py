@@ -12,7 +12,7 @@ from checks.cautions import remarks
 from checks.live import Live, State
 from checks.record import basis, comparison, revising, sight
 from checks.record.comparison import Comparison, Point, compare
-from checks.record.people import Person
+from checks.record.people import Person, Rights
 from checks.store.store import Store, Version
 from demo import load
 from pages.shared import state
@@ -53,9 +53,9 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
 
 @st.cache_resource(max_entries=16, show_spinner=False)
 def _veiled(
-    where: str, plant: int, version: Version, day: date, roles: frozenset[str], _state: State, _person: Person
+    where: str, plant: int, version: Version, day: date, rights: Rights, _state: State, _person: Person
 ) -> State:
-    """The state as people in these roles may see it."""
+    """The state as people with these rights may see it."""
     return sight.seen(_state, _person)
 
 
@@ -63,7 +63,7 @@ def _seen(follower: Live, now: State, person: Person) -> State:
     if sight.sees_all(person):
         return now
     where = str(follower.store.engine.url)
-    return _veiled(where, follower.key, now.version, now.day, person.roles, now, person)
+    return _veiled(where, follower.key, now.version, now.day, person.rights, now, person)
 
 
 def present(person: Person) -> tuple[Live, State]:

@@ -53,6 +53,8 @@ def head(who: Person) -> None:
     with st.popover(plain(who.name), width="stretch"):
         st.markdown(f"Signed in as **{plain(who.name)}**")
         st.markdown(f"Roles: {', '.join(sorted(who.roles))}")
+        if who.systems is not None:
+            st.markdown(f"In the team of: {plain(', '.join(sorted(who.systems)))}")
         st.caption("Name and roles come from the list of whoever runs this server. They stand with everything you do.")
         out()
 

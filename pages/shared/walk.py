@@ -68,7 +68,8 @@ class Walk:
         if held is not None:
             # An answer inherited from beyond (a cyber topic of the zone) is overridden at the nearest addressee.
             return held.of if held.of in options and held.question == question.id else options[-1]
-        return self.own(question)
+        asked = self.own(question)
+        return asked if asked in options else options[-1]
 
 
 def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:

@@ -59,7 +59,9 @@ def _conduit(key: str, ends: tuple[Spot, Spot], palette: Palette, *, outward: bo
     return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
 
 
-def _said(result: ZoneResult) -> str:
+def _said(result: ZoneResult | None) -> str:
+    if result is None:
+        return "another team's"
     if not result.reviewed:
         return "not reviewed"
     short = sum(1 for missing in result.short.values() if missing)
@@ -67,7 +69,7 @@ def _said(result: ZoneResult) -> str:
 
 
 def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str) -> go.Figure:
-    """The drawing; a click on a box names its zone."""
+    """The drawing; a click on a box names its zone. A zone without a result is another team's."""
     placed = spots(plant)
     rows = [spot[1] for spot in placed.values()] or [0.0]
     wide = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
@@ -83,10 +85,12 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     for key, spot in placed.items():
         zone = plant.zones.get(key)
         shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        said = "beyond the plant" if zone is None else f"{in_chart(shortened(zone.name, 22))}<br>{_said(results[key])}"
+        said = (
+            "beyond the plant" if zone is None else f"{in_chart(shortened(zone.name, 22))}<br>{_said(results.get(key))}"
+        )
         labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{said}"})
     layout |= {"shapes": shapes, "annotations": labels}
-    inside = [key for key in placed if key in plant.zones]
+    inside = [key for key in placed if key in results]
     targets = {
         "type": "scatter",
         "mode": "markers",

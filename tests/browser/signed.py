@@ -14,24 +14,28 @@ from checks.record import people
 from tests.browser.provider import CLIENT, SECRET, Login, Provider
 from tests.browser.server import Server
 
-FRAN, MEI, RAI, ASA, OLE, VIC = (
+FRAN, MEI, TIA, RAI, ASA, OLE, VIC = (
     Login("s-fran", "fran@example.org", "Fran of the provider"),
     Login("s-mei", "mei@example.org", "Mei of the provider"),
+    Login("s-tia", "tia@example.org", "Tia of the provider"),
     Login("s-rai", "rai@example.org", "Rai of the provider"),
     Login("s-asa", "asa@example.org", "Asa of the provider"),
     Login("s-ole", "ole@example.org", "Ole of the provider"),
     Login("s-vic", "vic@example.org", "Vic of the provider"),
 )
 STRANGER = Login("s-stranger", "stranger@example.org", "Sal Stranger")
-NAMES = {one.subject: one.name.replace(" of the provider", " Listed") for one in (FRAN, MEI, RAI, ASA, OLE, VIC)}
+NAMES = {one.subject: one.name.replace(" of the provider", " Listed") for one in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC)}
 ROLES_OF = {
     FRAN.subject: (people.FACILITATOR, people.MEMBER),
     MEI.subject: (people.MEMBER,),
+    TIA.subject: (people.MEMBER,),
     RAI.subject: (people.REVIEWER,),
     ASA.subject: (people.ASSESSOR,),
     OLE.subject: (people.OWNER,),
     VIC.subject: (people.VIEWER,),
 }
+TEAMS_OF = {TIA.subject: ["S50"]}
+"""The systems of whose teams somebody is; the others are of every one."""
 BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
@@ -44,10 +48,11 @@ SEEN_BY_MOST = [
 def list_of(*left_out: Login) -> str:
     """The text of the list of people, without those left out."""
     entries = []
-    for one in (FRAN, MEI, RAI, ASA, OLE, VIC):
+    for one in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC):
         known = {"subject": one.subject} if one in BY_SUBJECT else {"email": one.email.upper()}
         if one not in left_out:
-            entries.append({**known, "name": NAMES[one.subject], "roles": list(ROLES_OF[one.subject])})
+            systems = {"systems": TEAMS_OF[one.subject]} if one.subject in TEAMS_OF else {}
+            entries.append({**known, "name": NAMES[one.subject], "roles": list(ROLES_OF[one.subject]), **systems})
     return json.dumps({"format": 1, "people": entries}, indent=1)  # JSON is YAML too
 
 

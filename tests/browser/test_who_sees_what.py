@@ -22,7 +22,7 @@ from demo import load
 from tests.browser.provider import Login, Provider
 from tests.browser.screens import OpenPage, settle
 from tests.browser.server import Server
-from tests.browser.signed import FRAN, MEI, OLE, VIC, Ears, enter, running, server_with
+from tests.browser.signed import FRAN, MEI, OLE, TIA, VIC, Ears, enter, running, server_with
 
 SYSTEM = "S30"
 """The system of the group pt-301 in the demo plant."""
@@ -36,6 +36,8 @@ EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
     "InventedShows6613",
 )  # fmt: skip
 ASKED = ("SEP1", "group:pt-301")
+OURS, OWN = "InventedForS50", ("SEP1", "group:pt-501")
+"""Evidence of an answer of S50, of whose team one of the members is."""
 
 
 @pytest.fixture(scope="module")
@@ -53,9 +55,10 @@ def _record(server: Server) -> None:
     load.into(store)
     live = Live(store, 1)
     team = Person("Somebody of the team", frozenset({people.FACILITATOR, people.MEMBER}))
-    answer = live.state().stored.get(ASKED)
-    fields = {"question": ASKED[0], "of": ASKED[1], "value": "partly", "evidence": EVIDENCE, "note": NOTE}
-    answering.record(live, team, fields, seen=answer.id if answer else 0)
+    for (question, of), shown, note in ((ASKED, EVIDENCE, NOTE), (OWN, OURS, "")):
+        answer = live.state().stored.get((question, of))
+        fields = {"question": question, "of": of, "value": "partly", "evidence": shown, "note": note}
+        answering.record(live, team, fields, seen=answer.id if answer else 0)
     shown = {"kind": "document", "identifier": "D-1", "shows": SHOWS, "strength": 3}
     session.show(live, team, ASKED, shown)
     told = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
@@ -133,3 +136,22 @@ def test_the_name_of_a_dissenter_reaches_those_only_who_may_see_it(
     heard = _look_everywhere(page, server, provider, login, tmp_path)
     assert WHY.encode() in heard
     assert (DISSENTER.encode() in heard) is told
+
+
+def test_nothing_of_another_system_but_its_results_reaches_a_team_member(
+    server: Server, provider: Provider, page: Page, tmp_path: Path
+) -> None:
+    heard = _look_everywhere(page, server, provider, TIA, tmp_path)
+    assert OURS.encode() in heard
+    assert [one for one in (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS) if one.encode() in heard] == []
+    page.goto(f"{server.url}/redundancy?function=SIF-301")
+    settle(page)
+    expect(page.get_by_role("heading", name=re.compile("^Redundancy buys SIF-301 a factor"))).to_be_visible()
+    expect(page.get_by_role("link", name="Answer for")).to_have_count(0)
+    page.goto(f"{server.url}/common-cause?group=pt-301")
+    settle(page)
+    box = page.get_by_role("combobox", name="Group")
+    expect(box).not_to_have_value(re.compile("pt-301"))
+    box.click()
+    names = [one.split()[0] for one in page.get_by_role("option").all_inner_texts()]
+    assert names == ["pt-501", "ls-sis", "esv-501"]

@@ -37,6 +37,16 @@ def test_a_person_is_known_by_subject_or_by_e_mail_address_whatever_its_capitals
     assert people.of(subject="s-3", email="") == people.of(subject="", email="vic@example.org")
 
 
+def test_a_team_member_is_of_the_systems_that_are_named_and_else_of_every_one() -> None:
+    entry = "  - {email: a@example.org, roles: [team member, facilitator], systems: [S30, S40]}\n"
+    people = from_text("people.yaml", GOOD + entry)
+    some, every = (people.of(subject="", email=one) for one in ("a@example.org", "r.hale@example.org"))
+    assert some is not None
+    assert some.systems == {"S30", "S40"}
+    assert every is not None
+    assert every.systems is None
+
+
 def test_a_subject_says_more_than_an_address() -> None:
     found = from_text("people.yaml", GOOD).of(subject="0815", email="r.hale@example.org")
     assert found is not None
@@ -77,6 +87,23 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         (
             "{subject: x, name: r.hale, roles: [owner]}",
             "people.1.name (line 5): r.hale stands at people.0 too; one entry",
+        ),
+        (
+            "{email: a@example.org, roles: [team member], systems: []}",
+            "people.1.systems (line 5): no system; a list of at least one id, or leave it out",
+        ),
+        ("{email: a@example.org, roles: [team member], systems: S30}", "people.1.systems (line 5): no system;"),
+        (
+            "{email: a@example.org, roles: [team member], systems: [S30, S30]}",
+            "people.1.systems.1 (line 5): S30 stands twice; each system once",
+        ),
+        (
+            "{email: a@example.org, roles: [team member], systems: [30]}",
+            "people.1.systems.0 (line 5): found 30; text of at most 200 letters; put digits in quotes",
+        ),
+        (
+            "{email: a@example.org, roles: [owner], systems: [S30]}",
+            "people.1.systems (line 5): no team member; only the role team member is given system by system",
         ),
         ("somebody", "people.1 (line 5): found 'somebody'; write {email:"),
     ],
