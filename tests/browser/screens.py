@@ -29,6 +29,9 @@ FOOT = "What these numbers mean, and what they do not"
 UPLOAD = ".st-key-plant_upload input[type=file]"
 STALE = "[data-stale=true]"
 FRESH = "[data-testid=stElementContainer][data-stale=false]"
+FOLDED = "[data-testid=stExpander] details:not([open]) > summary"
+FOLDS = 30
+"""More folds than any screen has."""
 MOVES_NOT = """() => !document.getAnimations().some(
   (one) => one.playState === "running" && one.effect.getComputedTiming().endTime !== Infinity)"""
 
@@ -50,6 +53,17 @@ def still(page: Page) -> None:
     """Wait until nothing fades or moves any more: a colour is judged only when it has arrived."""
     settle(page)
     page.wait_for_function(MOVES_NOT)
+
+
+def unfold(page: Page) -> None:
+    """Open everything that is folded, one after the other: a fold may draw the screen anew."""
+    settle(page)
+    for _ in range(FOLDS):
+        if not page.locator(FOLDED).count():
+            return
+        page.locator(FOLDED).first.click()
+        settle(page)
+    raise AssertionError(f"after {FOLDS} folds were opened one is still closed")
 
 
 def go(page: Page, screen: str) -> None:

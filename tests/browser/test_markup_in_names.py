@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from tests.browser.plants import MARKUP, file_of, hostile_plant
-from tests.browser.screens import drawn, hand_in, message, number, settle, table
+from tests.browser.screens import drawn, hand_in, message, number, settle, table, unfold
 from tests.browser.server import Server
 
 NAME = hostile_plant()["plant"]["name"]
@@ -20,8 +20,7 @@ FETCHED = """() => [...document.querySelectorAll("[data-testid=stMain] :is(img, 
 def _shown_as_typed(page: Page, number: int) -> None:
     settle(page)
     expect(page.get_by_text(f"{NAME} — {NOTE}", exact=True)).to_be_visible()
-    for one in page.get_by_test_id("stExpander").locator("summary").all():
-        one.click()
+    unfold(page)
     assert page.evaluate(FETCHED) == []
     assert not page.evaluate(HIT)
     assert f"plant={number}" in page.url

@@ -1,4 +1,4 @@
-"""The screens on a phone, on a projector, in light and in dark."""
+"""Work on a phone, and in the dark."""
 
 from __future__ import annotations
 
@@ -7,28 +7,13 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from pages.shared.palette import DARK, LIGHT, Palette
-from tests.browser.screens import SCREENS, WITHOUT_CHART, OpenPage, answer, drawn, settle, stored, visit
+from pages.shared.palette import DARK
+from tests.browser.screens import SCREENS, OpenPage, answer, drawn, settle, stored, visit
 from tests.browser.server import Server
 
 PHONE = {"width": 390, "height": 844}
-PROJECTOR = {"width": 1280, "height": 800}
 ANSWERS = ("Met", "Partly", "Not met", "Not known", "Met another way", "Does not apply")
 SESSIONS = ("Common-cause session", "Cyber session")
-
-WIDTHS = """() => [document.scrollingElement, document.querySelector("[data-testid=stMain]")]
-  .map((box) => box.scrollWidth - box.clientWidth)"""
-FILLS = """() => [...document.querySelectorAll(".barlayer path")].map((one) => getComputedStyle(one).fill)"""
-BACKGROUND = """(name) => getComputedStyle(document.querySelector(`[data-testid=${name}]`)).backgroundColor"""
-
-
-@pytest.mark.parametrize("size", [PHONE, PROJECTOR], ids=["phone", "projector"])
-def test_no_screen_is_wider_than_the_window(server: Server, open_page: OpenPage, size: dict[str, int]) -> None:
-    page = open_page(viewport=size)
-    for screen, path in SCREENS.items():
-        visit(page, server, path)
-        drawn(page, screen)
-        assert max(page.evaluate(WIDTHS)) <= 1, f"{path} scrolls sideways at {size['width']} pixels"
 
 
 @pytest.mark.parametrize("screen", SESSIONS)
@@ -62,19 +47,6 @@ def test_on_a_phone_the_navigation_leads_to_every_screen(server: Server, open_pa
 
 def _rgb(colour: str) -> str:
     return "rgb({}, {}, {})".format(*(int(colour[at : at + 2], 16) for at in (1, 3, 5)))
-
-
-@pytest.mark.parametrize(("scheme", "palette"), [("light", LIGHT), ("dark", DARK)])
-def test_each_screen_is_drawn_in_the_colours_that_the_reader_asked_for(
-    server: Server, open_page: OpenPage, scheme: str, palette: Palette
-) -> None:
-    page = open_page(color_scheme=scheme)
-    for screen, path in SCREENS.items():
-        visit(page, server, path)
-        drawn(page, screen)
-        assert page.evaluate(BACKGROUND, "stApp") == _rgb(palette.paper)
-        if screen not in ("Zones and gaps", *WITHOUT_CHART):
-            assert _rgb(palette.kept) in page.evaluate(FILLS)
 
 
 def test_a_reader_who_turns_the_lights_out_gets_dark_drawings_at_once(server: Server, page: Page) -> None:

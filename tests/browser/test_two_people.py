@@ -6,6 +6,7 @@ import re
 import time
 from statistics import median
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.screens import OpenPage, answer, evidence, message, stored, visit, who
@@ -30,6 +31,7 @@ def _two(open_page: OpenPage, server: Server, path: str) -> tuple[Page, Page]:
     return first, second
 
 
+@pytest.mark.alone
 def test_an_answer_stands_on_the_other_screen_within_two_seconds(server: Server, open_page: OpenPage) -> None:
     one, other = open_page(), open_page()
     for page in (one, other):
