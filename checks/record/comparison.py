@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import prod
 from typing import Generic, TypeVar
 
 from checks.assess import Assessment
@@ -83,17 +82,6 @@ class FunctionChange(Both[FunctionResult]):
         if self.old is None or self.new is None or self.old.demand != self.new.demand:
             return None
         return self.old.cases.adjusted / self.new.cases.adjusted
-
-    @property
-    def interplay(self) -> float | None:
-        """How much the order matters: the whole gain over the product of what each fact gains alone.
-
-        1 where no fact acts through another; None where a fact cannot stand alone.
-        """
-        alone = [one.gain_alone for one in (*self.steps, *self.only_alone)]
-        known = [gain for gain in alone if gain is not None]
-        whole = self.gain
-        return None if whole is None or len(known) < len(alone) else whole / prod(known)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 from reportlab.lib.colors import HexColor
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageBreak, PageTemplate
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from pages.paper import fonts
 from pages.paper.blocks import Block, Headed, Heading, Text
@@ -39,7 +39,7 @@ LEAD = Style(size=11.5, leading=16.0, colour=LIGHT.quiet)
 HEADINGS = (Style(size=15.0, leading=19.0, bold=True), Style(size=11.5, leading=15.0, bold=True), Style(bold=True))
 MARK = Style(size=8.0, leading=10.5, bold=True)
 
-Piece: TypeAlias = "Block | PageBreak"
+Piece: TypeAlias = Block
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,11 +109,6 @@ def table(
 def gap(points: float = 12.0) -> list[Piece]:
     """Empty space, which vanishes at the top of a page."""
     return [Text("", Style(size=1.0, leading=0.0), above=points, below=0.0)]
-
-
-def new_page() -> list[Piece]:
-    """What follows begins on a page of its own."""
-    return [PageBreak()]
 
 
 def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:

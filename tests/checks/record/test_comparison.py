@@ -71,7 +71,7 @@ def test_a_state_compared_with_itself_gives_nothing(held: Assessment) -> None:
     again = Assessment(Plant.model_validate(held.plant.model_dump()), held.answers)
     found = compare(held, again)
     assert found.nothing
-    assert all(one.gain == 1.0 and one.interplay == 1.0 for one in found.functions)
+    assert all(one.gain == 1.0 for one in found.functions)
     assert not any(one.steps or one.only_alone for one in found.functions)
     assert all(one.old == one.new for one in (*found.groups, *found.functions, *found.zones))
     assert not any(zone.opened or zone.closed for zone in found.zones)

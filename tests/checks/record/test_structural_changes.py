@@ -119,7 +119,7 @@ def test_a_function_of_one_state_only_stands_alone() -> None:
     one = change(found, "SIF-500")
     assert one.old is None
     assert one.new is not None
-    assert (one.gain, one.interplay, one.steps) == (None, None, ())
+    assert (one.gain, one.steps) == (None, ())
     assert [fact.place for fact in found.data if fact.whole] == ["systems.S50", "functions.SIF-500"]
     back = change(compare(state(states.a_function_that_shares_the_solver), state()), "SIF-500")
     assert (back.new, back.gain, back.steps) == (None, None, ())

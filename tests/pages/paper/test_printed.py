@@ -120,9 +120,9 @@ def test_title_language_and_date_are_stated_and_no_author() -> None:
 
 def test_every_page_says_its_number_of_how_many_and_carries_note_marking_and_caution() -> None:
     on = replace(PLAIN, marking="confidential")
-    document = printed(*[[*sheet.paragraph(f"page {at}"), *sheet.new_page()] for at in range(11)], on=on)
+    document = printed(*(sheet.paragraph(f"line {at}") for at in range(600)), on=on)
     many = len(document.pages)
-    assert many == 11
+    assert many > 9
     for number, page in enumerate(document.pages, start=1):
         shown = " ".join(page.extract_text().split())
         assert f"page {number} of {many}" in shown
@@ -131,8 +131,9 @@ def test_every_page_says_its_number_of_how_many_and_carries_note_marking_and_cau
 
 
 def test_a_marked_copy_names_reader_and_date_on_every_page_and_an_unmarked_one_nobody() -> None:
-    parts = [sheet.paragraph("x"), sheet.new_page(), sheet.paragraph("y")]
+    parts = [sheet.paragraph(f"line {at}") for at in range(90)]
     marked = printed(*parts, on=replace(PLAIN, reader="Ada Example"))
+    assert len(marked.pages) > 1
     for page in marked.pages:
         assert page.extract_text().count("for: Ada Example, 2025-03-04") == 2
     assert "for:" not in text(printed(*parts))
