@@ -38,6 +38,10 @@ class State:
         """Whether the state holds what was answered of an addressee."""
         return self.within is None or of in self.within
 
+    def takes(self, of: str) -> bool:
+        """Whether the reader's team answers for an addressee: that of some systems does not for the plant as a whole."""
+        return self.within is None or (of in self.within and of != "plant")
+
     @property
     def systems(self) -> dict[str, System]:
         """Safety systems that the reader may look into."""

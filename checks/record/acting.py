@@ -83,7 +83,7 @@ def _change(live: Live, person: Person, key: str, change: Callable[[Action, date
 def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
     before = now.records.actions.get(action.id)
     for one in (action, Action.model_validate(before[0])) if before else (action,):
-        teams.must(now, person, DEED, one.addressees)
+        teams.must(now, person, DEED, one.addressees or ["plant"])
     wrong = actions.check(action, now.plant)
     if wrong:
         raise Refused(action.id, wrong)

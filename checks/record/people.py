@@ -59,8 +59,8 @@ class NotAllowed(PermissionError):
         who = person.name or "you"
         if person.may(deed):
             teams = ", ".join(sorted(person.systems or ())) or "no system"
-            where = f" for {', '.join(sorted(beyond))}" if beyond else " for the whole plant"
-            super().__init__(f"to {deed}{where} takes somebody of another team; {who} belong to that of {teams}")
+            where = ", ".join(sorted(beyond)) or "the whole plant"
+            super().__init__(f"to {deed} for {where} takes somebody of another team; {who}: in that of {teams}")
         else:
             roles = ", ".join(sorted(person.roles)) or "nobody's"
             super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {who} act as {roles}")

@@ -2,18 +2,20 @@
 
 A screen never holds what its reader may not see. Results stay; answers, evidence, gaps and names are taken out where
 no role of the reader covers them, or covers them only at the systems of their own team. Of the gaps their number is
-left to those who may see it everywhere.
+left to those who may see it everywhere. An answer of another system that speaks for a shared group is left with its
+value alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from checks.answers import Answers
+from checks.answers import Answers, ByQuestion
 from checks.assess import Assessment
 from checks.live import State
+from checks.plant import Answer
 from checks.record import teams
 from checks.record.actions import Action
 from checks.record.held import Asked, Records
@@ -29,6 +31,8 @@ ANSWERS, GAPS, EVIDENCE, NAMES = (
 COUNTS = "see gap counts"
 ASKED = ("evidence", "dissents", "private", "to_confirm", "anew", "confirmed")
 """Records that stand beside an answer."""
+ELSEWHERE = "kept by another team"
+"""Stands for evidence and notes that the reader may not see; that there is some is no secret, for it counts."""
 HIDDEN = Gap(question="", is_topic=True, fr=(), requirements=(), value="", weight=0, action="")
 """Stands for a gap of which only the number is told."""
 
@@ -40,11 +44,16 @@ def sees_all(person: Person) -> bool:
     return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES))
 
 
+def sees_answers(person: Person) -> bool:
+    """Whether the roles of a person cover every answer, gap and piece of evidence, though maybe not every name."""
+    return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE))
+
+
 def seen(now: State, person: Person) -> State:
     """The state as a person may see it; the same one where their roles cover everything."""
     if sees_all(person):
         return now
-    if all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE)):
+    if sees_answers(person):
         return replace(now, records=_nameless(now.records))
     member = all(person.may(deed) for deed in (ANSWERS, GAPS, EVIDENCE))
     systems = frozenset(person.systems or ()) if member else frozenset[str]()
@@ -66,10 +75,10 @@ def _of(within: frozenset[str], held: Mapping[Asked, Kept]) -> dict[Asked, Kept]
 def _veiled(full: Assessment, within: frozenset[str], *, counts: bool) -> Assessment:
     """The results of an assessment without the answers behind them, but for those of ``within``.
 
-    Somebody who answers sees what it does to results beyond, so the answers of others go on counting inside.
+    Somebody who answers sees what it does to results beyond, so the answers of others go on counting inside, bare.
     """
     groups = {
-        key: one if f"group:{key}" in within else replace(one, held={})
+        key: replace(one, held=_bare(one.held, within) if f"group:{key}" in within else {})
         for key in full.plant.groups
         for one in (full.group(key),)
     }
@@ -83,8 +92,27 @@ def _veiled(full: Assessment, within: frozenset[str], *, counts: bool) -> Assess
         for key in full.plant.zones
         for one in (full.zone(key),)
     }
-    answers = full.answers if within else Answers()
+    answers = Answers(bare(one, within) for one in full.answers) if within else Answers()
     return Assessment(full.plant, answers, links=full.links, known=(groups, functions, zones))
+
+
+def fixed(held: Assessment, within: Collection[str] | None) -> Assessment:
+    """The assessment of a revision as a reader may see it; ``within`` is that of the present state."""
+    if within is None:
+        return held
+    return Assessment(held.plant, Answers(bare(one, within) for one in held.answers), links=held.links)
+
+
+def bare(answer: Answer, within: Collection[str]) -> Answer:
+    """An answer as a reader may see it: whole where it was given of ``within``, else its value alone."""
+    if answer.of in within:
+        return answer
+    kept = {name: ELSEWHERE if getattr(answer, name).strip() else "" for name in ("evidence", "note")}
+    return answer.model_copy(update={**kept, "by": "", "on": ""})
+
+
+def _bare(held: ByQuestion, within: Collection[str]) -> dict[str, Answer]:
+    return {name: bare(one, within) for name, one in held.items()}
 
 
 def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> Records:
@@ -100,7 +128,7 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
     hidden["actions"] = {
         key: one
         for key, one in full.actions.items()
-        if systems and within.issuperset(Action.model_validate(one[0]).addressees)
+        if (named := Action.model_validate(one[0]).addressees) and within.issuperset(named)
     }
     return replace(full, **hidden)
 

@@ -25,9 +25,12 @@ def own(plant: Plant, links: Links, systems: Collection[str]) -> frozenset[str]:
 
 
 def must(now: State, person: Person, deed: str, of: Iterable[str]) -> None:
-    """Raise NotAllowed where the roles of a person do not cover a deed, or not for all these addressees."""
+    """Raise NotAllowed where the roles of a person do not cover a deed, or not for all these addressees.
+
+    What is asked of the plant as a whole counts for every system: the team of one does not answer it.
+    """
     person.must(deed)
     if not person.may_everywhere(deed):
-        beyond = set(of) - own(now.plant, now.assessment.links, person.systems or ())
+        beyond = set(of) - own(now.plant, now.assessment.links, person.systems or ()) | {"plant"}.intersection(of)
         if beyond:
             raise NotAllowed(deed, person, beyond)

@@ -158,12 +158,13 @@ def _foretold(now: State, told: Change) -> None:
 
 
 def _addressees(now: State) -> list[str]:
-    return [
+    every = [
         *(f"group:{key}" for key in now.groups),
         *(f"zone:{key}" for key in now.zones),
         *(f"system:{key}" for key in now.systems),
         "plant",
     ]
+    return [of for of in every if now.takes(of)]
 
 
 def _day(chosen: date | None) -> str:

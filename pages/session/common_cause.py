@@ -24,7 +24,7 @@ from scoring import common_cause
 
 def _scopes(now: State, group: str, question: Question) -> list[str]:
     every = ["plant", *(f"system:{key}" for key in now.assessment.links.systems_of[group]), f"group:{group}"]
-    return [of for of in every if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of] and now.shows(of)]
+    return [of for of in every if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of] and now.takes(of)]
 
 
 def _walk(now: State, group: str) -> Walk:

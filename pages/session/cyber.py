@@ -26,8 +26,9 @@ LEVEL_COLUMNS = ("FR", "Target", "Indicated", "Short", "Asked")
 BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC 62443-3-3"}
 
 
-def _scopes(zone: str, question: Question) -> list[str]:
-    return ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
+def _scopes(now: State, zone: str, question: Question) -> list[str]:
+    every = ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
+    return [of for of in every if now.takes(of)]
 
 
 def _walk(now: State, zone: str, bank: str) -> Walk:
@@ -36,7 +37,7 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
     return Walk(
         questions=list(questions.values()),
         held=shown(now, {name: one for name, one in assessment.zone(zone).held.items() if name in questions}),
-        scopes=lambda question: _scopes(zone, question),
+        scopes=lambda question: _scopes(now, zone, question),
         own=lambda question: decisive.addressee(question, assessment, group=None, zone=zone),
         open_effects=lambda: decisive.open_topics_of_zone(assessment, zone) if bank == "cyber" else [],
     )

@@ -54,7 +54,7 @@ def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
                 "It still holds",
                 key="confirm",
                 on_click=frame.at_once,
-                args=(lambda: reassessing.confirm(live, person, [asked]), "The answer is confirmed."),
+                args=(lambda: reassessing.confirm(live, state.person(), [asked]), "The answer is confirmed."),
             )
         else:
             st.caption("A team member confirms it, or answers anew.")
@@ -198,7 +198,7 @@ def reveal(live: Live, now: State, answers: list[Asked]) -> None:
             label,
             key="reveal",
             on_click=frame.at_once,
-            args=(lambda: session.reveal(live, person, answers), "The private answers are revealed."),
+            args=(lambda: session.reveal(live, state.person(), answers), "The private answers are revealed."),
         )
     apart = session.differing(now, answers)
     if apart:

@@ -11,10 +11,10 @@ import streamlit as st
 from checks.cautions import CAUTIONS, method
 from checks.faults import Refused
 from checks.live import Live, State
+from checks.record import sight
 from checks.record.exporting import EXPORT
 from checks.record.people import MAY, ROLES, NotAllowed, Person
 from checks.record.revising import NothingNew, NotUnderReview
-from checks.record.sight import sees_all
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import NotSigned
 from checks.store.errors import Overtaken, StoreUnavailable
@@ -128,7 +128,10 @@ def say(kind: str, text: str) -> None:
 
 
 def at_once(deed: Callable[[], object], done: str) -> None:
-    """Callback of a button: do something that the records may refuse, before anything newer can come in between."""
+    """Callback of a button: do something that the records may refuse, before anything newer can come in between.
+
+    The deed asks anew who is here: the sign-in may have ended since the button was drawn.
+    """
     try:
         deed()
     except EXPECTED as error:
@@ -149,9 +152,9 @@ def attempt(deed: Callable[[], object], done: str, *, clear: tuple[str, ...] = (
     except EXPECTED as error:
         st.error(plain(str(error)))
         return
+    say("success", done)
     for widget in clear:
         state.take(widget)
-    say("success", done)
     st.rerun()
 
 
@@ -166,7 +169,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
     """Draw again when others changed what is shown, or when the reader's colours, roles or sign-in changed; every 1.5 s."""
     colours = palette()
     known = [drawn.version]
-    whole = shown is None or not sees_all(reader)
+    whole = shown is None or not sight.sees_answers(reader)
 
     @st.fragment(run_every=1.5)
     def look() -> None:
@@ -178,7 +181,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
                 return
             # No screen shows an export, and drawing anew would take the next download away.
             told = any(one.kind != EXPORT for one in live.store.events(live.key, after=known[0].last))
-            if told and (whole or shown is None or shown(live.state()) != shown(drawn)):
+            if told and (whole or shown is None or shown(sight.seen(live.state(), reader)) != shown(drawn)):
                 _by_itself()
             known[0] = version
         except StoreUnavailable as error:

@@ -90,7 +90,7 @@ def warm() -> None:
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
 def _compared(
-    where: str, plant: int, version: Version, which: tuple[str, str, str], _live: Live, _now: State
+    where: str, plant: int, version: Version, which: tuple[str, str, str], rights: Rights, _live: Live, _now: State
 ) -> Comparison:
     system, old, new = which
     one, other = (_assessed(_live, _now, system, name) for name in (old, new))
@@ -99,8 +99,8 @@ def _compared(
 
 def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
     """Two revisions of a system compared; ``new`` may be ``now``."""
-    where = str(follower.store.engine.url)
-    return _compared(where, follower.key, now.version, (system, old, new), follower, now)
+    where, rights = str(follower.store.engine.url), state.person().rights
+    return _compared(where, follower.key, now.version, (system, old, new), rights, follower, now)
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
@@ -119,7 +119,7 @@ def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment
     if label == "now":
         return basis.assessment_of(basis.facts(now.assessment, system))
     revision = next(one for one in now.records.revisions[system] if str(one.number) == label)
-    return basis.assessment_of(revising.fixed_body(follower, revision)["facts"])
+    return sight.fixed(basis.assessment_of(revising.fixed_body(follower, revision)["facts"]), now.within)
 
 
 def _functions_of(system: str, *held: Assessment) -> list[str]:

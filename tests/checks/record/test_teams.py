@@ -13,9 +13,11 @@ from typing import Any
 import pytest
 
 from checks import answering
+from checks.assess import Assessment
 from checks.exchange.action_updates import Proposed, Update
 from checks.live import State
-from checks.record import acting, agenda, deeds, people, reassessing, session, sight, teams
+from checks.record import acting, agenda, basis, deeds, people, reassessing, revising, session, sight, teams
+from checks.record.actions import Asked
 from checks.record.failures import FailureRecord
 from checks.record.journal import Event
 from checks.record.people import FACILITATOR, MEMBER, NotAllowed, Person
@@ -132,7 +134,7 @@ def test_a_member_acts_for_the_own_system_and_for_no_other(both: Team, deed: str
     assert done
     with pytest.raises(NotAllowed) as told:
         do(both, S50, "pt-301")
-    assert str(told.value) == f"to {deed} for group:pt-301 takes somebody of another team; TM-5 belong to that of S50"
+    assert str(told.value) == f"to {deed} for group:pt-301 takes somebody of another team; TM-5: in that of S50"
     assert _by(both, S50) == done
 
 
@@ -154,10 +156,27 @@ def test_what_two_systems_share_belongs_to_the_teams_of_both(both: Team) -> None
         _answer(both, S50, "ls-sis")
 
 
+def test_what_is_asked_of_the_plant_as_a_whole_is_not_for_the_team_of_one_system(both: Team) -> None:
+    """A change of the plant makes answers of every system doubtful and voids what stands of each."""
+    count = both.count()
+    change = Change("device-same-batch", frozenset({"plant"}), frozenset({"T1"}))
+    with pytest.raises(NotAllowed, match="to record a change for plant takes somebody of another team"):
+        reassessing.change(both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    with pytest.raises(NotAllowed, match="to answer a question for plant"):
+        answering.record(both.live, S50, {"question": "PRO1", "of": "plant", "value": "unknown"}, seen=0)
+    with pytest.raises(NotAllowed, match="to raise or change an action for plant"):
+        acting.raise_one(both.live, S50, {"what": "ask", "owner": "engineer", "due": date(2199, 1, 1)})
+    assert both.count() == count
+    seen = _seen(both, S50)
+    assert seen.shows("plant")
+    assert not seen.takes("plant")
+    assert _seen(both, LEADS).takes("plant")
+
+
 def test_an_action_cannot_be_turned_from_another_system_to_the_own_one(both: Team) -> None:
     _action(both, LEADS, "pt-301")
     (theirs,) = acting.held(both.now()).values()
-    ours = theirs.model_copy(update={"questions": ()})
+    ours = theirs.model_copy(update={"questions": (Asked(question=OURS[0], of=OURS[1]),)})
     with pytest.raises(NotAllowed, match="for group:pt-301"):
         acting.take_over(both.live, S50, Proposed((Update(2, theirs, ours),), (), 0))
     assert acting.held(both.now()) == {theirs.id: theirs}
@@ -192,6 +211,35 @@ def test_a_member_sees_the_answers_of_the_own_system_and_of_the_others_the_resul
         full_zone, held_zone = now.assessment.zone(key), seen.assessment.zone(key)
         ours = f"zone:{key}" in OWN["S50"]
         assert (held_zone.held, held_zone.gaps) == ((full_zone.held, full_zone.gaps) if ours else ({}, ()))
+
+
+def test_of_another_systems_answer_for_a_shared_group_the_value_is_left(story: Team) -> None:
+    """The logic solver belongs to S30 and S40, and both speak for it. Nothing is computed otherwise by it."""
+    now, seen = story.now(), _seen(story, S40)
+    full, held = now.assessment.group("ls-sis"), seen.assessment.group("ls-sis")
+    theirs = full.held["ASM1"]
+    assert (theirs.of, theirs.evidence, theirs.by) == ("system:S30", "walk-down 12", "TM-1")
+    ours = held.held["ASM1"]
+    assert (ours.of, ours.value) == ("system:S30", theirs.value)
+    assert (ours.evidence, ours.note, ours.by, ours.on) == ("kept by another team", "", "", "")
+    assert replace(full, held=held.held) == held
+    afresh = Assessment(seen.plant, seen.assessment.answers, links=now.assessment.links)
+    assert [replace(one, groups=()) for one in afresh.functions()] == [
+        replace(one, groups=()) for one in now.assessment.functions()
+    ]
+    told = [one for one in seen.assessment.answers if one.of not in OWN["S40"]]
+    assert told
+    assert {one.evidence for one in told} <= {"", "kept by another team"}
+
+
+def test_a_revision_is_compared_without_the_evidence_of_another_system(story: Team) -> None:
+    facts = revising.fixed_body(story.live, story.latest("S30"))["facts"]
+    whole = basis.assessment_of(facts)
+    assert "walk-down 12" in {one.evidence for one in whole.answers if one.of == "system:S30"}
+    seen = sight.fixed(whole, frozenset(OWN["S40"]))
+    assert {one.evidence for one in seen.answers if one.of == "system:S30"} == {"kept by another team"}
+    assert seen.function("SIF-301").cases == whole.function("SIF-301").cases
+    assert sight.fixed(whole, None) is whole
 
 
 def test_a_member_chooses_among_the_own_systems_groups_and_zones(story: Team) -> None:
