@@ -27,7 +27,7 @@ def _inline_scripts() -> str:
 
 POLICY = (
     f"default-src 'self'; script-src 'self' {_inline_scripts()}; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
-    "font-src 'self' data:; connect-src 'self' ws: wss:; worker-src 'self' blob:; object-src 'none'; "
+    "font-src 'self' data:; connect-src 'self'; worker-src 'self' blob:; object-src 'none'; "
     "base-uri 'self'; form-action 'self'; frame-ancestors 'none'"
 )
 HEADERS = (

@@ -85,3 +85,12 @@ def test_the_gap_file_opens_as_text_in_a_spreadsheet(server: Server, page: Page,
     assert [row[0] for row in rows if row[:1] and row[0] in CAUTIONS] == list(CAUTIONS)
     assert [cell for row in rows for cell in row if cell.startswith(FORMULA)] == []
     assert any(row[:1] == ["Z01"] for row in rows)
+
+
+def test_a_table_goes_out_by_its_own_button_only(server: Server, page: Page) -> None:
+    """A table's own toolbar would hand out cells that a spreadsheet executes, and leave nothing in the journal."""
+    visit(page, server, "/zones?zone=Z5")
+    page.locator(".st-key-gaps").get_by_test_id("stDataFrame").hover()
+    tools = page.locator(".st-key-gaps").get_by_test_id("stElementToolbar")
+    expect(tools.get_by_role("button", name=re.compile("^Fullscreen"))).to_be_visible()
+    expect(tools.get_by_role("button", name=re.compile("^Download"))).to_have_count(0)
