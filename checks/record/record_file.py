@@ -76,6 +76,8 @@ def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
         return system in told["systems"]
     if event.kind == "confirmed":
         return any(one["of"] in addressees for one in told["answers"])
+    if event.kind == "action":
+        return told["system"] == system or any(one["of"] in addressees for one in told["questions"])
     return told.get("system") == system if "system" in told else told.get("of") in addressees
 
 

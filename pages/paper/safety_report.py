@@ -11,6 +11,7 @@ from pages.paper import asked, compared, inputs, method, outcomes, scope, standi
 from pages.paper.attended import took_part
 from pages.paper.fixed import Fixed, fixed
 from pages.paper.sheet import Piece, Sheet, heading, paragraph, printed, title
+from pages.paper.under_way import under_way
 
 JOB = (
     "This report says what the redundant channels of this safety system share, what that leaves of the risk reduction for "
@@ -50,6 +51,7 @@ def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
         ("Security in counts", scope.zones_in_counts(now, day)),
         ("Answers with evidence", asked.common_cause(now)),
         ("Dissents", asked.dissents(now, security=False)),
+        ("Actions under way", under_way(now, day, security=False)),
         ("Compared with the last signed revision", compared.functions(now)),
         ("Inputs in full", inputs.inputs(now)),
         ("How to verify this record", method.verification(now)),

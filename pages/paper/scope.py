@@ -47,8 +47,8 @@ def zones_in_counts(now: Fixed, day: date) -> list[Piece]:
     """What may be said of the zones to everybody: how much was asked, and how many gaps there are."""
     rows = []
     for zone in now.zones:
-        gaps = [now.records.accepted.get((now.scope.system, zone.id, one.question)) for one in zone.gaps]
-        accepted = sum(one is not None and one.holds(day) for one in gaps)
+        system, gaps = now.scope.system, zone.gaps
+        accepted = sum(now.records.stays(system, zone.id, one.question, one.value, day) for one in gaps)
         name = now.plant.zones[zone.id].name
         if zone.reviewed:
             told = [f"{zone.asked} of 100", str(len(gaps)), str(accepted)]

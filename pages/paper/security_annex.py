@@ -10,6 +10,7 @@ from checks.record.record_file import Record
 from pages.paper import asked, compared, exposed, method, standing, zones
 from pages.paper.fixed import Fixed, fixed
 from pages.paper.sheet import Piece, Sheet, heading, paragraph, printed, title
+from pages.paper.under_way import under_way
 
 MARKING = "Security annex: restricted"
 JOB = (
@@ -44,6 +45,7 @@ def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
         ("If a zone is compromised", exposed.compromised(now)),
         ("Security answers with evidence", asked.security(now)),
         ("Dissents", asked.dissents(now, security=True)),
+        ("Actions under way", under_way(now, day, security=True)),
         ("Compared with the last signed revision", compared.zones(now)),
         ("How to verify this record", method.verification(now)),
         ("Cautions", method.cautions()),

@@ -59,7 +59,11 @@ def _signatures(now: Fixed, *, security: bool) -> list[Piece]:
             rows.append([half, f"not signed; to be signed by the {role}", NONE, NONE, NONE])
             continue
         key = now.records.keys[held.key]
-        counts = "" if key.counts(held.cause.at) else f"; does not count: key withdrawn from {key.withdrawn} on"
+        counts = (
+            ""
+            if key.counts(held.cause.at, seq=held.cause.seq)
+            else f"; does not count: key withdrawn from {key.withdrawn} on"
+        )
         terms = _terms(held, told=security or half != "security")
         rows.append([half, f"{held.statement['signer']}, {role}{counts}", held.cause.day, held.key, terms])
     head = ("Half", "Signed by", "Day", "Key", "Conditions")

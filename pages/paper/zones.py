@@ -114,7 +114,9 @@ def _accepted(now: Fixed, one: ZoneResult, day: date) -> list[Piece]:
     for gap in one.gaps:
         held = now.records.accepted.get((now.scope.system, one.id, gap.question))
         if held is not None:
-            until = held.until + ("" if held.holds(day) else "\nended")
+            until = held.until + (
+                "" if held.covers(gap.value, day) else "\nended" if not held.holds(day) else "\nworse since"
+            )
             together.setdefault((f"{held.cause.by}, {held.cause.day}", until, held.reason), []).append(gap.question)
     rows = [[", ".join(names), *told] for told, names in together.items()]
     return [*sheet.heading("Accepted gaps", 2), *_told(rows)]

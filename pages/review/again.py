@@ -188,6 +188,7 @@ def _history(now: State, system: str) -> None:
     if rows:
         st.markdown("### Changes on record")
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
+    failing.listed(now, system)
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pandas as pd
 import streamlit as st
 
 from checks.faults import Refused
@@ -23,6 +24,7 @@ FOUND_BY: dict[FoundBy, str] = {
     "inspection": "Inspection",
     "other": "Otherwise",
 }
+SHARED = {None: "undecided", True: "yes", False: "no"}
 KNOWN = {None: "Not known", True: "Yes", False: "No"}
 
 
@@ -97,3 +99,26 @@ def _follows(now: State, record: FailureRecord) -> None:
     question = failures.cyber_question(record, now.plant, earlier=earlier)
     if question is not None:
         st.warning(f"{plain(' '.join(question.reasons))} {plain(CYBER_QUESTION)}")
+
+
+def listed(now: State, system: str) -> None:
+    """Draw the failures on record that concern a system, the latest first."""
+    rows = [
+        {
+            "On": body["on"],
+            "Reference": body["reference"],
+            "Groups": ", ".join(body["groups"]),
+            "Channels": ", ".join(body["channels"]),
+            "Found by": FOUND_BY[body["found_by"]],
+            "Cause": body["cause"] or "not explained yet",
+            "A shared cause": SHARED[body["is_event"]],
+            "Because": " ".join(body["parts"]),
+            "Look at security": "; ".join(body["asks"]) or "not asked",
+            "Recorded": f"{cause.day} by {cause.by or 'somebody'}",
+        }
+        for body, cause in reversed(now.records.failures)
+        if system in body["systems"]
+    ]
+    if rows:
+        st.markdown("### Failures on record")
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="failures", alt=f"Failures that concern {system}")

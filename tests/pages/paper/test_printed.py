@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 from pages.paper import sheet
 from tests.pages.paper.read import PLAIN, entries, objects, printed, text
@@ -131,13 +132,15 @@ def test_every_page_says_its_number_of_how_many_and_carries_note_marking_and_cau
 
 
 def test_a_marked_copy_names_reader_and_date_on_every_page_and_an_unmarked_one_nobody() -> None:
-    parts = [sheet.paragraph(f"line {at}") for at in range(90)]
-    marked = printed(*parts, on=replace(PLAIN, reader="Ada Example"))
+    def copy(**more: str) -> PdfReader:
+        return printed(*(sheet.paragraph(f"line {at}") for at in range(90)), on=replace(PLAIN, **more))
+
+    marked = copy(reader="Ada Example")
     assert len(marked.pages) > 1
     for page in marked.pages:
         assert page.extract_text().count("for: Ada Example, 2025-03-04") == 2
-    assert "for:" not in text(printed(*parts))
-    long = printed(*parts, on=replace(PLAIN, reader="A" * 3000))
+    assert "for:" not in text(copy())
+    long = copy(reader="A" * 3000)
     assert all(page.extract_text().count("…, 2025-03-04") == 2 for page in long.pages)
 
 

@@ -37,6 +37,7 @@ SECTIONS = [
     "Security in counts",
     "Answers with evidence",
     "Dissents",
+    "Actions under way",
     "Compared with the last signed revision",
     "Inputs in full",
     "How to verify this record",
