@@ -247,6 +247,5 @@ DEEDS: Mapping[str, Callable[[Replay, str, Told], None]] = {
 def _left(now: State, system: str, zone: str) -> Iterator[str]:
     """Gaps of a zone that are not accepted for a system, or no longer."""
     for gap in now.assessment.zone(zone).gaps:
-        held = now.records.accepted.get((system, zone, gap.question))
-        if held is None or not held.holds(now.day):
+        if not now.records.stays(system, zone, gap.question, gap.value, now.day):
             yield gap.question

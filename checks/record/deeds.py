@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Iterable, Mapping
+from datetime import UTC, date, datetime
 from typing import Any
 
 from checks.faults import Fault
-from checks.live import Live
-from checks.plant import Plant
+from checks.live import Live, State
+from checks.plant import Answer, Plant
+from checks.record.fold import TOLD
 from checks.record.journal import Event
 from checks.record.people import Person
 from checks.store.append import Entry
@@ -33,10 +34,28 @@ def entry(
 def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") -> int:
     """Store the data of a plant and what its answers say anew; returns its number. Raises NotAllowed.
 
-    ``at`` is the moment, UTC; without it the present one.
+    To import an answer whose value, evidence or note are not what counts now is to answer. Another author or day alone is
+    taken from those only who may answer: they gave it again. ``at`` is the moment, UTC; without it the present one.
     """
     person.must_everywhere("import plant data")
+    moment = datetime.fromisoformat(at) if at else datetime.now(UTC)
+    for key, name in store.plants().items():
+        if name == plant.plant.name:
+            now = Live(store, key, clock=lambda: moment).state()
+            plant = plant.model_copy(update={"answers": _anew(now, person, plant.answers)})
     return store.import_plant(plant, by=person.name, writer=person.writer, identity=person.identity, at=at)
+
+
+def _anew(now: State, person: Person, answers: Iterable[Answer]) -> list[Answer]:
+    """Answers of a file that are to be stored; raises NotAllowed where one says more and the person may not answer."""
+    found = [one for one in answers if one != now.assessment.answers.get(one.question, one.of)]
+    if person.may_everywhere("answer a question"):
+        return found
+    for one in found:
+        held = now.assessment.answers.get(one.question, one.of)
+        if held is None or any(getattr(held, name) != getattr(one, name) for name in TOLD):
+            person.must_everywhere("answer a question")
+    return []
 
 
 def day_faults(place: str, text: str) -> list[Fault]:
