@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from checks.exchange.action_updates import Held, Proposed
-from checks.faults import Refused
+from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.plant_file import type_fault
 from checks.record import actions, deeds, teams
@@ -60,9 +60,14 @@ def reopen(live: Live, person: Person, key: str) -> Event:
 
 
 def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
-    """Store what an edited list asks for; raises Overtaken where an action changed since the list was read."""
+    """Store what an edited list asks for; raises Refused where an action changed since the list was read."""
     person.must(DEED)
     now = live.state()
+    there = held(now)
+    changed = [one.before.id for one in proposed.updates if there.get(one.before.id) != one.before]
+    if changed:
+        fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "give the list in again")
+        raise Refused("actions", [fault])
     done = [_keep(live, person, now, one.after) for one in proposed.updates]
     for one in proposed.new:
         now = live.state()

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from checks.answers import FAVOUR
 from checks.record.journal import Event
 
 Asked = tuple[str, str]
@@ -47,7 +48,7 @@ def cause_of(event: Event, what: str) -> Cause:
 class Key:
     """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count.
 
-    ``last`` is the number of the latest event about it.
+    ``last`` is the number of the latest event about it, ``told`` the moment at which it was said to be withdrawn.
     """
 
     id: str
@@ -58,10 +59,12 @@ class Key:
     last: int
     withdrawn: str = ""
     why: str = ""
+    told: str = ""
 
-    def counts(self, at: str) -> bool:
-        """Whether a signature of this moment counts."""
-        return not self.withdrawn or at[:10] < self.withdrawn
+    def counts(self, at: str, *, seq: int) -> bool:
+        """Whether a signature of this moment counts, which is event ``seq``: no clock makes it older than what came before."""
+        moment = max(at, self.told) if seq > self.last else at
+        return not self.withdrawn or moment[:10] < self.withdrawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,17 +142,22 @@ class Dissent:
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
-    """A residual gap that the owner accepted: why, and until when."""
+    """A residual gap that the owner accepted: why, and until when. ``value`` is the answer that it was accepted with."""
 
     zone: str
     question: str
     reason: str
     until: str
     cause: Cause
+    value: str = ""
 
     def holds(self, today: date) -> bool:
         """Whether the acceptance has not ended."""
         return today.isoformat() <= self.until
+
+    def covers(self, value: str, today: date) -> bool:
+        """Whether it speaks for a gap that is answered so: it has not ended, and the answer is no worse than it was."""
+        return self.holds(today) and (not self.value or FAVOUR[value] >= FAVOUR[self.value])
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,10 +218,10 @@ class Records:
     failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
     actions: Mapping[str, tuple[Mapping[str, Any], Cause]] = field(default_factory=dict)
 
-    def stays(self, system: str, zone: str, question: str, day: date) -> bool:
-        """Whether the owner accepted a gap and the acceptance has not ended."""
+    def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:
+        """Whether the owner accepted a gap that is answered so, and the acceptance has not ended."""
         one = self.accepted.get((system, zone, question))
-        return one is not None and one.holds(day)
+        return one is not None and one.covers(value, day)
 
     def latest(self, system: str) -> Revision | None:
         """The latest revision of a system."""
@@ -234,7 +242,7 @@ class Records:
         return {
             half: one
             for half, one in revision.signatures.items()
-            if one.key in self.keys and self.keys[one.key].counts(one.cause.at)
+            if one.key in self.keys and self.keys[one.key].counts(one.cause.at, seq=one.cause.seq)
         }
 
     def complete(self, revision: Revision) -> bool:

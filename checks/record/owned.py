@@ -43,12 +43,13 @@ class Owned:
     def _key_withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
         held = replace(self._keys[body["key"]], last=event.seq)
         if not held.withdrawn or body["from"] < held.withdrawn:
-            held = replace(held, withdrawn=body["from"], why=body["reason"])
+            held = replace(held, withdrawn=body["from"], why=body["reason"], told=event.at)
         self._keys[body["key"]] = held
 
     def _gap_accepted(self, event: Event, body: Mapping[str, Any]) -> None:
         cause = cause_of(event, "gap accepted")
-        one = Accepted(body["zone"], body["question"], body["reason"], body["until"], cause)
+        value = body.get("value", "")  # not kept from the first day on
+        one = Accepted(body["zone"], body["question"], body["reason"], body["until"], cause, value)
         self._accepted[body["system"], one.zone, one.question] = one
 
     def _interval(self, _event: Event, body: Mapping[str, Any]) -> None:

@@ -6,13 +6,11 @@ from collections.abc import Sequence
 
 from checks.faults import Fault, Refused
 from checks.live import Live
-from checks.record import deeds, signing
+from checks.record import deeds, rounds, signing
 from checks.record.deeds import day_faults, missing
 from checks.record.journal import Event
 from checks.record.people import ROLES, Person
 
-LONGEST_INTERVAL = 120
-"""Months; ten years (house rule)."""
 Gap = tuple[str, str, str]
 """A residual gap: system, zone and question."""
 
@@ -70,7 +68,9 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
         raise Refused("accepted gap", wrong)
     entries = []
     for system, zone, question in dict.fromkeys(gaps):
-        told = {"system": system, "zone": zone, "question": question, "reason": reason.strip(), "until": until}
+        (value,) = (one.value for one in now.assessment.zone(zone).gaps if one.question == question)
+        told = {"system": system, "zone": zone, "question": question, "value": value}
+        told |= {"reason": reason.strip(), "until": until}
         held = now.records.accepted.get((system, zone, question))
         slot = f"gap {system} {zone} {question}"
         seen = held.cause.seq if held else 0
@@ -82,8 +82,8 @@ def set_interval(live: Live, person: Person, *, system: str, months: int) -> Eve
     """Say after how many months a system is assessed again."""
     person.must("set an interval")
     wrong = []
-    if type(months) is not int or not 1 <= months <= LONGEST_INTERVAL:
-        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_INTERVAL}, whole months"))
+    if type(months) is not int or not 1 <= months <= rounds.LONGEST_MONTHS:
+        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {rounds.LONGEST_MONTHS}, whole months"))
     if system not in live.state().plant.systems:
         wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
     if wrong:

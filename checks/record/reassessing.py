@@ -109,9 +109,9 @@ def begin(live: Live, person: Person, system: str) -> Event:
     """
     person.must("begin a re-assessment")
     now = live.state()
-    number = sum(now.records.complete(one) for one in now.records.revisions.get(system, ()))
+    number = len(now.records.rounds.get(system, ())) + 1
     held = basis.scope(now.plant, now.assessment.links, system)
-    if number == 0:
+    if now.records.signed(system) is None:
         raise Refused("re-assessment", [Fault("system", f"{system} was never signed", "finish its first assessment")])
     waiting = [asked for asked in _both(now) if asked[1] in held.addressees]
     if waiting:

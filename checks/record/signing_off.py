@@ -13,7 +13,7 @@ from checks.bank import banks
 from checks.live import Live, State
 from checks.record import deeds, revising, signing
 from checks.record.held import REVIEWED, Key, Revision
-from checks.record.journal import Event
+from checks.record.journal import DECLARED, Event
 from checks.record.people import HALF_OF, Person, plain, same
 
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
@@ -28,7 +28,11 @@ TOOK_PART = (
     "evidence",
     "evidence-withdrawn",
     "private",
+    "revision",
+    "round",
+    "gap-accepted",
 )
+"""Kinds of events of which somebody who signs must have done none for the system."""
 SHOWN = 8
 
 
@@ -68,6 +72,9 @@ def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     bare = [one for one in fixed["facts"]["plant"].get("answers", []) if one["value"] in CLAIMED and _claim(one, ours)]
     if bare:
         found.append(f"{_count(bare, 'answer')} without evidence, but scoring: {_named(bare)}")
+    ended = [one for one in fixed["facts"]["plant"].get("answers", []) if one not in bare and _ended(now, one, ours)]
+    if ended:
+        found.append(f"{_count(ended, 'answer')} whose evidence has ended: {_named(ended)}")
     waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
     if waiting:
         found.append(f"{_count(waiting, 'answer')} still to be confirmed after a change: {_named(waiting)}")
@@ -84,6 +91,13 @@ def _claim(answer: Mapping[str, Any], ours: set[str]) -> bool:
     return answer["question"] in ours and not answer.get("evidence", "").strip()
 
 
+def _ended(now: State, answer: Mapping[str, Any], ours: set[str]) -> bool:
+    """Whether the evidence of a scoring answer has ended since it was fixed."""
+    held = now.records.evidence.get((answer["question"], answer["of"]), ())
+    claims = answer["question"] in ours and answer["value"] in CLAIMED
+    return claims and bool(held) and all(one.expired(now.day) for one in held)
+
+
 def _named(several: list[Any]) -> str:
     shown = ", ".join(f"{one['question']} of {one['of']}" for one in several[:SHOWN])
     return shown + (f" and {len(several) - SHOWN} more" if len(several) > SHOWN else "")
@@ -94,8 +108,8 @@ def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     found = [f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed]
     left = [
         f"{name} of {zone}"
-        for zone, name in open_gaps(fixed)
-        if not now.records.stays(fixed["system"], zone, name, now.day)
+        for zone, name, value in open_gaps(fixed)
+        if not now.records.stays(fixed["system"], zone, name, value, now.day)
     ]
     if left:
         more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""
@@ -103,26 +117,39 @@ def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     return found
 
 
-def open_gaps(fixed: Mapping[str, Any]) -> list[tuple[str, str]]:
-    """Zone and question of each gap of a fixed revision."""
+def open_gaps(fixed: Mapping[str, Any]) -> list[tuple[str, str, str]]:
+    """Zone, question and answer of each gap of a fixed revision."""
     return [
-        (zone, one["topic"] or one["sr"][0]) for zone, held in fixed["results"]["zones"].items() for one in held["gaps"]
+        (zone, one["topic"] or one["sr"][0], one["answer"])
+        for zone, held in fixed["results"]["zones"].items()
+        for one in held["gaps"]
     ]
 
 
 def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[str, str]:
-    """Everybody who answered for this revision or attended, by plain name: the name as written."""
+    """Everybody who had a hand in this revision: by plain name, and by identity where they signed in, the name as written.
+
+    What was recorded after the revision counts too, such as who attended.
+    """
     of = {one["of"] for one in fixed["facts"]["plant"].get("answers", [])}
     last = [one for one in live.state().records.revisions[revision.system] if one.number < revision.number]
     after = max((one.cause.seq for one in last if len(one.signatures) > 1), default=0)
     names = [one.get("by", "") for one in fixed["facts"]["plant"].get("answers", [])]
+    known: dict[str, str] = {}
     names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
     for event in live.store.events(live.key, after=after, kinds=TOOK_PART):
         told = event.content
         about = {told.get("of"), *(one["of"] for one in told.get("answers", ()))}
-        if event.seq <= revision.cause.seq and (about & of or told.get("system") == revision.system):
-            names += [event.by, told.get("by", "")]
-    return {plain(name): name for name in names if name.strip()}
+        if about & of or told.get("system") == revision.system:
+            names += [
+                event.by,
+                told.get("by", ""),
+                told.get("who", ""),
+                *(one["name"] for one in told.get("people", ())),
+            ]
+            if event.identity != DECLARED:
+                known[event.identity] = event.by
+    return known | {plain(name): name for name in names if name.strip()}
 
 
 def against_signer(now: State, person: Person, key: Key | None, half: str, took: Mapping[str, str]) -> list[str]:
@@ -130,8 +157,8 @@ def against_signer(now: State, person: Person, key: Key | None, half: str, took:
     found = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
         found.append(f"the {half} half is signed by the {signer_of(half)}")
-    if plain(person.name) in took:
-        found.append(f"{person.name} answered or attended; a signer must not have taken part")
+    if plain(person.name) in took or person.identity in took:
+        found.append(f"{person.name} answered, attended, led or accepted a gap; a signer must not have taken part")
     if key is None:
         found.append("this key is not enrolled: the owner enrols its public part first")
         return found
@@ -139,9 +166,18 @@ def against_signer(now: State, person: Person, key: Key | None, half: str, took:
         found.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")
     if not set(key.roles) & {role for role, held in HALF_OF.items() if held == half}:
         found.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {signer_of(half)}")
-    if not key.counts(now.day.isoformat()):
+    if not key.counts(now.day.isoformat(), seq=now.version.last + 1):
         found.append(f"this key was withdrawn from {key.withdrawn} on ({key.why})")
     return found
+
+
+def _of_the_other_half(now: State, revision: Revision, half: str, person: Person, key: Key | None) -> list[str]:
+    """Two halves take two people (house rule): a second look by the same eyes is none."""
+    return [
+        f"{one.statement['signer']} signed the {other} half; the two halves take two people"
+        for other, one in now.records.counting(revision).items()
+        if other != half and (same(one.statement["signer"], person.name) or (key is not None and one.key == key.id))
+    ]
 
 
 def signer_of(half: str) -> str:
@@ -181,6 +217,7 @@ def sign(
     key = now.records.keys.get(signing.key_id(public))
     reasons = in_the_way(now, revision, fixed, half)
     reasons += against_signer(now, person, key, half, took_part(live, revision, fixed)) + _of_terms(terms, now.day)
+    reasons += _of_the_other_half(now, revision, half, person, key)
     if reasons or key is None:
         raise NotSigned(reasons)
     told = statement(live, revision, key, half=half, terms=terms, fixed=fixed)
@@ -205,7 +242,7 @@ def statement(
     """What a signature is given over: the revision's hash, who signs what, on which terms, and which gaps remain."""
     now = live.state()
     gaps = open_gaps(fixed) if half == "security" else []
-    accepted = (now.records.accepted[revision.system, zone, name] for zone, name in gaps)
+    accepted = (now.records.accepted[revision.system, zone, name] for zone, name, _ in gaps)
     return {
         "says": f"reviewed, {half} half; an assessment, not an audit and not a certificate",
         "plant": fixed["plant"],

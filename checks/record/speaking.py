@@ -2,7 +2,7 @@
 
 An unresolved dissent adopts the less favourable of the two answers. An answer whose recorded evidence has all expired
 or was withdrawn is a claim: it stands without evidence until somebody looks again. Where nothing else was written as
-evidence, what is on record and holds speaks for the answer.
+evidence, what is on record and holds speaks for the answer. A piece of strength 0 shows nothing and speaks for nothing.
 """
 
 from __future__ import annotations
@@ -35,8 +35,9 @@ def all_of(answers: Iterable[Answer], records: Records, day: date) -> Iterator[A
 
 def _speaking(answer: Answer, records: Records, day: date) -> Answer:
     asked = (answer.question, answer.of)
-    if asked in records.evidence:
-        holding = [one for one in records.evidence[asked] if not one.expired(day)]
+    held = records.evidence.get(asked)
+    if held is not None and (not held or any(one.strength for one in held)):
+        holding = [one for one in held if one.strength and not one.expired(day)]
         named = "; ".join(f"{one.identifier} {one.revision}".strip() for one in holding)
         answer = answer.model_copy(update={"evidence": (answer.evidence.strip() or named)[:2000] if holding else ""})
     against = [one for one in records.dissents.get(asked, ()) if not one.closed]

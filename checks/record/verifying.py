@@ -197,7 +197,11 @@ def _halves(records: Records, revision: Revision) -> Iterator[str]:
             continue
         key = records.keys[one.key]
         until = f"; with conditions, until {one.until}" if one.until else ""
-        late = "" if key.counts(one.cause.at) else f"; does not count: the key was withdrawn from {key.withdrawn} on"
+        late = (
+            ""
+            if key.counts(one.cause.at, seq=one.cause.seq)
+            else f"; does not count: the key was withdrawn from {key.withdrawn} on"
+        )
         enrolled = f"enrolled by {key.cause.by or 'somebody'}"
         yield f"{half} half: signed by {key.name}, {one.cause.day}, key {key.id} ({enrolled}){until}{late}"
 

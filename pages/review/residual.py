@@ -15,24 +15,24 @@ from pages.shared import frame, state
 def draw(live: Live, now: State, system: str) -> None:
     """Draw the gaps of a system's zones that are neither closed nor accepted, and the acceptance of one."""
     zones = basis.scope(now.plant, now.assessment.links, system).zones
-    open_gaps = [(zone, gap.question) for zone in zones for gap in now.assessment.zone(zone).gaps]
+    open_gaps = [(zone, gap.question, gap.value) for zone in zones for gap in now.assessment.zone(zone).gaps]
     held = now.records.accepted
     left = [gap for gap in open_gaps if not now.records.stays(system, *gap, now.day)]
     with st.expander(f"Residual gaps: {len(open_gaps) - len(left)} accepted, {len(left)} not", key="residual"):
-        told = [held[system, *gap] for gap in open_gaps if (system, *gap) in held]
+        told = [(held[system, zone, name], value) for zone, name, value in open_gaps if (system, zone, name) in held]
         if told:
             rows = [
                 {
                     "Zone": one.zone, "Gap": one.question, "Accepted by": one.cause.by, "On": one.cause.day,
-                    "Until": one.until, "Why": one.reason, "Holds": "yes" if one.holds(now.day) else "ended",
+                    "Until": one.until, "Why": one.reason, "Holds": "yes" if one.covers(value, now.day) else "worse since" if one.holds(now.day) else "ended",
                 }
-                for one in told
+                for one, value in told
             ]  # fmt: skip
             st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt="Accepted gaps")
         if not left:
             st.caption("Every gap on the list is accepted.")
             return
-        names = {f"{zone} {name}": (zone, name) for zone, name in left}
+        names = {f"{zone} {name}": (zone, name) for zone, name, _ in left}
         with st.form("accept", border=False):
             which = st.multiselect("Gaps", list(names), key="accept_gaps")
             reason = st.text_input("Why it can stay, and what is done meanwhile", key="accept_why", max_chars=2000)

@@ -117,7 +117,7 @@ def _head(now: State, person: Person) -> None:
             ROLES,
             key="roles_box",
             default=state.roles(),
-            help="What you may do follows from it. A signer must not have answered or attended.",
+            help="What you may do follows from it. Who signs must have had no hand in the work.",
             on_change=lambda: state.put("roles", state.get("roles_box")),
         )
 

@@ -156,7 +156,7 @@ def test_a_server_with_a_wrong_list_of_people_says_where(provider: Provider, tmp
     server = server_with(provider, tmp_path)
     (tmp_path / "people.yaml").write_text(list_of().replace('"viewer"', '"guest"'))
     said = _refusal(**server.variables)
-    assert "people.yaml: people.5.roles.0 (line" in said
+    assert "people.yaml: people.6.roles.0 (line" in said
     assert "unknown role 'guest'; one of facilitator, team member" in said
 
 

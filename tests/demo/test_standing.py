@@ -96,8 +96,8 @@ def test_evidence_that_has_run_out_leaves_a_claim_and_other_evidence_holds(seen:
     assert before.assessment.answers.of(asked[1])[asked[0]].evidence == "Session notes SN-25"
     assert after.assessment.answers.of(asked[1])[asked[0]].evidence == ""
     held = after.records.evidence
-    assert sum(one.expired(after.day) for several in held.values() for one in several) == 33
-    assert sum(not one.expired(after.day) for several in held.values() for one in several) == 4
+    assert sum(one.expired(after.day) for several in held.values() for one in several) == 27
+    assert sum(not one.expired(after.day) for several in held.values() for one in several) == 10
 
 
 def test_two_gaps_of_the_safety_zone_are_accepted_to_the_turnaround_by_their_names(

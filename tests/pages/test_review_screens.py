@@ -83,7 +83,7 @@ def test_somebody_who_answered_is_refused_at_the_screen(team: Team, screen: Scre
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "tm-1", ASSESSOR), team, "safety")
     (refused,) = [unescaped(one.value) for one in at.error]
-    assert "tm-1 answered or attended; a signer must not have taken part" in refused
+    assert "tm-1 answered, attended, led or accepted a gap; a signer must not have taken part" in refused
     assert "this key is enrolled for IA-1, not for tm-1" in refused
 
 
@@ -179,6 +179,15 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     fine(press(at, "Record this failure"))
     assert [body["reference"] for body, _ in team.now().records.failures] == ["FR-1"]
     assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
+    (shown,) = [one.value for one in at.dataframe if "Found by" in one.value]
+    (row,) = shown.to_dict("records")
+    assert (row["Reference"], row["Groups"], row["Cause"], row["A shared cause"]) == (
+        "FR-1",
+        "ls-sis",
+        "not explained yet",
+        "undecided",
+    )
+    assert "has no explained cause" in row["Look at security"]
 
 
 def test_what_changed_names_the_answer_that_moved_each_function(team: Team, screen: Screen) -> None:
@@ -245,7 +254,7 @@ def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen:
     assert (held.name, held.role, held.on) == ("IA-1", "operations", ahead(0))
     team.put_up()
     refused = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety")
-    assert any("IA-1 answered or attended" in unescaped(one.value) for one in refused.error)
+    assert any("IA-1 answered, attended" in unescaped(one.value) for one in refused.error)
 
 
 def test_the_report_the_annex_and_the_record_are_handed_out_and_kept_in_the_journal(
@@ -308,10 +317,11 @@ def test_a_viewer_sees_results_and_the_number_of_gaps(team: Team, screen: Screen
 
 
 def test_every_third_assessment_hides_the_old_answers_until_given_anew(team: Team, screen: Screen) -> None:
-    for value in ("met", "partly", "met"):
-        team.say("SEP1", "group:pt-301", value)
-        team.signed()
-    reassessing.begin(team.live, LEADS, "S30")
+    team.signed()
+    for _ in range(3):
+        for asked in team.now().records.to_confirm:
+            reassessing.confirm(team.live, ANSWERS, [asked])
+        reassessing.begin(team.live, LEADS, "S30")
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert "A fresh start: the earlier answer stays hidden" in said(at)
     box = at.button_group(key="value_1_SEP1_group:pt-301")

@@ -27,7 +27,7 @@ from tests.checks.record.team import (
     ahead,
 )
 
-TOOK = "IA-1 answered or attended; a signer must not have taken part"
+TOOK = "IA-1 answered, attended, led or accepted a gap; a signer must not have taken part"
 SEEN = ("SEP1", "group:pt-301")
 
 
@@ -332,7 +332,7 @@ def test_every_reason_is_listed_together(team: Team) -> None:
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
         "1 gap neither closed nor accepted: Z02 of sis",
         "the security half is signed by the security reviewer",
-        "SR-1 answered or attended; a signer must not have taken part",
+        "SR-1 answered, attended, led or accepted a gap; a signer must not have taken part",
         "this key is enrolled for IA-2, not for SR-1",
         "this key is enrolled for independent assessor, not for the security reviewer",
         f"this key was withdrawn from {ahead(0)} on (the stick was lost)",

@@ -91,7 +91,7 @@ class Keeping:
             if one.claimed and not one.evidence:
                 self.answer(one.question, one.of, one.value, note=one.note or "as it is")
         revision = self.put_up(system)
-        for zone, name in signing_off.open_gaps(revising.fixed_body(self.live, revision)):
+        for zone, name, _ in signing_off.open_gaps(revising.fixed_body(self.live, revision)):
             self.accept(system, zone, name)
         for half in SIGNERS:
             held = [conditions[half]] if half in conditions else []
