@@ -53,7 +53,9 @@ def _in_the_way(now: State, fixed: dict[str, Any], revision: Revision | None) ->
     for column, (half, label) in zip(st.columns(2, gap="large"), HALVES.items(), strict=True):
         with column:
             st.markdown(f"### {label}")
-            st.caption(f"Signed by the {signing_off.signer_of(half)}, who must have had no hand in it: no answer, no attendance, no lead.")
+            st.caption(
+                f"Signed by the {signing_off.signer_of(half)}, who must have had no hand in it: no answer, no attendance, no lead."
+            )
             if revision is not None and half in now.records.counting(revision):
                 one = revision.signatures[half]
                 st.markdown(f"Signed by **{plain(one.statement['signer'])}** on {one.cause.day}.")

@@ -85,6 +85,7 @@ def test_a_good_file_is_shown_and_its_download_reads_back(server: Server, page: 
     expect(message(page)).to_contain_text("Little Works is stored: 2 groups, 2 answers.")
     expect(page.get_by_text("Little Works — invented data - not for use")).to_be_visible()
     expect(page.get_by_role("figure", name=re.compile("^SIF-1: RRF"))).to_be_visible()
+    settle(page)
     with page.expect_download() as handed:
         page.get_by_role("button", name="Download this plant with its answers").click()
     kept = tmp_path / handed.value.suggested_filename

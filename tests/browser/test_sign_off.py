@@ -36,6 +36,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
     expect(page.get_by_text("the passphrase does not open this file")).to_be_visible()
     sign(page, PASSPHRASE)
     expect(page.get_by_role("heading", name="S50 is signed")).to_be_visible()
+    settle(page)
     with page.expect_download() as handed:
         page.get_by_role("button", name="Record (JSON)").click()
     path = tmp_path / handed.value.suggested_filename

@@ -90,8 +90,10 @@ def _look_everywhere(page: Page, server: Server, provider: Provider, login: Logi
         for reader in page.get_by_role("textbox", name=re.compile("^Reader of the security annex")).all():
             reader.fill("The works council")  # else the annex is not handed out
             reader.press("Enter")
+            expect(page.get_by_role("button", name="Security annex (PDF)")).to_be_enabled()
             settle(page)
         for button in page.get_by_test_id("stDownloadButton").get_by_role("button").all():
+            settle(page)
             with page.expect_download() as handed:
                 button.click()
             kept = folder / f"{login.subject}-{at}"

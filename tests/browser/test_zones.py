@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from checks.cautions import CAUTIONS
 from tests.browser.plants import file_of, small_plant
-from tests.browser.screens import choose, hand_in, message, number, visit
+from tests.browser.screens import choose, hand_in, message, number, settle, visit
 from tests.browser.server import Server
 
 MARK = "\ufeff".encode()
@@ -26,6 +26,7 @@ def _shown(page: Page) -> tuple[float, float]:
 
 
 def _download(page: Page, folder: Path) -> tuple[bytes, list[list[str]]]:
+    settle(page)
     with page.expect_download() as handed:
         page.get_by_role("button", name="Download these gaps (CSV)").click()
     kept = folder / handed.value.suggested_filename
@@ -90,7 +91,7 @@ def test_the_gap_file_opens_as_text_in_a_spreadsheet(server: Server, page: Page,
 def test_a_table_goes_out_by_its_own_button_only(server: Server, page: Page) -> None:
     """A table's own toolbar would hand out cells that a spreadsheet executes, and leave nothing in the journal."""
     visit(page, server, "/zones?zone=Z5")
-    page.locator(".st-key-gaps").get_by_test_id("stDataFrame").hover()
-    tools = page.locator(".st-key-gaps").get_by_test_id("stElementToolbar")
+    page.get_by_test_id("stDataFrame").last.hover()
+    tools = page.get_by_test_id("stElementToolbar").last
     expect(tools.get_by_role("button", name=re.compile("^Fullscreen"))).to_be_visible()
     expect(tools.get_by_role("button", name=re.compile("^Download"))).to_have_count(0)
