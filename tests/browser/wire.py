@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 
 from playwright.sync_api import Page, WebSocketRoute
@@ -24,72 +25,68 @@ def without_news(page: Page) -> None:
     page.route_web_socket(STREAM, pass_on)
 
 
-class Late:
-    """Holds back, while it is told to, what the server says to a page; what the page says goes out."""
+class _Line(ABC):
+    """A line between a page and the server that can be held: what is said meanwhile comes when it is released."""
 
     def __init__(self, page: Page) -> None:
-        self._held: list[Callable[[], None]] | None = None
-        self.said = 0
-        self.looks = 0
-        page.route_web_socket(STREAM, self._between)
+        self.held: list[Callable[[], None]] | None = None
+        page.route_web_socket(STREAM, self.between)
 
     def hold(self) -> None:
-        """Keep from now on what the server says; counts its messages in ``said``, looks for news since in ``looks``."""
-        self._held, self.said, self.looks = [], 0, 0
+        """Keep from now on what is said."""
+        self.held = []
 
     def release(self) -> None:
-        """Let the page hear everything."""
-        held, self._held = self._held or [], None
+        """Let everything through that was kept, in one breath."""
+        held, self.held = self.held or [], None
         for one in held:
             one()
 
-    def _between(self, page: WebSocketRoute) -> None:
+    @abstractmethod
+    def between(self, page: WebSocketRoute) -> None:
+        """Connect both ends."""
+
+
+class Late(_Line):
+    """Holds back, while it is told to, what the server says to a page; what the page says goes out."""
+
+    looks = 0
+    """Looks for news since the server said something that is held back."""
+
+    def between(self, page: WebSocketRoute) -> None:
+        """Connect both ends."""
         server = page.connect_to_server()
 
         def to_page(said: str | bytes) -> None:
-            if self._held is None:
+            if self.held is None:
                 page.send(said)
             else:
-                self.said += 1
-                self._held.append(lambda: page.send(said))
+                self.held.append(lambda: page.send(said))
 
         def to_server(said: str | bytes) -> None:
-            self.looks += self.said > 0 and _looks_for_news(said)
+            self.looks += bool(self.held) and _looks_for_news(said)
             server.send(said)
 
         server.on_message(to_page)
         page.on_message(to_server)
 
 
-class Together:
-    """Holds back, while it is told to, what a page says, and then passes it on in one breath."""
-
-    def __init__(self, page: Page) -> None:
-        self._held: list[Callable[[], None]] | None = None
-        page.route_web_socket(STREAM, self._between)
+class Together(_Line):
+    """Holds back, while it is told to, what a page says; looks for news meanwhile are dropped."""
 
     @property
     def said(self) -> int:
-        """How many messages are held back; looks for news do not count."""
-        return len(self._held or ())
+        """How many messages are held back."""
+        return len(self.held or ())
 
-    def hold(self) -> None:
-        """Keep from now on what the page says."""
-        self._held = []
-
-    def release(self) -> None:
-        """Let the server hear everything."""
-        held, self._held = self._held or [], None
-        for one in held:
-            one()
-
-    def _between(self, page: WebSocketRoute) -> None:
+    def between(self, page: WebSocketRoute) -> None:
+        """Connect both ends."""
         server = page.connect_to_server()
 
         def to_server(said: str | bytes) -> None:
-            if self._held is None:
+            if self.held is None:
                 server.send(said)
             elif not _looks_for_news(said):
-                self._held.append(lambda: server.send(said))
+                self.held.append(lambda: server.send(said))
 
         page.on_message(to_server)
