@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from checks.record.held import Asked, Cause, Change, cause_of
+from checks.record.held import Asked, Cause, Change, Failed, cause_of
 from checks.record.journal import Event
 
 
@@ -23,7 +23,7 @@ class Again:
         self._confirmed: dict[Asked, Cause] = {}
         self._rounds: dict[str, tuple[Cause, ...]] = {}
         self._changes: tuple[Change, ...] = ()
-        self._failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
+        self._failures: dict[int, Failed] = {}
         self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
             "change": self._change,
             "failure": self._failure,
@@ -39,7 +39,7 @@ class Again:
             "confirmed": dict(self._confirmed),
             "rounds": dict(self._rounds),
             "changes": self._changes,
-            "failures": self._failures,
+            "failures": tuple(self._failures.values()),
         }
 
     def answered(self, asked: Asked) -> None:
@@ -65,7 +65,11 @@ class Again:
             self._to_confirm[asked] = cause
 
     def _failure(self, event: Event, body: Mapping[str, Any]) -> None:
-        self._failures = (*self._failures, (body, cause_of(event, body["reference"] or "a failure")))
+        first = body.get("completes")
+        if first is None:
+            self._failures[event.seq] = Failed(body, cause_of(event, body["reference"] or "a failure"))
+        else:
+            self._failures[first] = Failed(body, self._failures[first].cause, last=event.seq)
 
     def _round(self, event: Event, body: Mapping[str, Any]) -> None:
         cause = cause_of(event, f"assessment {body['number']} began")

@@ -38,8 +38,9 @@ class FailureRecord:
     ``cause_topics`` are the topics of the cause as a person names them. ``period_h`` is the time from the first to
     the last failure [h], 0 where they were found together. ``coupling_named`` is True where ``cause`` also says by
     what way it reached each channel, False where such a way was looked for and there is none. ``inside_boundary``
-    says whether the channels themselves failed, and not something beyond the group that they merely obeyed. Raises
-    Refused with every field that cannot be.
+    says whether the channels themselves failed, and not something beyond the group that they merely obeyed.
+    ``looked_at`` answers the cyber question: what was looked at, by whom, and what it showed. Raises Refused with every
+    field that cannot be.
     """
 
     on: date
@@ -55,6 +56,7 @@ class FailureRecord:
     coupling_named: bool | None = None
     inside_boundary: bool | None = None
     software_involved: bool | None = None
+    looked_at: str = ""
 
     def __post_init__(self) -> None:
         wrong = [

@@ -184,6 +184,15 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class Failed:
+    """A failure as it is known by now: fields of its record, the event that recorded it, the latest that completed it."""
+
+    body: Mapping[str, Any]
+    cause: Cause
+    last: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Private:
     """What a member answered before the meeting; nobody else sees it before it is revealed."""
 
@@ -199,7 +208,7 @@ class Records:
     """Everything about reviews that holds at a version of the journal.
 
     ``to_confirm`` are answers that a change reopened, ``anew`` those that a fresh start hides until answered;
-    ``confirmed`` those that somebody confirmed since they were given. ``failures`` and ``actions`` hold their bodies.
+    ``confirmed`` those that somebody confirmed since they were given. ``actions`` hold their bodies.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
@@ -215,7 +224,7 @@ class Records:
     intervals: Mapping[str, int] = field(default_factory=dict)
     rounds: Mapping[str, tuple[Cause, ...]] = field(default_factory=dict)
     changes: tuple[Change, ...] = ()
-    failures: tuple[tuple[Mapping[str, Any], Cause], ...] = ()
+    failures: tuple[Failed, ...] = ()
     actions: Mapping[str, tuple[Mapping[str, Any], Cause]] = field(default_factory=dict)
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:

@@ -13,10 +13,10 @@ from checks.live import Live, State
 from checks.record import basis, deeds, failures, reopening, rounds, teams
 from checks.record.deeds import day_faults, missing, too_long
 from checks.record.failures import FailureRecord
-from checks.record.held import Asked, Revision
+from checks.record.held import Asked, Failed, Revision
 from checks.record.journal import Event
 from checks.record.people import Person
-from checks.record.reopening import Change
+from checks.record.reopening import Change, Reopened
 
 USUAL_MONTHS = 36
 """Interval of a system for which the owner has set none (house rule: practitioners quote three to five years)."""
@@ -34,12 +34,18 @@ def change(live: Live, person: Person, told: Change, *, reference: str, on: str,
         wrong += refused.faults
     if wrong:
         raise Refused("change", wrong)
-    return _reopen(live, person, now, told, {"reference": reference.strip(), "on": on, "what": what.strip()})
+    words = {"reference": reference.strip(), "on": on, "what": what.strip()}
+    return deeds.record(live, person, "change", _body(now, told, _doubtful(now, [told]), words))
 
 
-def _reopen(live: Live, person: Person, now: State, told: Change, words: Mapping[str, str]) -> Event:
-    answers = reopening.reopened(told, now.plant, now.assessment.answers)
-    body = {
+def _doubtful(now: State, told: Iterable[Change]) -> Reopened:
+    """Answers that any of these changes reopens."""
+    found = (reopening.reopened(one, now.plant, now.assessment.answers) for one in told)
+    return frozenset[Asked]().union(*found)
+
+
+def _body(now: State, told: Change, answers: Reopened, words: Mapping[str, str]) -> dict[str, Any]:
+    return {
         **words,
         "kind": told.kind,
         "touched": sorted(told.touched),
@@ -48,7 +54,6 @@ def _reopen(live: Live, person: Person, now: State, told: Change, words: Mapping
         "data": list(reopening.data_to_check(told, now.plant)),
         "systems": concerned(now, told.touched, answers),
     }
-    return deeds.record(live, person, "change", body)
 
 
 def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) -> list[str]:
@@ -64,30 +69,57 @@ def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) 
     return found
 
 
-def failure(live: Live, person: Person, record: FailureRecord) -> list[Event]:
-    """Record a failure, and the changes that it amounts to; the first event is the record itself."""
+def failure(live: Live, person: Person, record: FailureRecord, *, completes: int = 0) -> list[Event]:
+    """Record a failure, and the changes that it amounts to; the first event is the record itself.
+
+    ``completes`` is the number of the event that recorded the failure first, where more is known by now. It reopens
+    what the failure did not amount to before; what was reopened stays so until it is confirmed.
+    """
     now = live.state()
     teams.must(now, person, "record a change", [f"group:{key}" for key in record.groups])
-    earlier = [failure_of(body) for body, _ in now.records.failures]
+    wrong = too_long("cause", record.cause) + too_long("looked_at", record.looked_at)
+    if wrong := wrong + too_long("reference", record.reference, 200):
+        raise Refused("failure", wrong)
+    held = _known(now, record, completes) if completes else None
+    earlier = [failure_of(one.body) for one in now.records.failures if one is not held]
     judged = failures.verdict(record, now.plant)
     question = failures.cyber_question(record, now.plant, earlier=earlier)
-    plain = {name: sorted(value) if isinstance(value, frozenset) else value for name, value in asdict(record).items()}
     body: dict[str, Any] = {
-        **plain,
-        "on": record.on.isoformat(),
-        "groups": list(record.groups),
-        "channels": list(record.channels),
+        **_written(record),
         "is_event": judged.is_event,
         "parts": [one.sentence for one in judged.parts],
         "asks": [] if question is None else list(question.reasons),
         "systems": concerned(now, [f"group:{key}" for key in record.groups], ()),
     }
-    done = [deeds.record(live, person, "failure", body)]
-    for told in failures.changes(record, earlier=earlier):
-        what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
-        words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
-        done.append(_reopen(live, person, now, told, words))
-    return done
+    before = failures.changes(failure_of(held.body), earlier=earlier) if held else ()
+    slot, seen = (f"failure {completes}", held.last) if held else (None, 0)
+    told = body | {"completes": completes} if held else body
+    done = [deeds.entry(live, person, "failure", told, slot=slot, follows=seen)]
+    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
+    words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
+    for one in failures.changes(record, earlier=earlier):
+        answers = _doubtful(now, [one]) - _doubtful(now, before)
+        if answers or not held:
+            done.append(deeds.entry(live, person, "change", _body(now, one, answers, words)))
+    return live.store.record(live.key, *done)
+
+
+def _known(now: State, record: FailureRecord, number: int) -> Failed:
+    """The failure that a record completes; raises Refused where it is none, or one of other groups."""
+    held = next((one for one in now.records.failures if one.cause.seq == number), None)
+    if held is None:
+        raise Refused("failure", [Fault("completes", f"{number} recorded no failure", "choose one of the list")])
+    if set(held.body["groups"]) != set(record.groups):
+        raise Refused(
+            "failure", [Fault("groups", "not those of the record", "record another failure for another group")]
+        )
+    return held
+
+
+def _written(record: FailureRecord) -> dict[str, Any]:
+    """Fields of a failure as an event holds them."""
+    fields = {name: sorted(value) if isinstance(value, frozenset) else value for name, value in asdict(record).items()}
+    return fields | {"on": record.on.isoformat(), "groups": list(record.groups), "channels": list(record.channels)}
 
 
 def failure_of(body: Mapping[str, Any]) -> FailureRecord:
@@ -98,6 +130,8 @@ def failure_of(body: Mapping[str, Any]) -> FailureRecord:
     for name in ("groups", "channels"):
         fields[name] = tuple(fields[name])
     fields["cause_topics"] = frozenset(fields["cause_topics"])
+    if fields["period_h"] is not None:
+        fields["period_h"] = float(fields["period_h"])  # the canonical form writes 0.0 as 0
     return FailureRecord(**fields)
 
 

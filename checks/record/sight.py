@@ -124,7 +124,7 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
     }
     hidden["accepted"] = {key: one for key, one in full.accepted.items() if key[0] in systems}
     hidden["changes"] = tuple(one for one in full.changes if systems.intersection(one.systems))
-    hidden["failures"] = tuple(one for one in full.failures if systems.intersection(one[0]["systems"]))
+    hidden["failures"] = tuple(one for one in full.failures if systems.intersection(one.body["systems"]))
     hidden["actions"] = {
         key: one
         for key, one in full.actions.items()

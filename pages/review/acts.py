@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -14,8 +15,10 @@ from checks.figures import measure, measure_name
 from checks.live import Live, State
 from checks.record import acting, actions, exporting
 from checks.record.actions import Action
+from checks.record.held import Asked
 from checks.record.people import Person
 from pages.shared import frame, state
+from pages.shared.forms import Form, Told
 from pages.shared.wording import ANSWERS, plain
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -38,9 +41,9 @@ def draw(live: Live, now: State) -> None:
     with folded:
         left, right = st.columns(2, gap="large")
         with left:
-            _raise(live, now, person)
+            _raise(live, now)
         with right:
-            _end(live, now, person, under_way)
+            _end(live, now, under_way)
         _lists(live, now, person)
 
 
@@ -64,63 +67,68 @@ def _row(now: State, one: Action) -> dict[str, str]:
     }
 
 
-def _raise(live: Live, now: State, person: Person) -> None:
+def _raise(live: Live, now: State) -> None:
     st.markdown("**Raise an action**")
     asked = {f"{question} of {of}": (question, of) for question, of in sorted(now.stored)}
-    with st.form("raise", border=False):
-        what = st.text_input("What is to be done", key="r_what", max_chars=2000)
-        owner = st.text_input("Owner", key="r_owner", max_chars=200)
-        due = st.date_input("Due", value=now.day + timedelta(days=90), key="r_due", format="YYYY-MM-DD")
-        which = st.multiselect("Answers that it shall better", list(asked), key="r_asked")
-        to = st.selectbox("Hoped-for answer", list(ANSWERS), key="r_to", format_func=ANSWERS.__getitem__)
-        interim = st.text_input("What is done meanwhile", key="r_interim", max_chars=2000)
-        change = st.text_input("Change reference", key="r_change", max_chars=200)
-        done = st.form_submit_button("Raise it")
-    if done:
-        held = [now.stored[asked[one]].answer.value for one in which]
-        fields = {
-            "what": what,
-            "owner": owner,
-            "due": due,
-            "questions": [{"question": asked[one][0], "of": asked[one][1]} for one in which],
-            "answer_from": held[0] if held else "unknown",
-            "answer_to": to,
-            "interim": interim,
-            "change": change,
-        }
-        frame.attempt(
-            lambda: acting.raise_one(live, person, fields),
+    form = Form("raise")
+    with st.form(form.name, border=False):
+        st.text_input("What is to be done", key=form.key("what"), max_chars=2000)
+        st.text_input("Owner", key=form.key("owner"), max_chars=200)
+        st.date_input("Due", value=now.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
+        st.multiselect("Answers that it shall better", list(asked), key=form.key("asked"))
+        st.selectbox("Hoped-for answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
+        st.text_input("What is done meanwhile", key=form.key("interim"), max_chars=2000)
+        st.text_input("Change reference", key=form.key("change"), max_chars=200)
+        form.button(
+            "Raise it",
+            lambda told: acting.raise_one(
+                live, state.person(), _fields(now, told, [asked[one] for one in told["asked"]])
+            ),
             "The action is raised.",
-            clear=("r_what", "r_owner", "r_asked", "r_interim", "r_change"),
         )
 
 
-def _end(live: Live, now: State, person: Person, under_way: list[Action]) -> None:
+def _fields(now: State, told: Told, which: list[Asked]) -> dict[str, Any]:
+    """Fields of an action as its form holds them."""
+    held = [now.stored[one].answer.value for one in which]
+    return {
+        **{name: told[name] for name in ("what", "owner", "due", "answer_to", "interim", "change")},
+        "questions": [{"question": question, "of": of} for question, of in which],
+        "answer_from": held[0] if held else "unknown",
+    }
+
+
+def _end(live: Live, now: State, under_way: list[Action]) -> None:
     st.markdown("**Close or drop an action**")
     ended = {one.id: f"{one.id} {one.what}" for one in acting.by_age(now, ended=True)}
     names = {one.id: f"{one.id} {one.what}" for one in under_way}
     if names:
-        with st.form("close", border=False):
-            key = st.selectbox("Action", list(names), key="x_key", format_func=names.__getitem__)
-            evidence = st.text_input("Evidence that it is done, or why it is dropped", key="x_evidence", max_chars=2000)
-            verifier = st.text_input("Verified by (not its owner)", key="x_verifier", max_chars=200)
-            row = st.container(horizontal=True)
-            with row:
-                close = st.form_submit_button("Close it")
-                drop = st.form_submit_button("Drop it")
-        if close:
-            frame.attempt(
-                lambda: acting.close(live, person, key, evidence=evidence, verifier=verifier),
+        form = Form("end")
+        with st.form(form.name, border=False):
+            st.selectbox("Action", list(names), key=form.key("action"), format_func=names.__getitem__)
+            st.text_input("Evidence that it is done, or why it is dropped", key=form.key("evidence"), max_chars=2000)
+            st.text_input("Verified by (not its owner)", key=form.key("verifier"), max_chars=200)
+            form.button(
+                "Close it",
+                lambda told: acting.close(
+                    live, state.person(), told["action"], evidence=told["evidence"], verifier=told["verifier"]
+                ),
                 "The action is closed. Take up its answers again in their sessions.",
             )
-        if drop:
-            frame.attempt(lambda: acting.drop(live, person, key, reason=evidence), "The action is dropped.")
+            form.button(
+                "Drop it",
+                lambda told: acting.drop(live, state.person(), told["action"], reason=told["evidence"]),
+                "The action is dropped.",
+            )
     if ended:
-        with st.form("reopen", border=False):
-            key = st.selectbox("Ended action", list(ended), key="x_ended", format_func=ended.__getitem__)
-            again = st.form_submit_button("Open it again")
-        if again:
-            frame.attempt(lambda: acting.reopen(live, person, key), "The action is open again.")
+        form = Form("reopen")
+        with st.form(form.name, border=False):
+            st.selectbox("Ended action", list(ended), key=form.key("action"), format_func=ended.__getitem__)
+            form.button(
+                "Open it again",
+                lambda told: acting.reopen(live, state.person(), told["action"]),
+                "The action is open again.",
+            )
 
 
 def _lists(live: Live, now: State, person: Person) -> None:
@@ -152,10 +160,10 @@ def _lists(live: Live, now: State, person: Person) -> None:
         st.error(f"Nothing was taken: {len(refused.faults)} faults in the list.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
-    _proposed(live, person, proposed)
+    _proposed(live, proposed)
 
 
-def _proposed(live: Live, person: Person, proposed: Proposed) -> None:
+def _proposed(live: Live, proposed: Proposed) -> None:
     st.markdown(
         f"{len(proposed.updates)} actions change, {len(proposed.new)} are new, {proposed.unchanged} stay as they are."
     )
@@ -165,5 +173,11 @@ def _proposed(live: Live, person: Person, proposed: Proposed) -> None:
         for one in proposed.updates
     ] + [f"- new: {one.what}" for one in proposed.new]
     st.markdown("\n".join("- " + plain(one.removeprefix("- ")) for one in said))
-    if said and st.button("Take these over", key="take_over", type="primary"):
-        frame.attempt(lambda: acting.take_over(live, person, proposed), "The list is taken over.")
+    if said:
+        st.button(
+            "Take these over",
+            key="take_over",
+            type="primary",
+            on_click=frame.at_once,
+            args=(lambda: acting.take_over(live, state.person(), proposed), "The list is taken over."),
+        )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pandas as pd
 import streamlit as st
 
@@ -15,6 +13,7 @@ from checks.record.people import Person
 from checks.record.reopening import Change
 from pages.review import failing
 from pages.shared import frame, state
+from pages.shared.forms import Form, Told, days
 from pages.shared.wording import ANSWERS, addressee, plain, titled
 
 
@@ -50,14 +49,21 @@ def _due(live: Live, now: State, system: str, person: Person) -> None:
     left, right = st.columns([1, 3], vertical_alignment="bottom")
     if person.may("set an interval"):
         with left.popover("Interval"):
-            chosen = st.number_input("Months", 1, rounds.LONGEST_MONTHS, months, key="interval")
-            if st.button("Keep this interval", key="keep_interval"):
-                frame.attempt(
-                    lambda: owning.set_interval(live, person, system=system, months=int(chosen)),
-                    "The interval is kept.",
-                )
-    if person.may("begin a re-assessment") and right.button("Begin the next assessment", key="begin"):
-        frame.attempt(lambda: reassessing.begin(live, person, system), "The next assessment has begun.")
+            form = Form("interval", system, outside=True)
+            st.number_input("Months", 1, rounds.LONGEST_MONTHS, months, key=form.key("months"))
+            form.button(
+                "Keep this interval",
+                lambda told: owning.set_interval(live, state.person(), system=system, months=int(told["months"])),
+                "The interval is kept.",
+                key="keep_interval",
+            )
+    if person.may("begin a re-assessment"):
+        right.button(
+            "Begin the next assessment",
+            key="begin",
+            on_click=frame.at_once,
+            args=(lambda: reassessing.begin(live, state.person(), system), "The next assessment has begun."),
+        )
 
 
 def _waiting(live: Live, now: State, system: str, person: Person) -> None:
@@ -76,14 +82,24 @@ def _waiting(live: Live, now: State, system: str, person: Person) -> None:
     if person.may("confirm an answer"):
         st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
         left, right = st.columns([3, 2], vertical_alignment="bottom")
-        one = left.selectbox("One answer", asked, key="confirm_one", format_func=lambda held: f"{held[0]} of {held[1]}")
-        if left.button("This one still holds", key="confirm_this", disabled=one is None):
-            frame.attempt(lambda: reassessing.confirm(live, person, [one]), "The answer is confirmed.")
-        if right.button(f"All {len(asked)} on this topic still hold", key="confirm_topic"):
-            frame.attempt(
-                lambda: reassessing.confirm(live, person, asked, topic=topic or ""),
-                f"{len(asked)} answers on topic {topic} are confirmed.",
+        form = Form("confirm", outside=True)
+        with left:
+            st.selectbox("One answer", asked, key=form.key("one"), format_func=lambda held: f"{held[0]} of {held[1]}")
+            form.button(
+                "This one still holds",
+                lambda told: reassessing.confirm(live, state.person(), [told["one"]]),
+                "The answer is confirmed.",
+                key="confirm_this",
             )
+        right.button(
+            f"All {len(asked)} on this topic still hold",
+            key="confirm_topic",
+            on_click=frame.at_once,
+            args=(
+                lambda: reassessing.confirm(live, state.person(), asked, topic=topic or ""),
+                f"{len(asked)} answers on topic {topic} are confirmed.",
+            ),
+        )
 
 
 def _row(now: State, asked: Asked) -> dict[str, str]:
@@ -113,9 +129,9 @@ def _change(live: Live, now: State, person: Person) -> None:
     if not person.may("record a change"):
         st.caption("A team member, the facilitator or the owner records changes.")
         return
-    kinds = reopening.kinds()
+    kinds, form = reopening.kinds(), Form("change", outside=True)
     kind = st.selectbox(
-        "Kind of change", list(kinds), key="c_kind", index=None, format_func=lambda key: kinds[key].name
+        "Kind of change", list(kinds), key=form.key("kind"), index=None, format_func=lambda key: kinds[key].name
     )
     if kind is None:
         return
@@ -123,27 +139,39 @@ def _change(live: Live, now: State, person: Person) -> None:
     st.caption(plain(one.why))
     if one.caution:
         st.warning(plain(one.caution))
-    touched = st.multiselect("What it touches", _addressees(now), key="c_touched")
+    touched = st.multiselect("What it touches", _addressees(now), key=form.key("touched"))
     named = st.multiselect(
         "Topics of the cause" if one.topic_of_cause else "Further topics",
         list(reopening.topics()),
-        key="c_named",
+        key=form.key("named"),
         format_func=lambda key: f"{key} {reopening.topics()[key].name}",
     )
-    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key="c_holds")
+    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key=form.key("holds"))
     left, right = st.columns(2)
-    reference = left.text_input("Reference, such as the change number", key="c_reference", max_chars=200)
-    on = right.date_input("On", value=now.day, key="c_on", format="YYYY-MM-DD")
-    what = st.text_input("What was changed", key="c_what", max_chars=2000)
-    told = Change(kind, frozenset(touched), frozenset(named), condition_holds=holds)
+    left.text_input("Reference, such as the change number", key=form.key("reference"), max_chars=200)
+    right.date_input("On", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
+    st.text_input("What was changed", key=form.key("what"), max_chars=2000)
     if touched:
-        _foretold(now, told)
-    if st.button("Record this change", key="c_record", type="primary", disabled=not touched):
-        frame.attempt(
-            lambda: reassessing.change(live, person, told, reference=reference, on=_day(on), what=what),
-            "The change is recorded; what it makes doubtful is to be confirmed.",
-            clear=("c_kind", "c_touched", "c_named", "c_reference", "c_what"),
-        )
+        _foretold(now, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
+    form.button(
+        "Record this change",
+        lambda told: _changed(live, told),
+        "The change is recorded; what it makes doubtful is to be confirmed.",
+        key="c_record",
+        type="primary",
+        disabled=not touched,
+    )
+
+
+def _changed(live: Live, told: Told) -> None:
+    change = Change(
+        told["kind"],
+        frozenset(told["touched"]),
+        frozenset(told["named"]),
+        condition_holds=bool(told.get("holds", True)),
+    )
+    words = {"reference": told["reference"], "on": days(told, "on")["on"], "what": told["what"]}
+    reassessing.change(live, state.person(), change, **words)
 
 
 def _foretold(now: State, told: Change) -> None:
@@ -165,10 +193,6 @@ def _addressees(now: State) -> list[str]:
         "plant",
     ]
     return [of for of in every if now.takes(of)]
-
-
-def _day(chosen: date | None) -> str:
-    return chosen.isoformat() if chosen else ""
 
 
 def _history(now: State, system: str) -> None:

@@ -1,18 +1,21 @@
-"""Recording a failure, with the rule of a common-cause event and the cyber question."""
+"""Recording a failure, with the rule of a common-cause event and the cyber question; and completing its record."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
 
 import pandas as pd
 import streamlit as st
 
-from checks.faults import Refused
+from checks.faults import Fault, Refused
 from checks.live import Live, State
+from checks.plant import Group
 from checks.record import failures, reassessing, reopening
 from checks.record.failures import CYBER_QUESTION, FailureRecord, FoundBy
+from checks.record.held import Failed
 from checks.record.people import Person
-from pages.shared import frame
+from pages.shared import state
+from pages.shared.forms import Form, Told
 from pages.shared.wording import plain
 
 FOUND_BY: dict[FoundBy, str] = {
@@ -26,6 +29,12 @@ FOUND_BY: dict[FoundBy, str] = {
 }
 SHARED = {None: "undecided", True: "yes", False: "no"}
 KNOWN = {None: "Not known", True: "Yes", False: "No"}
+DECIDED = {
+    "cause_explained": "Is the cause explained?",
+    "coupling_named": "Is it known how it reached each channel?",
+    "inside_boundary": "Did the channels themselves fail?",
+    "software_involved": "Had software a part?",
+}
 
 
 def draw(live: Live, now: State, person: Person) -> None:
@@ -34,68 +43,108 @@ def draw(live: Live, now: State, person: Person) -> None:
     if not person.may("record a change"):
         st.caption("A team member, the facilitator or the owner records failures.")
         return
-    group = st.selectbox("Group", list(now.groups), key="f_group", index=None)
-    if group is None:
-        return
+    held = _which(now)
+    form = Form("failure", held and held.cause.seq, outside=True)
+    groups = tuple(held.body["groups"]) if held else _group(now, form)
+    if groups:
+        blank = FailureRecord(on=now.day, reference="", groups=groups, channels=(), found_by="proof-test")
+        _fields(now, form, reassessing.failure_of(held.body) if held else blank)
+        _follows(now, form.told(), groups, held)
+    form.button(
+        "Complete this record" if held else "Record this failure",
+        lambda told: reassessing.failure(
+            live, state.person(), _read(told, groups), completes=held.cause.seq if held else 0
+        ),
+        "The failure is recorded.",
+        key="f_record",
+        type="primary",
+        disabled=not groups,
+    )
+
+
+def _which(now: State) -> Failed | None:
+    """The failure whose record is to be completed; None for a new one."""
+    known = {one.cause.seq: one for one in reversed(now.records.failures) if all(map(_takes(now), one.body["groups"]))}
+    if not known:
+        return None
+    names = {seq: f"{one.body['reference'] or 'a failure'} of {one.body['on']}" for seq, one in known.items()}
+    number = st.selectbox(
+        "Complete a record, such as with what was looked at",
+        list(names),
+        key="f_which",
+        index=None,
+        placeholder="No: a new failure",
+        format_func=names.__getitem__,
+    )
+    return known.get(number or 0)
+
+
+def _takes(now: State) -> Callable[[str], bool]:
+    return lambda group: group in now.groups and now.takes(f"group:{group}")
+
+
+def _group(now: State, form: Form) -> tuple[str, ...]:
+    group = st.selectbox("Group", list(now.groups), key=form.key("group"), index=None)
+    return () if group is None else (group,)
+
+
+def _fields(now: State, form: Form, first: FailureRecord) -> None:
+    names = [name for group in first.groups for name in _channels(now.plant.groups[group])]
+    names += [name for name in first.channels if name not in names]
+    st.multiselect("Channels found failed or degraded", names, default=first.channels, key=form.key("channels"))
+    left, right = st.columns(2)
+    left.text_input("Reference", first.reference, key=form.key("reference"), max_chars=200)
+    right.date_input("On", value=first.on, key=form.key("on"), format="YYYY-MM-DD")
+    found = list(FOUND_BY).index(first.found_by)
+    left.selectbox("Found by", list(FOUND_BY), index=found, key=form.key("found_by"), format_func=FOUND_BY.__getitem__)
+    right.number_input("Hours from first to last", min_value=0.0, value=first.period_h, key=form.key("period_h"))
+    st.text_input("Cause, and how it reached each channel", first.cause, key=form.key("cause"), max_chars=2000)
+    st.checkbox("The other channels were looked at too", first.others_checked, key=form.key("others_checked"))
+    for name, label in DECIDED.items():
+        st.segmented_control(
+            label, list(KNOWN), key=form.key(name), default=getattr(first, name), format_func=KNOWN.__getitem__
+        )
+    st.multiselect(
+        "Topics of the cause",
+        list(reopening.topics()),
+        default=sorted(first.cause_topics),
+        key=form.key("cause_topics"),
+        format_func=lambda key: f"{key} {reopening.topics()[key].name}",
+    )
+    st.text_area(
+        "What was looked at to rule out a person or a program, by whom, and what it showed",
+        first.looked_at,
+        key=form.key("looked_at"),
+        max_chars=2000,
+        height=68,
+    )
+
+
+def _channels(group: Group) -> list[str]:
+    return group.tags or [f"channel {at}" for at in range(1, group.voting.n + 1)]
+
+
+def _read(told: Told, groups: tuple[str, ...]) -> FailureRecord:
+    """The record that the fields make; raises Refused."""
+    fields = {name: value for name, value in told.items() if name != "group"}
+    fields |= {"channels": tuple(told["channels"]), "cause_topics": frozenset(told["cause_topics"])}
+    fields |= {name: (told[name] or "").strip() for name in ("reference", "looked_at")}
+    if told["on"] is None:
+        raise Refused("failure", [Fault("on", "missing", "the day on which it was found")])
+    return FailureRecord(groups=groups, **fields)
+
+
+def _follows(now: State, told: Told, groups: tuple[str, ...], held: Failed | None) -> None:
+    """What the rule says of it, and whether security is to be looked at."""
     try:
-        record = _asked(now, group)
+        record = _read(told, groups)
     except Refused as refused:
         st.caption("\n".join(plain(str(one)) for one in refused.faults))
         return
-    _follows(now, record)
-    if st.button("Record this failure", key="f_record", type="primary"):
-        frame.attempt(
-            lambda: reassessing.failure(live, person, record),
-            "The failure is recorded.",
-            clear=("f_group", "f_channels"),
-        )
-
-
-def _asked(now: State, group: str) -> FailureRecord:
-    held = now.plant.groups[group]
-    names = held.tags or [f"channel {at}" for at in range(1, held.voting.n + 1)]
-    channels = st.multiselect("Channels found failed or degraded", names, key="f_channels")
-    left, right = st.columns(2)
-    reference = left.text_input("Reference", key="f_reference", max_chars=200)
-    on = right.date_input("On", value=now.day, key="f_on", format="YYYY-MM-DD")
-    found = left.selectbox("Found by", list(FOUND_BY), key="f_found", format_func=FOUND_BY.__getitem__)
-    hours = right.number_input("Hours from first to last", min_value=0.0, value=None, key="f_hours")
-    cause = st.text_input("Cause, and how it reached each channel", key="f_cause", max_chars=2000)
-    others = st.checkbox("The other channels were looked at too", key="f_others")
-    told: dict[str, Any] = {
-        name: st.segmented_control(label, list(KNOWN), key=f"f_{name}", default=None, format_func=KNOWN.__getitem__)
-        for name, label in (
-            ("cause_explained", "Is the cause explained?"),
-            ("coupling_named", "Is it known how it reached each channel?"),
-            ("inside_boundary", "Did the channels themselves fail?"),
-            ("software_involved", "Had software a part?"),
-        )
-    }
-    named = st.multiselect(
-        "Topics of the cause",
-        list(reopening.topics()),
-        key="f_topics",
-        format_func=lambda key: f"{key} {reopening.topics()[key].name}",
-    )
-    return FailureRecord(
-        on=on or now.day,
-        reference=reference.strip(),
-        groups=(group,),
-        channels=tuple(channels),
-        found_by=found,
-        others_checked=others,
-        cause=cause,
-        cause_topics=frozenset(named),
-        period_h=hours,
-        **told,
-    )
-
-
-def _follows(now: State, record: FailureRecord) -> None:
     judged = failures.verdict(record, now.plant)
     st.markdown(f"**{plain(judged.sentence)}**")
     st.markdown("\n".join(f"- {plain(one.sentence)}" for one in judged.parts))
-    earlier = [reassessing.failure_of(body) for body, _ in now.records.failures]
+    earlier = [reassessing.failure_of(one.body) for one in now.records.failures if one is not held]
     question = failures.cyber_question(record, now.plant, earlier=earlier)
     if question is not None:
         st.warning(f"{plain(' '.join(question.reasons))} {plain(CYBER_QUESTION)}")
@@ -105,19 +154,20 @@ def listed(now: State, system: str) -> None:
     """Draw the failures on record that concern a system, the latest first."""
     rows = [
         {
-            "On": body["on"],
-            "Reference": body["reference"],
-            "Groups": ", ".join(body["groups"]),
-            "Channels": ", ".join(body["channels"]),
-            "Found by": FOUND_BY[body["found_by"]],
-            "Cause": body["cause"] or "not explained yet",
-            "A shared cause": SHARED[body["is_event"]],
-            "Because": " ".join(body["parts"]),
-            "Look at security": "; ".join(body["asks"]) or "not asked",
-            "Recorded": f"{cause.day} by {cause.by or 'somebody'}",
+            "On": one.body["on"],
+            "Reference": one.body["reference"],
+            "Groups": ", ".join(one.body["groups"]),
+            "Channels": ", ".join(one.body["channels"]),
+            "Found by": FOUND_BY[one.body["found_by"]],
+            "Cause": one.body["cause"] or "not explained yet",
+            "A shared cause": SHARED[one.body["is_event"]],
+            "Because": " ".join(one.body["parts"]),
+            "Look at security": "; ".join(one.body["asks"]) or "not asked",
+            "Looked at": one.body.get("looked_at") or ("nothing on record" if one.body["asks"] else ""),
+            "Recorded": f"{one.cause.day} by {one.cause.by or 'somebody'}",
         }
-        for body, cause in reversed(now.records.failures)
-        if system in body["systems"]
+        for one in reversed(now.records.failures)
+        if system in one.body["systems"]
     ]
     if rows:
         st.markdown("### Failures on record")

@@ -7,9 +7,10 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import owning, signing
+from checks.record.held import Key
 from checks.record.people import ASSESSOR, OWNER, REVIEWER, Person
 from pages.shared import frame, state
-from pages.shared.wording import plain
+from pages.shared.forms import Form, Told, days
 
 
 def draw(live: Live, now: State, person: Person) -> None:
@@ -46,18 +47,11 @@ def draw(live: Live, now: State, person: Person) -> None:
 
 def _make() -> None:
     st.markdown("**Make a key**")
-    with st.form("make_key", border=False):
-        first = st.text_input("Passphrase, at least 12 letters", key="make_phrase", type="password")
-        second = st.text_input("The same passphrase again", key="make_again", type="password")
-        made = st.form_submit_button("Make a key")
-    if made:
-        if first != second:
-            st.error("The two passphrases differ; nothing was made.")
-            return
-        try:
-            state.put("new_key", signing.make(first))
-        except signing.KeyRefused as error:
-            st.error(plain(f"{error}."))
+    form = Form("make")
+    with st.form(form.name, border=False):
+        st.text_input("Passphrase, at least 12 letters", key=form.key("phrase"), type="password")
+        st.text_input("The same passphrase again", key=form.key("again"), type="password")
+        form.button("Make a key", _made, "The key is made: download its file below.")
     key = state.get("new_key")
     if key is not None:
         st.markdown("Keep the file and the passphrase: nobody can make them again. This program keeps neither.")
@@ -71,33 +65,39 @@ def _make() -> None:
         st.code(key.public, language=None, wrap_lines=True)
 
 
+def _made(told: Told) -> None:
+    if told["phrase"] != told["again"]:
+        raise signing.KeyRefused("the two passphrases differ, nothing was made", "type the same one twice")
+    state.put("new_key", signing.make(told["phrase"]))
+
+
 def _enrol(live: Live) -> None:
     st.markdown("**Enrol a key**")
-    with st.form("enrol", border=False):
-        public = st.text_area("Public line of the key", key="enrol_public", max_chars=2000, height=68)
-        name = st.text_input("Whose key it is", key="enrol_name", max_chars=200)
-        roles = st.multiselect("Signs as", [ASSESSOR, REVIEWER], key="enrol_roles")
-        done = st.form_submit_button("Enrol")
-    if done:
-        frame.attempt(
-            lambda: owning.enrol(live, state.person(), public=public, name=name, roles=roles), "The key is enrolled."
-        )
+    form = Form("enrol")
+    with st.form(form.name, border=False):
+        st.text_area("Public line of the key", key=form.key("public"), max_chars=2000, height=68)
+        st.text_input("Whose key it is", key=form.key("name"), max_chars=200)
+        st.multiselect("Signs as", [ASSESSOR, REVIEWER], key=form.key("roles"))
+        form.button("Enrol", lambda told: owning.enrol(live, state.person(), **told), "The key is enrolled.")
 
 
 def _withdraw(live: Live, now: State) -> None:
-    held = {one.id: f"{one.id} {one.name}" for one in now.records.keys.values() if not one.withdrawn}
+    held = {one.id: _named(one) for one in now.records.keys.values()}
     if not held:
         return
     st.markdown("**Withdraw a key**")
-    with st.form("withdraw", border=False):
-        key = st.selectbox("Key", list(held), key="withdraw_key", format_func=held.__getitem__)
-        day = st.date_input("From this day on", value=now.day, key="withdraw_from", format="YYYY-MM-DD")
-        reason = st.text_input("Why", key="withdraw_why", max_chars=2000)
-        done = st.form_submit_button("Withdraw")
-    if done and key:
-        frame.attempt(
-            lambda: owning.withdraw(
-                live, state.person(), key=key, from_day=day.isoformat() if day else "", reason=reason
-            ),
+    st.caption("One that was lost earlier than thought is withdrawn once more, from the earlier day on.")
+    form = Form("withdraw")
+    with st.form(form.name, border=False):
+        st.selectbox("Key", list(held), key=form.key("key"), format_func=held.__getitem__)
+        st.date_input("From this day on", value=now.day, key=form.key("from_day"), format="YYYY-MM-DD")
+        st.text_input("Why", key=form.key("reason"), max_chars=2000)
+        form.button(
+            "Withdraw",
+            lambda told: owning.withdraw(live, state.person(), **days(told, "from_day")),
             "The key is withdrawn.",
         )
+
+
+def _named(key: Key) -> str:
+    return f"{key.id} {key.name}" + (f", withdrawn from {key.withdrawn} on" if key.withdrawn else "")

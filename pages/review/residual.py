@@ -9,7 +9,8 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import basis, owning
-from pages.shared import frame, state
+from pages.shared import state
+from pages.shared.forms import Form, days
 
 
 def draw(live: Live, now: State, system: str) -> None:
@@ -33,22 +34,19 @@ def draw(live: Live, now: State, system: str) -> None:
             st.caption("Every gap on the list is accepted.")
             return
         names = {f"{zone} {name}": (zone, name) for zone, name, _ in left}
-        with st.form("accept", border=False):
-            which = st.multiselect("Gaps", list(names), key="accept_gaps")
-            reason = st.text_input("Why it can stay, and what is done meanwhile", key="accept_why", max_chars=2000)
-            until = st.date_input("Until", value=now.day + timedelta(days=365), key="accept_until", format="YYYY-MM-DD")
-            done = st.form_submit_button("Accept these gaps")
-        if done and not which:
-            st.error("Choose the gaps that are accepted.")
-        elif done:
-            frame.attempt(
-                lambda: owning.accept_gaps(
+        form = Form("accept", system)
+        with st.form(form.name, border=False):
+            st.multiselect("Gaps", list(names), key=form.key("gaps"))
+            st.text_input("Why it can stay, and what is done meanwhile", key=form.key("reason"), max_chars=2000)
+            st.date_input("Until", value=now.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD")
+            form.button(
+                "Accept these gaps",
+                lambda told: owning.accept_gaps(
                     live,
                     state.person(),
-                    [(system, *names[one]) for one in which],
-                    reason=reason,
-                    until=until.isoformat() if until else "",
+                    [(system, *names[one]) for one in told["gaps"]],
+                    reason=told["reason"],
+                    until=days(told, "until")["until"],
                 ),
-                f"{len(which)} accepted.",
-                clear=("accept_gaps",),
+                "The gaps are accepted.",
             )

@@ -12,8 +12,10 @@ from checks.figures import measure, measure_name
 from checks.live import Live, State
 from checks.record import revising, signing, signing_off
 from checks.record.held import Revision
+from checks.record.signing import KeyRefused
 from checks.record.signing_off import Terms
 from pages.shared import frame, resources, state
+from pages.shared.forms import Form, Told
 from pages.shared.wording import ANSWERS, addressee, plain
 
 SAMPLE = 5
@@ -103,56 +105,56 @@ def _evidence(fixed: dict[str, Any], one: dict[str, Any]) -> None:
 
 def _sign(live: Live, revision: Revision, half: str) -> None:
     st.markdown("**Sign this half**")
-    with st.form(f"sign_{half}", border=False):
-        independence = st.text_area(
-            "Independence", key=f"independence_{half}", max_chars=2000, height=68,
+    form = Form(f"sign_{half}", revision.hash)
+    with st.form(form.name, border=False):
+        st.text_area(
+            "Independence", key=form.key("independence"), max_chars=2000, height=68,
             placeholder="Why you are independent of the team and of the design",
         )  # fmt: skip
-        competence = st.text_area(
-            "Competence", key=f"competence_{half}", max_chars=2000, height=68,
+        st.text_area(
+            "Competence", key=form.key("competence"), max_chars=2000, height=68,
             placeholder="On what your competence for this review rests",
         )  # fmt: skip
-        conditions = st.text_area(
+        st.text_area(
             "Conditions, one a line (only for a conditional sign-off)",
-            key=f"conditions_{half}",
+            key=form.key("conditions"),
             max_chars=2000,
             height=68,
         )
-        until = st.date_input(
-            "Last day of a conditional sign-off", value=None, key=f"until_{half}", format="YYYY-MM-DD"
+        st.date_input("Last day of a conditional sign-off", value=None, key=form.key("until"), format="YYYY-MM-DD")
+        st.file_uploader("Your key file", key=form.key("file"), type=["pem"])
+        st.text_input("Passphrase of the key", key=form.key("phrase"), type="password")
+        form.button(
+            f"Sign the {half} half",
+            lambda told: _signed(live, revision, half, told),
+            f"The {half} half is signed.",
+            type="primary",
         )
-        file = st.file_uploader("Your key file", key=f"key_{half}", type=["pem"])
-        phrase = st.text_input("Passphrase of the key", key=f"phrase_{half}", type="password")
-        if not st.form_submit_button(f"Sign the {half} half", type="primary"):
-            return
-    if file is None:
-        st.error("Choose your key file: the one that you got when you made your key.")
-        return
+
+
+def _signed(live: Live, revision: Revision, half: str, told: Told) -> object:
+    if told["file"] is None:
+        raise KeyRefused("no key file is chosen", "choose the one that you got when you made your key")
     terms = Terms(
-        independence,
-        competence,
-        tuple(line for line in (conditions or "").splitlines() if line.strip()),
-        until.isoformat() if until else "",
+        told["independence"],
+        told["competence"],
+        tuple(line for line in (told["conditions"] or "").splitlines() if line.strip()),
+        told["until"].isoformat() if told["until"] else "",
     )
-    raw = file.getvalue()
-
-    def deed() -> object:
-        private = signing.unlock(raw, phrase)
-        return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)
-
-    frame.attempt(deed, f"The {half} half is signed.")
+    private = signing.unlock(told["file"].getvalue(), told["phrase"])
+    return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)
 
 
 def _send_back(live: Live, revision: Revision, half: str) -> None:
     st.markdown("**Send it back**")
-    with st.form(f"back_{half}", border=False):
-        comments = st.text_area(
-            "What must be looked at again", key=f"comments_{half}", max_chars=2000, height=150,
+    form = Form(f"back_{half}", revision.hash)
+    with st.form(form.name, border=False):
+        st.text_area(
+            "What must be looked at again", key=form.key("comments"), max_chars=2000, height=150,
             placeholder="The team sees this; the revision is then no longer before the reviewers",
         )  # fmt: skip
-        if not st.form_submit_button("Send back to the team"):
-            return
-    frame.attempt(
-        lambda: revising.send_back(live, state.person(), revision, half=half, comments=comments),
-        "The revision is back with the team.",
-    )
+        form.button(
+            "Send back to the team",
+            lambda told: revising.send_back(live, state.person(), revision, half=half, comments=told["comments"]),
+            "The revision is back with the team.",
+        )

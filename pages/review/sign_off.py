@@ -74,8 +74,17 @@ def _put_up(live: Live, person: Person, system: str, standing: str) -> None:
             "It is signed and stands. A changed answer or plant datum will void it; then it can be put up again."
         )
         return
-    if st.button("Put up for review", type="primary", help=told, disabled=not person.may("put up for review")):
-        frame.attempt(lambda: revising.put_up(live, person, system), "The revision is fixed and with the reviewers.")
+    st.button(
+        "Put up for review",
+        type="primary",
+        help=told,
+        disabled=not person.may("put up for review"),
+        on_click=frame.at_once,
+        args=(
+            lambda: revising.put_up(live, state.person(), system),
+            "The revision is fixed and with the reviewers.",
+        ),
+    )
     if not person.may("put up for review"):
         st.caption("The facilitator puts it up for review.")
 

@@ -11,6 +11,7 @@ from checks.record import reassessing, session
 from checks.record.held import Asked, Dissent, Evidence
 from checks.record.people import Person
 from pages.shared import frame, state
+from pages.shared.forms import Form, days
 from pages.shared.wording import ANSWERS, plain
 
 
@@ -20,8 +21,10 @@ def draw(live: Live, now: State, asked: Asked) -> None:
     _confirm(live, now, asked, person)
     evidence, dissents = records.evidence.get(asked, ()), records.dissents.get(asked, ())
     opened = sum(not one.closed for one in dissents)
-    label = f"Evidence ({len(evidence)}), dissent ({opened} open), private answers"
-    folded = st.expander(label, key="beside", on_change="rerun")
+    if evidence or opened:
+        st.caption(f"Beside this answer: evidence on record {len(evidence)}, open dissents {opened}.")
+    # A label that changes would fold it again.
+    folded = st.expander("Evidence, dissent, private answers", key="beside", on_change="rerun")
     if not folded.open:  # drawn only when asked for: an answer's effect shall not wait for these forms
         return
     with folded:
@@ -69,47 +72,46 @@ def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
         st.caption("None of it holds any more: the answer counts as claimed, without evidence.")
     if not person.may("record evidence"):
         return
-    with st.form("evidence_form", clear_on_submit=True, border=False):
-        kind = st.selectbox("Kind", session.KINDS, key="e_kind")
-        identifier = st.text_input("Number or name under which it is found", key="e_identifier", max_chars=2000)
+    form = Form("evidence", asked)
+    with st.form(form.name, border=False):
+        st.selectbox("Kind", session.KINDS, key=form.key("kind"))
+        st.text_input("Number or name under which it is found", key=form.key("identifier"), max_chars=2000)
         left, right = st.columns(2)
-        revision = left.text_input("Revision", key="e_revision", max_chars=200)
-        dated = right.date_input("Dated", value=None, key="e_dated", format="YYYY-MM-DD")
-        shows = st.text_input("What it shows, in one line", key="e_shows", max_chars=2000)
-        strength = st.select_slider(
-            "Strength", range(6), value=3, key="e_strength", format_func=lambda at: f"{at} {session.STRENGTHS[at]}"
+        left.text_input("Revision", key=form.key("revision"), max_chars=200)
+        right.date_input("Dated", value=None, key=form.key("dated"), format="YYYY-MM-DD")
+        st.text_input("What it shows, in one line", key=form.key("shows"), max_chars=2000)
+        st.select_slider(
+            "Strength",
+            range(6),
+            value=3,
+            key=form.key("strength"),
+            format_func=lambda at: f"{at} {session.STRENGTHS[at]}",
         )
-        until = left.date_input("Valid until", value=None, key="e_until", format="YYYY-MM-DD")
-        event = right.text_input("or until this happens", key="e_event", max_chars=200)
-        done = st.form_submit_button("Record this evidence")
-    if done:
-        fields = {
-            "kind": kind,
-            "identifier": identifier,
-            "revision": revision,
-            "dated": _written(dated),
-            "shows": shows,
-            "strength": strength,
-            "valid_until": _written(until),
-            "until_event": event,
-        }
-        frame.attempt(lambda: session.show(live, person, asked, fields), "The evidence is on record.")
-    _take_back(live, held, asked, person)
+        left.date_input("Valid until", value=None, key=form.key("valid_until"), format="YYYY-MM-DD")
+        right.text_input("or until this happens", key=form.key("until_event"), max_chars=200)
+        form.button(
+            "Record this evidence",
+            lambda told: session.show(live, state.person(), asked, days(told, "dated", "valid_until")),
+            "The evidence is on record.",
+        )
+    _take_back(live, held, asked)
 
 
-def _take_back(live: Live, held: tuple[Evidence, ...], asked: Asked, person: Person) -> None:
+def _take_back(live: Live, held: tuple[Evidence, ...], asked: Asked) -> None:
     if not held:
         return
     names = {one.number: one.identifier for one in held}
-    with st.form("take_back", clear_on_submit=True, border=False):
-        number = st.selectbox(
-            "Evidence that no longer holds", list(names), key="t_number", format_func=names.__getitem__
+    form = Form("take_back", asked)
+    with st.form(form.name, border=False):
+        st.selectbox(
+            "Evidence that no longer holds", list(names), key=form.key("number"), format_func=names.__getitem__
         )
-        reason = st.text_input("Why", key="t_reason", max_chars=2000)
-        done = st.form_submit_button("Withdraw it")
-    if done:
-        frame.attempt(
-            lambda: session.take_back(live, person, asked, evidence=int(number or 0), reason=reason),
+        st.text_input("Why", key=form.key("reason"), max_chars=2000)
+        form.button(
+            "Withdraw it",
+            lambda told: session.take_back(
+                live, state.person(), asked, evidence=int(told["number"] or 0), reason=told["reason"]
+            ),
             "The evidence is withdrawn; the journal keeps it.",
         )
 
@@ -121,10 +123,6 @@ def _told(one: Evidence, today: date) -> str:
     return f"{said}; strength {one.strength}, {session.STRENGTHS[one.strength]}; {plain(ends)}{ended}".rstrip("; ")
 
 
-def _written(day: date | None) -> str:
-    return day.isoformat() if day else ""
-
-
 def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
     st.markdown("**Dissent**")
     st.caption("Kept beside the adopted answer. While it is open the less favourable of the two counts.")
@@ -134,28 +132,36 @@ def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
         st.markdown(f"- {plain(_holds(one))} holds **{_answer(one.value)}**: {plain(one.reason)}{ended}")
     if not person.may("record a dissent"):
         return
-    with st.form("dissent_form", clear_on_submit=True, border=False):
-        value = st.selectbox("Answer", list(ANSWERS), key="d_value", format_func=ANSWERS.__getitem__)
+    form = Form("dissent", asked)
+    with st.form(form.name, border=False):
+        st.selectbox("Answer", list(ANSWERS), key=form.key("value"), format_func=ANSWERS.__getitem__)
         left, right = st.columns(2)
-        who = left.text_input("Who", key="d_who", max_chars=200)
-        role = right.text_input("Role", key="d_role", max_chars=200)
-        reason = st.text_input("Why", key="d_reason", max_chars=2000)
-        settles = st.text_input("What evidence would settle it", key="d_settles", max_chars=2000)
-        done = st.form_submit_button("Keep this dissent")
-    if done:
-        fields = {"value": value, "who": who, "role": role, "reason": reason, "settles": settles}
-        frame.attempt(lambda: session.dissent(live, person, asked, fields), "The dissent is kept.")
-    opened = {one.cause.seq: f"{_holds(one)}: {_answer(one.value)}" for one in held if not one.closed}
-    if opened:
-        with st.form("settle_form", clear_on_submit=True, border=False):
-            number = st.selectbox("Dissent that is settled", list(opened), key="s_who", format_func=opened.__getitem__)
-            evidence = st.text_input("By which evidence", key="s_evidence", max_chars=2000)
-            settled = st.form_submit_button("Settle it")
-        if settled:
-            frame.attempt(
-                lambda: session.settle(live, person, asked, number=number or 0, evidence=evidence),
-                "The dissent is settled.",
-            )
+        left.text_input("Who", key=form.key("who"), max_chars=200)
+        right.text_input("Role", key=form.key("role"), max_chars=200)
+        st.text_input("Why", key=form.key("reason"), max_chars=2000)
+        st.text_input("What evidence would settle it", key=form.key("settles"), max_chars=2000)
+        form.button(
+            "Keep this dissent",
+            lambda told: session.dissent(live, state.person(), asked, told),
+            "The dissent is kept.",
+        )
+    _settle(live, {one.cause.seq: f"{_holds(one)}: {_answer(one.value)}" for one in held if not one.closed}, asked)
+
+
+def _settle(live: Live, opened: dict[int, str], asked: Asked) -> None:
+    if not opened:
+        return
+    form = Form("settle", asked)
+    with st.form(form.name, border=False):
+        st.selectbox("Dissent that is settled", list(opened), key=form.key("number"), format_func=opened.__getitem__)
+        st.text_input("By which evidence", key=form.key("evidence"), max_chars=2000)
+        form.button(
+            "Settle it",
+            lambda told: session.settle(
+                live, state.person(), asked, number=told["number"] or 0, evidence=told["evidence"]
+            ),
+            "The dissent is settled.",
+        )
 
 
 def _holds(one: Dissent) -> str:
@@ -177,13 +183,15 @@ def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
     if hidden:
         st.caption(f"{hidden} given and not yet revealed.")
     if person.may("answer privately"):
-        with st.form("private_form", clear_on_submit=True, border=False):
-            value = st.selectbox("My answer", list(ANSWERS), key="p_value", index=None, format_func=ANSWERS.__getitem__)
-            note = st.text_input("Why, in a sentence", key="p_note", max_chars=2000)
-            done = st.form_submit_button("Keep it for myself until the reveal")
-        if done:
-            frame.attempt(
-                lambda: session.answer_privately(live, person, asked, value=value or "", note=note),
+        form = Form("private", asked)
+        with st.form(form.name, border=False):
+            st.selectbox("My answer", list(ANSWERS), key=form.key("value"), index=None, format_func=ANSWERS.__getitem__)
+            st.text_input("Why, in a sentence", key=form.key("note"), max_chars=2000)
+            form.button(
+                "Keep it for myself until the reveal",
+                lambda told: session.answer_privately(
+                    live, state.person(), asked, value=told["value"] or "", note=told["note"]
+                ),
                 "Your private answer is kept.",
             )
 

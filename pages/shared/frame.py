@@ -67,12 +67,14 @@ class Screen:
         try:
             live, now = resources.present(person)
             _head(now, person)
-            _messages()
+            top = st.empty()
             shown = None
             if self.for_(person):
                 shown = self.draw(live, now)
             else:
                 _not_for(str(self.needs))
+            with top:
+                answered()
             _watch(live, now, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
@@ -122,47 +124,41 @@ def _head(now: State, person: Person) -> None:
         )
 
 
-def say(kind: str, text: str) -> None:
-    """Keep a message for the top of the next run."""
-    state.put("said", (kind, text))
+def say(kind: str, text: str, place: str = "") -> None:
+    """Keep a message for the next run: for a place on the screen, else for its top."""
+    state.put("said", (kind, text, place))
+
+
+def answered(place: str = "") -> None:
+    """Show the message that was kept for this place; at the top, which comes last, any that found no place."""
+    said = state.get("said")
+    if said is None or (place and said[2] != place):
+        return
+    kind, text, _ = said
+    {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
+    state.take("said")  # only now: a run that ends while it draws leaves the message to the next
+
+
+def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
+    """Do something that the records may refuse, and say at a place what came of it; whether it was done."""
+    try:
+        deed()
+    except EXPECTED as error:
+        say("error", str(error), place)
+    except StoreUnavailable as error:
+        say("error", f"Not stored: {error}", place)
+    else:
+        say("success", done, place)
+        return True
+    return False
 
 
 def at_once(deed: Callable[[], object], done: str) -> None:
-    """Callback of a button: do something that the records may refuse, before anything newer can come in between.
+    """Callback of a button: attempt something before anything newer can come in between.
 
     The deed asks anew who is here: the sign-in may have ended since the button was drawn.
     """
-    try:
-        deed()
-    except EXPECTED as error:
-        say("error", str(error))
-    except StoreUnavailable as error:
-        say("error", f"Not stored: {error}")
-    else:
-        say("success", done)
-
-
-def attempt(deed: Callable[[], object], done: str, *, clear: tuple[str, ...] = ()) -> None:
-    """Do something that the records may refuse: say that it is done and draw anew, or say why not.
-
-    ``clear`` names widgets that are emptied once it is done.
-    """
-    try:
-        deed()
-    except EXPECTED as error:
-        st.error(plain(str(error)))
-        return
-    say("success", done)
-    for widget in clear:
-        state.take(widget)
-    st.rerun()
-
-
-def _messages() -> None:
-    said = state.take("said")
-    if said is not None:
-        kind, text = said
-        {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
+    attempt(deed, done)
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> None:

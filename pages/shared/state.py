@@ -10,7 +10,7 @@ answer is lost between two quick presses, everything a callback needs is read wi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 from secrets import token_hex
 from typing import Any
@@ -204,6 +204,31 @@ def forget(*names: str) -> None:
     for name in names:
         if name in given:
             given[name] = replace(given[name], mark=None)
+
+
+def turn(form: str, subject: Hashable) -> int:
+    """How many forms of this name went before the one to draw: another subject begins another."""
+    turns: dict[str, tuple[int, Hashable]] = _own().setdefault("turns", {})
+    held = turns.get(form)
+    if held is None:
+        turns[form] = (0, subject)
+    elif held[1] != subject:
+        turns[form] = (held[0] + 1, subject)
+    return turns[form][0]
+
+
+def handed_in(form: str, number: int) -> bool:
+    """Whether this form was handed in already."""
+    return (form, number) in _own().get("handed_in", ())
+
+
+def hand_in(form: str, number: int) -> None:
+    """Note that this form is handed in, and let an empty one follow."""
+    own = _own()
+    own.setdefault("handed_in", set()).add((form, number))
+    turn, subject = own["turns"][form]
+    if turn == number:
+        own["turns"][form] = (number + 1, subject)
 
 
 def news(key: str, value: Any) -> bool:

@@ -246,7 +246,7 @@ def _steps(walk: Walk, at: int) -> None:
         key="decisive",
         shortcut="d",
         on_click=_decisive,
-        args=(walk,),
+        args=(walk, ids[at]),
         help="The open question whose best answer would move the worst function most.",
     )
 
@@ -255,8 +255,7 @@ def _to(question: str) -> None:
     state.move(q=question)
 
 
-def _decisive(walk: Walk) -> None:
-    current = walk.current().id
+def _decisive(walk: Walk, current: str) -> None:
     ranked = [one for one in walk.open_effects() if one.question != current]
     if not ranked:
         frame.say("success", "Every question has an answer.")

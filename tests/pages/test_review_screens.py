@@ -1,4 +1,4 @@
-"""Sign-off, re-assessment, what changed, due and open: what a person sees and does there."""
+"""Sign-off, and what stands beside an answer: what a person sees and does there."""
 
 from __future__ import annotations
 
@@ -7,53 +7,14 @@ from datetime import timedelta
 
 import pytest
 import streamlit as st
-from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
-from streamlit.testing.v1 import AppTest
 
-from checks.record import people, reassessing, record_file, session, verifying
+from checks.record import people, record_file, session, verifying
 from checks.record.people import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
-from checks.record.reopening import Change
-from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, PHRASE, Team, ahead
-from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
+from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, PHRASE, Team, ahead
+from tests.pages.at_the_screen import as_, press, sign, unfold
+from tests.pages.shown import Screen, fine, rows, said, unescaped
 
 SEEN = ("SEP1", "group:pt-301")
-
-
-def as_(at: AppTest, name: str, *roles: str) -> AppTest:
-    """The same browser with this person before it."""
-    at.text_input(key="who_box").set_value(name).run()
-    return fine(at.multiselect(key="roles_box").set_value(list(roles)).run())
-
-
-def key_file(team: Team, half: str) -> bytes:
-    lock = BestAvailableEncryption(PHRASE.encode())
-    return team.keys[half].private_bytes(Encoding.PEM, PrivateFormat.PKCS8, lock)
-
-
-def sign(at: AppTest, team: Team, half: str, phrase: str = PHRASE) -> AppTest:
-    """Fill in and send the form with which a half is signed."""
-    at.text_area(key=f"independence_{half}").set_value("no part in the answers")
-    at.text_area(key=f"competence_{half}").set_value("twelve years")
-    at.file_uploader(key=f"key_{half}").upload("key.pem", key_file(team, half), "application/x-pem-file")
-    at.text_input(key=f"phrase_{half}").set_value(phrase)
-    (button,) = [one for one in at.button if one.label == f"Sign the {half} half"]
-    button.click().run()
-    assert not at.exception
-    return at
-
-
-def unfold(at: AppTest, key: str) -> AppTest:
-    """Open a fold of the screen."""
-    at.session_state[key] = True
-    return fine(at.run())
-
-
-def press(at: AppTest, label: str) -> AppTest:
-    """Press the button of this label."""
-    (button,) = [one for one in at.button if unescaped(one.label) == label]
-    button.click().run()
-    assert not at.exception
-    return at
 
 
 def test_a_system_is_put_up_signed_by_both_and_then_voided_by_an_answer(team: Team, screen: Screen) -> None:
@@ -101,7 +62,7 @@ def test_the_reviewer_sees_the_evidence_before_the_answer(team: Team, screen: Sc
 def test_what_is_sent_back_is_told_to_the_team(team: Team, screen: Screen) -> None:
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
-    at.text_area(key="comments_security").set_value("Which laptop <b>was</b> it?")
+    at.text_area(key="back_security_comments").set_value("Which laptop <b>was</b> it?")
     fine(press(at, "Send back to the team"))
     assert "## S30 is sent back" in said(at)
     assert "Which laptop <b>was</b> it?" in said(at)
@@ -113,7 +74,7 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     at.text_input(key="make_again").set_value("too short")
     press(at, "Make a key")
     assert [unescaped(one.value) for one in at.error] == [
-        "the passphrase has 9 letters; take at least 12: a few words that you remember."
+        "the passphrase has 9 letters; take at least 12: a few words that you remember"
     ]
     for name in ("make_phrase", "make_again"):
         at.text_input(key=name).set_value(PHRASE)
@@ -127,11 +88,54 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     assert "PRIVATE" not in "".join(event.body for event in team.store.events(1))
 
 
+def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen: Screen) -> None:
+    team.signed()
+    at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
+    key = next(one.id for one in team.now().records.keys.values() if one.name == "IA-1")
+    at.selectbox(key="withdraw_key").set_value(key)
+    at.date_input(key="withdraw_from_day").set_value(DAY + timedelta(days=1))
+    at.text_input(key="withdraw_reason").set_value("the laptop is gone")
+    fine(press(at, "Withdraw"))
+    assert "## S30 is signed" in said(at), "what it signed before that day goes on counting"
+    at.selectbox(key="withdraw_key~1").set_value(key)
+    at.date_input(key="withdraw_from_day~1").set_value(DAY - timedelta(days=1))
+    at.text_input(key="withdraw_reason~1").set_value("it was gone earlier")
+    fine(press(at, "Withdraw"))
+    assert "## S30 is with the reviewers" in said(at)
+    (row,) = [one for one in rows(at, "Keys for signing") if one["Key"] == key]
+    assert (row["Withdrawn from"], row["Why"]) == (ahead(-1), "it was gone earlier")
+
+
+def test_what_was_refused_stays_as_it_was_typed_and_what_is_stored_leaves_an_empty_form(
+    team: Team, screen: Screen
+) -> None:
+    at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
+    at.text_input(key="evidence_identifier").set_value("D-7")
+    press(at, "Record this evidence")
+    (why,) = [unescaped(one.value) for one in at.error]
+    assert "what it shows, in one line" in why
+    assert at.text_input(key="evidence_identifier").value == "D-7"
+    at.text_input(key="evidence_shows").set_value("two trays")
+    fine(press(at, "Record this evidence"))
+    assert [one.identifier for one in team.now().records.evidence[SEEN]] == ["D-7"]
+    assert at.text_input(key="evidence_identifier~1").value == ""
+
+
+def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, screen: Screen) -> None:
+    at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
+    at.text_input(key="private_note").set_value("one tray")
+    fine(at.run())
+    fine(press(at, "Next"))
+    (note,) = [one for one in at.text_input if one.key and one.key.startswith("private_note")]
+    assert note.value == ""
+    assert team.now().records.private == {}
+
+
 def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Screen) -> None:
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
-    at.text_input(key="accept_why").set_value("locked and alarmed")
+    at.text_input(key="accept_reason").set_value("locked and alarmed")
     fine(press(at, "Accept these gaps"))
     held = team.now().records.accepted["S30", "sis", "Z01"]
     assert (held.reason, held.cause.by) == ("locked and alarmed", "OW-1")
@@ -140,115 +144,10 @@ def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Scree
     assert row["Holds"] == "yes"
 
 
-def test_a_change_foretells_and_then_voids_what_it_concerns(team: Team, screen: Screen) -> None:
-    team.signed()
-    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
-    assert "next assessment in time" in said(at)
-    at.selectbox(key="c_kind").set_value("routes-moved").run()
-    at.multiselect(key="c_touched").set_value(["group:pt-301"]).run()
-    # One answer of the group on separation, four of its zone on who can get at it; the zone is S40's as well.
-    assert "It will put 5 answers up to be confirmed and void what stands of: S30, S40." in said(at)
-    at.text_input(key="c_reference").set_value("MOC-25-7")
-    at.text_input(key="c_what").set_value("one tray for all").run()
-    fine(press(at, "Record this change"))
-    assert "### 5 answers to confirm" in said(at)
-    assert team.state()[0] == "void"
-    assert "MOC-25-7: one tray for all" in team.state()[1]
-    fine(press(at, "This one still holds"))
-    assert "### 4 answers to confirm" in said(at)
-
-
-def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen: Screen) -> None:
-    told = Change("slow-change", frozenset({"system:S30"}))
-    reassessing.change(team.live, ANSWERS, told, reference="", on=ahead(0), what="the years")
-    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
-    before = len(team.now().records.to_confirm)
-    (button,) = [one for one in at.button if "on this topic still hold" in one.label]
-    fine(button.click().run())
-    left = len(team.now().records.to_confirm)
-    assert 0 < left < before
-    assert not [one for one in at.button if "every" in one.label.lower()]
-
-
-def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Screen) -> None:
-    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
-    at.selectbox(key="f_group").set_value("ls-sis").run()
-    (asked,) = [unescaped(one.value) for one in at.warning]
-    assert "has no explained cause. Could a person or a program have brought this about" in asked
-    at.text_input(key="f_reference").set_value("FR-1").run()
-    fine(press(at, "Record this failure"))
-    assert [body["reference"] for body, _ in team.now().records.failures] == ["FR-1"]
-    assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
-    (shown,) = [one.value for one in at.dataframe if "Found by" in one.value]
-    (row,) = shown.to_dict("records")
-    assert (row["Reference"], row["Groups"], row["Cause"], row["A shared cause"]) == (
-        "FR-1",
-        "ls-sis",
-        "not explained yet",
-        "undecided",
-    )
-    assert "has no explained cause" in row["Look at security"]
-
-
-def test_what_changed_names_the_answer_that_moved_each_function(team: Team, screen: Screen) -> None:
-    team.put_up()
-    team.say("SEP1", "group:pt-301", "not-met")
-    at = fine(screen("changed", system="S30"))
-    assert "1 answers and 0 plant data differ" in said(at)
-    (row,) = rows(at, "Answers that differ")
-    assert (row["Question"], row["Before"], row["After"]) == ("SEP1", "Met", "Not met")
-    (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
-    before = team.now().before(*SEEN).function("SIF-301").cases.adjusted
-    after = team.now().assessment.function("SIF-301").cases.adjusted
-    if before != after:
-        assert moved["Moved most by"].startswith("SEP1 of group:pt-301: Met → Not met")
-
-
-def test_nothing_changed_is_said_plainly(team: Team, screen: Screen) -> None:
-    team.put_up()
-    assert "## Nothing changed" in said(fine(screen("changed", system="S30")))
-
-
-def test_a_system_without_revision_leads_to_its_sign_off(team: Team, screen: Screen) -> None:
-    assert team.now().records.revisions == {}
-    assert "## S40 has no revision yet" in said(fine(screen("changed", system="S40")))
-
-
-def test_due_and_open_lists_void_systems_first_and_evidence_that_ends(team: Team, screen: Screen) -> None:
-    team.signed()
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
-    at = fine(screen("due"))
-    assert "## 0 overdue, 1 void, of 3 systems" in said(at)
-    first = rows(at, "Systems, the most urgent first")[0]
-    assert first["System"].startswith("S30")
-    assert first["State"] == "void"
-    (row,) = rows(at, "Evidence that ends")
-    assert (row["Question"], row["Until"], row["State"]) == ("SEP1", ahead(10), "ends soon")
-
-
-def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
-    at = unfold(as_(screen("due"), "FA-1", FACILITATOR, MEMBER), "act")
-    before = team.now().assessment.function("SIF-301").cases
-    at.text_input(key="r_what").set_value("=1+1 split the taps")
-    at.text_input(key="r_owner").set_value("TM-1")
-    at.date_input(key="r_due").set_value(DAY + timedelta(days=30))
-    fine(press(at, "Raise it"))
-    (row,) = rows(at, "Open actions")
-    assert (row["Id"], row["What"], row["Age, days"]) == ("A-001", "=1+1 split the taps", "0")
-    at.text_input(key="x_evidence").set_value("walk-down 31")
-    at.text_input(key="x_verifier").set_value("tm-1")
-    press(at, "Close it")
-    assert any("somebody who is not its owner" in unescaped(one.value) for one in at.error)
-    at.text_input(key="x_verifier").set_value("OW-1")
-    fine(press(at, "Close it"))
-    assert not tables(at, "Open actions")
-    assert team.now().assessment.function("SIF-301").cases == before
-
-
 def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen: Screen) -> None:
     at = unfold(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "attended")
-    at.text_input(key="at_name_0").set_value("IA-1")
-    at.selectbox(key="at_role_0").set_value("operations")
+    at.text_input(key="attend_name_0").set_value("IA-1")
+    at.selectbox(key="attend_role_0").set_value("operations")
     fine(press(at, "Record who attended"))
     (held,) = team.now().records.attended["S30"]
     assert (held.name, held.role, held.on) == ("IA-1", "operations", ahead(0))
@@ -314,21 +213,6 @@ def test_a_viewer_sees_results_and_the_number_of_gaps(team: Team, screen: Screen
     assert "the secret place" not in said(at)
     assert "Nothing is shown here" not in said(at)
     assert len(at.dataframe) > 0
-
-
-def test_every_third_assessment_hides_the_old_answers_until_given_anew(team: Team, screen: Screen) -> None:
-    team.signed()
-    for _ in range(3):
-        for asked in team.now().records.to_confirm:
-            reassessing.confirm(team.live, ANSWERS, [asked])
-        reassessing.begin(team.live, LEADS, "S30")
-    at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
-    assert "A fresh start: the earlier answer stays hidden" in said(at)
-    box = at.button_group(key="value_1_SEP1_group:pt-301")
-    assert box.value is None
-    fine(box.set_value("met").run())
-    assert SEEN not in team.now().records.anew
-    assert "Stored at" in said(at)
 
 
 @pytest.mark.usefixtures("team")

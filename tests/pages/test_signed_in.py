@@ -223,9 +223,9 @@ def test_a_member_settles_a_dissent_without_learning_who_held_it(
 ) -> None:
     signed_in(people.MEMBER)
     at = _beside_the_dissent(recorded, screen)
-    offered = at.selectbox(key="s_who").options
+    offered = at.selectbox(key="settle_number").options
     assert not [one for one in offered if DISSENTER in one]
-    at.text_input(key="s_evidence").set_value("drawing D-7, seen")
+    at.text_input(key="settle_evidence").set_value("drawing D-7, seen")
     next(one for one in at.button if one.label == "Settle it").click()
     fine(at.run())
     assert [one.closed for asked, one in _held_by(recorded, DISSENTER)] == ["drawing D-7, seen"]

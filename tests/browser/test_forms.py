@@ -1,0 +1,63 @@
+"""Forms in a browser: what is handed in is stored once, said where it was typed, and lost to no press that follows."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.screens import message, place, settle, unfold, visit
+from tests.browser.server import Server
+from tests.browser.wire import Together
+
+AT = "/cyber?zone=Z7&q=L02"
+"""A zone and a question that no other test writes beside."""
+ROUNDS = 4
+
+
+def _fill(page: Page, identifier: str, shows: str) -> None:
+    page.get_by_role("textbox", name="Number or name under which").fill(identifier)
+    page.get_by_role("textbox", name="What it shows, in one line").fill(shows)
+
+
+def _named(server: Server) -> list[str]:
+    return [event.content["identifier"] for event in server.events("evidence")]
+
+
+def _press(page: Page, name: str) -> None:
+    page.get_by_role("button", name=name).first.click()
+
+
+def test_what_a_form_hands_in_is_stored_once_however_soon_the_next_press_follows(server: Server, page: Page) -> None:
+    both = Together(page)
+    visit(page, server, AT)
+    unfold(page)
+    given = []
+    for turn in range(ROUNDS):
+        settle(page)
+        given.append(f"list {turn} of the cabinet")
+        _fill(page, given[-1], "all keys are out")
+        both.hold()
+        for name in ("Record this evidence", "Record this evidence", "Next" if turn % 2 else "Previous"):
+            _press(page, name)
+        while both.said < 3:
+            page.wait_for_timeout(10)
+        before = place(page).inner_text()
+        both.release()
+        expect(place(page)).not_to_have_text(before)
+    settle(page)
+    assert [name for name in _named(server) if name in given] == given
+
+
+def test_a_stored_form_says_so_beside_its_button_and_stays_open(server: Server, page: Page) -> None:
+    visit(page, server, "/cyber?zone=Z7&q=L03")
+    unfold(page)
+    _fill(page, "badge list 7", "")
+    _press(page, "Record this evidence")
+    form = page.locator("[data-testid=stForm]").filter(has_text="Record this evidence")
+    expect(form.get_by_test_id("stAlert")).to_contain_text("what it shows, in one line")
+    expect(form.get_by_role("textbox", name="Number or name under which")).to_have_value("badge list 7")
+    form.get_by_role("textbox", name="What it shows, in one line").fill("two names left")
+    _press(page, "Record this evidence")
+    expect(message(page)).to_have_count(1)
+    expect(form.get_by_test_id("stAlert")).to_have_text("The evidence is on record.")
+    expect(form.get_by_role("textbox", name="Number or name under which")).to_have_value("")
+    expect(page.get_by_text("badge list 7")).to_be_visible()

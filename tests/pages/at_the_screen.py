@@ -1,0 +1,47 @@
+"""What a person does at the screens of reviews and re-assessments."""
+
+from __future__ import annotations
+
+from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
+from streamlit.testing.v1 import AppTest
+
+from tests.checks.record.team import PHRASE, Team
+from tests.pages.shown import fine, unescaped
+
+
+def as_(at: AppTest, name: str, *roles: str) -> AppTest:
+    """The same browser with this person before it."""
+    at.text_input(key="who_box").set_value(name).run()
+    return fine(at.multiselect(key="roles_box").set_value(list(roles)).run())
+
+
+def key_file(team: Team, half: str) -> bytes:
+    """The key file of the signer of a half."""
+    lock = BestAvailableEncryption(PHRASE.encode())
+    return team.keys[half].private_bytes(Encoding.PEM, PrivateFormat.PKCS8, lock)
+
+
+def sign(at: AppTest, team: Team, half: str, phrase: str = PHRASE) -> AppTest:
+    """Fill in and send the form with which a half is signed."""
+    at.text_area(key=f"sign_{half}_independence").set_value("no part in the answers")
+    at.text_area(key=f"sign_{half}_competence").set_value("twelve years")
+    at.file_uploader(key=f"sign_{half}_file").upload("key.pem", key_file(team, half), "application/x-pem-file")
+    at.text_input(key=f"sign_{half}_phrase").set_value(phrase)
+    (button,) = [one for one in at.button if one.label == f"Sign the {half} half"]
+    button.click().run()
+    assert not at.exception
+    return at
+
+
+def unfold(at: AppTest, key: str) -> AppTest:
+    """Open a fold of the screen."""
+    at.session_state[key] = True
+    return fine(at.run())
+
+
+def press(at: AppTest, label: str) -> AppTest:
+    """Press the button of this label."""
+    (button,) = [one for one in at.button if unescaped(one.label) == label]
+    button.click().run()
+    assert not at.exception
+    return at
