@@ -8,7 +8,7 @@ from typing import Any
 from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.record import basis, deeds
-from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, VOID, Asked, Revision
+from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID, Asked, Revision
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person
 
@@ -31,7 +31,19 @@ def state_of(now: State, system: str) -> tuple[str, str]:
     if revision is None:
         return ANSWERING, "never put up for review"
     state, why = now.records.state(revision, now.day, basis.banks_in_use())
-    return state, f"revision {revision.number}: {why}"
+    ended = _ended(now, system) if state == SIGNED else ""
+    return state, f"revision {revision.number}: {why}{ended}"
+
+
+def _ended(now: State, system: str) -> str:
+    """In words which accepted gaps are there and no longer accepted: a later day voids no signature, but is said."""
+    ended = [
+        f"{gap.question} of {zone} until {one.until}"
+        for zone in basis.scope(now.plant, now.assessment.links, system).zones
+        for gap in now.assessment.zone(zone).gaps
+        if (one := now.records.accepted.get((system, zone, gap.question))) and not one.holds(now.day)
+    ]
+    return f"; no longer accepted: {', '.join(ended)}" if ended else ""
 
 
 def stands(now: State, revision: Revision) -> str:

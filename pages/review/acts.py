@@ -57,6 +57,7 @@ def _row(now: State, one: Action) -> dict[str, str]:
     return {
         "Id": one.id,
         "What": one.what,
+        "System": one.system or "",
         "Owner": one.owner,
         "Due": one.due.isoformat() + (" overdue" if actions.overdue(one, now.day) else ""),
         "Age, days": str(actions.age(one, now.day)),
@@ -75,6 +76,7 @@ def _raise(live: Live, now: State) -> None:
         st.text_input("What is to be done", key=form.key("what"), max_chars=2000)
         st.text_input("Owner", key=form.key("owner"), max_chars=200)
         st.date_input("Due", value=now.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
+        st.selectbox("Safety system", list(now.systems), index=None, key=form.key("system"), placeholder="None alone")
         st.multiselect("Answers that it shall better", list(asked), key=form.key("asked"))
         st.selectbox("Hoped-for answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
         st.text_input("What is done meanwhile", key=form.key("interim"), max_chars=2000)
@@ -92,7 +94,7 @@ def _fields(now: State, told: Told, which: list[Asked]) -> dict[str, Any]:
     """Fields of an action as its form holds them."""
     held = [now.stored[one].answer.value for one in which]
     return {
-        **{name: told[name] for name in ("what", "owner", "due", "answer_to", "interim", "change")},
+        **{name: told[name] for name in ("what", "system", "owner", "due", "answer_to", "interim", "change")},
         "questions": [{"question": question, "of": of} for question, of in which],
         "answer_from": held[0] if held else "unknown",
     }

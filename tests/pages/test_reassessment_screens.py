@@ -106,10 +106,12 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     before = team.now().assessment.function("SIF-301").cases
     at.text_input(key="raise_what").set_value("=1+1 split the taps")
     at.text_input(key="raise_owner").set_value("TM-1")
+    at.selectbox(key="raise_system").set_value("S30")
     at.date_input(key="raise_due").set_value(DAY + timedelta(days=30))
     fine(press(at, "Raise it"))
     (row,) = rows(at, "Open actions")
-    assert (row["Id"], row["What"], row["Age, days"]) == ("A-001", "=1+1 split the taps", "0")
+    shown = (row["Id"], row["What"], row["System"], row["Age, days"])
+    assert shown == ("A-001", "=1+1 split the taps", "S30", "0")
     at.text_input(key="end_evidence").set_value("walk-down 31")
     at.text_input(key="end_verifier").set_value("tm-1")
     press(at, "Close it")
