@@ -73,7 +73,7 @@ class Store:
         """What a person can do when the database does not answer."""
         if self.engine.dialect.name == "sqlite":
             return "check that its disk is there, writable and not full, then try again"
-        return "check that its server runs and can be reached, then try again"
+        return "check that its server runs, can be reached and has room on its disk, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, in the order they came."""

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from checks.faults import Refused
 from checks.record import reassessing, record_file, verifying
 from checks.record.failures import FailureRecord
 from checks.store.errors import Overtaken
 from tests.checks.record.given import failure
-from tests.checks.record.team import ANSWERS, LEADS, SIGNERS, Team, every_answer, founded, three_systems
+from tests.checks.record.team import ANSWERS, LEADS, Team
 
-
-@pytest.fixture
-def team(tmp_path: Path) -> Team:
-    """Every answer that S30 needs to be signed is given."""
-    return founded(tmp_path / "team.sqlite3", three_systems().model_copy(update={"answers": every_answer()}), *SIGNERS)
+NO_CHANGE = """
+CREATE TRIGGER no_change BEFORE INSERT ON event WHEN NEW.kind = 'change'
+BEGIN SELECT RAISE(ABORT, 'no room for it'); END
+"""
+"""Lets the second event of a failure fail."""
 
 
 def _one_valve(**fields: Any) -> FailureRecord:
@@ -64,12 +64,17 @@ def test_what_was_confirmed_since_is_not_reopened_by_the_same_words_again(team: 
     assert team.now().records.to_confirm == {}
 
 
-def test_a_failure_and_what_it_reopens_are_stored_together(team: Team) -> None:
+def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: Team) -> None:
     unexplained = failure(groups=("ls-sis",), channels=("LS",), cause="", cause_explained=None, coupling_named=None)
-    done = reassessing.failure(team.live, ANSWERS, unexplained)
-    assert [one.kind for one in done] == ["failure", "change"]
-    assert [one.seq for one in done] == [done[0].seq, done[0].seq + 1]
-    assert len({one.at for one in done}) == 1
+    with team.store.engine.begin() as connection:
+        connection.exec_driver_sql(NO_CHANGE)
+    count = team.count()
+    with pytest.raises(IntegrityError, match="no room for it"):
+        reassessing.failure(team.live, ANSWERS, unexplained)
+    assert team.count() == count
+    with team.store.engine.begin() as connection:
+        connection.exec_driver_sql("DROP TRIGGER no_change")
+    assert [one.kind for one in reassessing.failure(team.live, ANSWERS, unexplained)] == ["failure", "change"]
 
 
 def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(

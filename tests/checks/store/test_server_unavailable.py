@@ -54,7 +54,7 @@ def test_what_the_server_says_is_told_in_one_line(postgresql_url: str, changed: 
     assert url != postgresql_url
     told = refused(url)
     assert said in told
-    assert "check that its server runs and can be reached" in told
+    assert "check that its server runs, can be reached and has room on its disk" in told
 
 
 def test_an_address_where_nobody_listens_is_told(server: Server) -> None:
@@ -138,6 +138,29 @@ def test_a_database_that_can_only_be_read_shows_everything_and_takes_nothing(sto
     with pytest.raises(StoreUnavailable, match="read-only transaction"):
         again.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert again.history(key, "SEP1", OF) == [first]
+
+
+FULL = """
+CREATE FUNCTION full_disk() RETURNS trigger LANGUAGE plpgsql AS
+$$BEGIN RAISE EXCEPTION 'could not extend file: No space left on device' USING ERRCODE = 'disk_full'; END$$;
+CREATE TRIGGER full_disk BEFORE INSERT ON event FOR EACH ROW EXECUTE FUNCTION full_disk()
+"""
+"""The server's own answer when its disk is full (PostgreSQL documentation, appendix A, class 53), without filling one."""
+
+
+def test_a_full_disk_of_the_server_is_told_and_answers_are_taken_once_there_is_room(
+    store: Store, server: Server
+) -> None:
+    key = store.import_plant(bare_plant(), by="", writer="w")
+    first = say(store, key, "SEP1", OF)
+    server.tell(sql.SQL(FULL), database(store))
+    with pytest.raises(StoreUnavailable, match="No space left on device") as told:
+        say(store, key, "SEP1", OF, "not-met")
+    assert SENTENCE.match(str(told.value))
+    assert "has room on its disk" in str(told.value)
+    assert store.history(key, "SEP1", OF) == [first]
+    server.tell(sql.SQL("DROP TRIGGER full_disk ON event"), database(store))
+    assert say(store, key, "SEP1", OF, "not-met").follows == first.id
 
 
 def test_tables_that_went_away_are_told(store: Store, server: Server) -> None:
