@@ -16,6 +16,7 @@ from checks.record import actions, deeds, teams
 from checks.record.actions import Action
 from checks.record.journal import Event
 from checks.record.people import Person
+from checks.store.append import Entry
 
 DEED = "raise or change an action"
 
@@ -49,6 +50,11 @@ def close(live: Live, person: Person, key: str, *, evidence: str, verifier: str)
     )
 
 
+def done(live: Live, person: Person, key: str, *, evidence: str) -> Event:
+    """Say that an action is done; somebody else verifies and closes it."""
+    return _change(live, person, key, lambda one, _day: actions.done(one, evidence=evidence))
+
+
 def drop(live: Live, person: Person, key: str, *, reason: str) -> Event:
     """Give an action up, for a reason."""
     return _change(live, person, key, lambda one, day: actions.dropped(one, reason=reason, on=day))
@@ -60,7 +66,7 @@ def reopen(live: Live, person: Person, key: str) -> Event:
 
 
 def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
-    """Store what an edited list asks for; raises Refused where an action changed since the list was read."""
+    """Store what an edited list asks for, all or nothing; raises Refused where an action changed since the list was read."""
     person.must(DEED)
     now = live.state()
     there = held(now)
@@ -68,11 +74,12 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     if changed:
         fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "give the list in again")
         raise Refused("actions", [fault])
-    done = [_keep(live, person, now, one.after) for one in proposed.updates]
+    entries = [_entry(live, person, now, one.after) for one in proposed.updates]
+    known = list(now.records.actions)
     for one in proposed.new:
-        now = live.state()
-        done.append(_keep(live, person, now, one.model_copy(update={"id": _next(now)})))
-    return done
+        known.append(actions.next_id(known))
+        entries.append(_entry(live, person, now, one.model_copy(update={"id": known[-1]})))
+    return live.store.record(live.key, *entries)
 
 
 def _next(now: State) -> str:
@@ -86,6 +93,10 @@ def _change(live: Live, person: Person, key: str, change: Callable[[Action, date
 
 
 def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
+    return live.store.record(live.key, _entry(live, person, now, action))[0]
+
+
+def _entry(live: Live, person: Person, now: State, action: Action) -> Entry:
     before = now.records.actions.get(action.id)
     for one in (action, Action.model_validate(before[0])) if before else (action,):
         teams.must(now, person, DEED, one.addressees or ["plant"])
@@ -94,7 +105,7 @@ def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
         raise Refused(action.id, wrong)
     slot = f"action {action.id}"
     body = action.model_dump(mode="json")
-    return deeds.record(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)
+    return deeds.entry(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)
 
 
 def by_age(now: State, *, ended: bool = False) -> list[Action]:

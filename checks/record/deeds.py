@@ -48,13 +48,12 @@ def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") ->
 
 def _anew(now: State, person: Person, answers: Iterable[Answer]) -> list[Answer]:
     """Answers of a file that are to be stored; raises NotAllowed where one says more and the person may not answer."""
-    found = [one for one in answers if one != now.assessment.answers.get(one.question, one.of)]
+    holds = now.assessment.answers.get
+    found = [(one, held) for one in answers if one != (held := holds(one.question, one.of))]
     if person.may_everywhere("answer a question"):
-        return found
-    for one in found:
-        held = now.assessment.answers.get(one.question, one.of)
-        if held is None or any(getattr(held, name) != getattr(one, name) for name in TOLD):
-            person.must_everywhere("answer a question")
+        return [one for one, _ in found]
+    if any(held is None or any(getattr(held, name) != getattr(one, name) for name in TOLD) for one, held in found):
+        person.must_everywhere("answer a question")
     return []
 
 

@@ -118,6 +118,11 @@ def _end(live: Live, now: State, under_way: list[Action]) -> None:
                 "The action is closed. Take up its answers again in their sessions.",
             )
             form.button(
+                "Done, to be verified",
+                lambda told: acting.done(live, state.person(), told["action"], evidence=told["evidence"]),
+                "The action is done in its owner's words; it stays on the list until somebody else closes it.",
+            )
+            form.button(
                 "Drop it",
                 lambda told: acting.drop(live, state.person(), told["action"], reason=told["evidence"]),
                 "The action is dropped.",

@@ -108,6 +108,17 @@ def _betas(now: State, result: GroupResult, before: GroupResult) -> None:
     ends = f"{percent(band.beta_optimistic)} and {percent(band.beta_pessimistic)}"
     said.append(f"between {ends} while questions are open and claims lack evidence")
     st.caption("; ".join(said) + ".")
+    _thin(now, result)
+
+
+def _thin(now: State, result: GroupResult) -> None:
+    """Name the kinds of defence that the score hardly rests on: a good beta from one kind alone is to be doubted."""
+    claimed = {name for name, one in result.held.items() if one.claimed}
+    thin = common_cause.thin_categories(result.part, claimed)
+    asked, every = questioned(now.plant.groups[result.id]), now.assessment.banks.common_cause
+    titles = dict.fromkeys(every[name].section_title for name, row in asked.items() if row.category in thin)
+    if titles:
+        st.caption(f"Less than a twentieth of S comes from each of: {plain(', '.join(titles))}.")
 
 
 def _effect(now: State, group: str, earlier: Assessment) -> None:

@@ -1,0 +1,55 @@
+"""Actions in the journal: what is raised, said to be done, verified, and taken over from a list that came back."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from checks.exchange.action_updates import Proposed, Update
+from checks.faults import Refused
+from checks.record import acting
+from checks.record.actions import Action
+from tests.checks.record.team import DAY, LEADS, Team
+
+
+def _raised(team: Team, what: str) -> Action:
+    told = {"what": what, "owner": "TM-1", "due": DAY + timedelta(days=30), "system": "S30"}
+    key = acting.raise_one(team.live, LEADS, told).content["id"]
+    return acting.held(team.now())[key]
+
+
+def test_what_its_owner_calls_done_stays_on_the_list_until_somebody_else_closes_it(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    acting.done(team.live, LEADS, one.id, evidence="photo 3")
+    (held,) = acting.by_age(team.now())
+    assert (held.state, held.evidence) == ("done", "photo 3")
+    with pytest.raises(Refused, match="somebody who is not its owner"):
+        acting.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="tm-1")
+    acting.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="OW-1")
+    assert acting.by_age(team.now()) == []
+
+
+def test_a_list_is_taken_over_whole_with_ids_in_a_row(team: Team) -> None:
+    first, second = _raised(team, "split the taps"), _raised(team, "move the cable")
+    new = [first.model_copy(update={"id": "A-000", "what": what}) for what in ("one", "two")]
+    later = second.model_copy(update={"owner": "OW-1"})
+    acting.take_over(team.live, LEADS, Proposed((Update(3, second, later),), tuple(new), 1))
+    held = acting.held(team.now())
+    assert {key: (one.what, one.owner) for key, one in held.items()} == {
+        "A-001": ("split the taps", "TM-1"),
+        "A-002": ("move the cable", "OW-1"),
+        "A-003": ("one", "TM-1"),
+        "A-004": ("two", "TM-1"),
+    }
+
+
+def test_a_list_of_which_one_line_cannot_be_is_not_taken_over_in_part(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    count = team.count()
+    better = one.model_copy(update={"owner": "OW-1"})
+    elsewhere = one.model_copy(update={"system": "S99"})
+    with pytest.raises(Refused, match="S99"):
+        acting.take_over(team.live, LEADS, Proposed((Update(2, one, better),), (elsewhere,), 0))
+    assert team.count() == count
+    assert acting.held(team.now()) == {one.id: one}
