@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from checks.curves import Curves
-from checks.figures import NONE, factor, measure, measure_name, percent, target
+from checks.figures import percent
+from checks.record.comparison import Point
 from checks.results import FunctionResult
 from pages.paper.blocks import Block
+from pages.paper.courses import MOST_COURSES, Course, Courses
 from pages.paper.graph import Graph
 from pages.paper.ink import CYBER, KEPT, SHARED, Fill, Scale, spanning
-from pages.paper.rows import ALONE, BEFORE, PRESENT, RANGE, TARGET, Row, Rows
+from pages.paper.rows import ALONE, BEFORE, RANGE, TARGET, Row, Rows
 from pages.shared.palette import LIGHT, SLANT, SOLID
 from pages.shared.wording import rail_figures
 
@@ -84,28 +86,27 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
     return [Rows(rows, Scale(0.0, 100.0, words, linear=True), [CHANNELS, COMMON])]
 
 
-def trend(values: Sequence[tuple[str, float | None]], *, demand: str, limit: float) -> list[Block]:
-    """Results over revisions, the first on top: (label, PFDavg or PFH), None where there is none; ``limit`` as they."""
-    rows = [
-        Row(
-            name=(label, ""),
-            figures=NONE
-            if value is None
-            else f"{measure_name(demand)} {measure(demand, value)}: {_said(limit / value)}",
-            dot=None if value is None else 1.0 / value,
-            tick=1.0 / limit,
-        )
-        for label, value in values
-    ]
-    ends = [1.0 / limit, *(row.dot for row in rows if row.dot is not None)]
-    words = f"{AXES[demand]}; target {target(demand, 1.0 / limit if demand == 'low' else limit)}"
-    return [Rows(rows, spanning(ends, words), [PRESENT, TARGET], joined=True)]
+def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
+    """Results of functions over revisions, one line a function: RRF, and hours to a failure where demand is high.
 
-
-def _said(margin: float) -> str:
-    if margin >= 1.0:
-        return f"target met by a factor {factor(margin)}"
-    return f"falls short by a factor {factor(1.0 / margin)}"
+    ``stops`` are days by the label of a point, in order; ``targets`` name the functions that are drawn and what each aims at.
+    """
+    found: list[Block] = []
+    for kind, demand in (("RRF", "low"), ("PFH", "high")):
+        held: dict[str, dict[str, float]] = {}
+        for one in points:
+            if one.measure == kind and one.value is not None and one.id in targets:
+                goodness = one.value if demand == "low" else 1.0 / one.value
+                held.setdefault(one.id, {})[one.label] = goodness
+        last = next(reversed(stops))
+        courses = [
+            Course(f"{key}, target {targets[key]}", tuple(each.get(label) for label in stops))
+            for key, each in held.items()
+            if last in each
+        ]
+        parts = (courses[start : start + MOST_COURSES] for start in range(0, len(courses), MOST_COURSES))
+        found += [Courses(part, list(stops.items()), AXES[demand]) for part in parts]
+    return found
 
 
 def against_beta(drawn: Curves, *, demand: str, limit: float) -> list[Block]:

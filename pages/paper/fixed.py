@@ -5,7 +5,7 @@ Detail of the security half stands in the annex alone. Here it is decided what b
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -95,6 +95,11 @@ class Fixed:
         """An event of the journal; None where it is sealed."""
         return next((one for one in self.record.events if one.seq == number), None)
 
+    @cached_property
+    def history(self) -> tuple[Fixed, ...]:
+        """Revisions of the system that the record shows, in order, up to this one and with it: never a later one."""
+        return (*_before(self), self)
+
 
 def fixed(record: Record) -> Fixed:
     """The revision of a record that was verified."""
@@ -105,12 +110,14 @@ def fixed(record: Record) -> Fixed:
 
 def signed_before(now: Fixed) -> Fixed | None:
     """The last revision before this one that both halves signed; None where the record holds none."""
-    earlier = [one for one in now.records.revisions[now.scope.system] if one.number < now.revision.number]
-    for one in reversed(earlier):
+    return next((one for one in reversed(now.history[:-1]) if now.records.complete(one.revision)), None)
+
+
+def _before(now: Fixed) -> Iterator[Fixed]:
+    for one in now.records.revisions[now.scope.system]:
         event = now.event(one.cause.seq)
-        if now.records.complete(one) and event is not None:
-            return _with(now.record, now.records, one, event.content["facts"], event.content)
-    return None
+        if one.number < now.revision.number and event is not None:
+            yield _with(now.record, now.records, one, event.content["facts"], event.content)
 
 
 def _with(record: Record, records: Records, revision: Revision, facts: Told, body: Told) -> Fixed:

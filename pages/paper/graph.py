@@ -11,14 +11,13 @@ from reportlab.lib.colors import HexColor
 from checks.curves import Curve, Curves
 from checks.figures import measure, measure_name, percent
 from pages.paper.blocks import Block
-from pages.paper.ink import SMALL, Scale, across, rule, spanning, spot
+from pages.paper.ink import LABEL, SMALL, Scale, across, rule, spanning, spot, upright
 from pages.paper.lines import Style, fitted, width, write
 from pages.shared.palette import LIGHT
 
 DASHES = ((5.0, 2.5), (1.2, 2.0), (5.0, 2.0, 1.2, 2.0), (9.0, 2.5), (9.0, 2.0, 1.2, 2.0))
 HEAVY = Style(size=8.0, bold=True)
 HIGH, LEFT, RIGHT, TOP, BOTTOM = 300.0, 46.0, 84.0, 24.0, 62.0
-LABEL = 10.5
 
 
 class Graph(Block):
@@ -63,13 +62,7 @@ class Graph(Block):
     def _scales(self, right: float) -> None:
         across(self.canv, self.along, (LEFT, right), BOTTOM)
         write(self.canv, fitted(self.up.words, SMALL, self.width), 0.0, HIGH - 10.0, SMALL)
-        free = -1.0
-        for value, words in self.up.ticks():
-            y = self._y(value)
-            rule(self.canv, (LEFT, y, right, y), 0.4, LIGHT.line)
-            if y >= free:
-                write(self.canv, words, LEFT - 6.0, y - 2.8, SMALL, anchor="right")
-                free = y + LABEL
+        upright(self.canv, self.up, (LEFT, right), (BOTTOM, HIGH - TOP))
 
     def _line(self, curve: Curve, dash: Sequence[float]) -> None:
         self.canv.saveState()

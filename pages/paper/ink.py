@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor, log10
+from math import ceil, cos, floor, log10, radians, sin
 
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
@@ -17,6 +17,8 @@ from pages.shared.palette import CROSS, LIGHT, SLANT, SOLID
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
 SHEET = HexColor("#FFFFFF")
+LABEL = 10.5
+"""Distance between two labels that stand below each other, in points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,39 @@ def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = Fals
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """A form that tells one line from another: a dot, or a polygon whose first corner stands at an angle; full or hollow."""
+
+    corners: int = 0
+    angle: float = 0.0
+    hollow: bool = False
+
+    def draw(self, canvas: Canvas, x: float, y: float, colour: str) -> None:
+        """Draw it around a place."""
+        canvas.saveState()
+        canvas.setStrokeColor(HexColor(colour))
+        canvas.setFillColor(SHEET if self.hollow else HexColor(colour))
+        canvas.setLineWidth(1.1)
+        if self.corners:
+            path = canvas.beginPath()
+            for at in range(self.corners):
+                turn = radians(self.angle + 360.0 * at / self.corners)
+                (path.lineTo if at else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
+            path.close()
+            canvas.drawPath(path, fill=1)
+        else:
+            canvas.circle(x, y, 3.2, fill=1)
+        canvas.restoreState()
+
+
+MARKS = tuple(
+    Mark(corners, angle, hollow)
+    for hollow in (False, True)
+    for corners, angle in ((0, 0.0), (4, 45.0), (3, 90.0), (3, 270.0))
+)
+
+
+@dataclass(frozen=True, slots=True)
 class Scale:
     """From ``low`` to ``high`` between two places on the page; logarithmic unless ``linear``."""
 
@@ -123,3 +158,15 @@ def across(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -
             write(canvas, words, start, y - 12.0, SMALL)
             free = start + long + 8.0
     write(canvas, fitted(scale.words, SMALL, right - left), left, y - 24.0, SMALL)
+
+
+def upright(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
+    """A scale at the left of a chart with thin rules through it; its name is written by the chart."""
+    (left, right), (bottom, top) = sides, ends
+    free = -1.0
+    for value, words in scale.ticks():
+        y = bottom + scale.share(value) * (top - bottom)
+        rule(canvas, (left, y, right, y), 0.4, LIGHT.line)
+        if y >= free:
+            write(canvas, words, left - 6.0, y - 2.8, SMALL, anchor="right")
+            free = y + LABEL

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
 from pages.paper.blocks import Block
-from pages.paper.ink import SHEET, SMALL, Fill, Scale, across, box, rule, spot
+from pages.paper.ink import SMALL, Fill, Scale, across, box, rule, spot
 from pages.paper.lines import Style, fitted, width, write
 from pages.shared.palette import LIGHT
 
@@ -22,7 +21,6 @@ KEPT = 300.0
 SIGN, BETWEEN = 4.0, 10.0
 
 ALONE, TARGET, RANGE, BEFORE = "one channel alone", "target", "range while questions are open", "before"
-PRESENT = "present result"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +41,9 @@ class Rows(Block):
 
     spaceAfter = 14.0  # noqa: N815
 
-    def __init__(
-        self, rows: Sequence[Row], scale: Scale, legend: Sequence[Fill | str], *, joined: bool = False
-    ) -> None:
+    def __init__(self, rows: Sequence[Row], scale: Scale, legend: Sequence[Fill | str]) -> None:
         super().__init__()
-        self.rows, self.scale, self.legend, self.joined = rows, scale, legend, joined
+        self.rows, self.scale, self.legend = rows, scale, legend
 
     def _keys(self, room: float) -> list[list[Fill | str]]:
         """The legend in lines that fit."""
@@ -84,40 +80,20 @@ class Rows(Block):
             for one in line:
                 _key(self.canv, one, x, y + 4.0)
                 x += _key_width(one)
-        tops = [y - at * ROW for at in range(len(self.rows))]
-        dots = [
-            (self._at(row.dot), top - DOWN + BAR / 2.0)
-            for row, top in zip(self.rows, tops, strict=True)
-            if row.dot is not None
-        ]
-        if self.joined:
-            for begin, end in pairwise(dots):
-                rule(self.canv, (*begin, *end), 1.2, LIGHT.kept)
-        for row, top in zip(self.rows, tops, strict=True):
-            self._row(row, top)
-        for x, middle in dots:
-            spot(self.canv, x, middle, LIGHT.kept)
+        for at, row in enumerate(self.rows):
+            self._row(row, y - at * ROW)
         across(self.canv, self.scale, (0.0, self.width), y - len(self.rows) * ROW)
 
     def _at(self, value: float) -> float:
         return self.scale.share(value) * self.width
 
-    def _word(self, text: str, x: float, y: float, style: Style, *, anchor: str = "left") -> float:
-        """Words of a row, on paper: a line that joins dots ends where they stand. Returns their width."""
-        long = width(text, style)
-        if self.joined and text:
-            self.canv.setFillColor(SHEET)
-            left = x - (long if anchor == "right" else 0.0)
-            self.canv.rect(left - 3.0, y - 3.5, long + 6.0, 12.0, stroke=0, fill=1)
-        return write(self.canv, text, x, y, style, anchor=anchor)
-
     def _row(self, row: Row, top: float) -> None:
         canvas, bottom, y = self.canv, top - DOWN, top - 13.0
         room = self.width - 14.0
-        room -= self._word(fitted(row.figures, FIGURES, room * 0.6), self.width, y, FIGURES, anchor="right")
+        room -= write(canvas, fitted(row.figures, FIGURES, room * 0.6), self.width, y, FIGURES, anchor="right")
         key, name = row.name
-        used = self._word(fitted(key, BOLD_NAME, room * (0.6 if name else 1.0)), 0.0, y, BOLD_NAME) + 6.0
-        self._word(fitted(name, NAME, room - used), used, y, NAME)
+        used = write(canvas, fitted(key, BOLD_NAME, room * (0.6 if name else 1.0)), 0.0, y, BOLD_NAME) + 6.0
+        write(canvas, fitted(name, NAME, room - used), used, y, NAME)
         for value, _ in self.scale.ticks():
             rule(canvas, (self._at(value), bottom - 3.0, self._at(value), bottom + BAR + 3.0), 0.4, LIGHT.line)
         for start, end, fill in row.bars:
@@ -140,10 +116,12 @@ class Rows(Block):
                 rule(self.canv, (x, bottom - 5.0, x, bottom - 2.0), 0.8, LIGHT.ink)
         if row.tick is not None:
             rule(self.canv, (self._at(row.tick), bottom - 4.5, self._at(row.tick), bottom + BAR + 4.5), 2.2, LIGHT.ink)
+        if row.dot is not None:
+            spot(self.canv, self._at(row.dot), bottom + BAR / 2.0, LIGHT.kept)
 
 
 def _long(one: Fill | str) -> float:
-    return 8.0 if one in (ALONE, PRESENT, TARGET) else 15.0
+    return 8.0 if one in (ALONE, TARGET) else 15.0
 
 
 def _key_width(one: Fill | str) -> float:
@@ -154,7 +132,7 @@ def _key(canvas: Canvas, one: Fill | str, x: float, y: float) -> None:
     """One piece of a legend."""
     if isinstance(one, Fill):
         box(canvas, one, x, y - 1.0, 15.0, 7.0)
-    elif one in (ALONE, PRESENT):
+    elif one == ALONE:
         spot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
     elif one == TARGET:
         rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)

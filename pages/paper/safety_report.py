@@ -7,7 +7,7 @@ from datetime import date
 
 from checks.cautions import CAUTIONS
 from checks.record.record_file import Record
-from pages.paper import asked, compared, inputs, method, outcomes, scope, standing
+from pages.paper import asked, compared, inputs, method, outcomes, revisions, scope, standing
 from pages.paper.attended import took_part
 from pages.paper.fixed import Fixed, fixed
 from pages.paper.sheet import Piece, Sheet, heading, paragraph, printed, title
@@ -53,9 +53,11 @@ def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
         ("Dissents", asked.dissents(now, security=False)),
         ("Actions under way", under_way(now, day, security=False)),
         ("Compared with the last signed revision", compared.functions(now)),
+        ("Over the revisions", revisions.functions(now)),
         ("Inputs in full", inputs.inputs(now)),
         ("How to verify this record", method.verification(now)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):
-        yield [*heading(name), *pieces]
+        if pieces:
+            yield [*heading(name), *pieces]

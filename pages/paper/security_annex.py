@@ -7,7 +7,7 @@ from datetime import date
 
 from checks.cautions import CAUTIONS
 from checks.record.record_file import Record
-from pages.paper import asked, compared, exposed, method, standing, zones
+from pages.paper import asked, compared, exposed, method, revisions, standing, zones
 from pages.paper.fixed import Fixed, fixed
 from pages.paper.sheet import Piece, Sheet, heading, paragraph, printed, title
 from pages.paper.under_way import under_way
@@ -47,8 +47,10 @@ def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
         ("Dissents", asked.dissents(now, security=True)),
         ("Actions under way", under_way(now, day, security=True)),
         ("Compared with the last signed revision", compared.zones(now)),
+        ("Gaps over the revisions", revisions.zones(now)),
         ("How to verify this record", method.verification(now)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):
-        yield [*heading(name), *pieces]
+        if pieces:
+            yield [*heading(name), *pieces]

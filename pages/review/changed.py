@@ -15,7 +15,7 @@ from checks.record.steps import Step
 from pages.review import steps_chart
 from pages.shared import frame, resources, state
 from pages.shared.charts import CONFIG
-from pages.shared.wording import ANSWERS, plain, titled
+from pages.shared.wording import ANSWERS, over_time, plain, titled
 
 NOW = "now"
 MOST_LISTED = 400
@@ -153,8 +153,7 @@ def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
     rows: dict[str, dict[str, Any]] = {}
     for point in points:
         named = f"{point.id} {point.measure}"
-        value = "–" if point.value is None else _written(point.measure, point.value)
-        rows.setdefault(named, {"What": named})[every[point.label]] = value
+        rows.setdefault(named, {"What": named})[every[point.label]] = over_time(point)
     st.plotly_chart(
         steps_chart.trend(points, every, frame.palette()),
         key="trend",
@@ -163,14 +162,6 @@ def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
         alt="RRF of each function over the revisions; the table below lists all figures",
     )
     st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
-
-
-def _written(what: str, value: float) -> str:
-    if what == "gaps":
-        return f"{value:.0f}"
-    if what == "RRF":
-        return measure("low", 1.0 / value)
-    return measure("high", value) if what == "PFH" else percent(value)
 
 
 def _facts(found: Comparison) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import html
 import re
 
-from checks.figures import factor, measure, measure_name, percent, significant, small, target
+from checks.figures import NONE, factor, measure, measure_name, percent, significant, small, target
 from checks.plant import Plant, Value
+from checks.record.comparison import Point
 from checks.results import FunctionResult
 
 ANSWERS: dict[Value, str] = {
@@ -114,3 +115,14 @@ def break_even(one: FunctionResult) -> str:
             f"{small(one.break_even)}, the target would just be missed."
         )
     return f"{said} No such probability is assumed or computed."
+
+
+def over_time(point: Point) -> str:
+    """One figure of a trend as it is written; a number of gaps is none where nobody reviewed the zone."""
+    if point.value is None:
+        return "not reviewed" if point.measure == "gaps" else NONE
+    if point.measure == "gaps":
+        return f"{point.value:.0f}"
+    if point.measure == "RRF":
+        return measure("low", 1.0 / point.value)
+    return measure("high", point.value) if point.measure == "PFH" else percent(point.value)

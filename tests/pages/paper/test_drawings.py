@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 
 from checks import curves, plant_file
 from checks.assess import Assessment
+from checks.record.comparison import Point
 from checks.results import FunctionResult
 from demo import load
 from pages.paper import drawings, lines, sheet
+from pages.paper.courses import MOST_COURSES, Courses
 from pages.paper.graph import apart
-from pages.paper.ink import CYBER, KEPT, SHARED, Scale
+from pages.paper.ink import CYBER, KEPT, MARKS, SHARED, Scale
 from scoring.erosion import Cases
 from tests.pages.paper.read import printed, text
 
@@ -130,19 +132,65 @@ def test_no_two_labels_meet(
     called = {key: name + long for key, name in names.items()}
     many = [replace(one, id=f"{one.id}-{at}{long}") for at in range(24)]
     called |= {each.id: long for each in many}
-    revisions = [(f"Revision {at} {long}", one.cases.adjusted * (3.0 - at / 4.0)) for at in range(9)]
+    stops = {str(at): f"20{at:02d}-03-04" for at in range(30)}
+    points = [
+        Point(label, "function", each.id, "RRF" if demand == "low" else "PFH", 500.0 + 40.0 * int(label) + at)
+        for label in stops
+        for at, each in enumerate(many)
+    ]
     document = printed(
         sheet.heading("Rails"),
         drawings.rails(demo.functions(), called, before={one.id: one}),
         drawings.rails(many, called),
         curve(demo, one),
         drawings.shares(one, called),
-        drawings.trend([*revisions, ("Not computed", None)], demand=demand, limit=one.limit),
+        drawings.trend(points, stops, {each.id: "100" for each in many}),
     )
     assert len(document.pages) > 3
     assert len(boxes) > 100
     assert [pair for pair in combinations(boxes, 2) if meet(*pair)] == []
     assert all(left >= sheet.LEFT - 0.01 and right <= sheet.RIGHT + 0.01 for _, left, _, right, _ in boxes)
+
+
+def test_a_trend_has_rrf_and_hours_to_a_failure_on_scales_of_their_own_with_gaps_where_there_is_no_figure() -> None:
+    # 1/(2e-7 per hour) is 5,000,000 hours; F-3 left before the last revision, F-4 was of the other demand until then.
+    told = {
+        ("F-1", "RRF"): (100.0, 400.0, 200.0),
+        ("F-2", "RRF"): (50.0, None, 70.0),
+        ("F-3", "RRF"): (10.0, 20.0, None),
+        ("F-4", "RRF"): (10.0, None, None),
+        ("F-4", "PFH"): (None, 1e-6, 2e-7),
+    }
+    points = [
+        Point(str(at), "function", key, measure, value)
+        for (key, measure), values in told.items()
+        for at, value in enumerate(values)
+        if value is not None
+    ]
+    stops = {"0": "2021-03-04", "1": "2023-03-04", "2": "2025-03-04"}
+    targets = {"F-1": "150", "F-2": "60", "F-4": "1e-06/h"}
+    low, high = drawings.trend(points, stops, targets)
+    assert isinstance(low, Courses)
+    assert isinstance(high, Courses)
+    assert [(one.name, one.values) for one in low.courses] == [
+        ("F-1, target 150", (100.0, 400.0, 200.0)),
+        ("F-2, target 60", (50.0, None, 70.0)),
+    ]
+    (only,) = high.courses
+    assert only.name == "F-4, target 1e-06/h"
+    assert only.values[0] is None
+    assert only.values[1:] == pytest.approx((1e6, 5e6))
+    shown = text(printed([low, high]))
+    assert shown.count("equal lengths are equal factors") == 2
+    assert shown.count("2023-03-04") == 2
+
+
+def test_lines_of_one_trend_are_told_apart_without_colour() -> None:
+    assert len(set(MARKS)) == len(MARKS) == MOST_COURSES
+    many = {f"F-{at}": "1" for at in range(2 * MOST_COURSES + 1)}
+    points = [Point(label, "function", key, "RRF", 10.0) for key in many for label in "01"]
+    charts = drawings.trend(points, {"0": "2021-03-04", "1": "2023-03-04"}, many)
+    assert [len(one.courses) for one in charts if isinstance(one, Courses)] == [MOST_COURSES, MOST_COURSES, 1]
 
 
 def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) -> None:
