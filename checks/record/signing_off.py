@@ -13,26 +13,13 @@ from checks.bank import banks
 from checks.live import Live, State
 from checks.record import deeds, revising, signing
 from checks.record.held import REVIEWED, Key, Revision
-from checks.record.journal import DECLARED, Event
+from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person, plain, same
+from checks.record.taking_part import took_part
 
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
 """Banks whose answers each half of a sign-off speaks for."""
 CLAIMED = ("met", "equivalent")
-TOOK_PART = (
-    "answer",
-    "confirmed",
-    "dissent",
-    "dissent-closed",
-    "attendance",
-    "evidence",
-    "evidence-withdrawn",
-    "private",
-    "revision",
-    "round",
-    "gap-accepted",
-)
-"""Kinds of events of which somebody who signs must have done none for the system."""
 SHOWN = 8
 
 
@@ -124,32 +111,6 @@ def open_gaps(fixed: Mapping[str, Any]) -> list[tuple[str, str, str]]:
         for zone, held in fixed["results"]["zones"].items()
         for one in held["gaps"]
     ]
-
-
-def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[str, str]:
-    """Everybody who had a hand in this revision: by plain name, and by identity where they signed in, the name as written.
-
-    What was recorded after the revision counts too, such as who attended.
-    """
-    of = {one["of"] for one in fixed["facts"]["plant"].get("answers", [])}
-    last = [one for one in live.state().records.revisions[revision.system] if one.number < revision.number]
-    after = max((one.cause.seq for one in last if len(one.signatures) > 1), default=0)
-    names = [one.get("by", "") for one in fixed["facts"]["plant"].get("answers", [])]
-    known: dict[str, str] = {}
-    names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
-    for event in live.store.events(live.key, after=after, kinds=TOOK_PART):
-        told = event.content
-        about = {told.get("of"), *(one["of"] for one in told.get("answers", ()))}
-        if about & of or told.get("system") == revision.system:
-            names += [
-                event.by,
-                told.get("by", ""),
-                told.get("who", ""),
-                *(one["name"] for one in told.get("people", ())),
-            ]
-            if event.identity != DECLARED:
-                known[event.identity] = event.by
-    return known | {plain(name): name for name in names if name.strip()}
 
 
 def against_signer(now: State, person: Person, key: Key | None, half: str, took: Mapping[str, str]) -> list[str]:

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
 
-from checks.record import people
+from checks.record import people, taking_part
 from checks.record.journal import DECLARED
+from checks.record.taking_part import Part
 from pages.paper import sheet
 from pages.paper.fixed import Fixed
 from pages.paper.sheet import Piece
 
-DEEDS = {
-    "answer": "answered",
-    "confirmed": "confirmed answers",
-    "evidence": "recorded evidence",
-    "attendance": "recorded who attended",
-    "revision": "put a revision up for review",
-}
-"""What somebody did at the screen, by kind of event."""
+MANNER = "A role at the screen is the one that such a deed takes: the journal keeps what somebody did, not as what they acted."
 
 
 def took_part(now: Fixed) -> list[Piece]:
@@ -26,7 +20,7 @@ def took_part(now: Fixed) -> list[Piece]:
         *sheet.heading("At the sessions", 2),
         *_attended(now),
         *sheet.heading("At the screen", 2),
-        *sheet.table(("Name", "What", "How the name is known"), list(_did(now)), widths=(2.4, 3.4, 2.0)),
+        *_at_the_screen(now),
         *_answered(now),
         *sheet.paragraph(_known(now)),
     ]
@@ -42,15 +36,25 @@ def _attended(now: Fixed) -> list[Piece]:
     return sheet.table(("Role", "Name", "Days"), rows, widths=(2.4, 3.4, 2.0))
 
 
-def _did(now: Fixed) -> Iterator[list[str]]:
-    done: dict[tuple[str, str], dict[str, int]] = {}
+def _at_the_screen(now: Fixed) -> list[Piece]:
+    done: dict[tuple[str, str], list[Part]] = {}
     for event in now.record.events:
-        if event.seq <= now.revision.cause.seq and event.kind in DEEDS:
-            told = done.setdefault((event.by, event.identity), {})
-            told[DEEDS[event.kind]] = told.get(DEEDS[event.kind], 0) + 1
-    for (name, identity), told in sorted(done.items()):
-        said = "; ".join(f"{what} ({times})" for what, times in told.items())
-        yield [name or "no name given", said, identity]
+        part = taking_part.part_of(event) if event.seq <= now.revision.cause.seq else None
+        if part is not None and part.words:
+            done.setdefault((event.by, event.identity), []).append(part)
+    rows = []
+    for (name, identity), parts in sorted(done.items()):
+        said = "; ".join(f"{part.words} ({times})" for part, times in Counter(parts).items())
+        roles = [*taking_part.roles_for(parts), *_at_the_sessions(now, name)]
+        rows.append([name or "no name given", "\n".join(roles), said, identity])
+    head = ("Name", "Role", "What", "How the name is known")
+    return [*sheet.table(head, rows, widths=(2.0, 2.2, 2.9, 1.5)), *sheet.small(MANNER)]
+
+
+def _at_the_sessions(now: Fixed, name: str) -> list[str]:
+    """Roles in which somebody of this name attended."""
+    roles = {one["role"]: None for one in now.body["attended"] if one["role"] and people.same(one["name"], name)}
+    return [f"at the sessions: {role}" for role in roles]
 
 
 def _answered(now: Fixed) -> list[Piece]:

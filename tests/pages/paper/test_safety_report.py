@@ -19,12 +19,14 @@ from checks.cautions import CAUTIONS
 from checks.figures import NONE, measure, measure_name, percent, small, target
 from checks.groups import questioned
 from checks.plant import Plant
+from checks.record import session
+from checks.record.people import MEMBER, Person
 from checks.record.record_file import Record
 from demo import load
 from pages.paper import safety_report, security_annex
 from tests.checks.given import VALID, valid_plant
 from tests.pages.paper.read import entries, objects, text
-from tests.pages.paper.recorded import DAY, Keeping
+from tests.pages.paper.recorded import DAY, EVIDENCE, Keeping
 
 SECTIONS = [
     "Where this revision stands",
@@ -46,6 +48,7 @@ SECTIONS = [
 ]
 PLANTS = {"small": VALID, "demo": load.PLANT}
 SYSTEMS = [("small", "S30"), ("small", "S40"), *(("demo", key) for key in plant_file.read(load.PLANT).systems)]
+DISSENT = {"value": "not-met", "who": "TM-8", "role": "operations", "reason": "one tray", "settles": "a photo"}
 Keep = Callable[[Plant], Keeping]
 Fresh = Callable[[str, str], Record]
 Printed = Callable[[Record], tuple[PdfReader, str]]
@@ -221,6 +224,28 @@ def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> Non
     assert squeezed("operations, shift A. Adams 2025-03-04, 2025-03-05") in shown
     assert squeezed("instrument technician B. Brown 2025-03-04") in shown
     assert squeezed("Where a name is self-declared it is what somebody typed, and nobody checked it") in shown
+
+
+def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -> None:
+    """Roles as README gives them: members answer, the facilitator leads, the owner accepts; others may show evidence."""
+    kept = keep(valid_plant())
+    kept.answer("SEP1", "group:pt-301", "met")
+    kept.attend("S30", ("IT-3", "instrument technician"), ("TM-7", "operations, shift"))
+    session.show(kept.live, Person("TM-7", frozenset({MEMBER})), ("SEP1", "group:pt-301"), EVIDENCE)
+    session.dissent(kept.live, Person("TM-8", frozenset({MEMBER})), ("SEP1", "group:pt-301"), DISSENT)
+    kept.accept("S30", "sis", "Z01")
+    kept.put_up("S30")
+    shown = squeezed(text(read(kept.record("S30"))))
+    table = shown.split(squeezed("Name Role What How the name is known"))[1].split(squeezed("A role at the screen"))[0]
+    for row in (
+        "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
+        "IT-3 team member at the sessions: instrument technician answered (1) self-declared",
+        "O-1 owner accepted gaps (1) self-declared",
+        "TM-7 facilitator or team member at the sessions: operations, shift recorded evidence (1) self-declared",
+        "import facilitator or team member or owner imported answers (10) self-declared",
+    ):
+        assert squeezed(row) in table
+    assert "TM-8" not in shown, "a dissent is told by role"
 
 
 def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(keep: Keep) -> None:
