@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from checks.bank import banks
@@ -10,14 +10,14 @@ from checks.groups import questioned
 from checks.plant import Answer
 from checks.record.session import STRENGTHS
 from checks.results import GroupResult
+from checks.zones import LEFT_OUT
 from pages.paper import sheet
-from pages.paper.fixed import Fixed, Told, of_security
+from pages.paper.fixed import Fixed, Told
 from pages.paper.sheet import Piece
 from pages.shared.wording import ANSWERS, titled
 
 HEAD = ("Id", "Question", "Answer", "Evidence, note, by whom")
 WIDTHS = (0.95, 3.25, 1.0, 3.3)
-BROAD = ("plant", "system")
 
 
 def common_cause(now: Fixed) -> list[Piece]:
@@ -28,10 +28,11 @@ def common_cause(now: Fixed) -> list[Piece]:
             "that has no answer of its own; each group lists those by id."
         )
     ]
-    for of in ("plant", f"system:{now.scope.system}", *(f"system:{key}" for key in now.scope.sharing)):
-        held = now.answers(of, security=False)
-        if held:
-            pieces += [*sheet.heading(addressed(now, of), 2), *answers(now, held)]
+    systems = (f"system:{key}" for key in (now.scope.system, *now.scope.sharing))
+    for of in ("plant", *systems, *(f"zone:{key}" for key in now.scope.zones)):
+        rows = [*_rows(now, now.answers(of, security=False)), *_taken(now, of)]
+        if rows:
+            pieces += [*sheet.heading(addressed(now, of), 2), *_table(rows)]
     for one in now.groups:
         pieces += _group(now, one)
     return pieces
@@ -46,14 +47,37 @@ def addressed(now: Fixed, of: str) -> str:
     return f"{kind.capitalize()} {titled(key, blocks[kind][key].name)}"
 
 
-def answers(now: Fixed, held: Sequence[Answer]) -> list[Piece]:
-    """A table of answers with question and evidence."""
-    rows = []
-    for one in held:
-        question = banks().every[one.question]
-        told = "\n".join(_shown(now, one))
-        rows.append([one.question, question.text or question.title, ANSWERS[one.value], told])
+def _table(rows: Sequence[Sequence[str]]) -> list[Piece]:
     return sheet.table(HEAD, rows, widths=WIDTHS)
+
+
+def _rows(now: Fixed, held: Iterable[Answer]) -> list[list[str]]:
+    return [_row(one.question, one, _shown(now, one)) for one in held]
+
+
+def _row(name: str, one: Answer, told: Iterable[str]) -> list[str]:
+    question = banks().every[name]
+    return [name, question.text or question.title, ANSWERS[one.value], "\n".join(told)]
+
+
+def _taken(now: Fixed, of: str) -> list[list[str]]:
+    """Common-cause questions that nobody answered and for which a security answer of this addressee speaks."""
+    found = {}
+    for group in now.groups:
+        for name in questioned(now.plant.groups[group.id]):
+            one = group.held.get(name)
+            if one is not None and one.question != name and one.of == of:
+                found[name] = _row(name, one, _borrowed(now, one))
+    return list(found.values())
+
+
+def _borrowed(now: Fixed, one: Answer) -> Iterator[str]:
+    """Where an answer was taken from, with its evidence. What stands beside a gap belongs to the annex."""
+    yield f"Taken from the answer to {one.question}, which asks the same in the security half."
+    if one.claimed or one.value == LEFT_OUT:
+        yield from _shown(now, one)
+    else:
+        yield "What stands beside it is told in the security annex."
 
 
 def _shown(now: Fixed, one: Answer) -> Iterator[str]:
@@ -85,21 +109,21 @@ def _group(now: Fixed, one: GroupResult) -> list[Piece]:
         why = "its beta is stated" if one.voting.redundant else "it has no redundancy"
         return [*pieces, *sheet.paragraph(f"No common-cause question is asked of {one.id}: {why}.")]
     own = [held for held in now.answers(f"group:{one.id}", security=False) if held.question in asked]
-    pieces += answers(now, own) if own else []
+    rows = [*_rows(now, own), *_taken(now, f"group:{one.id}")]
+    pieces += _table(rows) if rows else []
     return [*pieces, *_from_elsewhere(now, one, asked)]
 
 
 def _from_elsewhere(now: Fixed, one: GroupResult, asked: Sequence[str]) -> list[Piece]:
-    """Which answers a group takes from its system or the plant, and what nobody answered."""
+    """Which answers a group takes from its system, its zone or the plant, and what nobody answered."""
     found: dict[str, list[str]] = {}
     for name in asked:
         held = one.held.get(name)
         if held is None:
             found.setdefault("Nobody answered", []).append(name)
-        elif of_security(held.question):
-            found.setdefault("The security review", []).append(f"{name} {ANSWERS[held.value].lower()}")
-        elif held.of.partition(":")[0] in BROAD:
-            found.setdefault(addressed(now, held.of), []).append(f"{name} {ANSWERS[held.value].lower()}")
+        elif held.of != f"group:{one.id}":
+            taken = "" if held.question == name else f" (taken from the answer to {held.question})"
+            found.setdefault(addressed(now, held.of), []).append(f"{name} {ANSWERS[held.value].lower()}{taken}")
     rows = [[of, ", ".join(names)] for of, names in found.items()]
     return sheet.table(("Taken from", "Questions"), rows, widths=(2.0, 6.5)) if rows else []
 
@@ -135,5 +159,5 @@ def security(now: Fixed) -> list[Piece]:
     for of in ("plant", *(f"zone:{key}" for key in now.scope.zones), *(f"group:{key}" for key in now.scope.groups)):
         held = now.answers(of, security=True)
         if held:
-            pieces += [*sheet.heading(addressed(now, of), 2), *answers(now, held)]
+            pieces += [*sheet.heading(addressed(now, of), 2), *_table(_rows(now, held))]
     return pieces or sheet.paragraph("No security question has been answered yet.")
