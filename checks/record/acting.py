@@ -12,7 +12,7 @@ from checks.exchange.action_updates import Held, Proposed
 from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.plant_file import type_fault
-from checks.record import actions, deeds, teams
+from checks.record import actions, basis, deeds, teams
 from checks.record.actions import Action
 from checks.record.journal import Event
 from checks.record.people import Person
@@ -106,6 +106,12 @@ def _entry(live: Live, person: Person, now: State, action: Action) -> Entry:
     slot = f"action {action.id}"
     body = action.model_dump(mode="json")
     return deeds.entry(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)
+
+
+def under_way(now: State, system: str) -> list[Action]:
+    """Actions that concern a system and have not ended, the oldest first."""
+    addressees = basis.scope(now.plant, now.assessment.links, system).addressees
+    return [one for one in by_age(now) if actions.concerns(one.model_dump(), system, addressees)]
 
 
 def by_age(now: State, *, ended: bool = False) -> list[Action]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal
@@ -88,6 +88,11 @@ class Action(_Strict):
         """Whom it names: its system, and those of whom its questions are asked."""
         named = () if self.system is None else (f"system:{self.system}",)
         return frozenset((*named, *(one.of for one in self.questions)))
+
+
+def concerns(told: Mapping[str, Any], system: str, addressees: Collection[str]) -> bool:
+    """Whether the body of an action names a system, or asks for an answer of one of its addressees."""
+    return told["system"] == system or any(one["of"] in addressees for one in told["questions"])
 
 
 def next_id(existing: Iterable[str]) -> str:

@@ -83,6 +83,12 @@ class Signature:
         return tuple(self.statement["conditions"])
 
     @property
+    def open_actions(self) -> tuple[str, ...] | None:
+        """Ids of the actions that were under way when it was given; None where it was given before these were listed."""
+        listed = self.statement.get("open_actions")
+        return None if listed is None else tuple(str(one["id"]) for one in listed)
+
+    @property
     def until(self) -> str:
         """Date on which a conditional sign-off ends; empty for an unconditional one."""
         return str(self.statement["until"])

@@ -16,7 +16,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from checks.faults import Fault, Refused
-from checks.record import basis
+from checks.record import actions, basis
 from checks.record.fold import Fold
 from checks.record.held import Records, Revision
 from checks.record.journal import FIELDS, START, ChainBroken, Event, Link, canonical, chained
@@ -77,7 +77,7 @@ def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
     if event.kind == "confirmed":
         return any(one["of"] in addressees for one in told["answers"])
     if event.kind == "action":
-        return told["system"] == system or any(one["of"] in addressees for one in told["questions"])
+        return actions.concerns(told, system, addressees)
     return told.get("system") == system if "system" in told else told.get("of") in addressees
 
 

@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.bank import banks
 from checks.live import Live, State
-from checks.record import deeds, revising, signing
+from checks.record import acting, deeds, revising, signing
 from checks.record.held import REVIEWED, Key, Revision
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person, plain, same
@@ -181,8 +181,13 @@ def sign(
     reasons += _of_the_other_half(now, revision, half, person, key)
     if reasons or key is None:
         raise NotSigned(reasons)
-    told = statement(live, revision, key, half=half, terms=terms, fixed=fixed)
-    told["journal"] = live.journal_at(now)  # the signature is over everything that came before it
+    told = {
+        **statement(revision, key, half=half, terms=terms),
+        **covered(now, fixed, half),
+        "plant": fixed["plant"],
+        "at": live.clock().isoformat(timespec="seconds"),
+        "journal": live.journal_at(now),  # the signature is over everything that came before it
+    }
     made = {
         "system": revision.system,
         "number": revision.number,
@@ -197,27 +202,40 @@ def sign(
     return deeds.record(live, person, "signature", made, slot=slot, follows=seen)
 
 
-def statement(
-    live: Live, revision: Revision, key: Key, *, half: str, terms: Terms, fixed: Mapping[str, Any]
-) -> dict[str, Any]:
-    """What a signature is given over: the revision's hash, who signs what, on which terms, and which gaps remain."""
-    now = live.state()
-    gaps = open_gaps(fixed) if half == "security" else []
-    accepted = (now.records.accepted[revision.system, zone, name] for zone, name, _ in gaps)
+def statement(revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[str, Any]:
+    """What a signer states: the revision by its hash, who signs which half of it, and on which terms."""
     return {
         "says": f"reviewed, {half} half; an assessment, not an audit and not a certificate",
-        "plant": fixed["plant"],
         "system": revision.system,
         "number": revision.number,
         "revision": revision.hash,
         "half": half,
         "signer": key.name,
         "key": key.id,
-        "at": live.clock().isoformat(timespec="seconds"),
         "independence": terms.independence.strip(),
         "competence": terms.competence.strip(),
         "conditions": [one.strip() for one in terms.conditions if one.strip()],
         "until": terms.until,
+    }
+
+
+def covered(now: State, fixed: Mapping[str, Any], half: str) -> dict[str, list[dict[str, str]]]:
+    """What a signature of this moment covers beside a fixed revision: actions under way, and gaps that were accepted.
+
+    Actions are those of the whole system; gaps belong to the security half.
+    """
+    system = fixed["system"]
+    gaps = open_gaps(fixed) if half == "security" else []
+    accepted = [
+        now.records.accepted[system, zone, name]
+        for zone, name, value in gaps
+        if now.records.stays(system, zone, name, value, now.day)
+    ]
+    return {
+        "open_actions": [
+            {"id": one.id, "what": one.what, "owner": one.owner, "due": one.due.isoformat(), "state": one.state}
+            for one in acting.under_way(now, system)
+        ],
         "accepted_gaps": [
             {"zone": one.zone, "question": one.question, "reason": one.reason, "until": one.until} for one in accepted
         ],

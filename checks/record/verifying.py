@@ -203,7 +203,8 @@ def _halves(records: Records, revision: Revision) -> Iterator[str]:
             else f"; does not count: the key was withdrawn from {key.withdrawn} on"
         )
         enrolled = f"enrolled by {key.cause.by or 'somebody'}"
-        yield f"{half} half: signed by {key.name}, {one.cause.day}, key {key.id} ({enrolled}){until}{late}"
+        actions = "" if one.open_actions is None else f"; open actions: {', '.join(one.open_actions) or 'none'}"
+        yield f"{half} half: signed by {key.name}, {one.cause.day}, key {key.id} ({enrolled}){until}{late}{actions}"
 
 
 def _figures(revision: Mapping[str, Any]) -> str:

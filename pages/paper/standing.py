@@ -10,6 +10,7 @@ from checks.record.held import HALVES, SENT_BACK, VOID, Signature
 from pages.paper import sheet
 from pages.paper.fixed import Fixed, of_security
 from pages.paper.sheet import Piece
+from pages.shared.wording import covers
 
 WITHHELD = "told in the security annex"
 
@@ -79,12 +80,14 @@ def _terms(held: Signature, *, told: bool) -> str:
 
 
 def _statements(now: Fixed) -> list[Piece]:
-    """What the signers state, in their words."""
-    held = [(half, now.revision.signatures[half].statement) for half in HALVES if half in now.revision.signatures]
+    """What the signers state, in their words, and what else their signatures cover."""
+    held = [now.revision.signatures[half] for half in HALVES if half in now.revision.signatures]
     if not held:
         return []
-    rows = [[half, told["says"], told["independence"], told["competence"]] for half, told in held]
-    return sheet.table(("Half", "States", "Independence", "Competence"), rows, widths=(1.0, 2.6, 2.9, 2.9))
+    names = ("says", "independence", "competence")
+    rows = [[one.half, *(one.statement[name] for name in names), covers(one)] for one in held]
+    head = ("Half", "States", "Independence", "Competence", "Covers, beside the revision")
+    return sheet.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
 
 
 def _to_confirm(now: Fixed, *, security: bool) -> list[Piece]:

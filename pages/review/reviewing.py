@@ -14,6 +14,7 @@ from checks.record import revising, signing, signing_off
 from checks.record.held import Revision
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import Terms
+from pages.review import covering
 from pages.shared import frame, resources, state
 from pages.shared.forms import Form, Told
 from pages.shared.wording import ANSWERS, addressee, plain
@@ -26,6 +27,7 @@ def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half
     st.markdown(f"### Review of the {half} half")
     _changed(live, now, revision)
     _sample(now, revision, fixed, half)
+    covering.draw(now, fixed, half)
     left, right = st.columns(2, gap="large")
     with left:
         _sign(live, revision, half)

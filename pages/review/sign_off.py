@@ -13,7 +13,7 @@ from checks.record.held import REVIEWED, SIGNED, Revision
 from checks.record.people import HALF_OF, Person
 from pages.review import attendance, handing, keys, residual, reviewing
 from pages.shared import frame, state
-from pages.shared.wording import plain, titled
+from pages.shared.wording import covers, plain, titled
 
 HALVES = {"safety": "Safety half", "security": "Security half"}
 
@@ -59,6 +59,7 @@ def _in_the_way(now: State, fixed: dict[str, Any], revision: Revision | None) ->
             if revision is not None and half in now.records.counting(revision):
                 one = revision.signatures[half]
                 st.markdown(f"Signed by **{plain(one.statement['signer'])}** on {one.cause.day}.")
+                st.markdown(f"- covers, beside the revision: {plain(covers(one))}")
                 for condition in one.conditions:
                     st.markdown(f"- on condition, until {one.until}: {plain(condition)}")
                 continue

@@ -8,6 +8,7 @@ import re
 from checks.figures import NONE, factor, measure, measure_name, percent, significant, small, target
 from checks.plant import Plant, Value
 from checks.record.comparison import Point
+from checks.record.held import Signature
 from checks.results import FunctionResult
 
 ANSWERS: dict[Value, str] = {
@@ -115,6 +116,17 @@ def break_even(one: FunctionResult) -> str:
             f"{small(one.break_even)}, the target would just be missed."
         )
     return f"{said} No such probability is assumed or computed."
+
+
+def covers(signature: Signature) -> str:
+    """What a signature covers beside the revision and the signer's words: open actions by id, and accepted gaps."""
+    ids = signature.open_actions
+    if ids is None:
+        said = "open actions not listed, as in all signatures of that time"
+    else:
+        said = f"open actions: {', '.join(ids) or 'none'}"
+    gaps = len(signature.statement["accepted_gaps"])
+    return f"{said}; {counted(gaps, 'accepted gap')}" if signature.half == "security" else said
 
 
 def over_time(point: Point) -> str:

@@ -36,7 +36,7 @@ def findings(team: Team, text: str) -> list[str]:
 
 def signed(team: Team, half: str, more: str = "") -> str:
     name = {"safety": "IA-1", "security": "SR-1"}[half]
-    return f"{half} half: signed by {name}, {DAY}, key {team.key_of(half)} (enrolled by OW-1){more}"
+    return f"{half} half: signed by {name}, {DAY}, key {team.key_of(half)} (enrolled by OW-1){more}; open actions: none"
 
 
 def test_a_record_that_nobody_signed(team: Team) -> None:
