@@ -70,6 +70,17 @@ class State:
         known = {of for of in known if self.shows(of)}
         return self.plant.model_copy(update={"answers": [one for one in self.assessment.answers if one.of in known]})
 
+    def ended(self, asked: Asked) -> bool:
+        """Whether an answer is a claim because the evidence recorded beside it has ended since it was given."""
+        return asked in self.stored and speaking.ended(self.stored[asked], self.records, self.day)
+
+    def given(self, asked: Asked) -> Answer | None:
+        """What was answered, as it stands to be answered again: without what was written as evidence where that ended."""
+        if asked not in self.stored:
+            return None
+        answer = self.stored[asked].answer
+        return answer.model_copy(update={"evidence": ""}) if self.ended(asked) else answer
+
     def before(self, question: str, of: str) -> Assessment:
         """The assessment as it was before the answer that holds now: with the one it replaced, or with none."""
         asked = (question, of)
@@ -119,14 +130,14 @@ class Live:
         records = self._folded(events)
         bare = self._fold.present()
         held, replaced = _follow({}, {}, events)
-        answers = Answers(speaking.all_of((one.answer for one in held.values()), records, day))
+        answers = Answers(speaking.all_of(held.values(), records, day))
         assessment = Assessment(bare.plant, answers, links=bare.links)
         return State(_reached(Version(0, 0, 0), events), assessment, held, replaced, records, day)
 
     def _later(self, held: State, events: list[Event]) -> State:
         records = self._folded(events)
         stored, replaced = _follow(held.stored, held.replaced, events)
-        touched = {asked: stored[asked].answer for asked in map(speaking.touched, events) if asked in stored}
+        touched = {asked: stored[asked] for asked in map(speaking.touched, events) if asked in stored}
         assessment = held.assessment
         if touched:
             assessment = assessment.with_answers(speaking.all_of(touched.values(), records, held.day))
@@ -140,7 +151,7 @@ class Live:
 
 def _on(day: date, held: State) -> State:
     """The same state on another day: only answers with dated evidence can speak otherwise."""
-    dated = [held.stored[asked].answer for asked in held.records.evidence if asked in held.stored]
+    dated = [held.stored[asked] for asked in held.records.evidence if asked in held.stored]
     assessment = held.assessment
     if dated:
         assessment = assessment.with_answers(speaking.all_of(dated, held.records, day))
@@ -160,7 +171,7 @@ def _follow(
     """Add answers in order. One that only adds evidence or a note replaces nothing."""
     held, before = dict(stored), dict(replaced)
     for row in (as_stored(one) for one in events if one.kind == ANSWER):
-        asked = (row.answer.question, row.answer.of)
+        asked = row.asked
         earlier = held.get(asked)
         if earlier is not None and earlier.answer.value != row.answer.value:
             before[asked] = earlier.answer

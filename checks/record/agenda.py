@@ -65,13 +65,15 @@ def _standing(now: State, system: str) -> Standing:
 
 
 def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
-    """Evidence that has ended or ends within some days, the oldest first."""
+    """Evidence that has ended or ends within some days, the oldest first; not where its answer was given again since."""
     last = (now.day + timedelta(days=days)).isoformat()
     found = [
         Ending(asked, one, one.expired(now.day))
         for asked, several in now.records.evidence.items()
         for one in several
-        if one.valid_until and one.valid_until <= last
+        if one.valid_until
+        and one.valid_until <= last
+        and not (asked in now.stored and one.expired(now.stored[asked].day))
     ]
     return sorted(found, key=lambda one: one.evidence.valid_until)
 

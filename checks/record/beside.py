@@ -19,6 +19,7 @@ class Beside:
 
     def __init__(self) -> None:
         self._evidence: dict[Asked, tuple[Evidence, ...]] = {}
+        self._taken: dict[Asked, tuple[tuple[int, Evidence], ...]] = {}
         self._dissents: dict[Asked, tuple[Dissent, ...]] = {}
         self._private: dict[Asked, tuple[Private, ...]] = {}
         self._attended: dict[str, tuple[Present, ...]] = {}
@@ -36,6 +37,7 @@ class Beside:
         """What holds, as fields of the records."""
         return {
             "evidence": dict(self._evidence),
+            "withdrawn": dict(self._taken),
             "dissents": dict(self._dissents),
             "private": dict(self._private),
             "attended": dict(self._attended),
@@ -46,9 +48,11 @@ class Beside:
         one = Evidence(number=event.seq, by=event.by, **{name: body[name] for name in EVIDENCE})
         self._evidence[asked] = (*self._evidence.get(asked, ()), one)
 
-    def _withdrawn(self, _event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        self._evidence[asked] = tuple(one for one in self._evidence[asked] if one.number != body["evidence"])
+    def _withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
+        asked, number = (body["question"], body["of"]), body["evidence"]
+        taken = tuple((event.seq, one) for one in self._evidence[asked] if one.number == number)
+        self._taken[asked] = (*self._taken.get(asked, ()), *taken)
+        self._evidence[asked] = tuple(one for one in self._evidence[asked] if one.number != number)
 
     def _dissent(self, event: Event, body: Mapping[str, Any]) -> None:
         asked = body["question"], body["of"]

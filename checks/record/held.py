@@ -214,12 +214,14 @@ class Records:
     """Everything about reviews that holds at a version of the journal.
 
     ``to_confirm`` are answers that a change reopened, ``anew`` those that a fresh start hides until answered;
-    ``confirmed`` those that somebody confirmed since they were given. ``actions`` hold their bodies.
+    ``confirmed`` those that somebody confirmed since they were given. ``withdrawn`` holds evidence that was withdrawn,
+    each piece with the number of the event that did it. ``actions`` hold their bodies.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
     keys: Mapping[str, Key] = field(default_factory=dict)
     evidence: Mapping[Asked, tuple[Evidence, ...]] = field(default_factory=dict)
+    withdrawn: Mapping[Asked, tuple[tuple[int, Evidence], ...]] = field(default_factory=dict)
     dissents: Mapping[Asked, tuple[Dissent, ...]] = field(default_factory=dict)
     accepted: Mapping[tuple[str, str, str], Accepted] = field(default_factory=dict)
     attended: Mapping[str, tuple[Present, ...]] = field(default_factory=dict)

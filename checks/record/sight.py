@@ -29,7 +29,7 @@ ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see who dissented",
 )
 COUNTS = "see gap counts"
-ASKED = ("evidence", "dissents", "private", "to_confirm", "anew", "confirmed")
+ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "anew", "confirmed")
 """Records that stand beside an answer."""
 ELSEWHERE = "kept by another team"
 """Stands for evidence and notes that the reader may not see; that there is some is no secret, for it counts."""

@@ -80,9 +80,8 @@ def _claim(answer: Mapping[str, Any], ours: set[str]) -> bool:
 
 def _ended(now: State, answer: Mapping[str, Any], ours: set[str]) -> bool:
     """Whether the evidence of a scoring answer has ended since it was fixed."""
-    held = now.records.evidence.get((answer["question"], answer["of"]), ())
     claims = answer["question"] in ours and answer["value"] in CLAIMED
-    return claims and bool(held) and all(one.expired(now.day) for one in held)
+    return claims and now.ended((answer["question"], answer["of"]))
 
 
 def _named(several: list[Any]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
@@ -15,6 +16,7 @@ from checks import plant_file
 from checks.plant import Answer, Plant
 from checks.record import journal
 from checks.record.fold import plant_of
+from checks.record.held import Asked
 from checks.record.journal import Event, Link
 from checks.store import migrations, schema
 from checks.store.append import Entry, append, as_event, new_journal
@@ -33,6 +35,16 @@ class Stored:
     answer: Answer
     at: str
     writer: str
+
+    @property
+    def asked(self) -> Asked:
+        """The question, and of whom it was answered."""
+        return self.answer.question, self.answer.of
+
+    @property
+    def day(self) -> date:
+        """The date on which it was stored, UTC."""
+        return date.fromisoformat(self.at[:10])
 
 
 @dataclass(frozen=True, slots=True)

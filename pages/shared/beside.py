@@ -68,8 +68,10 @@ def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
     held = now.records.evidence.get(asked, ())
     for one in held:
         st.markdown(f"- {_told(one, now.day)}")
-    if asked in now.records.evidence and all(one.expired(now.day) for one in held):
-        st.caption("None of it holds any more: the answer counts as claimed, without evidence.")
+    if now.ended(asked):
+        st.caption(
+            "None of it holds any more: the answer counts as claimed until it is given again with what is seen now."
+        )
     if not person.may("record evidence"):
         return
     form = Form("evidence", asked)

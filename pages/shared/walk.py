@@ -105,7 +105,7 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
 def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, at: int) -> None:
     own = now.stored.get((question.id, scope))
     fresh = (question.id, scope) in now.records.anew
-    shown = None if fresh else own.answer if own else walk.held.get(question.id)
+    shown = None if fresh else now.given((question.id, scope)) or walk.held.get(question.id)
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
     box = _Box(live, question.id, scope)
@@ -185,9 +185,10 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
     }
     try:
         now = box.live.state()
-        held = now.stored.get((box.question, box.scope))
-        fresh = (box.question, box.scope) in now.records.anew
-        if held is not None and not fresh and all(getattr(held.answer, name) == fields[name] for name in EMPTY):
+        asked = (box.question, box.scope)
+        held, stands = now.stored.get(asked), now.given(asked)
+        fresh = asked in now.records.anew
+        if held is not None and not fresh and all(getattr(stands, name) == fields[name] for name in EMPTY):
             _same(held, seen)
             return
         if held is not None and held.writer == state.writer():

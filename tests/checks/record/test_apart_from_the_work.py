@@ -137,7 +137,7 @@ def test_a_piece_of_evidence_without_strength_shows_nothing(team: Team) -> None:
 def test_what_was_written_as_evidence_stays_where_a_piece_without_strength_stands_beside_it(team: Team) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 0})
     held = team.now()
-    (spoken,) = speaking.all_of([held.stored[SEEN].answer], held.records, held.day)
+    (spoken,) = speaking.all_of([held.stored[SEEN]], held.records, held.day)
     assert spoken.evidence == "walk-down 12"
 
 
