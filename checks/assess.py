@@ -131,9 +131,7 @@ class Assessment:
     def zone(self, key: str) -> ZoneResult:
         """Result of one zone."""
         if key not in self._zones:
-            inside = self.links.groups_in[key]
-            reach = self.links.reach(key)
-            self._zones[key] = zones.assess(key, self.plant.zones[key], self.answers, groups=inside, reach=reach)
+            self._zones[key] = self._assess_zone(key)
         return self._zones[key]
 
     def functions(self) -> list[FunctionResult]:
@@ -168,7 +166,7 @@ class Assessment:
         return found or self.worst_function(held)
 
     def held_for(self, key: str) -> ByQuestion:
-        """Answers that speak for a group, each saying of whom it was given."""
+        """Answers that speak for a group, each saying of whom it was given; of these a reader sees ``group(key).held``."""
         return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
 
     def exposed_to(self, key: str, held: ByQuestion) -> list[groups.Exposed] | None:
@@ -181,6 +179,10 @@ class Assessment:
         held = self.held_for(key)
         exposed = self.exposed_to(key, held) if self.plant.conventions.exposure_rule == "graded" else None
         return groups.assess(self.plant, key, held, exposed)
+
+    def _assess_zone(self, key: str) -> ZoneResult:
+        inside, reach = self.links.groups_in[key], self.links.reach(key)
+        return zones.assess(key, self.plant.zones[key], self.answers, groups=inside, reach=reach)
 
     def _assess_function(self, key: str) -> FunctionResult:
         function = self.plant.functions[key]

@@ -8,7 +8,7 @@ from checks.assess import Assessment
 from checks.bank import Question
 from checks.groups import questioned
 from checks.plant import Answer
-from checks.results import FunctionResult, Gap
+from checks.results import HIDDEN, FunctionResult, Gap
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
     Table D.4, the one that brings most points.
     """
     worst = assessment.worst_by_shared_causes([key])
-    held = assessment.held_for(key)
+    held = assessment.group(key).held
     if worst is None:
         return []
     found = []
@@ -87,6 +87,8 @@ def gap_effects(assessment: Assessment, key: str) -> list[tuple[Gap, Effect | No
     worst = assessment.worst_by_exposure(zone.groups)
     found: list[tuple[Gap, Effect | None]] = []
     for gap in zone.gaps:
+        if gap == HIDDEN:
+            continue
         effect = None
         if gap.is_topic and worst is not None:
             effect = _effect(assessment, worst, gap.question, f"zone:{key}", float(gap.weight))

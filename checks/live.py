@@ -63,12 +63,12 @@ class State:
         return self.assessment.plant
 
     def file(self) -> Plant:
-        """The plant with the answers that hold now, ready to be written as a plant file."""
+        """The plant with the answers that hold now and are shown, ready to be written as a plant file."""
         known = {"plant"}
         for kind, block in (("system", self.plant.systems), ("group", self.plant.groups), ("zone", self.plant.zones)):
             known |= {f"{kind}:{key}" for key in block}
-        known = {of for of in known if self.shows(of)}
-        return self.plant.model_copy(update={"answers": [one for one in self.assessment.answers if one.of in known]})
+        told = [one for one in self.assessment.answers if one.of in known and (one.question, one.of) in self.stored]
+        return self.plant.model_copy(update={"answers": told})
 
     def ended(self, asked: Asked) -> bool:
         """Whether an answer is a claim because the evidence recorded beside it has ended since it was given."""

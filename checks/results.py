@@ -119,6 +119,10 @@ class Gap:
     action: str
 
 
+HIDDEN = Gap(question="", is_topic=True, fr=(), requirements=(), value="", weight=0, action="")
+"""Stands for a gap of which only the number is told."""
+
+
 @dataclass(frozen=True, slots=True)
 class ZoneResult:
     """Result of one zone: level per foundational requirement, gaps, and the functions whose groups lie in it."""

@@ -16,6 +16,8 @@ FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER = ROLES = (
     "owner",
     "viewer",
 )
+TEAM = (FACILITATOR, MEMBER)
+"""The roles of those who lead and answer."""
 HALF_OF = {ASSESSOR: "safety", REVIEWER: "security"}
 """Which half of a sign-off a role signs."""
 

@@ -3,7 +3,7 @@
 A screen never holds what its reader may not see. Results stay; answers, evidence, gaps and names are taken out where
 no role of the reader covers them, or covers them only at the systems of their own team. Of the gaps their number is
 left to those who may see it everywhere. An answer of another system that speaks for a shared group is left with its
-value alone.
+value alone. What a fresh start hides is taken out for whoever answers: see ``record.afresh``.
 """
 
 from __future__ import annotations
@@ -16,11 +16,11 @@ from checks.answers import Answers, ByQuestion
 from checks.assess import Assessment
 from checks.live import State
 from checks.plant import Answer
-from checks.record import teams
+from checks.record import afresh, teams
 from checks.record.actions import Action
 from checks.record.held import Asked, Records
 from checks.record.people import Person
-from checks.results import Gap
+from checks.results import HIDDEN
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see the common-cause answers",
@@ -33,15 +33,15 @@ ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "anew", "
 """Records that stand beside an answer."""
 ELSEWHERE = "kept by another team"
 """Stands for evidence and notes that the reader may not see; that there is some is no secret, for it counts."""
-HIDDEN = Gap(question="", is_topic=True, fr=(), requirements=(), value="", weight=0, action="")
-"""Stands for a gap of which only the number is told."""
 
 Kept = TypeVar("Kept")
 
 
-def sees_all(person: Person) -> bool:
-    """Whether the roles of a person cover everything at every system."""
-    return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES))
+def sees_all(now: State, person: Person) -> bool:
+    """Whether the roles of a person cover everything at every system, and no fresh start hides anything from them."""
+    return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES)) and not afresh.hides(
+        now, person
+    )
 
 
 def sees_answers(person: Person) -> bool:
@@ -50,8 +50,10 @@ def sees_answers(person: Person) -> bool:
 
 
 def seen(now: State, person: Person) -> State:
-    """The state as a person may see it; the same one where their roles cover everything."""
-    if sees_all(person):
+    """The state as a person may see it; the same one where they see everything."""
+    if afresh.hides(now, person):
+        now = afresh.hidden(now)
+    if person.may_everywhere(NAMES) and sees_answers(person):
         return now
     if sees_answers(person):
         return replace(now, records=_nameless(now.records))

@@ -12,7 +12,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from checks.bank import banks
 from checks.live import Live, State
 from checks.record import acting, deeds, revising, signing
-from checks.record.held import REVIEWED, Key, Revision
+from checks.record.held import REVIEWED, Asked, Key, Revision
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person, plain, same
 from checks.record.taking_part import took_part
@@ -53,13 +53,15 @@ def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: s
 
 
 def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
-    """What a fixed state lacks for one half of a sign-off."""
+    """What a fixed state lacks for one half of a sign-off; of an answer to give anew nothing more than that."""
     found = []
     ours = {name for name, one in banks().every.items() if one.bank in HALVES[half]}
-    bare = [one for one in fixed["facts"]["plant"].get("answers", []) if one["value"] in CLAIMED and _claim(one, ours)]
+    anew = _anew(now, fixed)
+    given = [one for one in fixed["facts"]["plant"].get("answers", []) if (one["question"], one["of"]) not in anew]
+    bare = [one for one in given if one["value"] in CLAIMED and _claim(one, ours)]
     if bare:
         found.append(f"{_count(bare, 'answer')} without evidence, but scoring: {_named(bare)}")
-    ended = [one for one in fixed["facts"]["plant"].get("answers", []) if one not in bare and _ended(now, one, ours)]
+    ended = [one for one in given if one not in bare and _ended(now, one, ours)]
     if ended:
         found.append(f"{_count(ended, 'answer')} whose evidence has ended: {_named(ended)}")
     waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
@@ -68,6 +70,11 @@ def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     if half == "security":
         found += _of_zones(now, fixed)
     return found
+
+
+def _anew(now: State, fixed: Mapping[str, Any]) -> set[Asked]:
+    """Answers of a fixed state that stand in the way until they are given anew, whatever they say."""
+    return {(one["question"], one["of"]) for one in fixed["to_confirm"]} & now.records.anew.keys()
 
 
 def _count(several: list[Any], what: str) -> str:
@@ -92,10 +99,12 @@ def _named(several: list[Any]) -> str:
 def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     reviewed = {one["of"] for one in fixed["facts"]["plant"].get("answers", []) if one["question"] in banks().cyber}
     found = [f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed]
+    anew = _anew(now, fixed)
     left = [
         f"{name} of {zone}"
         for zone, name, value in open_gaps(fixed)
         if not now.records.stays(fixed["system"], zone, name, value, now.day)
+        and anew.isdisjoint({(name, f"zone:{zone}"), (name, "plant")})
     ]
     if left:
         more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""

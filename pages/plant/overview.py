@@ -134,6 +134,7 @@ def _files(live: Live, now: State) -> None:
             which = "without its answers"
         else:
             which = "with its answers" if now.within is None else "with the answers of your team"
+            which += " but those to give anew" if any(asked not in now.stored for asked in now.records.anew) else ""
         frame.download(
             f"Download this plant {which}",
             lambda: plant_file.to_text(now.file()),

@@ -16,7 +16,7 @@ from pages.paper.gap_list import gap_rows
 from pages.shared import frame, state
 from pages.shared.charts import CONFIG
 from pages.shared.levels import level_rows
-from pages.shared.wording import plain, titled
+from pages.shared.wording import counted, plain, titled
 from pages.shared.zone_map import zone_map
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
@@ -87,8 +87,11 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     reach = ", ".join(plain(name) for name in zone.reach[:20]) or "no function"
     st.markdown(f"A compromise of this zone can defeat {len(zone.reach)} functions together: {reach}.")
     rows = gap_rows(now.assessment, zone.id)
+    hidden = _hidden(len(zone.gaps) - len(rows))
+    if hidden:
+        st.caption(hidden)
     if not rows:
-        st.caption("No gap is on the list.")
+        st.caption("No other gap is on the list." if hidden else "No gap is on the list.")
         return
     one, two, three = st.columns(3)
     fr = one.multiselect("Foundational requirement", FOUNDATIONAL, key="filter_fr")
@@ -106,7 +109,13 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
     person = state.person()
-    lead = [f"{now.plant.plant.name}, zone {zone.id}", now.plant.plant.note, method(now.plant), *CAUTIONS]
+    lead = [
+        f"{now.plant.plant.name}, zone {zone.id}",
+        now.plant.plant.note,
+        method(now.plant),
+        *([hidden] if hidden else []),
+        *CAUTIONS,
+    ]
     frame.download(
         "Download these gaps (CSV)",
         lambda: as_csv(shown, lead),
@@ -114,6 +123,13 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
         file_name=f"gaps-{zone.id}.csv",
         mime="text/csv",
     )
+
+
+def _hidden(count: int) -> str:
+    """What is said of gaps that rest on answers which a fresh start hides; empty where there is none."""
+    if not count:
+        return ""
+    return f"A fresh start: {counted(count, 'gap')} resting on answers to give anew stay hidden until then; they still count."
 
 
 def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:

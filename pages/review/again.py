@@ -121,7 +121,7 @@ def _anew(now: State, system: str) -> None:
     anew = [asked for asked in now.records.anew if asked[1] in held]
     if anew:
         st.markdown(f"### {len(anew)} answers to give anew")
-        st.caption("A fresh start: the earlier answers stay hidden in the sessions until these are given.")
+        st.caption("A fresh start: the earlier answers stay hidden from who answers until these are given.")
 
 
 def _change(live: Live, now: State, person: Person) -> None:

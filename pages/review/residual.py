@@ -9,6 +9,7 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import basis, owning
+from checks.results import HIDDEN
 from pages.shared import state
 from pages.shared.forms import Form, days
 
@@ -16,7 +17,9 @@ from pages.shared.forms import Form, days
 def draw(live: Live, now: State, system: str) -> None:
     """Draw the gaps of a system's zones that are neither closed nor accepted, and the acceptance of one."""
     zones = basis.scope(now.plant, now.assessment.links, system).zones
-    open_gaps = [(zone, gap.question, gap.value) for zone in zones for gap in now.assessment.zone(zone).gaps]
+    open_gaps = [
+        (zone, gap.question, gap.value) for zone in zones for gap in now.assessment.zone(zone).gaps if gap != HIDDEN
+    ]
     held = now.records.accepted
     left = [gap for gap in open_gaps if not now.records.stays(system, *gap, now.day)]
     with st.expander(f"Residual gaps: {len(open_gaps) - len(left)} accepted, {len(left)} not", key="residual"):

@@ -31,7 +31,7 @@ def _draw(live: Live, now: State) -> None:
     person, revision = state.person(), now.records.latest(system)
     under_review = revision is not None and standing == REVIEWED
     stands = under_review or standing == SIGNED
-    fixed = revising.fixed_body(live, revision) if revision and stands else revising.body(now, system)
+    fixed = revising.fixed_body(live, revision) if revision and stands else revising.body(live.state(), system)
     _in_the_way(now, fixed, revision if stands else None)
     if not under_review:
         _put_up(live, person, system, standing)

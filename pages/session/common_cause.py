@@ -12,12 +12,13 @@ from checks.figures import measure, measure_name, percent
 from checks.groups import questioned
 from checks.links import ORDER
 from checks.live import Live, State
+from checks.record import afresh
 from checks.record.held import Asked
 from checks.results import GroupResult
 from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
 from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listing, progress, shown
+from pages.shared.walked import asked_in, listing, progress
 from pages.shared.wording import plain, titled
 from scoring import common_cause
 
@@ -32,20 +33,20 @@ def _walk(now: State, group: str) -> Walk:
     rows = questioned(assessment.plant.groups[group])
     return Walk(
         questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
-        held=shown(now, {name: one for name, one in assessment.held_for(group).items() if name in rows}),
+        held={name: one for name, one in assessment.group(group).held.items() if name in rows},
         scopes=lambda question: _scopes(now, group, question),
         own=lambda question: decisive.addressee(question, assessment, group=group, zone=None),
-        open_effects=lambda: decisive.open_questions_of_group(assessment, group),
+        open_effects=lambda: decisive.open_questions_of_group(afresh.as_shown(now), group),
     )
 
 
 def _shown(now: State, group: str, asked: Asked) -> tuple[object, ...]:
-    """Results and records that this screen shows of a state; a result that nothing touched is the same object."""
+    """Results and records that this screen shows of a state; a result that nothing touched is mostly the same object."""
     held = now.assessment
     if group not in now.plant.groups:
         return (now.version,)
-    functions = [id(held.function(name)) for name in held.links.uses[group]]
-    return (now.version.data, id(held.group(group)), *functions, *beside.shown(now, asked))
+    functions = [held.function(name) for name in held.links.uses[group]]
+    return (now.version.data, held.group(group), *functions, *beside.shown(now, asked))
 
 
 def _draw(live: Live, now: State) -> Shown | None:

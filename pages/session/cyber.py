@@ -10,13 +10,14 @@ from checks.assess import Assessment
 from checks.bank import Question
 from checks.figures import measure, measure_name, percent
 from checks.live import Live, State
+from checks.record import afresh
 from checks.record.held import Asked
 from checks.results import ZoneResult
 from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
 from pages.shared.levels import level_rows
 from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listing, progress, shown
+from pages.shared.walked import asked_in, listing, progress
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO
 from scoring.levels import NAMES
@@ -36,21 +37,21 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
     questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
     return Walk(
         questions=list(questions.values()),
-        held=shown(now, {name: one for name, one in assessment.zone(zone).held.items() if name in questions}),
+        held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
         scopes=lambda question: _scopes(now, zone, question),
         own=lambda question: decisive.addressee(question, assessment, group=None, zone=zone),
-        open_effects=lambda: decisive.open_topics_of_zone(assessment, zone) if bank == "cyber" else [],
+        open_effects=lambda: decisive.open_topics_of_zone(afresh.as_shown(now), zone) if bank == "cyber" else [],
     )
 
 
 def _shown(now: State, zone: str, asked: Asked) -> tuple[object, ...]:
-    """Results and records that this screen shows of a state; a result that nothing touched is the same object."""
+    """Results and records that this screen shows of a state; a result that nothing touched is mostly the same object."""
     held = now.assessment
     if zone not in now.plant.zones:
         return (now.version,)
     groups = held.links.groups_in[zone]
-    functions = {name: id(held.function(name)) for key in groups for name in held.links.uses[key]}
-    results = (id(held.zone(zone)), *(id(held.group(key)) for key in groups), *functions.values())
+    functions = {name: held.function(name) for key in groups for name in held.links.uses[key]}
+    results = (held.zone(zone), *(held.group(key) for key in groups), *functions.values())
     return (now.version.data, *results, *beside.shown(now, asked))
 
 

@@ -60,7 +60,7 @@ def _veiled(
 
 
 def _seen(follower: Live, now: State, person: Person) -> State:
-    if sight.sees_all(person):
+    if sight.sees_all(now, person):
         return now
     where = str(follower.store.engine.url)
     return _veiled(where, follower.key, now.version, now.day, person.rights, now, person)

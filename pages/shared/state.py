@@ -84,7 +84,7 @@ def who() -> str:
 
 def roles() -> list[str]:
     """Roles in which the person at this browser acts; without a choice, those of the team."""
-    return list(_own().get("roles", (people.FACILITATOR, people.MEMBER)))
+    return list(_own().get("roles", people.TEAM))
 
 
 def person() -> Person:

@@ -104,7 +104,7 @@ def _scope(now: State, walk: Walk, question: Question) -> str:
 
 def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, at: int) -> None:
     own = now.stored.get((question.id, scope))
-    fresh = (question.id, scope) in now.records.anew
+    fresh = own is None and (question.id, scope) in now.records.anew
     shown = None if fresh else now.given((question.id, scope)) or walk.held.get(question.id)
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
@@ -153,7 +153,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
 def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
     own = now.stored.get((question.id, scope))
     held = walk.held.get(question.id)
-    if (question.id, scope) in now.records.anew:
+    if own is None and (question.id, scope) in now.records.anew:
         st.caption("A fresh start: the earlier answer stays hidden until this one is given. It still counts so long.")
     elif own is not None:
         who = plain(own.answer.by) or "somebody"
@@ -191,8 +191,8 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
         if held is not None and not fresh and all(getattr(stands, name) == fields[name] for name in EMPTY):
             _same(held, seen)
             return
-        if held is not None and held.writer == state.writer():
-            seen = held.id  # one's own earlier change, sent in the same breath, is no conflict
+        if held is not None and (fresh or held.writer == state.writer()):
+            seen = held.id  # one's own earlier change, sent in the same breath, is no conflict; nor is what is hidden
         answering.record(box.live, state.person(), fields, seen=seen)
     except AnsweredMeanwhile as error:
         typed = " What you typed is still here." if _show_stored(box) else ""

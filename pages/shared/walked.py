@@ -22,11 +22,6 @@ def asked_in(walk: Walk) -> list[Asked]:
     return [(one.id, walk.scope(one)) for one in walk.questions]
 
 
-def shown(now: State, held: Mapping[str, Answer]) -> dict[str, Answer]:
-    """Answers that hold, without those that a fresh start hides until they are given anew."""
-    return {name: one for name, one in held.items() if (one.question, one.of) not in now.records.anew}
-
-
 def progress(walk: Walk) -> None:
     """Progress per section, and a list to jump in."""
     sections: dict[str, list[Question]] = {}
