@@ -71,14 +71,15 @@ class Beside:
 
     def _privately(self, event: Event, body: Mapping[str, Any]) -> None:
         asked = body["question"], body["of"]
-        one = Private(body["who"], body["value"], body["note"], revealed=False, last=event.seq)
+        one = Private(body["who"], body["value"], body["note"], revealed=0, last=event.seq)
         kept = (held for held in self._private.get(asked, ()) if not same(held.who, one.who))
         self._private[asked] = (*kept, one)
 
-    def _revealed(self, _event: Event, body: Mapping[str, Any]) -> None:
+    def _revealed(self, event: Event, body: Mapping[str, Any]) -> None:
         for told in body["answers"]:
             asked = told["question"], told["of"]
-            self._private[asked] = tuple(replace(one, revealed=True) for one in self._private.get(asked, ()))
+            given = self._private.get(asked, ())
+            self._private[asked] = tuple(replace(one, revealed=one.revealed or event.seq) for one in given)
 
     def _attendance(self, _event: Event, body: Mapping[str, Any]) -> None:
         came = (Present(one["name"], one["role"], body["on"]) for one in body["people"])

@@ -200,12 +200,15 @@ class Failed:
 
 @dataclass(frozen=True, slots=True)
 class Private:
-    """What a member answered before the meeting; nobody else sees it before it is revealed."""
+    """What a member answered before the meeting; nobody else sees it before it is revealed.
+
+    ``revealed`` is the number of the event that showed it to everybody, 0 before that; ``last`` that of the answer.
+    """
 
     who: str
     value: str
     note: str
-    revealed: bool
+    revealed: int
     last: int
 
 

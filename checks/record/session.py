@@ -10,7 +10,7 @@ from checks.live import Live, State
 from checks.plant import Value
 from checks.record import deeds, teams
 from checks.record.deeds import day_faults, missing, too_long
-from checks.record.held import Asked, Private
+from checks.record.held import Asked
 from checks.record.journal import Event
 from checks.record.people import Person, plain, same
 
@@ -167,12 +167,22 @@ def reveal(live: Live, person: Person, answers: Sequence[Asked]) -> Event:
     return deeds.record(live, person, "revealed", {"answers": [_named(one) for one in given]})
 
 
-def seen_by(now: State, person: Person, asked: Asked) -> list[Private]:
-    """Private answers that a person may see: one's own, and those that were revealed."""
-    return [one for one in now.records.private.get(asked, ()) if one.revealed or same(one.who, person.name)]
-
-
 def differing(now: State, answers: Sequence[Asked]) -> list[Asked]:
-    """Of the revealed questions those on which members differ: the ones to discuss."""
+    """Of the revealed questions those on which members differ: the ones to discuss.
+
+    A reveal counts until the answer is given or confirmed after it, or taken up again after a change or for the next
+    assessment: what members held before that is history.
+    """
     held = now.records.private
-    return [asked for asked in answers if len({one.value for one in held.get(asked, ()) if one.revealed}) > 1]
+    return [
+        asked
+        for asked in answers
+        if len({one.value for one in held.get(asked, ()) if one.revealed > _taken_up(now, asked)}) > 1
+    ]
+
+
+def _taken_up(now: State, asked: Asked) -> int:
+    """Number of the latest event by which an answer was given, confirmed or reopened; 0 for none."""
+    records = now.records
+    causes = (held[asked].seq for held in (records.to_confirm, records.anew, records.confirmed) if asked in held)
+    return max(*causes, now.stored[asked].id if asked in now.stored else 0, 0)

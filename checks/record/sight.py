@@ -19,7 +19,7 @@ from checks.plant import Answer
 from checks.record import afresh, teams
 from checks.record.actions import Action
 from checks.record.held import Asked, Records
-from checks.record.people import Person
+from checks.record.people import Person, same
 from checks.results import HIDDEN
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (
@@ -38,10 +38,9 @@ Kept = TypeVar("Kept")
 
 
 def sees_all(now: State, person: Person) -> bool:
-    """Whether the roles of a person cover everything at every system, and no fresh start hides anything from them."""
-    return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE, NAMES)) and not afresh.hides(
-        now, person
-    )
+    """Whether a person sees everything: their roles cover it at every system, and nothing is hidden or kept private."""
+    covered = person.may_everywhere(NAMES) and sees_answers(person)
+    return covered and not afresh.hides(now, person) and not _waiting(now.records)
 
 
 def sees_answers(person: Person) -> bool:
@@ -51,8 +50,26 @@ def sees_answers(person: Person) -> bool:
 
 def seen(now: State, person: Person) -> State:
     """The state as a person may see it; the same one where they see everything."""
+    return with_own(by_rights(now, person), now, person)
+
+
+def with_own(alike: State, now: State, person: Person) -> State:
+    """What everybody with a person's rights may see of a state, and what they answered privately themselves."""
+    waiting = (one for several in now.records.private.values() for one in several if not one.revealed)
+    own = {one.last: one for one in waiting if same(one.who, person.name)}
+    if not own:
+        return alike
+    held = alike.records.private
+    private = {asked: tuple(own.get(one.last, one) for one in several) for asked, several in held.items()}
+    return replace(alike, records=replace(alike.records, private=private))
+
+
+def by_rights(now: State, person: Person) -> State:
+    """The state as everybody with a person's rights may see it: of unrevealed private answers that they were given."""
     if afresh.hides(now, person):
         now = afresh.hidden(now)
+    if _waiting(now.records):
+        now = replace(now, records=_closed(now.records))
     if person.may_everywhere(NAMES) and sees_answers(person):
         return now
     if sees_answers(person):
@@ -133,6 +150,20 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
         if (named := Action.model_validate(one[0]).addressees) and within.issuperset(named)
     }
     return replace(full, **hidden)
+
+
+def _waiting(full: Records) -> bool:
+    """Whether a private answer waits to be revealed."""
+    return any(not one.revealed for several in full.private.values() for one in several)
+
+
+def _closed(full: Records) -> Records:
+    """The records without what was answered privately and is not revealed, and without who did."""
+    private = {
+        asked: tuple(one if one.revealed else replace(one, who="", value="", note="") for one in several)
+        for asked, several in full.private.items()
+    }
+    return replace(full, private=private)
 
 
 def _nameless(full: Records) -> Records:

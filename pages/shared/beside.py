@@ -178,7 +178,7 @@ def _answer(value: str) -> str:
 def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
     st.markdown("**Before the meeting**")
     st.caption("Each member answers alone; the facilitator reveals all together; discuss only where you differ.")
-    for one in session.seen_by(now, person, asked):
+    for one in (held for held in now.records.private.get(asked, ()) if held.value):
         seen = "" if one.revealed else " (seen by you alone)"
         st.markdown(f"- {plain(one.who)}: **{_answer(one.value)}**{seen} {plain(one.note)}")
     hidden = sum(not one.revealed for one in now.records.private.get(asked, ()))

@@ -55,15 +55,16 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
 def _veiled(
     where: str, plant: int, version: Version, day: date, rights: Rights, _state: State, _person: Person
 ) -> State:
-    """The state as people with these rights may see it."""
-    return sight.seen(_state, _person)
+    """The state as people with these rights may see it: kept for all of them, so nothing of one alone is in it."""
+    return sight.by_rights(_state, _person)
 
 
 def _seen(follower: Live, now: State, person: Person) -> State:
     if sight.sees_all(now, person):
         return now
     where = str(follower.store.engine.url)
-    return _veiled(where, follower.key, now.version, now.day, person.rights, now, person)
+    alike = _veiled(where, follower.key, now.version, now.day, person.rights, now, person)
+    return sight.with_own(alike, now, person)
 
 
 def present(person: Person) -> tuple[Live, State]:

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from checks.live import Live
-from checks.record import acting, basis, people, reassessing, revising, rounds, session
+from checks.record import acting, basis, people, reassessing, revising, rounds, session, sight
 from checks.record.held import FOLLOWED, REVIEWED, SIGNED, VOID
 from checks.record.people import Person
 
@@ -142,10 +142,15 @@ def test_open_actions_age_and_one_was_closed_too_early(seen: Callable[[str], Liv
     assert {one.id for one in opened if one.due < now.day} == {"A-001", "A-002", "A-005", "A-006"}
 
 
-def test_private_answers_differ_and_those_of_the_session_to_come_are_hidden(seen: Callable[[str], Live]) -> None:
+def test_private_answers_differed_until_one_was_adopted_and_those_of_the_session_to_come_are_hidden(
+    seen: Callable[[str], Live],
+) -> None:
     now = seen(TODAY).state()
     outsider = Person("facilitator F-1", frozenset({people.FACILITATOR}))
     told, hidden = ("DIV3", "group:esv-301"), ("DIV9", "group:esv-301")
-    assert session.differing(now, [told, hidden]) == [told]
-    assert len(session.seen_by(now, outsider, told)) == 3
-    assert session.seen_by(now, outsider, hidden) == []
+    assert {one.value for one in now.records.private[told]} == {"not-met", "partly"}
+    assert now.stored[told].answer.value == "not-met", "given after the reveal: nothing is left to discuss"
+    assert session.differing(now, [told, hidden]) == []
+    held = sight.seen(now, outsider).records.private
+    assert [bool(one.value) for one in held[told]] == [True] * 3
+    assert {(one.who, one.value, one.note) for one in held[hidden]} == {("", "", "")}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -184,8 +185,21 @@ def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Scree
     assert "one tray, I saw it" not in said(other)
     assert "1 given and not yet revealed." in said(other)
     leads = as_(screen("common-cause", group="pt-301", q="SEP1"), "FA-1", FACILITATOR)
+    own = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
+    assert "TM-1: **Not met** (seen by you alone) one tray, I saw it" in said(own)
+    assert "one tray, I saw it" not in said(as_(own, "TM-2", MEMBER)), "the same roles under another name"
     fine(press(leads, "Reveal the private answers to 1 question"))
     assert "one tray, I saw it" in said(unfold(other, "beside"))
+
+
+def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: Screen) -> None:
+    for name, value in (("TM-1", "met"), ("TM-2", "not-met")):
+        session.answer_privately(team.live, replace(ANSWERS, name=name), SEEN, value=value)
+    session.reveal(team.live, LEADS, [SEEN])
+    at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
+    assert "Members differ on: SEP1." in said(at)
+    fine(at.button_group(key="value_1_SEP1_group:pt-301").set_value("partly").run())
+    assert "Members differ on" not in said(at)
 
 
 def test_an_open_dissent_adopts_the_less_favourable_answer_on_screen(team: Team, screen: Screen) -> None:
