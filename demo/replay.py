@@ -207,7 +207,7 @@ class Replay:
         """Sign one half of the latest revision of systems."""
         about, who = self.people[short], self.person(short)
         until = str(told.get("until", ""))
-        terms = Terms(about["independence"], about["competence"], tuple(told.get("conditions", ())), until)
+        terms = Terms(about["independence"], about["competence"], tuple(told.get("conditions", ())), until, turns=1)
         for system in told["systems"]:
             revision = self.live.state().records.revisions[system][-1]
             half = HALF_OF[about["acts_as"]]

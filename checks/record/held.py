@@ -93,6 +93,12 @@ class Signature:
         """Date on which a conditional sign-off ends; empty for an unconditional one."""
         return str(self.statement["until"])
 
+    @property
+    def sample(self) -> tuple[Asked, ...] | None:
+        """Scoring answers that were drawn for the signer to look at; None in a statement of before they were named."""
+        told = self.statement.get("sample")
+        return None if told is None else tuple((one["question"], one["of"]) for one in told)
+
 
 @dataclass(frozen=True, slots=True)
 class Revision:

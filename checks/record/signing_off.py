@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.bank import banks
 from checks.live import Live, State
-from checks.record import acting, deeds, revising, signing
+from checks.record import acting, deeds, revising, sampling, signing
 from checks.record.held import REVIEWED, Asked, Key, Revision
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person, plain, same
@@ -33,12 +33,16 @@ class NotSigned(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What the signer states: independence and competence in their words; conditions and their last day, if any."""
+    """What the signer states: independence and competence in their words; conditions and their last day, if any.
+
+    ``turns`` says how many samples were drawn for them.
+    """
 
     independence: str
     competence: str
     conditions: tuple[str, ...] = ()
     until: str = ""
+    turns: int = 0
 
 
 def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
@@ -161,6 +165,8 @@ def _of_terms(terms: Terms, day: date) -> list[str]:
     if not terms.competence.strip():
         found.append("the basis of competence is missing")
     conditions = [one for one in terms.conditions if one.strip()]
+    if not terms.turns >= 0:
+        found.append(f"{terms.turns} samples were drawn: a number of 0 or more is wanted")
     if conditions and not terms.until:
         found.append("conditions need a last day")
     if terms.until and not conditions:
@@ -190,9 +196,8 @@ def sign(
     if reasons or key is None:
         raise NotSigned(reasons)
     told = {
-        **statement(revision, key, half=half, terms=terms),
+        **statement(fixed, revision, key, half=half, terms=terms),
         **covered(now, fixed, half),
-        "plant": fixed["plant"],
         "at": live.clock().isoformat(timespec="seconds"),
         "journal": live.journal_at(now),  # the signature is over everything that came before it
     }
@@ -210,10 +215,11 @@ def sign(
     return deeds.record(live, person, "signature", made, slot=slot, follows=seen)
 
 
-def statement(revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[str, Any]:
-    """What a signer states: the revision by its hash, who signs which half of it, and on which terms."""
+def statement(fixed: Mapping[str, Any], revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[str, Any]:
+    """What a signer states: the revision by its hash, who signs which half of it, on which terms, after which sample."""
     return {
         "says": f"reviewed, {half} half; an assessment, not an audit and not a certificate",
+        "plant": fixed["plant"],
         "system": revision.system,
         "number": revision.number,
         "revision": revision.hash,
@@ -224,6 +230,7 @@ def statement(revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[
         "competence": terms.competence.strip(),
         "conditions": [one.strip() for one in terms.conditions if one.strip()],
         "until": terms.until,
+        "sample": sampling.sample(fixed, HALVES[half], revision=revision.hash, who=key.name, turns=terms.turns),
     }
 
 

@@ -34,6 +34,7 @@ def stands(now: Fixed, day: date, *, security: bool) -> list[Piece]:
             ]
         ),
         *_signatures(now, security=security),
+        *_samples(now, security=security),
     ]
     return pieces + _to_confirm(now, security=security)
 
@@ -88,6 +89,17 @@ def _statements(now: Fixed) -> list[Piece]:
     rows = [[one.half, *(one.statement[name] for name in names), covers(one)] for one in held]
     head = ("Half", "States", "Independence", "Competence", "Covers, beside the revision")
     return sheet.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
+
+
+def _samples(now: Fixed, *, security: bool) -> list[Piece]:
+    """Which scoring answers each signer looked at, as far as their statements name them."""
+    pieces = []
+    for half, held in sorted(now.revision.signatures.items()):
+        if held.sample is not None:
+            named = ", ".join(f"{question} of {of}" for question, of in held.sample) or "none"
+            told = named if security or half != "security" else f"{len(held.sample)}, {WITHHELD}"
+            pieces += sheet.paragraph(f"Scoring answers drawn at random for the signer of the {half} half: {told}.")
+    return pieces
 
 
 def _to_confirm(now: Fixed, *, security: bool) -> list[Piece]:

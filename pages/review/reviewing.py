@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from typing import Any
 
 import streamlit as st
@@ -10,7 +9,7 @@ import streamlit as st
 from checks.bank import banks
 from checks.figures import measure, measure_name
 from checks.live import Live, State
-from checks.record import revising, signing, signing_off
+from checks.record import people, revising, sampling, signing, signing_off
 from checks.record.held import Revision
 from checks.record.signing import KeyRefused
 from checks.record.signing_off import Terms
@@ -18,8 +17,6 @@ from pages.review import covering
 from pages.shared import frame, resources, state
 from pages.shared.forms import Form, Told
 from pages.shared.wording import ANSWERS, addressee, plain
-
-SAMPLE = 5
 
 
 def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
@@ -59,17 +56,11 @@ def _changed(live: Live, now: State, revision: Revision) -> None:
 
 
 def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
-    ours = {name for name, one in banks().every.items() if one.bank in signing_off.HALVES[half]}
-    scoring = [
-        one
-        for one in fixed["facts"]["plant"].get("answers", [])
-        if one["question"] in ours and one["value"] in signing_off.CLAIMED
-    ]
-    turn = int(state.get(f"sample_{half}", 0))
-    draw_of = random.Random(f"{revision.hash} {state.writer()} {turn}")  # noqa: S311  (a sample to look at, no secret)
-    picked = draw_of.sample(scoring, min(SAMPLE, len(scoring)))
+    turns, who = _turns(revision, half), state.person().name
+    scoring = sampling.order(fixed, signing_off.HALVES[half], revision=revision.hash, who=who)
+    picked = scoring[sampling.SAMPLE * (turns - 1) : sampling.SAMPLE * turns]
     st.markdown(
-        f"**{len(picked)} of {len(scoring)} scoring answers, drawn at random.** Evidence first; then the answer."
+        f"**{len(picked)} of {len(scoring)} scoring answers, drawn at random.** Evidence first; then the answer. What you sign names them."
     )
     for at, one in enumerate(picked):
         question = banks().every[one["question"]]
@@ -77,14 +68,25 @@ def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) ->
             st.caption(f"{plain(one['question'])} · {plain(addressee(one['of'], now.plant))}")
             st.markdown(plain(question.text or question.title))
             _evidence(fixed, one)
-            with st.expander("What the team answered", key=f"answer_{half}_{turn}_{at}"):
+            with st.expander("What the team answered", key=f"answer_{half}_{turns}_{at}"):
                 by = f", by {plain(one['by'])}" if one.get("by") else ""
                 on = f" on {one['on']}" if one.get("on") else ""
                 st.markdown(f"**{ANSWERS[one['value']]}**{by}{on}")
                 if one.get("note"):
                     st.markdown(plain(one["note"]))
-    if len(scoring) > SAMPLE:
-        st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(f"sample_{half}", turn + 1))
+    if len(scoring) > sampling.SAMPLE * turns:
+        key = _drawn(revision, half)
+        st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(key, turns + 1))
+
+
+def _drawn(revision: Revision, half: str) -> str:
+    """Under which name it is kept how many samples this person has drawn."""
+    return f"sample_{revision.hash}_{half}_{people.plain(state.person().name)}"
+
+
+def _turns(revision: Revision, half: str) -> int:
+    """How many samples of a half the person at this browser has drawn; the first is drawn for them."""
+    return int(state.get(_drawn(revision, half), 1))
 
 
 def _evidence(fixed: dict[str, Any], one: dict[str, Any]) -> None:
@@ -142,6 +144,7 @@ def _signed(live: Live, revision: Revision, half: str, told: Told) -> object:
         told["competence"],
         tuple(line for line in (told["conditions"] or "").splitlines() if line.strip()),
         told["until"].isoformat() if told["until"] else "",
+        turns=_turns(revision, half),
     )
     private = signing.unlock(told["file"].getvalue(), told["phrase"])
     return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)

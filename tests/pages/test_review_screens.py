@@ -8,10 +8,11 @@ from datetime import timedelta
 
 import pytest
 import streamlit as st
+from streamlit.testing.v1 import AppTest
 
 from checks.record import people, record_file, session, verifying
 from checks.record.people import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
-from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, PHRASE, Team, ahead
+from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, PHRASE, Team, ahead
 from tests.pages.at_the_screen import as_, press, sign, unfold
 from tests.pages.shown import Screen, fine, rows, said, unescaped
 
@@ -58,6 +59,29 @@ def test_the_reviewer_sees_the_evidence_before_the_answer(team: Team, screen: Sc
     assert "H-301 rev 4" in shown
     assert "(strength 4 of 5)" in shown
     assert shown.index("H-301 rev 4") < shown.index("What the team answered", shown.index("H-301 rev 4"))
+
+
+def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen: Screen) -> None:
+    def drawn(at: AppTest) -> set[tuple[str, str]]:
+        """The answers that lie before the reviewer."""
+        told = [unescaped(one.value).split(" · ") for one in at.caption if " · zone " in unescaped(one.value)]
+        return {(name, of.replace("zone ", "zone:")) for name, of in told}
+
+    team.put_up()
+    at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
+    assert "**5 of 120 scoring answers, drawn at random.**" in said(at)
+    first = drawn(at)
+    assert len(first) == 5
+    again = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
+    assert drawn(again) == first, "another browser shows the same"
+    assert drawn(as_(again, "SR-2", REVIEWER)) != first
+    second = drawn(fine(press(at, "Draw another sample")))
+    assert len(second) == 5
+    assert not first & second
+    fine(sign(at, team, "security"))
+    told = team.latest().signatures["security"].sample
+    assert told is not None
+    assert (set(told[:5]), set(told[5:])) == (first, second)
 
 
 def test_what_is_sent_back_is_told_to_the_team(team: Team, screen: Screen) -> None:

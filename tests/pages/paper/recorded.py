@@ -77,12 +77,14 @@ class Keeping:
         """Send a revision back."""
         revising.send_back(self.live, SIGNERS[half], revision, half=half, comments=comments)
 
-    def sign(self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "") -> None:
-        """Sign one half."""
-        terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until)
+    def sign(
+        self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 0
+    ) -> None:
+        """Sign one half, after so many samples."""
+        terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until, turns)
         signing_off.sign(self.live, SIGNERS[half], revision, self.keys[half], half=half, terms=terms)
 
-    def signed(self, system: str, **conditions: str) -> Revision:
+    def signed(self, system: str, *, turns: int = 0, **conditions: str) -> Revision:
         """Show something for every bare claim, fix a revision, accept its gaps and sign both halves.
 
         ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.
@@ -95,7 +97,7 @@ class Keeping:
             self.accept(system, zone, name)
         for half in SIGNERS:
             held = [conditions[half]] if half in conditions else []
-            self.sign(revision, half, conditions=held, until="2025-12-31" if held else "")
+            self.sign(revision, half, conditions=held, until="2025-12-31" if held else "", turns=turns)
         return revision
 
     def accept(self, system: str, zone: str, question: str, *, reason: str = "closed at the turnaround") -> None:
