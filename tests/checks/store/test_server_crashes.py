@@ -22,7 +22,7 @@ from tests.postgres import Server
 
 OF = "group:pt-301"
 SENTENCE = re.compile(
-    r"^the database does not answer \(.+\)\. Nothing stored was lost; check that its server runs .+\.$"
+    r"^the database does not answer \(.+\)\. Nothing stored was lost; check that its server runs, .+\.$"
 )
 CRASHES = 6
 SECONDS = 60
