@@ -35,7 +35,7 @@ class NotSigned(RuntimeError):
 class Terms:
     """What the signer states: independence and competence in their words; conditions and their last day, if any.
 
-    ``turns`` says how many samples were drawn for them.
+    ``turns`` says how many samples were drawn for them, ``covers`` what they were told that the signature will cover.
     """
 
     independence: str
@@ -43,6 +43,7 @@ class Terms:
     conditions: tuple[str, ...] = ()
     until: str = ""
     turns: int = 0
+    covers: Mapping[str, Any] | None = None
 
 
 def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
@@ -193,11 +194,14 @@ def sign(
     reasons = in_the_way(now, revision, fixed, half)
     reasons += against_signer(now, person, key, half, took_part(live, revision, fixed)) + _of_terms(terms, now.day)
     reasons += _of_the_other_half(now, revision, half, person, key)
+    covers = covered(now, fixed, half)
+    if terms.covers not in (None, covers):
+        reasons.append("an open action or accepted gap has changed since the list was shown: look at it again")
     if reasons or key is None:
         raise NotSigned(reasons)
     told = {
         **statement(fixed, revision, key, half=half, terms=terms),
-        **covered(now, fixed, half),
+        **covers,
         "at": live.clock().isoformat(timespec="seconds"),
         "journal": live.journal_at(now),  # the signature is over everything that came before it
     }

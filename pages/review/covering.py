@@ -16,8 +16,8 @@ GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Why"}
 """Columns by the names that stand in the statement."""
 
 
-def draw(now: State, fixed: dict[str, Any], half: str) -> None:
-    """Draw the open actions of the system and, for the security half, the gaps that were accepted."""
+def draw(now: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
+    """Draw the open actions of the system and, for the security half, the gaps that were accepted; returns both."""
     held = signing_off.covered(now, fixed, half)
     lists = {"open_actions": ("open action", ACTION)}
     if half == "security":
@@ -33,3 +33,4 @@ def draw(now: State, fixed: dict[str, Any], half: str) -> None:
             rows = [{label: one[key] for key, label in columns.items()} for one in held[name]]
             shown = pd.DataFrame(rows)
             st.dataframe(shown, hide_index=True, key=f"{name}_{half}", alt=f"Every {what} that the {half} half covers")
+    return held

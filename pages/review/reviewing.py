@@ -24,10 +24,10 @@ def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half
     st.markdown(f"### Review of the {half} half")
     _changed(live, now, revision)
     _sample(now, revision, fixed, half)
-    covering.draw(now, fixed, half)
+    covers = covering.draw(now, fixed, half)
     left, right = st.columns(2, gap="large")
     with left:
-        _sign(live, revision, half)
+        _sign(live, revision, half, covers)
     with right:
         _send_back(live, revision, half)
 
@@ -107,7 +107,7 @@ def _evidence(fixed: dict[str, Any], one: dict[str, Any]) -> None:
         st.markdown("- No evidence is named.")
 
 
-def _sign(live: Live, revision: Revision, half: str) -> None:
+def _sign(live: Live, revision: Revision, half: str, covers: dict[str, Any]) -> None:
     st.markdown("**Sign this half**")
     form = Form(f"sign_{half}", revision.hash)
     with st.form(form.name, border=False):
@@ -130,7 +130,7 @@ def _sign(live: Live, revision: Revision, half: str) -> None:
         st.text_input("Passphrase of the key", key=form.key("phrase"), type="password")
         form.button(
             f"Sign the {half} half",
-            lambda told: _signed(live, revision, half, told),
+            lambda told: _signed(live, revision, half, {**told, "covers": covers}),
             f"The {half} half is signed.",
             type="primary",
         )
@@ -145,6 +145,7 @@ def _signed(live: Live, revision: Revision, half: str, told: Told) -> object:
         tuple(line for line in (told["conditions"] or "").splitlines() if line.strip()),
         told["until"].isoformat() if told["until"] else "",
         turns=_turns(revision, half),
+        covers=told["covers"],
     )
     private = signing.unlock(told["file"].getvalue(), told["phrase"])
     return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)

@@ -12,9 +12,10 @@ import pytest
 from pypdf import PdfReader
 
 from checks.live import State
-from checks.record import acting, exporting, owning, record_file, signing_off, verifying
+from checks.record import acting, exporting, owning, record_file, revising, signing_off, verifying
 from checks.record.held import SIGNED
 from checks.record.people import OWNER, Person
+from checks.record.signing_off import NotSigned
 from checks.store.store import Store
 from demo import load
 from pages.paper import safety_report, security_annex
@@ -65,6 +66,17 @@ def texts(record: str) -> list[str]:
     printed = (safety_report.report(held, day=DAY), security_annex.annex(held, reader="SR-9", day=DAY))
     pages = (PdfReader(io.BytesIO(one)).pages for one in printed)
     return ["".join("".join(page.extract_text() for page in one).split()) for one in pages]
+
+
+def test_what_came_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> None:
+    revision = busy.put_up()
+    shown = signing_off.covered(busy.now(), revising.fixed_body(busy.live, revision), "safety")
+    raised(busy, "Raised a moment ago", system="S30")
+    with pytest.raises(NotSigned, match="an open action or accepted gap has changed since the list was shown"):
+        busy.sign("safety", covers=shown)
+    assert busy.latest().signatures == {}
+    again = signing_off.covered(busy.now(), revising.fixed_body(busy.live, revision), "safety")
+    assert busy.sign("safety", covers=again).content["statement"]["open_actions"][-1]["what"] == "Raised a moment ago"
 
 
 @pytest.mark.parametrize("half", ["safety", "security"])
