@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from checks.live import State
-from checks.record import basis, reassessing, revising, rounds
+from checks.record import basis, reassessing, revising, rounds, speaking
 from checks.record.held import Accepted, Asked, Evidence
 from checks.record.rounds import NOTICE_DAYS, Due
 
@@ -34,11 +34,12 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """A piece of evidence that ends soon or has ended."""
+    """A piece of evidence that ends soon or has ended; ``claim`` where its answer has nothing else that holds."""
 
     asked: Asked
     evidence: Evidence
     ended: bool
+    claim: bool
 
 
 def standings(now: State) -> list[Standing]:
@@ -68,7 +69,7 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
     """Evidence that has ended or ends within some days, the oldest first; not where its answer was given again since."""
     last = (now.day + timedelta(days=days)).isoformat()
     found = [
-        Ending(asked, one, one.expired(now.day))
+        Ending(asked, one, one.expired(now.day), claim=_is_claim(now, asked))
         for asked, several in now.records.evidence.items()
         for one in several
         if one.valid_until
@@ -76,6 +77,11 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
         and not (asked in now.stored and one.expired(now.stored[asked].day))
     ]
     return sorted(found, key=lambda one: one.evidence.valid_until)
+
+
+def _is_claim(now: State, asked: Asked) -> bool:
+    given = now.stored.get(asked)
+    return given is not None and speaking.ended(given, now.records, now.day)
 
 
 def acceptances_ending(now: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:

@@ -7,6 +7,7 @@ import streamlit as st
 
 from checks.live import Live, State
 from checks.record import agenda
+from checks.record.agenda import Ending
 from pages.review import acts
 from pages.shared import frame
 from pages.shared.wording import addressee, titled
@@ -60,7 +61,7 @@ def _evidence(now: State) -> None:
             "Evidence": f"{one.evidence.identifier} {one.evidence.revision}".strip(),
             "Shows": one.evidence.shows,
             "Until": one.evidence.valid_until,
-            "State": "ended: the answer counts as claimed" if one.ended else "ends soon",
+            "State": _ended(one),
         }
         for one in ending
     ] + [
@@ -78,6 +79,12 @@ def _evidence(now: State) -> None:
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Evidence that ends")
     else:
         st.caption("No evidence on record ends within 60 days.")
+
+
+def _ended(one: Ending) -> str:
+    if not one.ended:
+        return "ends soon"
+    return "ended: the answer counts as claimed" if one.claim else "ended; other evidence holds"
 
 
 def _acceptances(now: State) -> None:

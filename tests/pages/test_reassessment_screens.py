@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from checks.record import reassessing, session
+from checks.record import agenda, reassessing, session
 from checks.record.people import FACILITATOR, MEMBER
 from checks.record.reopening import Change
 from tests.checks.record.given import failure
@@ -99,6 +99,19 @@ def test_due_and_open_lists_void_systems_first_and_evidence_that_ends(team: Team
     assert first["State"] == "void"
     (row,) = rows(at, "Evidence that ends")
     assert (row["Question"], row["Until"], row["State"]) == ("SEP1", ahead(10), "ends soon")
+
+
+def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
+    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
+    team.say(*SEEN, evidence="drawing 5")
+    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
+    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
+    held = agenda.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, False)]
+    session.take_back(team.live, ANSWERS, SEEN, evidence=team.now().records.evidence[SEEN][-1].number, reason="moved")
+    held = agenda.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, True)]
+    assert rows(fine(screen("due")), "Evidence that ends")[0]["State"] == "ends soon"
 
 
 def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
