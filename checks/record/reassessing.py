@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
@@ -69,51 +69,58 @@ def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) 
     return found
 
 
-def failure(live: Live, person: Person, record: FailureRecord, *, completes: int = 0) -> list[Event]:
+def failure(live: Live, person: Person, record: FailureRecord, *, completes: Failed | None = None) -> list[Event]:
     """Record a failure, and the changes that it amounts to; the first event is the record itself.
 
-    ``completes`` is the number of the event that recorded the failure first, where more is known by now. It reopens
-    what the failure did not amount to before; what was reopened stays so until it is confirmed.
+    ``completes`` is the failure as somebody saw it who knows more by now. Its record reopens what it did not amount to
+    before; what was reopened stays so until it is confirmed. Raises Overtaken when somebody completed it meanwhile.
     """
     now = live.state()
     teams.must(now, person, "record a change", [f"group:{key}" for key in record.groups])
+    _check(now, record, completes)
+    slot, seen, before = None, 0, frozenset[Asked]()
+    earlier = [
+        failure_of(one.body) for one in now.records.failures if completes is None or one.cause != completes.cause
+    ]
+    body = _body_of(now, record, earlier)
+    if completes:
+        body["completes"] = completes.cause.seq
+        slot, seen = f"failure {completes.cause.seq}", completes.last
+        before = _doubtful(now, failures.changes(failure_of(completes.body), earlier=earlier))
+    done = [deeds.entry(live, person, "failure", body, slot=slot, follows=seen)]
+    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. "
+    what += failures.verdict(record, now.plant).sentence
+    words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
+    for one in failures.changes(record, earlier=earlier):
+        answers = _doubtful(now, [one]) - before
+        if answers or not completes:
+            done.append(deeds.entry(live, person, "change", _body(now, one, answers, words)))
+    return live.store.record(live.key, *done)
+
+
+def _check(now: State, record: FailureRecord, completes: Failed | None) -> None:
+    """Raise Refused for a text that is too long, and for what completes no failure or that of other groups."""
     wrong = too_long("cause", record.cause) + too_long("looked_at", record.looked_at)
-    if wrong := wrong + too_long("reference", record.reference, 200):
+    wrong += too_long("reference", record.reference, 200)
+    if completes and completes.cause not in [one.cause for one in now.records.failures]:
+        wrong.append(Fault("completes", "no failure of this plant", "choose one of the list"))
+    if completes and set(completes.body["groups"]) != set(record.groups):
+        wrong.append(Fault("groups", "not those of the record", "record another failure for another group"))
+    if wrong:
         raise Refused("failure", wrong)
-    held = _known(now, record, completes) if completes else None
-    earlier = [failure_of(one.body) for one in now.records.failures if one is not held]
+
+
+def _body_of(now: State, record: FailureRecord, earlier: Sequence[FailureRecord]) -> dict[str, Any]:
+    """A failure as its event holds it: the record, and what the rule and the cyber question say of it."""
     judged = failures.verdict(record, now.plant)
     question = failures.cyber_question(record, now.plant, earlier=earlier)
-    body: dict[str, Any] = {
+    return {
         **_written(record),
         "is_event": judged.is_event,
         "parts": [one.sentence for one in judged.parts],
         "asks": [] if question is None else list(question.reasons),
         "systems": concerned(now, [f"group:{key}" for key in record.groups], ()),
     }
-    before = failures.changes(failure_of(held.body), earlier=earlier) if held else ()
-    slot, seen = (f"failure {completes}", held.last) if held else (None, 0)
-    told = body | {"completes": completes} if held else body
-    done = [deeds.entry(live, person, "failure", told, slot=slot, follows=seen)]
-    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
-    words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
-    for one in failures.changes(record, earlier=earlier):
-        answers = _doubtful(now, [one]) - _doubtful(now, before)
-        if answers or not held:
-            done.append(deeds.entry(live, person, "change", _body(now, one, answers, words)))
-    return live.store.record(live.key, *done)
-
-
-def _known(now: State, record: FailureRecord, number: int) -> Failed:
-    """The failure that a record completes; raises Refused where it is none, or one of other groups."""
-    held = next((one for one in now.records.failures if one.cause.seq == number), None)
-    if held is None:
-        raise Refused("failure", [Fault("completes", f"{number} recorded no failure", "choose one of the list")])
-    if set(held.body["groups"]) != set(record.groups):
-        raise Refused(
-            "failure", [Fault("groups", "not those of the record", "record another failure for another group")]
-        )
-    return held
 
 
 def _written(record: FailureRecord) -> dict[str, Any]:

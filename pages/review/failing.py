@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -52,10 +53,8 @@ def draw(live: Live, now: State, person: Person) -> None:
         _follows(now, form.told(), groups, held)
     form.button(
         "Complete this record" if held else "Record this failure",
-        lambda told: reassessing.failure(
-            live, state.person(), _read(told, groups), completes=held.cause.seq if held else 0
-        ),
-        "The failure is recorded.",
+        lambda told: reassessing.failure(live, state.person(), _read(told, groups), completes=held),
+        "The record is completed." if held else "The failure is recorded.",
         key="f_record",
         type="primary",
         disabled=not groups,
@@ -67,7 +66,7 @@ def _which(now: State) -> Failed | None:
     known = {one.cause.seq: one for one in reversed(now.records.failures) if all(map(_takes(now), one.body["groups"]))}
     if not known:
         return None
-    names = {seq: f"{one.body['reference'] or 'a failure'} of {one.body['on']}" for seq, one in known.items()}
+    names = {seq: _named(one.body) for seq, one in known.items()}
     number = st.selectbox(
         "Complete a record, such as with what was looked at",
         list(names),
@@ -77,6 +76,10 @@ def _which(now: State) -> Failed | None:
         format_func=names.__getitem__,
     )
     return known.get(number or 0)
+
+
+def _named(body: Mapping[str, Any]) -> str:
+    return f"{body['reference'] or 'a failure'} of {body['on']}, {', '.join(body['groups'])}"
 
 
 def _takes(now: State) -> Callable[[str], bool]:
@@ -98,7 +101,9 @@ def _fields(now: State, form: Form, first: FailureRecord) -> None:
     found = list(FOUND_BY).index(first.found_by)
     left.selectbox("Found by", list(FOUND_BY), index=found, key=form.key("found_by"), format_func=FOUND_BY.__getitem__)
     right.number_input("Hours from first to last", min_value=0.0, value=first.period_h, key=form.key("period_h"))
-    st.text_input("Cause, and how it reached each channel", first.cause, key=form.key("cause"), max_chars=2000)
+    st.text_area(
+        "Cause, and how it reached each channel", first.cause, key=form.key("cause"), max_chars=2000, height=68
+    )
     st.checkbox("The other channels were looked at too", first.others_checked, key=form.key("others_checked"))
     for name, label in DECIDED.items():
         st.segmented_control(

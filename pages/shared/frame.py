@@ -135,7 +135,8 @@ def answered(place: str = "") -> None:
     if said is None or (place and said[2] != place):
         return
     kind, text, _ = said
-    {"error": st.error, "success": st.success, "warning": st.warning}[kind](plain(text))
+    lines = "\n\n".join(plain(line) for line in text.splitlines())
+    {"error": st.error, "success": st.success, "warning": st.warning}[kind](lines)
     state.take("said")  # only now: a run that ends while it draws leaves the message to the next
 
 
@@ -143,6 +144,8 @@ def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
     """Do something that the records may refuse, and say at a place what came of it; whether it was done."""
     try:
         deed()
+    except Refused as refused:
+        say("error", "\n".join(map(str, refused.faults)), place)
     except EXPECTED as error:
         say("error", str(error), place)
     except StoreUnavailable as error:

@@ -11,6 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from checks.faults import Refused
 from checks.record import reassessing, record_file, verifying
 from checks.record.failures import FailureRecord
+from checks.record.held import Failed
 from checks.store.errors import Overtaken
 from tests.checks.record.given import failure
 from tests.checks.record.team import ANSWERS, LEADS, Team
@@ -31,10 +32,15 @@ def _recorded(team: Team, record: FailureRecord) -> int:
     return reassessing.failure(team.live, ANSWERS, record)[0].seq
 
 
+def _held(team: Team) -> Failed:
+    (held,) = team.now().records.failures
+    return held
+
+
 def test_a_completed_record_says_what_was_looked_at_and_the_journal_keeps_both(team: Team) -> None:
     first = _recorded(team, _one_valve())
     told = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
-    reassessing.failure(team.live, LEADS, told, completes=first)
+    reassessing.failure(team.live, LEADS, told, completes=_held(team))
     (held,) = team.now().records.failures
     assert held.body["looked_at"] == told.looked_at
     assert (held.cause.seq, held.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
@@ -43,10 +49,10 @@ def test_a_completed_record_says_what_was_looked_at_and_the_journal_keeps_both(t
 
 
 def test_what_a_failure_turns_out_to_be_reopens_what_it_did_not_before(team: Team) -> None:
-    first = _recorded(team, _one_valve())
+    _recorded(team, _one_valve())
     assert team.now().records.to_confirm == {}, "a single explained failure found by a test"
     both = replace(_one_valve(), channels=("ESV-301A", "ESV-301B"), period_h=0.0, cause_topics=frozenset({"T1"}))
-    reassessing.failure(team.live, ANSWERS, both, completes=first)
+    reassessing.failure(team.live, ANSWERS, both, completes=_held(team))
     (held,) = team.now().records.failures
     assert held.body["is_event"] is True
     assert [one.kind for one in team.now().records.changes] == ["several-channels-failed"]
@@ -54,13 +60,13 @@ def test_what_a_failure_turns_out_to_be_reopens_what_it_did_not_before(team: Tea
 
 def test_what_was_confirmed_since_is_not_reopened_by_the_same_words_again(team: Team) -> None:
     unexplained = failure(groups=("ls-sis",), channels=("LS",), cause="", cause_explained=None, coupling_named=None)
-    first = _recorded(team, unexplained)
+    _recorded(team, unexplained)
     waiting = team.now().records.to_confirm
     assert waiting
     for asked in waiting:
         reassessing.confirm(team.live, ANSWERS, [asked])
     told = replace(unexplained, looked_at="every log")
-    assert [one.kind for one in reassessing.failure(team.live, ANSWERS, told, completes=first)] == ["failure"]
+    assert [one.kind for one in reassessing.failure(team.live, ANSWERS, told, completes=_held(team))] == ["failure"]
     assert team.now().records.to_confirm == {}
 
 
@@ -77,23 +83,22 @@ def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: T
     assert [one.kind for one in reassessing.failure(team.live, ANSWERS, unexplained)] == ["failure", "change"]
 
 
-def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(
-    team: Team, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    first = _recorded(team, _one_valve())
-    before = team.now()
-    reassessing.failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=first)
+def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Team) -> None:
+    _recorded(team, _one_valve())
+    seen = _held(team)
+    reassessing.failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=seen)
     count = team.count()
-    monkeypatch.setattr(team.live, "state", lambda: before)
     with pytest.raises(Overtaken, match=r"^FA-1 was first, at "):
-        reassessing.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=first)
+        reassessing.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=seen)
     assert team.count() == count
+    reassessing.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
+    assert _held(team).body["looked_at"] == "both"
 
 
 @pytest.mark.parametrize(
     ("number", "fields", "why"),
     [
-        (1, {}, "1 recorded no failure; choose one of the list"),
+        (1, {}, "completes: no failure of this plant; choose one of the list"),
         (None, {"groups": ("ls-sis",)}, "not those of the record; record another failure for another group"),
         (None, {"looked_at": "x" * 2001}, "looked_at: 2001 letters; at most 2000"),
     ],
@@ -101,16 +106,21 @@ def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(
 def test_a_completion_that_cannot_be_is_refused(
     team: Team, number: int | None, fields: dict[str, Any], why: str
 ) -> None:
-    first = _recorded(team, _one_valve())
+    _recorded(team, _one_valve())
     count = team.count()
     with pytest.raises(Refused, match=why):
-        reassessing.failure(team.live, ANSWERS, replace(_one_valve(), **fields), completes=number or first)
+        reassessing.failure(
+            team.live,
+            ANSWERS,
+            replace(_one_valve(), **fields),
+            completes=replace(_held(team), cause=replace(_held(team).cause, seq=number or _held(team).cause.seq)),
+        )
     assert team.count() == count
 
 
 def test_a_completed_failure_stands_in_the_record_of_its_system_and_verifies(team: Team) -> None:
     first = _recorded(team, _one_valve())
-    reassessing.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=first)
+    reassessing.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=_held(team))
     record = record_file.from_text("record", team.export(team.put_up()))
     assert list(verifying.verify(record))
     told = [one.content for one in record.events if one.kind == "failure" and one.body]
