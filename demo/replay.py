@@ -196,7 +196,8 @@ class Replay:
                 names = theme.get("questions") or list(_left(self.live.state(), system, theme["zone"]))
                 gaps = [(system, theme["zone"], name) for name in names]
                 words = {"reason": theme["reason"], "until": str(told["until"])}
-                owning.accept_gaps(self.live, self.person(short), gaps, **words)
+                if gaps:
+                    owning.accept_gaps(self.live, self.person(short), gaps, **words)
 
     def put_up(self, short: str, told: Told) -> None:
         """Put systems up for review."""

@@ -71,6 +71,7 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     now = live.state()
     there = held(now)
     changed = [one.before.id for one in proposed.updates if there.get(one.before.id) != one.before]
+    changed += [one.id for one in proposed.new if one.id in there]
     if changed:
         fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "give the list in again")
         raise Refused("actions", [fault])
@@ -89,7 +90,10 @@ def _next(now: State) -> str:
 def _change(live: Live, person: Person, key: str, change: Callable[[Action, date], Action]) -> Event:
     person.must(DEED)
     now = live.state()
-    return _keep(live, person, now, change(held(now)[key], now.day))
+    action = held(now).get(key)
+    if action is None:
+        raise Refused("action", [Fault("id", f"there is no action {key}", "choose one of the list")])
+    return _keep(live, person, now, change(action, now.day))
 
 
 def _keep(live: Live, person: Person, now: State, action: Action) -> Event:

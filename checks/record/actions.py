@@ -169,9 +169,11 @@ def closed(action: Action, *, evidence: str, verifier: str, on: date) -> Closing
     return Closing(after, after.questions)
 
 
-def done(action: Action, *, evidence: str = "") -> Action:
-    """The action done in the words of its owner, awaiting verification; raises Refused where it has ended."""
-    return _after(action, state="done", evidence=evidence or action.evidence)
+def done(action: Action, *, evidence: str) -> Action:
+    """The action done, awaiting verification; raises Refused without evidence, or where it has ended."""
+    if not evidence.strip():
+        raise Refused(action.id, [Fault("evidence", "missing", "say by what one sees that it is done")])
+    return _after(action, state="done", evidence=evidence)
 
 
 def dropped(action: Action, *, reason: str, on: date) -> Action:

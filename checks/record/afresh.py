@@ -15,6 +15,7 @@ from checks.assess import Assessment
 from checks.groups import questioned
 from checks.live import State
 from checks.plant import Answer
+from checks.record import basis
 from checks.record.held import Asked, Cause, Records
 from checks.record.people import TEAM, Person
 from checks.results import HIDDEN, FunctionResult, GroupResult, ZoneResult
@@ -29,6 +30,14 @@ Kept = TypeVar("Kept")
 def hides(now: State, person: Person) -> bool:
     """Whether a fresh start hides answers from a person: somebody of a team, in whatever other role besides."""
     return bool(now.records.anew) and not person.roles.isdisjoint(TEAM)
+
+
+def of_system(now: State, person: Person, system: str) -> int:
+    """How many answers of a system a fresh start hides from a person."""
+    if not hides(now, person):
+        return 0
+    held = basis.scope(now.plant, now.assessment.links, system).addressees
+    return sum(of in held for _, of in now.records.anew)
 
 
 def hidden(now: State) -> State:

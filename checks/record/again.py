@@ -69,7 +69,8 @@ class Again:
         if first is None:
             self._failures[event.seq] = Failed(body, cause_of(event, body["reference"] or "a failure"))
         else:
-            self._failures[first] = Failed(body, self._failures[first].cause, last=event.seq)
+            known = self._failures.get(first)
+            self._failures[first] = Failed(body, known.cause if known else cause_of(event, "a failure"), last=event.seq)
 
     def _round(self, event: Event, body: Mapping[str, Any]) -> None:
         cause = cause_of(event, f"assessment {body['number']} began")

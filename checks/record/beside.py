@@ -8,7 +8,7 @@ from typing import Any
 
 from checks.record.held import Asked, Dissent, Evidence, Present, Private, cause_of
 from checks.record.journal import Event
-from checks.record.people import same
+from checks.record.people import same, token
 
 EVIDENCE = ("kind", "identifier", "revision", "dated", "shows", "strength", "valid_until", "until_event")
 DISSENT = ("value", "who", "role", "reason", "settles")
@@ -71,8 +71,9 @@ class Beside:
 
     def _privately(self, event: Event, body: Mapping[str, Any]) -> None:
         asked = body["question"], body["of"]
-        one = Private(body["who"], body["value"], body["note"], revealed=0, last=event.seq)
-        kept = (held for held in self._private.get(asked, ()) if not same(held.who, one.who))
+        whose = token(body["who"], event.identity)
+        one = Private(whose, body["who"], body["value"], body["note"], revealed=0, last=event.seq)
+        kept = (held for held in self._private.get(asked, ()) if held.whose != whose)
         self._private[asked] = (*kept, one)
 
     def _revealed(self, event: Event, body: Mapping[str, Any]) -> None:

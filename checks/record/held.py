@@ -209,8 +209,10 @@ class Private:
     """What a member answered before the meeting; nobody else sees it before it is revealed.
 
     ``revealed`` is the number of the event that showed it to everybody, 0 before that; ``last`` that of the answer.
+    ``whose`` tells who gave it, as ``people.token`` does.
     """
 
+    whose: str
     who: str
     value: str
     note: str

@@ -55,6 +55,8 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
     person.must("accept a gap")
     now = live.state()
     wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
+    if not gaps:
+        wrong.append(Fault("gaps", "none", "choose the gaps that are accepted"))
     if not person.name.strip():
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
     if until and until < now.day.isoformat():

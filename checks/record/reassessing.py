@@ -84,7 +84,8 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
     ]
     body = _body_of(now, record, earlier)
     if completes:
-        body["completes"] = completes.cause.seq
+        # Its systems stay those of the first event: a record that shows one shows the other.
+        body |= {"completes": completes.cause.seq, "systems": completes.body["systems"]}
         slot, seen = f"failure {completes.cause.seq}", completes.last
         before = _doubtful(now, failures.changes(failure_of(completes.body), earlier=earlier))
     done = [deeds.entry(live, person, "failure", body, slot=slot, follows=seen)]

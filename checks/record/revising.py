@@ -109,10 +109,11 @@ def carried(now: State, system: str) -> list[Asked]:
 def put_up(live: Live, person: Person, system: str) -> Event:
     """Fix a revision of a system and put it before the reviewers.
 
-    Raises NotAllowed, NoSuchSystem, NothingNew, and Overtaken when somebody else has just done it.
+    Raises Refused while a fresh start hides answers, which a revision would tell, NotAllowed, NoSuchSystem, NothingNew, and Overtaken when somebody else has just done it.
     """
     person.must("put up for review")
     now = live.state()
+    _none_to_give_anew(now, system)
     fixed = body(now, system)
     fixed["journal"] = live.journal_at(now)
     last = now.records.latest(system)
@@ -120,6 +121,14 @@ def put_up(live: Live, person: Person, system: str) -> Event:
         raise NothingNew(last)
     seen = last.cause.seq if last else 0
     return deeds.record(live, person, "revision", fixed, slot=f"revision {system}", follows=seen)
+
+
+def _none_to_give_anew(now: State, system: str) -> None:
+    held = basis.scope(now.plant, now.assessment.links, system).addressees
+    anew = sum(of in held for _, of in now.records.anew)
+    if anew:
+        told = f"{anew} answer{'' if anew == 1 else 's'} to give anew"
+        raise Refused("revision", [Fault("answers", told, "give them first: the earlier ones stay hidden until then")])
 
 
 def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:

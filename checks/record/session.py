@@ -12,7 +12,7 @@ from checks.record import deeds, teams
 from checks.record.deeds import day_faults, missing, too_long
 from checks.record.held import Asked
 from checks.record.journal import Event
-from checks.record.people import Person, plain, same
+from checks.record.people import Person, plain, same, token
 
 KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
 STRENGTHS = (
@@ -151,9 +151,10 @@ def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, no
         wrong.append(Fault("value", f"found {value!r}", f"allowed: {', '.join(VALUES)}"))
     if wrong:
         raise Refused("private answer", wrong)
-    held = [one for one in now.records.private.get(asked, ()) if same(one.who, person.name)]
+    whose = token(person.name, person.identity)
+    held = [one for one in now.records.private.get(asked, ()) if one.whose == whose]
     told = {**_named(asked), "who": person.name, "value": value, "note": note.strip()}
-    slot = f"private {asked[1]} {asked[0]} {plain(person.name)}"[:240]
+    slot = f"private {asked[1]} {asked[0]} {whose}"[:240]
     return deeds.record(live, person, "private", told, slot=slot, follows=held[0].last if held else 0)
 
 

@@ -19,7 +19,7 @@ from checks.plant import Answer
 from checks.record import afresh, teams
 from checks.record.actions import Action
 from checks.record.held import Asked, Records
-from checks.record.people import Person, same
+from checks.record.people import Person, token
 from checks.results import HIDDEN
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (
@@ -56,7 +56,8 @@ def seen(now: State, person: Person) -> State:
 def with_own(alike: State, now: State, person: Person) -> State:
     """What everybody with a person's rights may see of a state, and what they answered privately themselves."""
     waiting = (one for several in now.records.private.values() for one in several if not one.revealed)
-    own = {one.last: one for one in waiting if same(one.who, person.name)}
+    whose = token(person.name, person.identity)
+    own = {one.last: one for one in waiting if one.whose == whose}
     if not own:
         return alike
     held = alike.records.private
@@ -160,7 +161,7 @@ def _waiting(full: Records) -> bool:
 def _closed(full: Records) -> Records:
     """The records without what was answered privately and is not revealed, and without who did."""
     private = {
-        asked: tuple(one if one.revealed else replace(one, who="", value="", note="") for one in several)
+        asked: tuple(one if one.revealed else replace(one, whose="", who="", value="", note="") for one in several)
         for asked, several in full.private.items()
     }
     return replace(full, private=private)

@@ -10,7 +10,7 @@ import streamlit as st
 
 from checks.exchange import action_list
 from checks.exchange.action_updates import Proposed
-from checks.faults import Refused
+from checks.faults import Fault, Refused
 from checks.figures import measure, measure_name
 from checks.live import Live, State
 from checks.record import acting, actions, exporting
@@ -76,8 +76,10 @@ def _raise(live: Live, now: State) -> None:
         st.text_input("What is to be done", key=form.key("what"), max_chars=2000)
         st.text_input("Owner", key=form.key("owner"), max_chars=200)
         st.date_input("Due", value=now.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
-        st.selectbox("Safety system", list(now.systems), index=None, key=form.key("system"), placeholder="None alone")
-        st.multiselect("Answers that it shall better", list(asked), key=form.key("asked"))
+        st.selectbox(
+            "Safety system", list(now.systems), index=None, key=form.key("system", now.systems), placeholder="None"
+        )
+        st.multiselect("Answers that it shall better", list(asked), key=form.key("asked", asked))
         st.selectbox("Hoped-for answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
         st.text_input("What is done meanwhile", key=form.key("interim"), max_chars=2000)
         st.text_input("Change reference", key=form.key("change"), max_chars=200)
@@ -93,6 +95,8 @@ def _raise(live: Live, now: State) -> None:
 def _fields(now: State, told: Told, which: list[Asked]) -> dict[str, Any]:
     """Fields of an action as its form holds them."""
     held = [now.stored[one].answer.value for one in which]
+    if told["due"] is None:
+        raise Refused("action", [Fault("due", "missing", "the day by which it is done")])
     return {
         **{name: told[name] for name in ("what", "system", "owner", "due", "answer_to", "interim", "change")},
         "questions": [{"question": question, "of": of} for question, of in which],
@@ -102,12 +106,13 @@ def _fields(now: State, told: Told, which: list[Asked]) -> dict[str, Any]:
 
 def _end(live: Live, now: State, under_way: list[Action]) -> None:
     st.markdown("**Close or drop an action**")
-    ended = {one.id: f"{one.id} {one.what}" for one in acting.by_age(now, ended=True)}
+    again = [one for one in under_way if one.state == "done"] + acting.by_age(now, ended=True)
+    ended = {one.id: f"{one.id} {one.what}" for one in again}
     names = {one.id: f"{one.id} {one.what}" for one in under_way}
     if names:
         form = Form("end")
         with st.form(form.name, border=False):
-            st.selectbox("Action", list(names), key=form.key("action"), format_func=names.__getitem__)
+            st.selectbox("Action", list(names), key=form.key("action", names), format_func=names.__getitem__)
             st.text_input("Evidence that it is done, or why it is dropped", key=form.key("evidence"), max_chars=2000)
             st.text_input("Verified by (not its owner)", key=form.key("verifier"), max_chars=200)
             form.button(
@@ -120,7 +125,7 @@ def _end(live: Live, now: State, under_way: list[Action]) -> None:
             form.button(
                 "Done, to be verified",
                 lambda told: acting.done(live, state.person(), told["action"], evidence=told["evidence"]),
-                "The action is done in its owner's words; it stays on the list until somebody else closes it.",
+                "The action is said to be done; it stays on the list until somebody verifies and closes it.",
             )
             form.button(
                 "Drop it",
@@ -130,7 +135,9 @@ def _end(live: Live, now: State, under_way: list[Action]) -> None:
     if ended:
         form = Form("reopen")
         with st.form(form.name, border=False):
-            st.selectbox("Ended action", list(ended), key=form.key("action"), format_func=ended.__getitem__)
+            st.selectbox(
+                "Done or ended action", list(ended), key=form.key("action", ended), format_func=ended.__getitem__
+            )
             form.button(
                 "Open it again",
                 lambda told: acting.reopen(live, state.person(), told["action"]),
@@ -157,7 +164,8 @@ def _lists(live: Live, now: State, person: Person) -> None:
             file_name="actions.csv",
             mime="text/csv",
         )
-    handed = st.file_uploader("Take an edited list back (XLSX or CSV)", type=["xlsx", "csv"], key="action_list")
+    form = Form("take_over", outside=True)
+    handed = st.file_uploader("Take an edited list back (XLSX or CSV)", type=["xlsx", "csv"], key=form.key("list"))
     if handed is None:
         return
     read = action_list.read_xlsx if handed.name.lower().endswith(".xlsx") else action_list.read_csv
@@ -167,10 +175,10 @@ def _lists(live: Live, now: State, person: Person) -> None:
         st.error(f"Nothing was taken: {len(refused.faults)} faults in the list.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
-    _proposed(live, proposed)
+    _proposed(live, form, proposed)
 
 
-def _proposed(live: Live, proposed: Proposed) -> None:
+def _proposed(live: Live, form: Form, proposed: Proposed) -> None:
     st.markdown(
         f"{len(proposed.updates)} actions change, {len(proposed.new)} are new, {proposed.unchanged} stay as they are."
     )
@@ -181,10 +189,9 @@ def _proposed(live: Live, proposed: Proposed) -> None:
     ] + [f"- new: {one.what}" for one in proposed.new]
     st.markdown("\n".join("- " + plain(one.removeprefix("- ")) for one in said))
     if said:
-        st.button(
+        form.button(
             "Take these over",
-            key="take_over",
+            lambda _: acting.take_over(live, state.person(), proposed),
+            "The list is taken over.",
             type="primary",
-            on_click=frame.at_once,
-            args=(lambda: acting.take_over(live, state.person(), proposed), "The list is taken over."),
         )

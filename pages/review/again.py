@@ -6,6 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.bank import banks
+from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.record import basis, owning, reassessing, reopening, rounds
 from checks.record.held import Asked
@@ -55,15 +56,14 @@ def _due(live: Live, now: State, system: str, person: Person) -> None:
                 "Keep this interval",
                 lambda told: owning.set_interval(live, state.person(), system=system, months=int(told["months"])),
                 "The interval is kept.",
-                key="keep_interval",
             )
     if person.may("begin a re-assessment"):
-        right.button(
-            "Begin the next assessment",
-            key="begin",
-            on_click=frame.at_once,
-            args=(lambda: reassessing.begin(live, state.person(), system), "The next assessment has begun."),
-        )
+        with right:
+            Form("begin", system, outside=True).button(
+                "Begin the next assessment",
+                lambda _: reassessing.begin(live, state.person(), system),
+                "The next assessment has begun.",
+            )
 
 
 def _waiting(live: Live, now: State, system: str, person: Person) -> None:
@@ -80,25 +80,29 @@ def _waiting(live: Live, now: State, system: str, person: Person) -> None:
         pd.DataFrame([_row(now, one) for one in asked]), hide_index=True, key="waiting", alt="Answers to confirm"
     )
     if person.may("confirm an answer"):
-        st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
-        left, right = st.columns([3, 2], vertical_alignment="bottom")
-        form = Form("confirm", outside=True)
-        with left:
-            st.selectbox("One answer", asked, key=form.key("one"), format_func=lambda held: f"{held[0]} of {held[1]}")
-            form.button(
-                "This one still holds",
-                lambda told: reassessing.confirm(live, state.person(), [told["one"]]),
-                "The answer is confirmed.",
-                key="confirm_this",
-            )
-        right.button(
+        _confirm(live, asked, topic or "")
+
+
+def _confirm(live: Live, asked: list[Asked], topic: str) -> None:
+    st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
+
+    def confirm(answers: list[Asked | None], of_topic: str = "") -> None:
+        if state.get("topic") != topic or None in answers:
+            raise Refused("answers", [Fault("topic", "another one was chosen meanwhile", "look at its answers first")])
+        reassessing.confirm(live, state.person(), [one for one in answers if one], topic=of_topic)
+
+    left, right = st.columns([3, 2], vertical_alignment="bottom")
+    with left:
+        form = Form("confirm_one", outside=True)
+        st.selectbox(
+            "One answer", asked, key=form.key("one", asked), format_func=lambda held: f"{held[0]} of {held[1]}"
+        )
+        form.button("This one still holds", lambda told: confirm([told["one"]]), "The answer is confirmed.")
+    with right:
+        Form("confirm_all", topic, outside=True).button(
             f"All {len(asked)} on this topic still hold",
-            key="confirm_topic",
-            on_click=frame.at_once,
-            args=(
-                lambda: reassessing.confirm(live, state.person(), asked, topic=topic or ""),
-                f"{len(asked)} answers on topic {topic} are confirmed.",
-            ),
+            lambda _: confirm([*asked], topic),
+            f"{len(asked)} answers on topic {topic} are confirmed.",
         )
 
 
@@ -139,14 +143,16 @@ def _change(live: Live, now: State, person: Person) -> None:
     st.caption(plain(one.why))
     if one.caution:
         st.warning(plain(one.caution))
-    touched = st.multiselect("What it touches", _addressees(now), key=form.key("touched"))
+    of = _addressees(now)
+    touched = st.multiselect("What it touches", of, key=form.key("touched", of))
     named = st.multiselect(
         "Topics of the cause" if one.topic_of_cause else "Further topics",
         list(reopening.topics()),
         key=form.key("named"),
         format_func=lambda key: f"{key} {reopening.topics()[key].name}",
     )
-    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key=form.key("holds"))
+    # Each kind has its own condition: what was said of one is not said of another.
+    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key=form.key(f"holds {kind}"))
     left, right = st.columns(2)
     left.text_input("Reference, such as the change number", key=form.key("reference"), max_chars=200)
     right.date_input("On", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
@@ -155,20 +161,21 @@ def _change(live: Live, now: State, person: Person) -> None:
         _foretold(now, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
     form.button(
         "Record this change",
-        lambda told: _changed(live, told),
+        lambda told: _changed(live, kind, told),
         "The change is recorded; what it makes doubtful is to be confirmed.",
-        key="c_record",
         type="primary",
         disabled=not touched,
     )
 
 
-def _changed(live: Live, told: Told) -> None:
+def _changed(live: Live, kind: str, told: Told) -> None:
+    if told["kind"] != kind:
+        raise Refused("change", [Fault("kind", "another one was chosen meanwhile", "look at what it asks first")])
     change = Change(
-        told["kind"],
+        kind,
         frozenset(told["touched"]),
         frozenset(told["named"]),
-        condition_holds=bool(told.get("holds", True)),
+        condition_holds=bool(told.get(f"holds {kind}", True)),
     )
     words = {"reference": told["reference"], "on": days(told, "on")["on"], "what": told["what"]}
     reassessing.change(live, state.person(), change, **words)

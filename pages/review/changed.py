@@ -9,6 +9,7 @@ import streamlit as st
 
 from checks.figures import factor, measure, measure_name, percent
 from checks.live import Live, State
+from checks.record import afresh
 from checks.record.comparison import Comparison, FunctionChange
 from checks.record.facts import AnswerFact, DataFact
 from checks.record.steps import Step
@@ -36,11 +37,18 @@ def _draw(live: Live, now: State) -> None:
         return
     labels = {str(one.number): f"Revision {one.number}, {one.cause.day}" for one in revisions}
     every = {**labels, NOW: f"Now, {now.day.isoformat()}"}
+    afresh_of = afresh.of_system(now, state.person(), system)
+    to = labels if afresh_of else every
     left, right = st.columns(2)
     with left:
         old = frame.choose("From", "from", labels, default=next(reversed(labels)))
     with right:
-        new = frame.choose("To", "to", every, default=NOW)
+        new = frame.choose("To", "to", to, default=next(reversed(to)))
+    if afresh_of:
+        st.caption(
+            f"A fresh start is under way: {afresh_of} answers are to be given anew, and what they were before is not "
+            "compared with now until then."
+        )
     found = resources.compared(live, now, system, old, new)
     _head(found, every[old], every[new])
     frame.rule(now)

@@ -16,7 +16,7 @@ from checks.record.failures import CYBER_QUESTION, FailureRecord, FoundBy
 from checks.record.held import Failed
 from checks.record.people import Person
 from pages.shared import state
-from pages.shared.forms import Form, Told
+from pages.shared.forms import Form, Told, distinct
 from pages.shared.wording import plain
 
 FOUND_BY: dict[FoundBy, str] = {
@@ -45,7 +45,7 @@ def draw(live: Live, now: State, person: Person) -> None:
         st.caption("A team member, the facilitator or the owner records failures.")
         return
     held = _which(now)
-    form = Form("failure", held and held.cause.seq, outside=True)
+    form = Form("failure", held and (held.cause.seq, held.last), outside=True)
     groups = tuple(held.body["groups"]) if held else _group(now, form)
     if groups:
         blank = FailureRecord(on=now.day, reference="", groups=groups, channels=(), found_by="proof-test")
@@ -55,7 +55,6 @@ def draw(live: Live, now: State, person: Person) -> None:
         "Complete this record" if held else "Record this failure",
         lambda told: reassessing.failure(live, state.person(), _read(told, groups), completes=held),
         "The record is completed." if held else "The failure is recorded.",
-        key="f_record",
         type="primary",
         disabled=not groups,
     )
@@ -66,13 +65,13 @@ def _which(now: State) -> Failed | None:
     known = {one.cause.seq: one for one in reversed(now.records.failures) if all(map(_takes(now), one.body["groups"]))}
     if not known:
         return None
-    names = {seq: _named(one.body) for seq, one in known.items()}
+    names = distinct({seq: _named(one.body) for seq, one in known.items()})
     number = st.selectbox(
-        "Complete a record, such as with what was looked at",
+        "Failure, a new one or one on record to be completed",
         list(names),
         key="f_which",
         index=None,
-        placeholder="No: a new failure",
+        placeholder="A new one",
         format_func=names.__getitem__,
     )
     return known.get(number or 0)
@@ -100,7 +99,9 @@ def _fields(now: State, form: Form, first: FailureRecord) -> None:
     right.date_input("On", value=first.on, key=form.key("on"), format="YYYY-MM-DD")
     found = list(FOUND_BY).index(first.found_by)
     left.selectbox("Found by", list(FOUND_BY), index=found, key=form.key("found_by"), format_func=FOUND_BY.__getitem__)
-    right.number_input("Hours from first to last", min_value=0.0, value=first.period_h, key=form.key("period_h"))
+    right.number_input(
+        "Hours from the first failure to the last", min_value=0.0, value=first.period_h, key=form.key("period_h")
+    )
     st.text_area(
         "Cause, and how it reached each channel", first.cause, key=form.key("cause"), max_chars=2000, height=68
     )
@@ -130,7 +131,9 @@ def _channels(group: Group) -> list[str]:
 
 
 def _read(told: Told, groups: tuple[str, ...]) -> FailureRecord:
-    """The record that the fields make; raises Refused."""
+    """The record that the fields make; raises Refused, also where they were drawn for another group."""
+    if told.get("group", groups[0]) != groups[0]:
+        raise Refused("failure", [Fault("group", "another one was chosen meanwhile", "look at its channels first")])
     fields = {name: value for name, value in told.items() if name != "group"}
     fields |= {"channels": tuple(told["channels"]), "cause_topics": frozenset(told["cause_topics"])}
     fields |= {name: (told[name] or "").strip() for name in ("reference", "looked_at")}

@@ -89,7 +89,7 @@ def _withdraw(live: Live, now: State) -> None:
     st.caption("One that was lost earlier than thought is withdrawn once more, from the earlier day on.")
     form = Form("withdraw")
     with st.form(form.name, border=False):
-        st.selectbox("Key", list(held), key=form.key("key"), format_func=held.__getitem__)
+        st.selectbox("Key", list(held), key=form.key("key", held), format_func=held.__getitem__)
         st.date_input("From this day on", value=now.day, key=form.key("from_day"), format="YYYY-MM-DD")
         st.text_input("Why", key=form.key("reason"), max_chars=2000)
         form.button(

@@ -39,7 +39,7 @@ def draw(live: Live, now: State, system: str) -> None:
         names = {f"{zone} {name}": (zone, name) for zone, name, _ in left}
         form = Form("accept", system)
         with st.form(form.name, border=False):
-            st.multiselect("Gaps", list(names), key=form.key("gaps"))
+            st.multiselect("Gaps", list(names), key=form.key("gaps", names))
             st.text_input("Why it can stay, and what is done meanwhile", key=form.key("reason"), max_chars=2000)
             st.date_input("Until", value=now.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD")
             form.button(

@@ -13,6 +13,7 @@ from checks.record.held import REVIEWED, SIGNED, Revision
 from checks.record.people import HALF_OF, Person
 from pages.review import attendance, handing, keys, residual, reviewing
 from pages.shared import frame, state
+from pages.shared.forms import Form
 from pages.shared.wording import covers, plain, titled
 
 HALVES = {"safety": "Safety half", "security": "Security half"}
@@ -75,16 +76,13 @@ def _put_up(live: Live, person: Person, system: str, standing: str) -> None:
             "It is signed and stands. A changed answer or plant datum will void it; then it can be put up again."
         )
         return
-    st.button(
+    Form("put_up", system, outside=True).button(
         "Put up for review",
+        lambda _: revising.put_up(live, state.person(), system),
+        "The revision is fixed and with the reviewers.",
         type="primary",
         help=told,
         disabled=not person.may("put up for review"),
-        on_click=frame.at_once,
-        args=(
-            lambda: revising.put_up(live, state.person(), system),
-            "The revision is fixed and with the reviewers.",
-        ),
     )
     if not person.may("put up for review"):
         st.caption("The facilitator puts it up for review.")

@@ -10,8 +10,8 @@ from checks.live import Live, State
 from checks.record import reassessing, session
 from checks.record.held import Asked, Dissent, Evidence
 from checks.record.people import Person
-from pages.shared import frame, state
-from pages.shared.forms import Form, days
+from pages.shared import state
+from pages.shared.forms import Form, days, distinct
 from pages.shared.wording import ANSWERS, plain
 
 
@@ -53,11 +53,10 @@ def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
     with st.container(border=True, key="to_confirm"):
         st.markdown(f"**To be confirmed** since {cause.day}: {plain(cause.what)}")
         if person.may("confirm an answer"):
-            st.button(
+            Form("confirm", asked, outside=True).button(
                 "It still holds",
-                key="confirm",
-                on_click=frame.at_once,
-                args=(lambda: reassessing.confirm(live, state.person(), [asked]), "The answer is confirmed."),
+                lambda _: reassessing.confirm(live, state.person(), [asked]),
+                "The answer is confirmed.",
             )
         else:
             st.caption("A team member confirms it, or answers anew.")
@@ -102,11 +101,11 @@ def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
 def _take_back(live: Live, held: tuple[Evidence, ...], asked: Asked) -> None:
     if not held:
         return
-    names = {one.number: one.identifier for one in held}
+    names = distinct({one.number: f"{one.identifier} {one.revision}".strip() for one in held})
     form = Form("take_back", asked)
     with st.form(form.name, border=False):
         st.selectbox(
-            "Evidence that no longer holds", list(names), key=form.key("number"), format_func=names.__getitem__
+            "Evidence that no longer holds", list(names), key=form.key("number", names), format_func=names.__getitem__
         )
         st.text_input("Why", key=form.key("reason"), max_chars=2000)
         form.button(
@@ -147,7 +146,8 @@ def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
             lambda told: session.dissent(live, state.person(), asked, told),
             "The dissent is kept.",
         )
-    _settle(live, {one.cause.seq: f"{_holds(one)}: {_answer(one.value)}" for one in held if not one.closed}, asked)
+    opened = {one.cause.seq: f"{_holds(one)}: {_answer(one.value)}" for one in held if not one.closed}
+    _settle(live, distinct(opened), asked)
 
 
 def _settle(live: Live, opened: dict[int, str], asked: Asked) -> None:
@@ -155,7 +155,9 @@ def _settle(live: Live, opened: dict[int, str], asked: Asked) -> None:
         return
     form = Form("settle", asked)
     with st.form(form.name, border=False):
-        st.selectbox("Dissent that is settled", list(opened), key=form.key("number"), format_func=opened.__getitem__)
+        st.selectbox(
+            "Dissent that is settled", list(opened), key=form.key("number", opened), format_func=opened.__getitem__
+        )
         st.text_input("By which evidence", key=form.key("evidence"), max_chars=2000)
         form.button(
             "Settle it",
@@ -204,11 +206,10 @@ def reveal(live: Live, now: State, answers: list[Asked]) -> None:
     waiting = sum(any(not one.revealed for one in now.records.private.get(asked, ())) for asked in answers)
     label = f"Reveal the private answers to {waiting} question{'' if waiting == 1 else 's'}"
     if waiting and person.may("reveal the private answers"):
-        st.button(
+        Form("reveal", outside=True).button(
             label,
-            key="reveal",
-            on_click=frame.at_once,
-            args=(lambda: session.reveal(live, state.person(), answers), "The private answers are revealed."),
+            lambda _: session.reveal(live, state.person(), answers),
+            "The private answers are revealed.",
         )
     apart = session.differing(now, answers)
     if apart:

@@ -6,11 +6,13 @@ the fields hold then, which may be newer than what was drawn.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections import Counter
+from collections.abc import Callable, Collection, Hashable, Mapping
 from typing import Any
 
 import streamlit as st
 
+from checks.faults import Fault, Refused
 from pages.shared import frame, state
 
 Told = Mapping[str, Any]
@@ -30,12 +32,20 @@ class Form:
         self.outside = outside
         self._turn = state.turn(name, subject)
         self._keys: dict[str, str] = {}
+        self._options: dict[str, Collection[Any]] = {}
 
-    def key(self, field: str) -> str:
-        """Key of the widget of a field."""
-        plain = f"{self.name}_{field}"
-        self._keys[field] = f"{plain}~{self._turn}" if self._turn else plain
+    def key(self, field: str, options: Collection[Any] | None = None) -> str:
+        """Key of the widget of a field; ``options`` are those of which one or several are chosen.
+
+        A browser can hold on to a choice that has left the list: it is refused when it is handed in.
+        """
+        self._keys[field] = self._of_turn(field)
+        if options is not None:
+            self._options[field] = options
         return self._keys[field]
+
+    def _of_turn(self, part: str) -> str:
+        return f"{self.name}_{part}~{self._turn}" if self._turn else f"{self.name}_{part}"
 
     def told(self) -> dict[str, Any]:
         """What the fields hold now."""
@@ -44,7 +54,8 @@ class Form:
     def button(self, label: str, deed: Callable[[Told], object], done: str, **how: Any) -> None:
         """A button that hands the form in: what it does, and what is said once it is done."""
         draw = st.button if self.outside else st.form_submit_button
-        draw(label, on_click=self._hand_in, args=(label, deed, done), **how)
+        key = self._of_turn(f"button {label}")
+        draw(label, key=key, on_click=self._hand_in, args=(label, deed, done), **how)
         frame.answered(self._place(label))
 
     def _place(self, label: str) -> str:
@@ -54,8 +65,31 @@ class Form:
         """Callback: do it once, however often the button was pressed before an empty form was there."""
         if state.handed_in(self.name, self._turn):
             return
-        if frame.attempt(lambda: deed(self.told()), done, self._place(label)):
+        if frame.attempt(lambda: deed(self._checked()), done, self._place(label)):
             state.hand_in(self.name, self._turn)
+
+    def _checked(self) -> dict[str, Any]:
+        """What the fields hold; raises Refused where a choice is none of its list."""
+        told = self.told()
+        wrong = [
+            Fault(field, "what was chosen is no longer on the list", "choose again")
+            for field, options in self._options.items()
+            for chosen in (told[field] if isinstance(told[field], list) else [told[field]])
+            if chosen is not None and chosen not in options
+        ]
+        if wrong:
+            raise Refused(self.name, wrong)
+        return told
+
+
+def distinct(names: Mapping[int, str]) -> dict[int, str]:
+    """Names to choose from, by the number of an event: two that read alike are told apart by it.
+
+    >>> distinct({3: "H-301", 7: "H-302", 9: "H-301"})
+    {3: 'H-301 (event 3)', 7: 'H-302', 9: 'H-301 (event 9)'}
+    """
+    count = Counter(names.values())
+    return {key: name if count[name] == 1 else f"{name} (event {key})" for key, name in names.items()}
 
 
 def days(told: Told, *fields: str) -> dict[str, Any]:

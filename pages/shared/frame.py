@@ -141,7 +141,10 @@ def answered(place: str = "") -> None:
 
 
 def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
-    """Do something that the records may refuse, and say at a place what came of it; whether it was done."""
+    """Do something that the records may refuse, and say at a place what came of it; whether it was done.
+
+    The deed asks anew who is here: the sign-in may have ended since its button was drawn.
+    """
     try:
         deed()
     except Refused as refused:
@@ -154,14 +157,6 @@ def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
         say("success", done, place)
         return True
     return False
-
-
-def at_once(deed: Callable[[], object], done: str) -> None:
-    """Callback of a button: attempt something before anything newer can come in between.
-
-    The deed asks anew who is here: the sign-in may have ended since the button was drawn.
-    """
-    attempt(deed, done)
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> None:

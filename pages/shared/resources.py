@@ -89,23 +89,27 @@ def warm() -> None:
         _settled(key, now.version.data, now)
 
 
+Moment = tuple[str, int, Version, date]
+"""What results depend on: the database, the plant, the latest events, and the day, on which evidence may end."""
+
+
+def _moment(follower: Live, now: State) -> Moment:
+    return str(follower.store.engine.url), follower.key, now.version, now.day
+
+
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
-def _compared(
-    where: str, plant: int, version: Version, which: tuple[str, str, str], rights: Rights, _live: Live, _now: State
-) -> Comparison:
-    system, old, new = which
+def _compared(at: Moment, rights: Rights, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
     one, other = (_assessed(_live, _now, system, name) for name in (old, new))
     return compare(one, other, functions=_functions_of(system, one, other))
 
 
 def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
     """Two revisions of a system compared; ``new`` may be ``now``."""
-    where, rights = str(follower.store.engine.url), state.person().rights
-    return _compared(where, follower.key, now.version, (system, old, new), rights, follower, now)
+    return _compared(_moment(follower, now), state.person().rights, system, old, new, follower, now)
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def _trend(where: str, plant: int, version: Version, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
+def _trend(at: Moment, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
     labels = [*(str(one.number) for one in _now.records.revisions[system]), "now"]
     held = {label: _assessed(_live, _now, system, label) for label in labels}
     return comparison.trend(held, functions=_functions_of(system, *held.values()))
@@ -113,7 +117,7 @@ def _trend(where: str, plant: int, version: Version, system: str, _live: Live, _
 
 def trend(follower: Live, now: State, system: str) -> tuple[Point, ...]:
     """Figures of a system over its revisions and now."""
-    return _trend(str(follower.store.engine.url), follower.key, now.version, system, follower, now)
+    return _trend(_moment(follower, now), system, follower, now)
 
 
 def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment:

@@ -19,7 +19,7 @@ def sign(page: Page, phrase: str) -> None:
     """Fill in and send the form of the security half."""
     page.get_by_role("textbox", name="Independence").fill("I had no part in the answers.")
     page.get_by_role("textbox", name="Competence").fill("Ten years with networks of plants.")
-    page.locator(".st-key-key_security input[type=file]").set_input_files(KEYS / "security-reviewer.pem")
+    page.locator(".st-key-sign_security_file input[type=file]").set_input_files(KEYS / "security-reviewer.pem")
     page.get_by_role("textbox", name="Passphrase of the key").fill(phrase)
     page.get_by_role("button", name="Sign the security half").click()
 

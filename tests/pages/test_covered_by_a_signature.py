@@ -7,8 +7,8 @@ from datetime import timedelta
 from checks.record import acting, owning
 from checks.record.people import ASSESSOR, REVIEWER
 from tests.checks.record.team import ANSWERS, DAY, OWNS, Team, ahead
+from tests.pages.at_the_screen import as_, sign
 from tests.pages.shown import Screen, fine, rows, said, tables
-from tests.pages.test_review_screens import as_, sign
 
 ACTIONS = "Every open action that the {half} half covers"
 GAPS = "Every accepted gap that the security half covers"

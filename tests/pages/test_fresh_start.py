@@ -10,7 +10,8 @@ from checks.record import reassessing, session
 from checks.record.people import ASSESSOR, FACILITATOR, MEMBER
 from checks.store.append import Entry
 from tests.checks.record.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
-from tests.pages.shown import SCREENS, Handed, Screen, answers, box, fine, rows, said, tables, where
+from tests.pages.at_the_screen import as_, press, unfold
+from tests.pages.shown import SCREENS, Handed, Screen, answers, box, fine, rows, said, tables, unescaped, where
 
 SEEN = ("SEP1", "group:pt-301")
 OLD = ("OldWalkDown5512", "OldDrawing3307", "OldReason8841", "OldSentence6620")
@@ -34,12 +35,9 @@ def fresh(team: Team) -> Team:
     return team
 
 
-def as_(at: AppTest, name: str, *roles: str) -> AppTest:
+def opened(at: AppTest, name: str, *roles: str) -> AppTest:
     """The same browser with this person before it, and with what stands beside the answer open."""
-    at.text_input(key="who_box").set_value(name).run()
-    at.multiselect(key="roles_box").set_value(list(roles)).run()
-    at.session_state["beside"] = True
-    return fine(at.run())
+    return unfold(as_(at, name, *roles), "beside")
 
 
 def everything(at: AppTest) -> str:
@@ -49,43 +47,54 @@ def everything(at: AppTest) -> str:
 
 
 @pytest.mark.parametrize("roles", [(FACILITATOR,), (MEMBER, ASSESSOR)])
-@pytest.mark.parametrize("url_path", [one for one in SCREENS if one != "changed"])
+@pytest.mark.parametrize("url_path", SCREENS)
 def test_no_screen_shows_who_answers_an_earlier_answer(
     fresh: Team, screen: Screen, url_path: str, roles: tuple[str, ...]
 ) -> None:
     assert SEEN in fresh.now().records.anew
     where = {"group": "pt-301", "q": "SEP1"} if url_path == "common-cause" else {}
-    at = as_(screen(url_path, **where), "XX-1", *roles)
+    at = opened(screen(url_path, **where), "XX-1", *roles)
     assert not [one for one in (*OLD, "walk-down 12") if one in everything(at)]
 
 
 def test_who_reviews_and_does_not_answer_sees_them(fresh: Team, screen: Screen) -> None:
     assert fresh.now().records.anew
-    shown = everything(as_(screen("common-cause", group="pt-301", q="SEP1"), "IA-1", ASSESSOR))
+    shown = everything(opened(screen("common-cause", group="pt-301", q="SEP1"), "IA-1", ASSESSOR))
     assert [one for one in OLD if one in shown] == list(OLD)
 
 
-def test_a_revision_that_was_fixed_before_stays_readable(fresh: Team, screen: Screen) -> None:
+def test_what_was_fixed_before_is_compared_with_now_for_who_does_not_answer(fresh: Team, screen: Screen) -> None:
     fresh.say("SEP1", "group:pt-301", "partly", evidence="walk-down 15")
-    at = as_(screen("changed", system="S30"), "TM-1", MEMBER)
+    at = opened(screen("changed", system="S30", to="now"), "IA-1", ASSESSOR)
     (row,) = rows(at, "Answers that differ")
     assert (row["Question"], row["Before"], row["After"]) == ("SEP1", "Met", "Partly")
+    theirs = opened(screen("changed", system="S30", to="now"), "TM-1", MEMBER)
+    assert not [one for one in theirs.dataframe if "Evidence before" in one.value]
+    assert "A fresh start is under way: " in said(theirs)
+
+
+def test_nothing_is_put_up_for_review_while_answers_are_to_be_given_anew(fresh: Team, screen: Screen) -> None:
+    fresh.say(*SEEN, "partly", evidence="walk-down 15")
+    before = fresh.count()
+    at = press(opened(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "Put up for review")
+    assert any("to give anew; give them first" in unescaped(one.value) for one in at.error)
+    assert fresh.count() == before
 
 
 def test_progress_and_lists_count_a_hidden_answer_as_open(fresh: Team, screen: Screen) -> None:
-    at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
+    at = opened(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert "**0 of 26 answered**" in said(at)
     assert {row["Answer"] for row in rows(at, "All answers of this group")} == {"Not answered"}
     fine(answers(at, *SEEN).set_value("not-met").run())
     assert "**1 of 26 answered**" in said(at)
     assert fresh.now().stored[SEEN].answer.evidence == ""
-    (opened,) = {row["Open questions"] for row in rows(screen("plant"), "Functions") if row["Function"] == "SIF-301"}
+    (left,) = {row["Open questions"] for row in rows(screen("plant"), "Functions") if row["Function"] == "SIF-301"}
     counted = fresh.now().assessment.function("SIF-301").groups
-    assert opened > sum(one.unanswered for one in counted)
+    assert left > sum(one.unanswered for one in counted)
 
 
 def test_most_decisive_next_leads_to_a_hidden_answer_too(fresh: Team, screen: Screen) -> None:
-    at = as_(screen("cyber", zone="sis", q="Z01"), "TM-1", MEMBER)
+    at = opened(screen("cyber", zone="sis", q="Z01"), "TM-1", MEMBER)
     (button,) = [one for one in at.button if one.label == "Most decisive next"]
     fine(button.click().run())
     assert "Every question has an answer." not in said(at)
@@ -94,7 +103,7 @@ def test_most_decisive_next_leads_to_a_hidden_answer_too(fresh: Team, screen: Sc
 
 
 def test_an_answer_that_somebody_gave_anew_meanwhile_is_not_overwritten(fresh: Team, screen: Screen) -> None:
-    at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
+    at = opened(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert answers(at, *SEEN).value is None
     fresh.say(*SEEN, "partly", evidence="walk-down 15", by="TM-2")
     answers(at, *SEEN).set_value("not-met").run()
@@ -108,7 +117,7 @@ def test_gap_list_and_plant_file_go_out_without_what_is_hidden(team: Team, scree
     told = [{"question": question, "of": of} for question, of in team.now().stored]
     body = {"system": "S30", "number": 3, "blank": True, "answers": told}
     team.store.record(1, Entry("round", body, LEADS.name, slot="round S30"))
-    at = as_(screen("zones", zone="sis"), "FA-1", FACILITATOR)
+    at = opened(screen("zones", zone="sis"), "FA-1", FACILITATOR)
     assert "A fresh start: 1 gap resting on answers to give anew" in said(at)
     assert not tables(at, "Gaps of sis")
     team.say("Z02", "zone:sis", "partly")
@@ -118,6 +127,6 @@ def test_gap_list_and_plant_file_go_out_without_what_is_hidden(team: Team, scree
     assert "Z02" in listed
     assert "Z01" not in listed
     assert "1 gap resting on answers to give anew" in listed
-    as_(screen("plant"), "FA-1", FACILITATOR)
+    opened(screen("plant"), "FA-1", FACILITATOR)
     out = plant_file.from_bytes("out.yaml", handed_over("plant-1.yaml"))
     assert [(one.question, one.of) for one in out.answers] == [("Z02", "zone:sis")]

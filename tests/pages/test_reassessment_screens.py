@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from checks.record import agenda, reassessing, session
+from checks.record import agenda, reassessing, reopening, session
 from checks.record.people import FACILITATOR, MEMBER
 from checks.record.reopening import Change
+from scoring import common_cause
 from tests.checks.record.given import failure
 from tests.checks.record.team import ANSWERS, DAY, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
@@ -45,6 +46,42 @@ def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen
     assert not [one for one in at.button if "every" in one.label.lower()]
 
 
+def test_a_condition_that_was_denied_of_one_kind_of_change_is_not_denied_of_the_next(
+    team: Team, screen: Screen
+) -> None:
+    kinds = [key for key, one in reopening.kinds().items() if one.only_if]
+    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
+    for kind in kinds:
+        at.selectbox(key="change_kind").set_value(kind).run()
+        (asked,) = [one for one in at.checkbox if one.key and one.key.startswith("change_holds")]
+        assert asked.value, kind
+        asked.uncheck().run()
+    assert len(kinds) > 1
+    assert team.now().records.changes == ()
+
+
+def test_a_failure_is_not_recorded_for_a_group_whose_channels_were_not_shown(team: Team, screen: Screen) -> None:
+    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
+    at.selectbox(key="failure_group").set_value("ls-sis").run()
+    at.selectbox(key="failure_group").set_value("pt-301")
+    press(at, "Record this failure")
+    assert any(
+        "another one was chosen meanwhile; look at its channels first" in unescaped(one.value) for one in at.error
+    )
+    assert team.now().records.failures == ()
+
+
+def test_two_failures_that_read_alike_are_told_apart(team: Team, screen: Screen) -> None:
+    events = [
+        reassessing.failure(team.live, ANSWERS, failure(reference="", channels=("ESV-301A",), cause=cause))[0].seq
+        for cause in ("ice", "a bent stem")
+    ]
+    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
+    offered = at.selectbox(key="f_which").options
+    assert len(set(offered)) == 2
+    assert all(any(f"(event {seq})" in one for one in offered) for seq in events)
+
+
 def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Screen) -> None:
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     at.selectbox(key="failure_group").set_value("ls-sis").run()
@@ -66,17 +103,18 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
 
 
 def test_what_changed_names_the_answer_that_moved_each_function(team: Team, screen: Screen) -> None:
+    for row in common_cause.rows("sensor"):
+        team.say(row, "group:pt-301")
     team.put_up()
-    team.say("SEP1", "group:pt-301", "not-met")
+    team.say("Z01", "zone:sis", "not-met")
     at = fine(screen("changed", system="S30"))
     assert "1 answers and 0 plant data differ" in said(at)
     (row,) = rows(at, "Answers that differ")
-    assert (row["Question"], row["Before"], row["After"]) == ("SEP1", "Met", "Not met")
+    assert (row["Question"], row["Before"], row["After"]) == ("Z01", "Met", "Not met")
     (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
-    before = team.now().before(*SEEN).function("SIF-301").cases.adjusted
-    after = team.now().assessment.function("SIF-301").cases.adjusted
-    if before != after:
-        assert moved["Moved most by"].startswith("SEP1 of group:pt-301: Met → Not met")
+    before = team.now().before("Z01", "zone:sis").function("SIF-301").cases.adjusted
+    assert before < team.now().assessment.function("SIF-301").cases.adjusted
+    assert moved["Moved most by"].startswith("Z01 of zone:sis: Met → Not met")
 
 
 def test_nothing_changed_is_said_plainly(team: Team, screen: Screen) -> None:

@@ -159,6 +159,8 @@ def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, sc
 def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Screen) -> None:
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
+    press(at, "Accept these gaps")
+    assert any("choose the gaps that are accepted" in unescaped(one.value) for one in at.error)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
     at.text_input(key="accept_reason").set_value("locked and alarmed")
     fine(press(at, "Accept these gaps"))

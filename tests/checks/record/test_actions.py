@@ -182,7 +182,7 @@ def test_what_has_ended_ends_no_second_time_but_can_be_reopened(state: str) -> N
     for again in (
         lambda: closed(held, evidence="walk-down 31", verifier="technical authority", on=TODAY),
         lambda: dropped(held, reason="gone", on=TODAY),
-        lambda: done(held),
+        lambda: done(held, evidence="photo 3"),
     ):
         with pytest.raises(Refused, match=f"it is {state} already; reopen an ended action first"):
             again()
@@ -193,7 +193,7 @@ def test_what_has_ended_ends_no_second_time_but_can_be_reopened(state: str) -> N
 
 
 def test_what_was_only_said_to_be_done_counts_as_reopened_when_it_was_not() -> None:
-    assert reopened(done(reopened(done(action())))).reopened == 2
+    assert reopened(done(reopened(done(action(), evidence="a")), evidence="b")).reopened == 2
     with pytest.raises(Refused, match="it is open already"):
         reopened(action())
 
@@ -202,7 +202,9 @@ def test_evidence_that_the_owner_offers_waits_for_the_verifier() -> None:
     offered = done(action(), evidence="work order 4711")
     assert (offered.state, offered.evidence, offered.closed_on) == ("done", "work order 4711", None)
     with pytest.raises(Refused, match="it is done already"):
-        done(offered)
+        done(offered, evidence="again")
+    with pytest.raises(Refused, match="evidence: missing; say by what one sees that it is done"):
+        done(action(), evidence=" ")
 
 
 def test_an_action_is_dropped_with_a_reason_only() -> None:

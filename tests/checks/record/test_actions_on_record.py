@@ -48,8 +48,22 @@ def test_a_list_of_which_one_line_cannot_be_is_not_taken_over_in_part(team: Team
     one = _raised(team, "split the taps")
     count = team.count()
     better = one.model_copy(update={"owner": "OW-1"})
-    elsewhere = one.model_copy(update={"system": "S99"})
+    elsewhere = one.model_copy(update={"id": "A-002", "system": "S99"})
     with pytest.raises(Refused, match="S99"):
         acting.take_over(team.live, LEADS, Proposed((Update(2, one, better),), (elsewhere,), 0))
     assert team.count() == count
     assert acting.held(team.now()) == {one.id: one}
+
+
+def test_a_list_that_is_taken_over_a_second_time_adds_nothing(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    told = Proposed((), (one.model_copy(update={"id": "A-002", "what": "move the cable"}),), 1)
+    acting.take_over(team.live, LEADS, told)
+    with pytest.raises(Refused, match="A-002 changed since the list was read; give the list in again"):
+        acting.take_over(team.live, LEADS, told)
+    assert len(acting.held(team.now())) == 2
+
+
+def test_an_action_that_is_not_there_is_refused_by_its_name(team: Team) -> None:
+    with pytest.raises(Refused, match="there is no action A-007; choose one of the list"):
+        acting.drop(team.live, LEADS, "A-007", reason="gone")

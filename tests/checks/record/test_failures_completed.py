@@ -125,3 +125,19 @@ def test_a_completed_failure_stands_in_the_record_of_its_system_and_verifies(tea
     assert list(verifying.verify(record))
     told = [one.content for one in record.events if one.kind == "failure" and one.body]
     assert [one.get("completes") for one in told] == [None, first]
+
+
+def test_a_failure_completed_after_the_plant_changed_still_verifies_in_every_record(team: Team) -> None:
+    """The group comes to serve S30 too: the first event was recorded when it did not."""
+    only_s40 = failure(groups=("tt-401",), channels=("TT-401A",))
+    _recorded(team, only_s40)
+    assert _held(team).body["systems"] == ["S40"]
+    plant = team.now().plant
+    first = plant.functions["SIF-301"]
+    shared = first.model_copy(update={"groups": [*first.groups, "tt-401"]})
+    team.change(plant.model_copy(update={"functions": {**plant.functions, "SIF-301": shared}, "answers": []}))
+    reassessing.failure(team.live, ANSWERS, replace(only_s40, looked_at="every log"), completes=_held(team))
+    assert _held(team).body["systems"] == ["S40"]
+    for system in ("S30", "S40"):
+        record = record_file.from_text("record", team.export(team.put_up(system)))
+        assert list(verifying.verify(record))

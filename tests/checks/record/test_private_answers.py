@@ -138,4 +138,17 @@ def test_roles_that_lead_see_no_more_than_members(team: Team) -> None:
     privately(team, ANSWERS, "met")
     leads = Person("FA-1", frozenset({FACILITATOR}))
     (held,) = sight.seen(team.now(), leads).records.private[SEEN]
-    assert held == Private("", "", "", revealed=0, last=team.count())
+    assert held == Private("", "", "", "", revealed=0, last=team.count())
+
+
+def test_two_people_of_one_name_who_signed_in_are_two(team: Team) -> None:
+    one, other = (
+        Person("M. Weiss", frozenset({MEMBER}), identity=f"signed in: https://id.example {subject}")
+        for subject in ("a1", "b2")
+    )
+    privately(team, one, "met")
+    privately(team, other, "not-met")
+    assert [held.value for held in sight.seen(team.now(), one).records.private[SEEN]] == ["met", ""]
+    assert [held.value for held in sight.seen(team.now(), other).records.private[SEEN]] == ["", "not-met"]
+    privately(team, one, "partly")
+    assert sorted(held.value for held in team.now().records.private[SEEN]) == ["not-met", "partly"]
