@@ -106,15 +106,15 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
     for row in common_cause.rows("sensor"):
         team.say(row, "group:pt-301")
     team.put_up()
-    team.say("Z01", "zone:sis", "not-met")
+    team.say("Z01", "zone:field", "not-met")
     at = fine(screen("changed", system="S30"))
     assert "1 answers and 0 plant data differ" in said(at)
     (row,) = rows(at, "Answers that differ")
     assert (row["Question"], row["Before"], row["After"]) == ("Z01", "Met", "Not met")
     (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
-    before = team.now().before("Z01", "zone:sis").function("SIF-301").cases.adjusted
+    before = team.now().before("Z01", "zone:field").function("SIF-301").cases.adjusted
     assert before < team.now().assessment.function("SIF-301").cases.adjusted
-    assert moved["Moved most by"].startswith("Z01 of zone:sis: Met → Not met")
+    assert moved["Moved most by"].startswith("Z01 of zone:field: Met → Not met")
 
 
 def test_nothing_changed_is_said_plainly(team: Team, screen: Screen) -> None:
