@@ -37,10 +37,10 @@ class _Line(ABC):
         self.held = []
 
     def release(self) -> None:
-        """Let everything through that was kept, in one breath."""
-        held, self.held = self.held or [], None
-        for one in held:
-            one()
+        """Let everything through that was kept, in one breath and in its order: what is said meanwhile comes last."""
+        while self.held:
+            self.held.pop(0)()
+        self.held = None
 
     @abstractmethod
     def between(self, page: WebSocketRoute) -> None:
