@@ -13,8 +13,9 @@ from checks.assess import Assessment
 from checks.plant import Answer, Group, Plant, System, Zone
 from checks.record import speaking
 from checks.record.fold import Fold
-from checks.record.held import Asked, Records
+from checks.record.held import Asked
 from checks.record.journal import Event
+from checks.record.records import Records
 from checks.store.store import ANSWER, DATA, Store, Stored, Version, as_stored
 
 

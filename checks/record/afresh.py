@@ -16,8 +16,9 @@ from checks.groups import questioned
 from checks.live import State
 from checks.plant import Answer
 from checks.record import basis
-from checks.record.held import Asked, Cause, Records
+from checks.record.held import Asked, Cause
 from checks.record.people import TEAM, Person
+from checks.record.records import Records
 from checks.results import HIDDEN, FunctionResult, GroupResult, ZoneResult
 
 GONE = ("to_confirm", "confirmed")

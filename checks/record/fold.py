@@ -21,9 +21,10 @@ from checks.plant import Plant
 from checks.record import basis
 from checks.record.again import Again, in_words
 from checks.record.beside import Beside
-from checks.record.held import Asked, Cause, Records, Revision, Signature, cause_of
+from checks.record.held import Asked, Cause, Revision, Signature, cause_of
 from checks.record.journal import Event
 from checks.record.owned import Owned
+from checks.record.records import Records
 
 TOLD = ("value", "evidence", "note")
 """What of an answer counts: another author or day alone changes no result."""

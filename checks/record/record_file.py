@@ -18,8 +18,9 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from checks.faults import Fault, Refused
 from checks.record import actions, basis
 from checks.record.fold import Fold
-from checks.record.held import Records, Revision
+from checks.record.held import Revision
 from checks.record.journal import FIELDS, START, ChainBroken, Event, Link, canonical, chained
+from checks.record.records import Records
 
 RECORD = 1
 LARGEST = 200_000_000

@@ -6,15 +6,16 @@ rule). Nobody knows it before the revision is fixed and nobody chooses it; anybo
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeVar
 
 from checks.bank import banks
 from checks.groups import UNMET
 from checks.record.journal import canonical
 from checks.record.people import plain
 
+Drawn = TypeVar("Drawn")
 SAMPLE = 5
 """Answers that are drawn at a time (house rule, after what assessors ask for)."""
 
@@ -48,9 +49,19 @@ def order(fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str,
     return sorted((one for one in ours if scores(one["question"], one["value"])), key=at)
 
 
+def turn(drawn: Sequence[Drawn], number: int) -> Sequence[Drawn]:
+    """What lies before the signer at a turn, counted from 1.
+
+    >>> turn("abcdefg", 1), turn("abcdefg", 2), turn("abcdefg", 3)
+    ('abcde', 'fg', '')
+    """
+    return drawn[SAMPLE * (number - 1) : SAMPLE * number]
+
+
 def sample(
     fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str, who: str, turns: int
 ) -> list[dict[str, str]]:
     """Question and addressee of every answer that was drawn in so many turns, as a statement names them."""
-    drawn = order(fixed, of_banks, revision=revision, who=who)[: SAMPLE * turns]
+    every = order(fixed, of_banks, revision=revision, who=who)
+    drawn = [one for number in range(1, turns + 1) for one in turn(every, number)]
     return [{"question": one["question"], "of": one["of"]} for one in drawn]

@@ -18,8 +18,9 @@ from checks.live import State
 from checks.plant import Answer
 from checks.record import afresh, teams
 from checks.record.actions import Action
-from checks.record.held import Asked, Records
+from checks.record.held import Asked
 from checks.record.people import Person, token
+from checks.record.records import Records
 from checks.results import HIDDEN
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (

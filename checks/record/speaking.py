@@ -14,8 +14,9 @@ from datetime import date
 from checks.answers import FAVOUR
 from checks.plant import Answer
 from checks.record.fold import VOIDS
-from checks.record.held import Asked, Evidence, Records
+from checks.record.held import Asked, Evidence
 from checks.record.journal import Event
+from checks.record.records import Records
 from checks.store.store import Stored
 
 BESIDE = ("answer", *VOIDS)

@@ -15,10 +15,11 @@ from typing import Any
 
 from checks.record import basis, record_file, signing
 from checks.record.fold import Fold
-from checks.record.held import HALVES, Key, Records, Revision
+from checks.record.held import HALVES, Key, Revision
 from checks.record.journal import ChainBroken, Event, canonical, check
 from checks.record.people import HALF_OF, same
 from checks.record.record_file import UNREADABLE, Record
+from checks.record.records import Records
 from checks.store.store import Store
 
 CLOSE = 1e-9

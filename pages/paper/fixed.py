@@ -15,9 +15,10 @@ from checks.bank import banks
 from checks.plant import Answer, Plant
 from checks.record import basis
 from checks.record.basis import Scope
-from checks.record.held import Asked, Records, Revision
+from checks.record.held import Asked, Revision
 from checks.record.journal import Event
 from checks.record.record_file import Record
+from checks.record.records import Records
 from checks.record.signing_off import HALVES
 from checks.results import FunctionResult, GroupResult, ZoneResult
 from pages.shared.wording import titled

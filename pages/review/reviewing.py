@@ -58,7 +58,7 @@ def _changed(live: Live, now: State, revision: Revision) -> None:
 def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
     turns, who = _turns(revision, half), state.person().name
     scoring = sampling.order(fixed, signing_off.HALVES[half], revision=revision.hash, who=who)
-    picked = scoring[sampling.SAMPLE * (turns - 1) : sampling.SAMPLE * turns]
+    picked = sampling.turn(scoring, turns)
     st.markdown(
         f"**{len(picked)} of {len(scoring)} scoring answers, drawn at random.** Evidence first; then the answer. What you sign names them."
     )
@@ -74,7 +74,7 @@ def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) ->
                 st.markdown(f"**{ANSWERS[one['value']]}**{by}{on}")
                 if one.get("note"):
                     st.markdown(plain(one["note"]))
-    if len(scoring) > sampling.SAMPLE * turns:
+    if sampling.turn(scoring, turns + 1):
         key = _drawn(revision, half)
         st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(key, turns + 1))
 
