@@ -33,12 +33,10 @@ def hides(now: State, person: Person) -> bool:
     return bool(now.records.anew) and not person.roles.isdisjoint(TEAM)
 
 
-def of_system(now: State, person: Person, system: str) -> int:
-    """How many answers of a system a fresh start hides from a person."""
-    if not hides(now, person):
-        return 0
+def to_give(now: State, system: str) -> list[Asked]:
+    """Answers of a system that are to be given anew."""
     held = basis.scope(now.plant, now.assessment.links, system).addressees
-    return sum(of in held for _, of in now.records.anew)
+    return [asked for asked in now.records.anew if asked[1] in held]
 
 
 def hidden(now: State) -> State:

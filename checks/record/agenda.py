@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from checks.live import State
-from checks.record import basis, reassessing, revising, rounds, speaking
+from checks.record import afresh, basis, reassessing, revising, rounds
 from checks.record.held import Accepted, Asked, Evidence
 from checks.record.rounds import NOTICE_DAYS, Due
 
@@ -61,7 +61,7 @@ def _standing(now: State, system: str) -> Standing:
         due=due,
         near=rounds.state(due, now.day) if due else None,
         to_confirm=sum(of in held for _, of in now.records.to_confirm),
-        anew=sum(of in held for _, of in now.records.anew),
+        anew=len(afresh.to_give(now, system)),
     )
 
 
@@ -69,7 +69,7 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
     """Evidence that has ended or ends within some days, the oldest first; not where its answer was given again since."""
     last = (now.day + timedelta(days=days)).isoformat()
     found = [
-        Ending(asked, one, one.expired(now.day), claim=_is_claim(now, asked))
+        Ending(asked, one, one.expired(now.day), claim=now.ended(asked))
         for asked, several in now.records.evidence.items()
         for one in several
         if one.valid_until
@@ -77,11 +77,6 @@ def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
         and not (asked in now.stored and one.expired(now.stored[asked].day))
     ]
     return sorted(found, key=lambda one: one.evidence.valid_until)
-
-
-def _is_claim(now: State, asked: Asked) -> bool:
-    given = now.stored.get(asked)
-    return given is not None and speaking.ended(given, now.records, now.day)
 
 
 def acceptances_ending(now: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:

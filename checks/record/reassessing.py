@@ -12,7 +12,7 @@ from checks.faults import Fault, Refused
 from checks.live import Live, State
 from checks.record import basis, deeds, failures, reopening, rounds, teams
 from checks.record.deeds import day_faults, missing, too_long
-from checks.record.failures import FailureRecord
+from checks.record.failures import FailureRecord, Verdict
 from checks.record.held import Asked, Failed, Revision
 from checks.record.journal import Event
 from checks.record.people import Person
@@ -82,15 +82,15 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
     earlier = [
         failure_of(one.body) for one in now.records.failures if completes is None or one.cause != completes.cause
     ]
-    body = _body_of(now, record, earlier)
+    judged = failures.verdict(record, now.plant)
+    body = _body_of(now, record, judged, earlier)
     if completes:
         # Its systems stay those of the first event: a record that shows one shows the other.
         body |= {"completes": completes.cause.seq, "systems": completes.body["systems"]}
         slot, seen = f"failure {completes.cause.seq}", completes.last
         before = _doubtful(now, failures.changes(failure_of(completes.body), earlier=earlier))
     done = [deeds.entry(live, person, "failure", body, slot=slot, follows=seen)]
-    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. "
-    what += failures.verdict(record, now.plant).sentence
+    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
     words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
     for one in failures.changes(record, earlier=earlier):
         answers = _doubtful(now, [one]) - before
@@ -111,9 +111,8 @@ def _check(now: State, record: FailureRecord, completes: Failed | None) -> None:
         raise Refused("failure", wrong)
 
 
-def _body_of(now: State, record: FailureRecord, earlier: Sequence[FailureRecord]) -> dict[str, Any]:
+def _body_of(now: State, record: FailureRecord, judged: Verdict, earlier: Sequence[FailureRecord]) -> dict[str, Any]:
     """A failure as its event holds it: the record, and what the rule and the cyber question say of it."""
-    judged = failures.verdict(record, now.plant)
     question = failures.cyber_question(record, now.plant, earlier=earlier)
     return {
         **_written(record),

@@ -7,7 +7,7 @@ from typing import Any
 
 from checks.faults import Fault, Refused
 from checks.live import Live, State
-from checks.record import basis, deeds
+from checks.record import afresh, basis, deeds
 from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID, Asked, Revision
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person
@@ -109,7 +109,8 @@ def carried(now: State, system: str) -> list[Asked]:
 def put_up(live: Live, person: Person, system: str) -> Event:
     """Fix a revision of a system and put it before the reviewers.
 
-    Raises Refused while a fresh start hides answers, which a revision would tell, NotAllowed, NoSuchSystem, NothingNew, and Overtaken when somebody else has just done it.
+    Raises NotAllowed, NoSuchSystem, NothingNew, Refused while a fresh start hides answers, which a revision would tell,
+    and Overtaken when somebody else has just done it.
     """
     person.must("put up for review")
     now = live.state()
@@ -124,10 +125,9 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 
 
 def _none_to_give_anew(now: State, system: str) -> None:
-    held = basis.scope(now.plant, now.assessment.links, system).addressees
-    anew = sum(of in held for _, of in now.records.anew)
+    anew = afresh.to_give(now, system)
     if anew:
-        told = f"{anew} answer{'' if anew == 1 else 's'} to give anew"
+        told = f"{len(anew)} answer{'' if len(anew) == 1 else 's'} to give anew"
         raise Refused("revision", [Fault("answers", told, "give them first: the earlier ones stay hidden until then")])
 
 

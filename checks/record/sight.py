@@ -40,13 +40,17 @@ Kept = TypeVar("Kept")
 
 def sees_all(now: State, person: Person) -> bool:
     """Whether a person sees everything: their roles cover it at every system, and nothing is hidden or kept private."""
-    covered = person.may_everywhere(NAMES) and sees_answers(person)
-    return covered and not afresh.hides(now, person) and not _waiting(now.records)
+    return _sees_names(person) and not afresh.hides(now, person) and not _waiting(now.records)
 
 
 def sees_answers(person: Person) -> bool:
     """Whether the roles of a person cover every answer, gap and piece of evidence, though maybe not every name."""
     return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE))
+
+
+def _sees_names(person: Person) -> bool:
+    """Whether the roles of a person cover every answer, gap and piece of evidence, and who dissented."""
+    return person.may_everywhere(NAMES) and sees_answers(person)
 
 
 def seen(now: State, person: Person) -> State:
@@ -72,7 +76,7 @@ def by_rights(now: State, person: Person) -> State:
         now = afresh.hidden(now)
     if _waiting(now.records):
         now = replace(now, records=_closed(now.records))
-    if person.may_everywhere(NAMES) and sees_answers(person):
+    if _sees_names(person):
         return now
     if sees_answers(person):
         return replace(now, records=_nameless(now.records))

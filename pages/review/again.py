@@ -6,9 +6,8 @@ import pandas as pd
 import streamlit as st
 
 from checks.bank import banks
-from checks.faults import Fault, Refused
 from checks.live import Live, State
-from checks.record import basis, owning, reassessing, reopening, rounds
+from checks.record import afresh, owning, reassessing, reopening, rounds
 from checks.record.held import Asked
 from checks.record.people import Person
 from checks.record.reopening import Change
@@ -85,23 +84,24 @@ def _waiting(live: Live, now: State, system: str, person: Person) -> None:
 
 def _confirm(live: Live, asked: list[Asked], topic: str) -> None:
     st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
-
-    def confirm(answers: list[Asked | None], of_topic: str = "") -> None:
-        if state.get("topic") != topic or None in answers:
-            raise Refused("answers", [Fault("topic", "another one was chosen meanwhile", "look at its answers first")])
-        reassessing.confirm(live, state.person(), [one for one in answers if one], topic=of_topic)
-
     left, right = st.columns([3, 2], vertical_alignment="bottom")
     with left:
         form = Form("confirm_one", outside=True)
+        form.drawn_for("topic", "topic", topic, "look at its answers first")
         st.selectbox(
             "One answer", asked, key=form.key("one", asked), format_func=lambda held: f"{held[0]} of {held[1]}"
         )
-        form.button("This one still holds", lambda told: confirm([told["one"]]), "The answer is confirmed.")
+        form.button(
+            "This one still holds",
+            lambda told: reassessing.confirm(live, state.person(), list(filter(None, [told["one"]]))),
+            "The answer is confirmed.",
+        )
     with right:
-        Form("confirm_all", topic, outside=True).button(
+        form = Form("confirm_all", topic, outside=True)
+        form.drawn_for("topic", "topic", topic, "look at its answers first")
+        form.button(
             f"All {len(asked)} on this topic still hold",
-            lambda _: confirm([*asked], topic),
+            lambda _: reassessing.confirm(live, state.person(), asked, topic=topic),
             f"{len(asked)} answers on topic {topic} are confirmed.",
         )
 
@@ -121,8 +121,7 @@ def _row(now: State, asked: Asked) -> dict[str, str]:
 
 
 def _anew(now: State, system: str) -> None:
-    held = basis.scope(now.plant, now.assessment.links, system).addressees
-    anew = [asked for asked in now.records.anew if asked[1] in held]
+    anew = afresh.to_give(now, system)
     if anew:
         st.markdown(f"### {len(anew)} answers to give anew")
         st.caption("A fresh start: the earlier answers stay hidden from who answers until these are given.")
@@ -139,6 +138,7 @@ def _change(live: Live, now: State, person: Person) -> None:
     )
     if kind is None:
         return
+    form.drawn_for("kind", form.key("kind"), kind, "look at what it asks first")
     one = kinds[kind]
     st.caption(plain(one.why))
     if one.caution:
@@ -169,8 +169,6 @@ def _change(live: Live, now: State, person: Person) -> None:
 
 
 def _changed(live: Live, kind: str, told: Told) -> None:
-    if told["kind"] != kind:
-        raise Refused("change", [Fault("kind", "another one was chosen meanwhile", "look at what it asks first")])
     change = Change(
         kind,
         frozenset(told["touched"]),

@@ -37,7 +37,7 @@ def _draw(live: Live, now: State) -> None:
         return
     labels = {str(one.number): f"Revision {one.number}, {one.cause.day}" for one in revisions}
     every = {**labels, NOW: f"Now, {now.day.isoformat()}"}
-    afresh_of = afresh.of_system(now, state.person(), system)
+    afresh_of = afresh.to_give(now, system) if afresh.hides(now, state.person()) else []
     to = labels if afresh_of else every
     left, right = st.columns(2)
     with left:
@@ -46,7 +46,7 @@ def _draw(live: Live, now: State) -> None:
         new = frame.choose("To", "to", to, default=next(reversed(to)))
     if afresh_of:
         st.caption(
-            f"A fresh start is under way: {afresh_of} answers are to be given anew, and what they were before is not "
+            f"A fresh start is under way: {len(afresh_of)} answers are to be given anew, and what they were before is not "
             "compared with now until then."
         )
     found = resources.compared(live, now, system, old, new)

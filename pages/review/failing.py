@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
@@ -62,7 +62,7 @@ def draw(live: Live, now: State, person: Person) -> None:
 
 def _which(now: State) -> Failed | None:
     """The failure whose record is to be completed; None for a new one."""
-    known = {one.cause.seq: one for one in reversed(now.records.failures) if all(map(_takes(now), one.body["groups"]))}
+    known = {one.cause.seq: one for one in reversed(now.records.failures) if now.groups.keys() >= {*one.body["groups"]}}
     if not known:
         return None
     names = distinct({seq: _named(one.body) for seq, one in known.items()})
@@ -81,12 +81,9 @@ def _named(body: Mapping[str, Any]) -> str:
     return f"{body['reference'] or 'a failure'} of {body['on']}, {', '.join(body['groups'])}"
 
 
-def _takes(now: State) -> Callable[[str], bool]:
-    return lambda group: group in now.groups and now.takes(f"group:{group}")
-
-
 def _group(now: State, form: Form) -> tuple[str, ...]:
     group = st.selectbox("Group", list(now.groups), key=form.key("group"), index=None)
+    form.drawn_for("group", form.key("group"), group, "look at its channels first")
     return () if group is None else (group,)
 
 
@@ -131,9 +128,7 @@ def _channels(group: Group) -> list[str]:
 
 
 def _read(told: Told, groups: tuple[str, ...]) -> FailureRecord:
-    """The record that the fields make; raises Refused, also where they were drawn for another group."""
-    if told.get("group", groups[0]) != groups[0]:
-        raise Refused("failure", [Fault("group", "another one was chosen meanwhile", "look at its channels first")])
+    """The record that the fields make; raises Refused."""
     fields = {name: value for name, value in told.items() if name != "group"}
     fields |= {"channels": tuple(told["channels"]), "cause_topics": frozenset(told["cause_topics"])}
     fields |= {name: (told[name] or "").strip() for name in ("reference", "looked_at")}

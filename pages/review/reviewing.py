@@ -130,13 +130,13 @@ def _sign(live: Live, revision: Revision, half: str, covers: dict[str, Any]) -> 
         st.text_input("Passphrase of the key", key=form.key("phrase"), type="password")
         form.button(
             f"Sign the {half} half",
-            lambda told: _signed(live, revision, half, {**told, "covers": covers}),
+            lambda told: _signed(live, revision, half, told, covers),
             f"The {half} half is signed.",
             type="primary",
         )
 
 
-def _signed(live: Live, revision: Revision, half: str, told: Told) -> object:
+def _signed(live: Live, revision: Revision, half: str, told: Told, covers: dict[str, Any]) -> object:
     if told["file"] is None:
         raise KeyRefused("no key file is chosen", "choose the one that you got when you made your key")
     terms = Terms(
@@ -145,7 +145,7 @@ def _signed(live: Live, revision: Revision, half: str, told: Told) -> object:
         tuple(line for line in (told["conditions"] or "").splitlines() if line.strip()),
         told["until"].isoformat() if told["until"] else "",
         turns=_turns(revision, half),
-        covers=told["covers"],
+        covers=covers,
     )
     private = signing.unlock(told["file"].getvalue(), told["phrase"])
     return signing_off.sign(live, state.person(), revision, private, half=half, terms=terms)

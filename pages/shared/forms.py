@@ -33,6 +33,7 @@ class Form:
         self._turn = state.turn(name, subject)
         self._keys: dict[str, str] = {}
         self._options: dict[str, Collection[Any]] = {}
+        self._drawn_for: list[tuple[str, str, Any, str]] = []
 
     def key(self, field: str, options: Collection[Any] | None = None) -> str:
         """Key of the widget of a field; ``options`` are those of which one or several are chosen.
@@ -46,6 +47,14 @@ class Form:
 
     def _of_turn(self, part: str) -> str:
         return f"{self.name}_{part}~{self._turn}" if self._turn else f"{self.name}_{part}"
+
+    def drawn_for(self, place: str, key: str, value: Any, do: str) -> None:
+        """Say for which value of the chooser ``key`` the form was drawn: it is refused once another is chosen.
+
+        A chooser and the button can be pressed in one breath, and then nobody has seen what is handed in. ``place`` names
+        the chooser in the refusal, and ``do`` what to do.
+        """
+        self._drawn_for.append((place, key, value, do))
 
     def told(self) -> dict[str, Any]:
         """What the fields hold now."""
@@ -69,9 +78,14 @@ class Form:
             state.hand_in(self.name, self._turn)
 
     def _checked(self) -> dict[str, Any]:
-        """What the fields hold; raises Refused where a choice is none of its list."""
+        """What the fields hold; raises Refused where a choice is none of its list, or was not what was drawn."""
         told = self.told()
         wrong = [
+            Fault(place, "another one was chosen meanwhile", do)
+            for place, key, value, do in self._drawn_for
+            if state.get(key) != value
+        ]
+        wrong += [
             Fault(field, "what was chosen is no longer on the list", "choose again")
             for field, options in self._options.items()
             for chosen in (told[field] if isinstance(told[field], list) else [told[field]])

@@ -51,10 +51,16 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
     return remarks(_state.plant)
 
 
+Moment = tuple[str, int, Version, date]
+"""What results depend on: the database, the plant, the latest events, and the day, on which evidence may end."""
+
+
+def _moment(follower: Live, now: State) -> Moment:
+    return str(follower.store.engine.url), follower.key, now.version, now.day
+
+
 @st.cache_resource(max_entries=16, show_spinner=False)
-def _veiled(
-    where: str, plant: int, version: Version, day: date, rights: Rights, _state: State, _person: Person
-) -> State:
+def _veiled(at: Moment, rights: Rights, _state: State, _person: Person) -> State:
     """The state as people with these rights may see it: kept for all of them, so nothing of one alone is in it."""
     return sight.by_rights(_state, _person)
 
@@ -62,8 +68,7 @@ def _veiled(
 def _seen(follower: Live, now: State, person: Person) -> State:
     if sight.sees_all(now, person):
         return now
-    where = str(follower.store.engine.url)
-    alike = _veiled(where, follower.key, now.version, now.day, person.rights, now, person)
+    alike = _veiled(_moment(follower, now), person.rights, now, person)
     return sight.with_own(alike, now, person)
 
 
@@ -87,14 +92,6 @@ def warm() -> None:
         follower = live(key)
         now = follower.state()
         _settled(key, now.version.data, now)
-
-
-Moment = tuple[str, int, Version, date]
-"""What results depend on: the database, the plant, the latest events, and the day, on which evidence may end."""
-
-
-def _moment(follower: Live, now: State) -> Moment:
-    return str(follower.store.engine.url), follower.key, now.version, now.day
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
