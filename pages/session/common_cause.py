@@ -32,6 +32,7 @@ def _walk(now: State, group: str) -> Walk:
     assessment = now.assessment
     rows = questioned(assessment.plant.groups[group])
     return Walk(
+        name=f"group {group}",
         questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
         held={name: one for name, one in assessment.group(group).held.items() if name in rows},
         scopes=lambda question: _scopes(now, group, question),

@@ -36,6 +36,7 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
     assessment = now.assessment
     questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
     return Walk(
+        name=f"zone {zone} {bank}",
         questions=list(questions.values()),
         held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
         scopes=lambda question: _scopes(now, zone, question),

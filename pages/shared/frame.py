@@ -64,6 +64,7 @@ class Screen:
         """Draw it: head, present state, messages, and the sentence when the store is away."""
         st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
         person = state.person()
+        look = None
         try:
             live, now = resources.present(person)
             _head(now, person)
@@ -75,10 +76,12 @@ class Screen:
                 _not_for(str(self.needs))
             with top:
                 answered()
-            _watch(live, now, shown, person)
+            look = _look(live, now, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
+        if look is not None:
+            look()  # last: when a run overtakes it Streamlit drops its place, and would put it in that of what follows
 
 
 def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Screen:
@@ -159,8 +162,8 @@ def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
     return False
 
 
-def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> None:
-    """Draw again when others changed what is shown, or when the reader's colours, roles or sign-in changed; every 1.5 s."""
+def _look(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Callable[[], None]:
+    """Looks every 1.5 s, and draws again when others changed what is shown, or the reader's colours, roles or sign-in."""
     colours = palette()
     known = [drawn.version]
     whole = shown is None or not sight.sees_answers(reader)
@@ -181,7 +184,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Non
         except StoreUnavailable as error:
             st.error(plain(str(error)))
 
-    look()
+    return look
 
 
 def _by_itself() -> None:

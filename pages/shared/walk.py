@@ -42,10 +42,11 @@ class _Box:
 class Walk:
     """What a session walks through: its questions in order, the answers that hold, and of whom each may be answered.
 
-    ``scopes`` gives the addressees a question may be answered for, broadest first; ``own`` the one it is asked of;
-    ``open_effects`` ranks the open questions.
+    ``name`` tells it from other walks; ``scopes`` gives the addressees a question may be answered for, broadest first;
+    ``own`` the one it is asked of; ``open_effects`` ranks the open questions.
     """
 
+    name: str
     questions: Sequence[Question]
     held: ByQuestion
     scopes: Callable[[Question], list[str]]
@@ -53,10 +54,23 @@ class Walk:
     open_effects: Callable[[], list[Effect]]
 
     def current(self) -> Question:
-        """The question that the address names, else the first unanswered one."""
-        named = state.at("q")
+        """The question that the address names, else the one shown here last, else the first unanswered one.
+
+        Without the second the screen would leap to another question as soon as this one is answered.
+        """
+        named = state.at("q") or state.get(self._last)
         found = next((one for one in self.questions if one.id == named), None)
         return found or next((one for one in self.questions if one.id not in self.held), self.questions[0])
+
+    def show(self) -> Question:
+        """The current question, noted as shown."""
+        question = self.current()
+        state.put(self._last, question.id)
+        return question
+
+    @property
+    def _last(self) -> str:
+        return f"shown_{self.name}"
 
     def scope(self, question: Question) -> str:
         """Of whom the shown answer is given: as chosen here, else where the answer that holds came from."""
@@ -74,7 +88,7 @@ class Walk:
 
 def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
     """Draw the question panel; returns the question and the addressee that is shown."""
-    question = walk.current()
+    question = walk.show()
     at = [one.id for one in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
     st.caption(plain(place))

@@ -38,8 +38,7 @@ def test_what_a_form_hands_in_is_stored_once_however_soon_the_next_press_follows
         both.hold()
         for name in ("Record this evidence", "Record this evidence", "Next" if turn % 2 else "Previous"):
             _press(page, name)
-        while both.said < 3:
-            page.wait_for_timeout(10)
+        both.wait_for_said(3)
         before = place(page).inner_text()
         both.release()
         expect(place(page)).not_to_have_text(before)

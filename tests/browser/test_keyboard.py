@@ -6,15 +6,18 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.screens import answer, evidence, message, place, settle, stored, visit
+from tests.browser.screens import FOOT, answer, evidence, message, place, settle, stored, visit
 from tests.browser.server import Server
-from tests.browser.wire import Together
+from tests.browser.wire import Together, with_news_behind
 
 START = "/common-cause?group=esv-301&q=SEP1"
 SETTLED = 500.0
 """Milliseconds after which nothing more moves by itself, where nothing is what is looked for."""
+LOOKED = 4000.0
+"""Milliseconds within which the browser looks for news at least once."""
 ARROWS = {"→": "ArrowRight", "←": "ArrowLeft", "↓": "ArrowDown", "↑": "ArrowUp", "Ctrl": "Control"}
 TYPED = "No drawing, nor DP panel number; and then Pending"
+PRESSES = 12
 ROUNDS = 8
 """Questions answered in a breath with the press that leads on."""
 FAR = 60
@@ -91,12 +94,28 @@ def test_an_answer_is_stored_however_soon_the_next_press_follows(server: Server,
         both.hold()
         answer(page, name).click()
         page.keyboard.press(_shortcut(page, "Next"))
-        while both.said < 2:
-            page.wait_for_timeout(10)
+        both.wait_for_said(2)
         both.release()
         expect(place(page)).not_to_contain_text(f" {question} ")
     for question, value in given.items():
         server.wait_for_answer(question, "zone:Z7", value)
+
+
+def test_the_screen_stays_whole_when_the_browser_looks_for_news_right_behind_a_press(
+    server: Server, page: Page
+) -> None:
+    """The run that looks overtakes what the run before has to say of the place of the look: it must take no other's."""
+    ready = with_news_behind(page)
+    visit(page, server, START)
+    page.wait_for_timeout(LOOKED)
+    assert ready(), "the browser has not looked for news yet"
+    for turn in range(PRESSES):
+        before = place(page).inner_text()
+        page.keyboard.press(_shortcut(page, "Previous" if turn % 2 else "Next"))
+        expect(place(page)).not_to_have_text(before)
+        page.wait_for_timeout(SETTLED)
+        settle(page)
+        expect(page.get_by_text(FOOT)).to_have_count(1)
 
 
 def test_what_is_typed_as_evidence_is_never_taken_for_a_shortcut(server: Server, page: Page) -> None:

@@ -81,8 +81,7 @@ def test_a_screen_that_is_late_does_not_take_back_what_somebody_answered(server:
         expect(answer(page, "Met")).to_be_checked()
     wire.hold()
     answer(first, "Partly").click()
-    while wire.looks < LOOKS:  # the server has drawn the news, and goes on hearing what the late screen still shows
-        late.wait_for_timeout(100)
+    wire.wait_for_looks(LOOKS)  # the server has drawn the news, and goes on hearing what the late screen still shows
     wire.release()
     for page in (late, first):
         expect(answer(page, "Partly")).to_be_checked()

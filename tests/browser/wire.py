@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 
@@ -9,6 +10,10 @@ from playwright.sync_api import Page, WebSocketRoute
 from streamlit.proto.BackMsg_pb2 import BackMsg
 
 STREAM = "**/_stcore/stream"
+WITHIN = 60.0
+"""Seconds after which what a line waits for does not come any more."""
+LOOK_AGAIN = 20.0
+"""Milliseconds between two looks at what a line has heard; the page goes on meanwhile."""
 
 
 def _looks_for_news(sent: str | bytes) -> bool:
@@ -25,11 +30,33 @@ def without_news(page: Page) -> None:
     page.route_web_socket(STREAM, pass_on)
 
 
+def with_news_behind(page: Page) -> Callable[[], bool]:
+    """Let a look for news follow everything that a person does, as a slow browser does; returns whether it can already."""
+    looks: list[str | bytes] = []
+
+    def pass_on(route: WebSocketRoute) -> None:
+        server = route.connect_to_server()
+
+        def to_server(sent: str | bytes) -> None:
+            server.send(sent)
+            if _looks_for_news(sent):
+                looks[:] = [sent]
+            else:
+                for look in looks:
+                    server.send(look)
+
+        route.on_message(to_server)
+
+    page.route_web_socket(STREAM, pass_on)
+    return lambda: bool(looks)
+
+
 class _Line(ABC):
     """A line between a page and the server that can be held: what is said meanwhile comes when it is released."""
 
     def __init__(self, page: Page) -> None:
         self.held: list[Callable[[], None]] | None = None
+        self._page = page
         page.route_web_socket(STREAM, self.between)
 
     def hold(self) -> None:
@@ -42,6 +69,13 @@ class _Line(ABC):
             self.held.pop(0)()
         self.held = None
 
+    def _until(self, heard: Callable[[], int], times: int, what: str) -> None:
+        """Wait until the line has heard something as often as this, and not for ever."""
+        deadline = time.monotonic() + WITHIN
+        while heard() < times:
+            assert time.monotonic() < deadline, f"the line has heard {heard()} of {times} {what}"
+            self._page.wait_for_timeout(LOOK_AGAIN)
+
     @abstractmethod
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""
@@ -52,6 +86,10 @@ class Late(_Line):
 
     looks = 0
     """Looks for news since the server said something that is held back."""
+
+    def wait_for_looks(self, times: int) -> None:
+        """Until the page has looked for news as often as this without hearing an answer."""
+        self._until(lambda: self.looks, times, "looks for news")
 
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""
@@ -74,10 +112,9 @@ class Late(_Line):
 class Together(_Line):
     """Holds back, while it is told to, what a page says; looks for news meanwhile are dropped."""
 
-    @property
-    def said(self) -> int:
-        """How many messages are held back."""
-        return len(self.held or ())
+    def wait_for_said(self, times: int) -> None:
+        """Until as many messages are held back."""
+        self._until(lambda: len(self.held or ()), times, "messages")
 
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""

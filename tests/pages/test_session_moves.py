@@ -39,6 +39,22 @@ def test_a_session_begins_at_the_first_question_without_an_answer(screen: Screen
     assert any("D05 · question" in one.value for one in screen("cyber", zone="Z5").caption)
 
 
+def test_the_question_that_a_session_began_with_stays_once_it_is_answered(store: Store, screen: Screen) -> None:
+    """Its effect would be on a screen that has leapt to another question."""
+    at = fine(screen("common-cause", group="pt-301"))
+    fine(answers(at, "DIV8", "group:pt-301").set_value("not-met").run())
+    assert store.history(1, "DIV8", "group:pt-301")[-1].answer.value == "not-met"
+    assert any("DIV8 · question" in one.value for one in at.caption)
+    assert answers(at, "DIV8", "group:pt-301").value == "not-met"
+
+
+def test_nobody_is_moved_on_by_what_somebody_else_answers(store: Store, screen: Screen) -> None:
+    at = fine(screen("common-cause", group="pt-301"))
+    store.save(1, answer("DIV8", "group:pt-301", "partly"), seen=0, writer="somebody else")
+    fine(at.run())
+    assert any("DIV8 · question" in one.value for one in at.caption)
+
+
 @pytest.mark.usefixtures("store")
 @pytest.mark.parametrize(
     ("url_path", "query", "name"),
