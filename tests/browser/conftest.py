@@ -1,4 +1,4 @@
-"""One Chromium a run, a server a module, a browser context a person. Screenshots of failures go to ``.shots/``."""
+"""One Chromium a run, a server a module, a seat a person. Screenshots of failures go to ``.shots/``."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Page, expect, sync_playwright
 
 from tests.browser.provider import Provider
 from tests.browser.screens import OpenPage
+from tests.browser.seats import PATIENCE, Seat, Seats
 from tests.browser.server import Server
-from tests.browser.watch import Watch
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 FLAGS = (
@@ -27,8 +27,6 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-PATIENCE = 30_000.0
-"""Milliseconds for which a wait holds on: generous, since other work may run on the machine."""
 SHOTS = Path(__file__).parent / ".shots"
 FAILED = pytest.StashKey[bool]()
 
@@ -44,11 +42,11 @@ def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestR
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """The browser; a machine without it fails here."""
+def seats() -> Iterator[Seats]:
+    """The seats at the browser; a machine without it fails here."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
+        yield Seats(browser)
         browser.close()
 
 
@@ -73,23 +71,18 @@ def own_server(tmp_path: Path) -> Iterator[Server]:
 
 
 @pytest.fixture
-def open_page(chromium: Browser, request: pytest.FixtureRequest) -> Iterator[OpenPage]:
+def open_page(seats: Seats, request: pytest.FixtureRequest) -> Iterator[OpenPage]:
     """Open a page as another person: a browser context of its own, watched for requests outside and for errors."""
-    opened: list[tuple[BrowserContext, Watch]] = []
+    taken: list[Seat] = []
 
     def opening(**options: Any) -> Page:
-        context = chromium.new_context(**{"viewport": {"width": 1280, "height": 800}, "locale": "en-GB", **options})
-        context.set_default_timeout(PATIENCE)
-        watch = Watch(context)
-        opened.append((context, watch))
-        return context.new_page()
+        taken.append(seats.take(**options))
+        return taken[-1].page
 
     yield opening
     if request.node.stash.get(FAILED, False):
-        _shoot(request.node.name, [page for context, _ in opened for page in context.pages])
-    for context, _ in opened:
-        context.close()
-    faults = [fault for _, watch in opened for fault in watch.faults]
+        _shoot(request.node.name, [page for seat in taken for page in seat.context.pages])
+    faults = [fault for seat in taken for fault in seats.give_back(seat)]
     assert not faults, "what no page may do:\n" + "\n".join(faults)
 
 

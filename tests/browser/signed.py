@@ -13,6 +13,7 @@ from playwright.sync_api import Error, Page, Response, WebSocket, expect
 from checks.record import people
 from tests.browser.provider import CLIENT, SECRET, Login, Provider
 from tests.browser.server import Server
+from tests.browser.watch import watch_of
 
 FRAN, MEI, TIA, RAI, ASA, OLE, VIC = (
     Login("s-fran", "fran@example.org", "Fran of the provider"),
@@ -108,6 +109,7 @@ class Ears:
     def __init__(self, page: Page, server: Server) -> None:
         self.heard: list[bytes] = []
         self._server = server
+        watch_of(page).bent = True
         page.on("websocket", self._on_socket)
         page.on("response", self._on_response)
         self._responses: list[Response] = []

@@ -44,6 +44,8 @@ class Watch:
 
     def __init__(self, context: BrowserContext) -> None:
         self.faults: list[str] = []
+        self.bent = False
+        """Whether a test changed the line to the server or listens to it: nobody else gets that page."""
         self._away = False
         _WATCHES[context] = self
         context.add_init_script(_TELL_VIOLATIONS)

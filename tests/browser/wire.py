@@ -9,6 +9,8 @@ from collections.abc import Callable
 from playwright.sync_api import Page, WebSocketRoute
 from streamlit.proto.BackMsg_pb2 import BackMsg
 
+from tests.browser.watch import watch_of
+
 STREAM = "**/_stcore/stream"
 WITHIN = 60.0
 """Seconds after which what a line waits for does not come any more."""
@@ -20,6 +22,11 @@ def _looks_for_news(sent: str | bytes) -> bool:
     return isinstance(sent, bytes) and BackMsg.FromString(sent).rerun_script.is_auto_rerun
 
 
+def _bend(page: Page, between: Callable[[WebSocketRoute], None]) -> None:
+    watch_of(page).bent = True
+    page.route_web_socket(STREAM, between)
+
+
 def without_news(page: Page) -> None:
     """Hold back the browser's looks for news, so that it keeps showing what it shows; what a person does goes out."""
 
@@ -27,7 +34,7 @@ def without_news(page: Page) -> None:
         server = route.connect_to_server()
         route.on_message(lambda sent: None if _looks_for_news(sent) else server.send(sent))
 
-    page.route_web_socket(STREAM, pass_on)
+    _bend(page, pass_on)
 
 
 def with_news_behind(page: Page) -> Callable[[], bool]:
@@ -47,7 +54,7 @@ def with_news_behind(page: Page) -> Callable[[], bool]:
 
         route.on_message(to_server)
 
-    page.route_web_socket(STREAM, pass_on)
+    _bend(page, pass_on)
     return lambda: bool(looks)
 
 
@@ -57,7 +64,7 @@ class _Line(ABC):
     def __init__(self, page: Page) -> None:
         self.held: list[Callable[[], None]] | None = None
         self._page = page
-        page.route_web_socket(STREAM, self.between)
+        _bend(page, self.between)
 
     def hold(self) -> None:
         """Keep from now on what is said."""

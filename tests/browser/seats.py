@@ -1,0 +1,68 @@
+"""Seats at the browser, one a person: a page that has shown the program before shows it three times as fast."""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from tests.browser.watch import Watch
+
+PATIENCE = 30_000.0
+"""Milliseconds for which a wait holds on: generous, since other work may run on the machine."""
+PROJECTOR = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A browser context, its page and who watches it; its options say for whom it may be kept."""
+
+    context: BrowserContext
+    page: Page
+    watch: Watch
+    options: dict[str, Any]
+
+
+class Seats:
+    """Hands out seats, and takes them back for the next person: nothing of the one before is left on them."""
+
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._free: dict[str, list[Seat]] = defaultdict(list)
+
+    def take(self, **options: Any) -> Seat:
+        """A seat with these options of a browser context, beyond those of a meeting-room projector."""
+        asked = {**PROJECTOR, **options}
+        free = self._free[json.dumps(asked, sort_keys=True)]
+        if free:
+            return free.pop()
+        context = self._browser.new_context(**asked)
+        context.set_default_timeout(PATIENCE)
+        watch = Watch(context)
+        return Seat(context, context.new_page(), watch, asked)
+
+    def give_back(self, seat: Seat) -> list[str]:
+        """Leave a seat; returns what its pages did and may not do.
+
+        Kept for the next person is one whose line to the server was left as it is, with its size and its colours.
+        """
+        for other in seat.context.pages:
+            if other is not seat.page:
+                other.close()
+        if seat.watch.bent or seat.page.is_closed():
+            seat.context.close()
+            return seat.watch.faults
+        seat.page.goto("about:blank")
+        seat.page.unroute_all()
+        seat.page.set_viewport_size(seat.options["viewport"])
+        seat.page.emulate_media(color_scheme=seat.options.get("color_scheme", "light"))
+        session = seat.context.new_cdp_session(seat.page)
+        session.send("Storage.clearDataForOrigin", {"origin": "*", "storageTypes": "all"})
+        session.detach()
+        faults = list(seat.watch.faults)
+        seat.watch.faults.clear()
+        self._free[json.dumps(seat.options, sort_keys=True)].append(seat)
+        return faults
