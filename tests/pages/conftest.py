@@ -7,11 +7,13 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 import streamlit as st
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 from streamlit.util import calc_hash
 
@@ -25,6 +27,14 @@ from tests.pages.shown import Handed, Holding, Screen
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _looked_through_once() -> Iterator[None]:
+    """Streamlit's test frame reads the metadata of every installed package for each test: half of the time it takes."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
+        yield
 
 
 @pytest.fixture(scope="session")
