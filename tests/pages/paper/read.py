@@ -10,8 +10,10 @@ from typing import Any
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
-from pages.paper import sheet
+from checks.record.record_file import Record
+from pages.paper import safety_report, security_annex, sheet
 from pages.paper.sheet import Sheet
+from tests.pages.paper.recorded import DAY
 
 PLAIN = Sheet(title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model.")
 
@@ -19,6 +21,21 @@ PLAIN = Sheet(title="A report", date=date(2025, 3, 4), note="invented data - not
 def printed(*parts: Any, on: Sheet = PLAIN) -> PdfReader:
     """A document of these parts, read back."""
     return PdfReader(io.BytesIO(sheet.printed(on, *parts)))
+
+
+def report(record: Record) -> PdfReader:
+    """The safety report of a record, read back."""
+    return PdfReader(io.BytesIO(safety_report.report(record, day=DAY)))
+
+
+def annex(record: Record, reader: str = "SR-1") -> PdfReader:
+    """The security annex of a record, made for its reader, read back."""
+    return PdfReader(io.BytesIO(security_annex.annex(record, reader=reader, day=DAY)))
+
+
+def squeezed(shown: str) -> str:
+    """A text without its spaces: where a line ends is the paper's affair."""
+    return "".join(shown.split())
 
 
 def text(document: PdfReader) -> str:

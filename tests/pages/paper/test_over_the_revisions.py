@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,10 +14,9 @@ from checks.figures import measure, percent
 from checks.groups import questioned
 from checks.record.journal import Link, canonical
 from checks.record.record_file import Record
-from pages.paper import safety_report, security_annex
 from tests.checks.given import valid_plant
-from tests.pages.paper.read import entries, text
-from tests.pages.paper.recorded import DAY, Keeping
+from tests.pages.paper.read import annex, entries, report, squeezed, text
+from tests.pages.paper.recorded import Keeping
 
 SECTION, OF_GAPS = "Over the revisions", "Gaps over the revisions"
 DAYS = ("2025-03-04", "2025-06-12", "2025-09-20")
@@ -47,18 +45,6 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
 def records(kept: Keeping) -> list[Record]:
     """A record of each revision, exported after all of them were made."""
     return [kept.record("S30", number) for number in range(3)]
-
-
-def report(record: Record) -> PdfReader:
-    return PdfReader(io.BytesIO(safety_report.report(record, day=DAY)))
-
-
-def annex(record: Record) -> PdfReader:
-    return PdfReader(io.BytesIO(security_annex.annex(record, reader="SR-1", day=DAY)))
-
-
-def squeezed(shown: str) -> str:
-    return "".join(shown.split())
 
 
 def section(document: PdfReader, name: str, after: str) -> str:

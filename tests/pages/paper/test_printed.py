@@ -17,7 +17,7 @@ import pytest
 from pypdf import PdfReader
 
 from pages.paper import sheet
-from tests.pages.paper.read import PLAIN, entries, objects, printed, text
+from tests.pages.paper.read import PLAIN, entries, objects, printed, squeezed, text
 
 ROOT = Path(__file__).parents[3]
 HOSTILE = (
@@ -47,10 +47,6 @@ def by_itself(seed: str) -> Any:
     asked = [sys.executable, "-c", SCRIPT, HOSTILE]
     env = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
     return json.loads(subprocess.run(asked, env=env, cwd=ROOT, capture_output=True, check=True).stdout)  # noqa: S603
-
-
-def squeezed(shown: str) -> str:
-    return "".join(shown.split())
 
 
 def test_printing_opens_font_files_and_nothing_else_and_needs_no_screen() -> None:

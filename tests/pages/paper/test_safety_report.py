@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import re
 from collections.abc import Callable
@@ -24,10 +23,9 @@ from checks.record import session
 from checks.record.people import MEMBER, Person
 from checks.record.record_file import Record
 from demo import load
-from pages.paper import safety_report, security_annex
 from tests.checks.given import VALID, valid_plant
-from tests.pages.paper.read import entries, objects, text
-from tests.pages.paper.recorded import DAY, EVIDENCE, Keeping
+from tests.pages.paper.read import annex, entries, objects, report, squeezed, text
+from tests.pages.paper.recorded import EVIDENCE, Keeping
 
 SECTIONS = [
     "Where this revision stands",
@@ -67,7 +65,7 @@ def printed() -> Printed:
 
     def made(record: Record) -> tuple[PdfReader, str]:
         if record.head not in held:
-            document = read(record)
+            document = report(record)
             held[record.head] = (document, text(document))
         return held[record.head]
 
@@ -89,18 +87,6 @@ def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
         return held[plant, system]
 
     return made
-
-
-def read(record: Record) -> PdfReader:
-    return PdfReader(io.BytesIO(safety_report.report(record, day=DAY)))
-
-
-def annex(record: Record) -> PdfReader:
-    return PdfReader(io.BytesIO(security_annex.annex(record, reader="SR-1", day=DAY)))
-
-
-def squeezed(shown: str) -> str:
-    return "".join(shown.split())
 
 
 def told(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
@@ -173,46 +159,6 @@ def test_nothing_of_a_gap_is_told_but_how_many_there_are(
             assert re.search(rf"{key} .*of 100\s*{len(zone['gaps'])}\b", shown, re.DOTALL)
 
 
-def test_what_the_security_half_wrote_stands_in_the_annex_alone(keep: Keep) -> None:
-    kept = keep(valid_plant())
-    kept.answer("A05", "zone:sis", "not-met", note="the key hangs beside the door")
-    kept.answer("Z01", "zone:field", "not-met")
-    kept.dissent("Z01", "zone:sis", value="unknown", reason="nobody drew the cables")
-    kept.show("Z01", "zone:sis", shows="two cables without a name")
-    revision = kept.signed("S30")
-    kept.answer("P03", "plant", "not-met", note="the screening form is blank")
-    after = kept.put_up("S30")
-    kept.send_back(after, half="security", comments="Z02 was never looked at")
-    secrets = ("Z01", "Z02", "P03", "beside the door", "nobody drew", "without a name", "screening form")
-    records = kept.record("S30", revision.number), kept.record("S30")
-    documents = [(" ".join(text(read(one)).split()), " ".join(text(annex(one)).split())) for one in records]
-    for report, restricted in documents:
-        assert not [word for word in secrets if word in report]
-        for word in ("A05", "Z01", "beside the door", "nobody drew", "without a name"):
-            assert word in restricted
-        taken = "Taken from the answer to A05, which asks the same in the security half. What stands beside it is"
-        assert taken in report
-    assert "Dissents on security answers: 1." in documents[0][0]
-    assert "an answer of the security half changed" in documents[0][0]
-    assert "the comments are told in the security annex" in documents[1][0]
-    assert "Z02 was never looked at" in documents[1][1]
-
-
-def test_conditions_of_the_safety_half_are_told_and_those_of_the_security_half_counted(keep: Keep) -> None:
-    kept = keep(valid_plant())
-    kept.answer("Z01", "zone:field", "met")
-    kept.signed("S30", safety="Trace the drum taps", security="Close the way in by June")
-    record = kept.record("S30")
-    shown, restricted = (" ".join(text(one).split()) for one in (read(record), annex(record)))
-    assert "Trace the drum taps" in shown
-    assert "Close the way in by June" not in shown
-    assert "1, until 2025-12-31; told in the security annex" in shown
-    assert "Close the way in by June" in restricted
-    for signature in record.signatures:
-        assert signature["statement"]["key"] in shown
-    assert "is signed: with conditions, until 2025-12-31" in shown
-
-
 def test_what_is_not_signed_says_so(fresh: Fresh, printed: Printed) -> None:
     shown = " ".join(printed(fresh("small", "S30"))[1].split())
     assert shown.count("not signed") == 2
@@ -225,7 +171,7 @@ def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> Non
     kept.later(1)
     kept.attend("S30", ("A. Adams", "operations, shift"))
     kept.put_up("S30")
-    shown = squeezed(text(read(kept.record("S30"))))
+    shown = squeezed(text(report(kept.record("S30"))))
     assert squeezed("operations, shift A. Adams 2025-03-04, 2025-03-05") in shown
     assert squeezed("instrument technician B. Brown 2025-03-04") in shown
     assert squeezed("Where a name is self-declared it is what somebody typed, and nobody checked it") in shown
@@ -240,7 +186,7 @@ def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -
     session.dissent(kept.live, Person("TM-8", frozenset({MEMBER})), ("SEP1", "group:pt-301"), DISSENT)
     kept.accept("S30", "sis", "Z01")
     kept.put_up("S30")
-    shown = squeezed(text(read(kept.record("S30"))))
+    shown = squeezed(text(report(kept.record("S30"))))
     table = shown.split(squeezed("Name Role What How the name is known"))[1].split(squeezed("A role at the screen"))[0]
     for row in (
         "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
@@ -258,7 +204,7 @@ def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(
     kept.show("SEP1", "group:pt-301")
     kept.dissent("SEP1", "group:pt-301")
     kept.put_up("S30")
-    shown = " ".join(text(read(kept.record("S30"))).split())
+    shown = " ".join(text(report(kept.record("S30"))).split())
     assert banks().common_cause["SEP1"].text[:50] in shown
     assert "test result TR-9 2 2025-03-01: trips within its time" in shown
     assert "(strength 4 of 5, records over the whole interval; valid until 2027-03-01)" in shown
@@ -282,7 +228,7 @@ def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_e
     own = keep(valid_plant())
     own.answer("ENV1", "plant", "met", evidence="cabinets locked")
     own.put_up("S30")
-    shown = text(read(own.record("S30")))
+    shown = text(report(own.record("S30")))
     assert "cabinets locked" in shown
     assert "A05" not in shown
 
@@ -299,7 +245,7 @@ def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_
     kept.put_up("S30")
     record = kept.record("S30")
     first, last = (kept.record("S30", number).revision["results"]["functions"]["SIF-301"] for number in (0, 1))
-    shown = squeezed(text(read(record)))
+    shown = squeezed(text(report(record)))
     then, now = (measure("low", one["pfd"]["adjusted"]) for one in (first, last))
     assert then != now
     assert squeezed(f"SIF-301 RRF {then}: meets the target in this model") in shown

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from checks import plant_file
 from checks.bank import banks
@@ -15,12 +13,11 @@ from checks.figures import percent
 from checks.plant import Plant
 from checks.record.record_file import Record
 from demo import load
-from pages.paper import security_annex
 from pages.shared.wording import ANSWERS
 from scoring.exposure import SCENARIO
 from tests.checks.given import valid_plant
-from tests.pages.paper.read import entries, text
-from tests.pages.paper.recorded import DAY, Keeping
+from tests.pages.paper.read import annex, entries, squeezed, text
+from tests.pages.paper.recorded import Keeping
 
 READER = "SR-1, security reviewer"
 
@@ -33,21 +30,13 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Record:
     return kept.record("S30")
 
 
-def read(record: Record, reader: str = READER) -> PdfReader:
-    return PdfReader(io.BytesIO(security_annex.annex(record, reader=reader, day=DAY)))
-
-
-def squeezed(shown: str) -> str:
-    return "".join(shown.split())
-
-
 @pytest.fixture(scope="module")
 def shown(demo: Record) -> str:
-    return squeezed(text(read(demo)))
+    return squeezed(text(annex(demo, READER)))
 
 
 def test_every_page_names_its_reader_the_day_and_the_marking(demo: Record) -> None:
-    document = read(demo)
+    document = annex(demo, READER)
     assert len(document.pages) > 5
     for page in document.pages:
         said = page.extract_text()
@@ -57,7 +46,7 @@ def test_every_page_names_its_reader_the_day_and_the_marking(demo: Record) -> No
 
 
 def test_every_zone_conduit_and_section_is_there(demo: Record, shown: str) -> None:
-    marks = [name for depth, name in entries(read(demo).outline) if depth == 0]
+    marks = [name for depth, name in entries(annex(demo, READER).outline) if depth == 0]
     for name in ("Zones and conduits", "Zone Z5 Safety system", "Zone Z6 Compressor package", "Cautions", "Sources"):
         assert squeezed(name) in [squeezed(one) for one in marks]
     for key, conduit in demo.revision["facts"]["plant"]["conduits"].items():
@@ -104,7 +93,7 @@ def test_exposures_are_those_of_the_record_and_said_to_be_a_house_rule(demo: Rec
 def test_a_zone_that_nobody_reviewed_has_no_gap_list(tmp_path: Path) -> None:
     kept = Keeping(tmp_path, Plant.model_validate({**valid_plant().model_dump(), "answers": []}))
     kept.put_up("S30")
-    said = squeezed(text(read(kept.record("S30"))))
+    said = squeezed(text(annex(kept.record("S30"), READER)))
     assert said.count("Notreviewed:notopicofthiszonehasbeenanswered") == 2
     assert "Whatisasked,andwhatclosesit" not in said
     assert squeezed("No security question has been answered yet.") in said
@@ -112,6 +101,6 @@ def test_a_zone_that_nobody_reviewed_has_no_gap_list(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("make", [lambda: "x" * 3000, lambda: "<b>&</b> =1+1 ../../etc/hostname", lambda: "שלום 漢字"])
 def test_a_reader_of_any_name_is_written_as_typed(demo: Record, make: Callable[[], str]) -> None:
-    document = read(demo, make())
+    document = annex(demo, make())
     assert len(document.pages) > 5
     assert squeezed(make())[:4] in squeezed(text(document)) or "שלום" in make()
