@@ -12,7 +12,7 @@ from pages.plant import overview
 from pages.results import redundancy_left, zones_and_gaps
 from pages.review import again, changed, due, sign_off
 from pages.session import common_cause, cyber
-from pages.shared import doors, mode, places, signing_in, state
+from pages.shared import doors, mended, mode, places, signing_in, state
 from pages.shared.headers import ENCRYPTED, SecurityHeaders
 from pages.shared.server import lifespan
 
@@ -67,5 +67,6 @@ else:  # the server, once: name the screens before the first browser comes, so t
         passed = middleware()
     except mode.CannotStart as error:
         raise SystemExit(f"Not started: {error}") from error
+    mended.presses()
     screens()
     app = st.App(__file__, lifespan=lifespan, middleware=passed)
