@@ -44,6 +44,7 @@ def visit(page: Page, server: Server, path: str) -> None:
 
 def settle(page: Page) -> None:
     """Wait until the screen is drawn: its last line is there, no run is under way, nothing of the last run remains."""
+    expect(page.get_by_text(FOOT)).to_have_count(1)  # two while that of a longer screen is still there
     expect(page.get_by_text(FOOT)).to_be_visible()
     expect(page.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
     expect(page.locator(STALE)).to_have_count(0)
