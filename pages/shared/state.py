@@ -128,12 +128,15 @@ def move(**where: str | None) -> None:
     _own().setdefault("moves", {}).update(where)
 
 
-def chosen(name: str, options: Sequence[str], default: str | None = None) -> str:
-    """The option that the address names, else the one chosen last here, else the default, else the first."""
-    own = _own()
-    for one in (at(name), own.get(f"last_{name}"), default):
+def chosen(name: str, options: Sequence[str], default: str | None = None, *, within: str = "") -> str:
+    """The option that the address names, else the one chosen last here, else the default, else the first.
+
+    ``within`` says within what it was chosen last, where it begins anew elsewhere.
+    """
+    own, last = _own(), f"last_{name} {within}"
+    for one in (at(name), own.get(last), default):
         if one is not None and one in options:
-            own[f"last_{name}"] = one
+            own[last] = one
             return str(one)
     return options[0]
 

@@ -58,19 +58,9 @@ class Walk:
 
         Without the second the screen would leap to another question as soon as this one is answered.
         """
-        named = state.at("q") or state.get(self._last)
-        found = next((one for one in self.questions if one.id == named), None)
-        return found or next((one for one in self.questions if one.id not in self.held), self.questions[0])
-
-    def show(self) -> Question:
-        """The current question, noted as shown."""
-        question = self.current()
-        state.put(self._last, question.id)
-        return question
-
-    @property
-    def _last(self) -> str:
-        return f"shown_{self.name}"
+        questions = {one.id: one for one in self.questions}
+        unanswered = next((name for name in questions if name not in self.held), None)
+        return questions[state.chosen("q", list(questions), unanswered, within=self.name)]
 
     def scope(self, question: Question) -> str:
         """Of whom the shown answer is given: as chosen here, else where the answer that holds came from."""
@@ -88,7 +78,7 @@ class Walk:
 
 def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
     """Draw the question panel; returns the question and the addressee that is shown."""
-    question = walk.show()
+    question = walk.current()
     at = [one.id for one in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
     st.caption(plain(place))

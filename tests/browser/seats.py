@@ -26,6 +26,10 @@ class Seat:
     options: dict[str, Any]
 
 
+def _kind(options: dict[str, Any]) -> str:
+    return json.dumps(options, sort_keys=True)
+
+
 class Seats:
     """Hands out seats, and takes them back for the next person: nothing of the one before is left on them."""
 
@@ -36,7 +40,7 @@ class Seats:
     def take(self, **options: Any) -> Seat:
         """A seat with these options of a browser context, beyond those of a meeting-room projector."""
         asked = {**PROJECTOR, **options}
-        free = self._free[json.dumps(asked, sort_keys=True)]
+        free = self._free[_kind(asked)]
         if free:
             return free.pop()
         context = self._browser.new_context(**asked)
@@ -64,5 +68,5 @@ class Seats:
         session.detach()
         faults = list(seat.watch.faults)
         seat.watch.faults.clear()
-        self._free[json.dumps(seat.options, sort_keys=True)].append(seat)
+        self._free[_kind(seat.options)].append(seat)
         return faults

@@ -143,7 +143,9 @@ def test_the_name_of_a_dissenter_reaches_no_other_member_on_any_screen(
 def test_the_name_of_a_dissenter_reaches_the_facilitator(
     server: Server, provider: Provider, page: Page, tmp_path: Path
 ) -> None:
-    assert DISSENTER.encode() in _look_everywhere(page, server, provider, FRAN, tmp_path, [AT_THE_ANSWER])
+    heard = _look_everywhere(page, server, provider, FRAN, tmp_path, [AT_THE_ANSWER])
+    assert WHY.encode() in heard
+    assert DISSENTER.encode() in heard
 
 
 def test_nothing_of_another_system_but_its_results_reaches_a_team_member(

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
-from pypdf import PdfReader
-
 from checks.record.record_file import Record
-from pages.paper import safety_report, security_annex
 from tests.checks.given import valid_plant
+from tests.pages.paper import read
 from tests.pages.paper.read import text
-from tests.pages.paper.recorded import DAY, Keeping
+from tests.pages.paper.recorded import Keeping
 
 
 def printed(record: Record, *, annex: bool) -> str:
     """The text of a report on one line."""
-    raw = security_annex.annex(record, reader="SR-1", day=DAY) if annex else safety_report.report(record, day=DAY)
-    return " ".join(text(PdfReader(io.BytesIO(raw))).split())
+    return " ".join(text(read.annex(record) if annex else read.report(record)).split())
 
 
 def test_the_report_names_what_the_assessor_was_shown_and_the_annex_what_the_reviewer_was(tmp_path: Path) -> None:
