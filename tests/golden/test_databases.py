@@ -1,0 +1,60 @@
+"""Databases of earlier releases open, verify and take further events; their plant files give the same figures."""
+
+from __future__ import annotations
+
+import gzip
+import json
+from pathlib import Path
+
+import pytest
+
+from checks import plant_file
+from checks.assess import Assessment
+from checks.live import Live
+from checks.outcome import outcome
+from checks.record import revising, session
+from checks.record.people import FACILITATOR, Person
+from checks.record.verifying import verify_store
+from checks.store.store import Store
+from tests.golden.conftest import unpacked
+
+
+def _opened(release: Path, folder: Path) -> Store:
+    return Store(f"sqlite:///{unpacked(release / 'demo.sqlite3.gz', folder)}")
+
+
+def test_a_database_verifies(release: Path, tmp_path: Path) -> None:
+    (line,) = verify_store(_opened(release, tmp_path))
+    assert "each fits the one before" in line
+
+
+def test_every_revision_of_a_database_is_read(release: Path, tmp_path: Path) -> None:
+    live = Live(_opened(release, tmp_path), 1)
+    revisions = [one for several in live.state().records.revisions.values() for one in several]
+    assert len(revisions) == len(list(release.glob("S*.json.gz")))
+    for revision in revisions:
+        assert revising.fixed_body(live, revision)["results"]["functions"]
+
+
+def test_a_database_takes_further_events(release: Path, tmp_path: Path) -> None:
+    store = _opened(release, tmp_path)
+    live, person = Live(store, 1), Person("facilitator F-1", frozenset({FACILITATOR}))
+    session.attend(live, person, system="S30", on="2026-11-27", people=[("operator O-1", "operator")])
+    assert list(verify_store(store))
+
+
+def _same(stored: object, computed: object) -> None:
+    """Every key of a release is still there with its figure; later releases may add keys."""
+    if isinstance(stored, dict):
+        assert isinstance(computed, dict)
+        for key, value in stored.items():
+            _same(value, computed[key])
+    else:
+        assert computed == (pytest.approx(stored, rel=1e-9) if isinstance(stored, float) else stored)
+
+
+def test_a_plant_file_gives_the_same_figures(release: Path) -> None:
+    stored = json.loads(gzip.decompress((release / "score.json.gz").read_bytes()))
+    computed = outcome(Assessment(plant_file.read(release / "plant.yaml")))
+    assert stored["functions"]
+    _same(stored, json.loads(json.dumps(computed)))

@@ -1,0 +1,45 @@
+"""Records of earlier releases verify, and print the figures that were signed."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from checks.__main__ import main
+from checks.figures import measure
+from checks.record import record_file as record_files
+from pages.paper import safety_report
+
+DAY = date(2026, 11, 27)
+
+
+def test_a_record_verifies(record_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", str(record_file)]) == 0
+    said = capsys.readouterr().out
+    assert "each fits the one before" in said
+    assert "figures: " in said
+
+
+def test_the_report_prints_the_stored_figures(record_file: Path) -> None:
+    record = record_files.read(record_file)
+    pages = PdfReader(BytesIO(safety_report.report(record, day=DAY))).pages
+    text = " ".join(page.extract_text() for page in pages)
+    functions = json.loads(record_file.read_text())["revision"]["results"]["functions"]
+    assert functions
+    for key, function in functions.items():
+        cases = function["pfd"] if function["demand"] == "low" else function["pfh"]
+        assert key in text
+        for case in ("single", "ideal", "scored", "adjusted"):
+            assert measure(function["demand"], cases[case]) in text, (key, case)
+
+
+def test_the_annex_prints(record_file: Path, tmp_path: Path) -> None:
+    paper = tmp_path / "annex.pdf"
+    command = ["report", str(record_file), "-o", str(paper), "--annex", "--reader", "security reviewer SR-2"]
+    assert main(command) == 0
+    assert "security reviewer SR-2" in PdfReader(paper).pages[0].extract_text()

@@ -1,0 +1,54 @@
+"""``python -m tests.golden.write N``: write what this release makes of the demo into ``release_N``, before the release."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from checks import plant_file
+from checks.assess import Assessment
+from checks.outcome import outcome
+from checks.record import exporting
+from checks.record.people import OWNER, Person
+from checks.store.store import Store
+from demo import load
+
+FOLDER = Path(__file__).parent
+
+
+def write(folder: Path) -> None:
+    """Fill a new folder: the database, the record of every revision, the plant file, and its figures as JSON."""
+    folder.mkdir()
+    (folder / "plant.yaml").write_bytes(load.PLANT.read_bytes())
+    figures = outcome(Assessment(plant_file.read(load.PLANT)))
+    _packed(folder / "score.json", json.dumps(figures, allow_nan=False).encode())
+    with tempfile.TemporaryDirectory() as scratch:
+        database = Path(scratch) / "demo.sqlite3"
+        store = Store(f"sqlite:///{database}")
+        load.into(store)
+        store.engine.dispose()
+        _packed(folder / "demo.sqlite3", database.read_bytes())
+        _records(folder, shutil.copyfile(database, Path(scratch) / "exported.sqlite3"))
+
+
+def _records(folder: Path, database: Path) -> None:
+    store = Store(f"sqlite:///{database}")
+    person = Person("asset owner AO-1", frozenset({OWNER}))
+    for system in exporting.plant_with(store, "S30").state().records.revisions:
+        live = exporting.plant_with(store, system)
+        for revision in live.state().records.revisions[system]:
+            text = exporting.export(live, person, revision)
+            _packed(folder / f"{system}-{revision.number}.json", text.encode())
+    store.engine.dispose()
+
+
+def _packed(path: Path, data: bytes) -> None:
+    path.with_name(f"{path.name}.gz").write_bytes(gzip.compress(data, 9, mtime=0))
+
+
+if __name__ == "__main__":
+    write(FOLDER / f"release_{int(sys.argv[1])}")
