@@ -17,7 +17,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from checks import plant_file
+from checks import plant_file, verdicts
 from checks.assess import Assessment
 from checks.cautions import CAUTIONS, method, remarks
 from checks.faults import Refused
@@ -85,6 +85,22 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+FUNCTION_HEAD = (
+    "function",
+    "",
+    "target",
+    "one channel",
+    "no common cause",
+    "with common cause",
+    "cyber scenario",
+    "with common cause",
+    "cyber scenario",
+    "kept",
+    "limited by",
+)
+"""Heads of the table of functions: five figures, two verdicts, what is left, and the group that limits it."""
+
+
 def _columns(rows: Sequence[tuple[str, ...]]) -> str:
     widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
@@ -93,10 +109,11 @@ def _columns(rows: Sequence[tuple[str, ...]]) -> str:
 
 def _function_row(one: FunctionResult) -> tuple[str, ...]:
     cases = one.cases
-    held = (measure(one.demand, value) for value in (cases.single, cases.adjusted, cases.scored, cases.ideal))
-    verdict = "meets the target in this model" if one.meets("adjusted") else "falls short"
-    kept = percent(cases.share_kept)
-    return (one.id, measure_name(one.demand), target(one.demand, one.target), *held, kept, one.weakest.id, verdict)
+    figures = (measure(one.demand, value) for value in (cases.single, cases.ideal, cases.scored, cases.adjusted))
+    said = (verdicts.in_short(one, case) for case in verdicts.CASES)
+    kept = percent(verdicts.share_kept(cases))
+    aim = target(one.demand, one.target)
+    return (one.id, measure_name(one.demand), aim, *figures, *said, kept, one.weakest.id)
 
 
 def _group_row(one: GroupResult) -> tuple[str, ...]:
@@ -109,10 +126,8 @@ def _group_row(one: GroupResult) -> tuple[str, ...]:
 
 def _table(assessment: Assessment) -> str:
     plant = assessment.plant
-    functions = [("function", "", "target", "single", "adjusted", "scored", "ideal", "kept", "weakest group", "")] + [
-        _function_row(one) for one in assessment.functions()
-    ]
-    groups = [("group", "voting", "S", "beta_int", "beta", "adjusted", "exposure", "open")] + [
+    functions = [FUNCTION_HEAD] + [_function_row(one) for one in assessment.functions()]
+    groups = [("group", "voting", "S", "beta_int", "beta", "cyber beta", "exposure", "open")] + [
         _group_row(assessment.group(key)) for key in plant.groups
     ]
     zones = [("zone", "asked of 100", "levels short", "gaps")]
@@ -121,6 +136,7 @@ def _table(assessment: Assessment) -> str:
         short = ", ".join(f"{fr} {missing}" for fr, missing in one.short.items() if missing) or NONE
         zones.append((key, str(one.asked), short if one.reviewed else "not reviewed", str(len(one.gaps))))
     said = [f"{plant.plant.name}. {plant.plant.note}".strip(), method(plant), ""]
+    said += [*verdicts.summary(assessment.functions()), ""]
     said += [_columns(functions), "", _columns(groups), "", _columns(zones), ""]
     said += [f"Note: {one}." for one in remarks(plant)] + list(CAUTIONS)
     return "\n".join(said)

@@ -1,12 +1,18 @@
-"""Question banks: what is asked, why, and what to look for. Frozen data, one folder an edition."""
+"""Question banks: what is asked, why, and what to look for. Frozen data, one folder an edition.
+
+A bank has two hashes: of what scores, which a signature rests on, and of its words, which may be bettered at any time.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
+import rfc8785
 import yaml
 
 from scoring import common_cause, levels
@@ -17,6 +23,11 @@ EDITIONS = {
     "cyber": "edition-1",
     "requirements": "iec62443-3-3-2013",
 }
+"""The banks by name, each with its first edition."""
+FIRST = tuple(EDITIONS.items())
+LATEST = (("common_cause", "edition-2"), ("cyber", "edition-2"), ("requirements", "edition-2"))
+Chosen = tuple[tuple[str, str], ...]
+"""Bank and edition, one pair a bank in the order of ``EDITIONS``."""
 Level = Literal["plant", "system", "zone", "group"]
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -26,7 +37,10 @@ class Question:
     """One question. Its id never changes meaning; its words are ours; the points are the standard's.
 
     ``asked_of`` is the broadest addressee for which one answer means something. ``weight`` and ``elements`` belong
-    to cyber topics, ``requirements`` are the SR/RE that a topic speaks for (for a requirement, itself).
+    to cyber topics, ``requirements`` are the SR/RE that a topic answers for (for a requirement, itself), ``undermines`` the
+    rows of Table D.1 that mean little while the topic is unmet (exposure rule ``credits``). ``offered`` is the addressee that a
+    session offers first, where it is a more specific one. ``official`` is the name that the standard gives a requirement.
+    ``coverage`` are the ends of the diagnostic coverage of which a question speaks, for a cross-check against entered rates.
     """
 
     id: str
@@ -47,6 +61,10 @@ class Question:
     elements: frozenset[str] = frozenset()
     fr: tuple[str, ...] = ()
     requirements: tuple[str, ...] = ()
+    undermines: tuple[str, ...] = ()
+    offered: Level | None = None
+    official: str = ""
+    coverage: tuple[float, float] | None = None
 
     def points(self, part: common_cause.Part) -> common_cause.Row | None:
         """Row of Table D.1 behind a common-cause question; None where it does not apply to ``part``."""
@@ -81,6 +99,10 @@ class Banks:
         }
 
 
+def _ends(raw: list[float] | None) -> tuple[float, float] | None:
+    return None if raw is None else (float(raw[0]), float(raw[1]))
+
+
 def _question(raw: dict[str, Any], head: dict[str, Any]) -> Question:
     bank = head["bank"]
     fields = dict(raw)
@@ -94,6 +116,8 @@ def _question(raw: dict[str, Any], head: dict[str, Any]) -> Question:
         section_title=head["section"]["title"],
         evidence=tuple(fields.pop("evidence")),
         topics=tuple(fields.pop("topics")),
+        undermines=tuple(fields.pop("undermines", ())),
+        coverage=_ends(fields.pop("coverage", None)),
         elements=frozenset(fields.pop("elements", ())),
         fr=tuple(fr),
         requirements=tuple(requirements),
@@ -101,9 +125,23 @@ def _question(raw: dict[str, Any], head: dict[str, Any]) -> Question:
     )
 
 
-def _read(bank: str) -> dict[str, Question]:
+class UnknownEdition(LookupError):
+    """An edition of a question bank that this program does not have: what names it was written by a newer release."""
+
+    def __init__(self, bank: str, edition: str) -> None:
+        super().__init__(
+            f"written by a newer release: this program has no edition {edition} of the question bank {bank}"
+        )
+
+
+@cache
+def edition(bank: str, name: str) -> Mapping[str, Question]:
+    """Questions of one edition of a bank by id; raises UnknownEdition."""
+    paths = sorted((FOLDER / bank / name).glob("*.yaml")) if bank in EDITIONS and name in _names(bank) else []
+    if not paths:
+        raise UnknownEdition(bank, name)
     found: dict[str, Question] = {}
-    for path in sorted((FOLDER / bank / EDITIONS[bank]).glob("*.yaml")):
+    for path in paths:
         # The loader is PyYAML's safe one, in C where the wheel carries it.
         head = yaml.load(path.read_text(encoding="utf-8"), Loader=_LOADER)  # noqa: S506
         for raw in head["questions"]:
@@ -111,7 +149,41 @@ def _read(bank: str) -> dict[str, Question]:
     return found
 
 
+def _names(bank: str) -> tuple[str, ...]:
+    return tuple(path.name for path in (FOLDER / bank).iterdir())
+
+
 @cache
-def banks() -> Banks:
-    """The banks in use."""
-    return Banks(*(_read(name) for name in EDITIONS))
+def banks(chosen: Chosen = LATEST) -> Banks:
+    """The banks in these editions, the latest where nothing is said; raises UnknownEdition."""
+    return Banks(*(dict(edition(bank, name)) for bank, name in chosen))
+
+
+@cache
+def scoring_hash(bank: str, name: str) -> str:
+    """SHA-256 of what scores in an edition: ids, points, weights, levels, addressees, topics, requirements."""
+    return _hash([list(_scores(question)) for question in edition(bank, name).values()])
+
+
+@cache
+def words_hash(bank: str, name: str) -> str:
+    """SHA-256 of the words of an edition: texts, reasons, evidence, actions, notes and titles."""
+    return _hash([list(_words(question)) for question in edition(bank, name).values()])
+
+
+def _scores(question: Question) -> Iterator[Any]:
+    yield from (question.id, question.asked_of, question.weight, sorted(question.topics), sorted(question.elements))
+    yield from (sorted(question.fr), sorted(question.requirements), sorted(question.undermines))
+    yield sorted(question.levels)
+    for part in common_cause.PARTS:
+        row = question.points(part)
+        yield None if row is None else [row.x, row.y, row.alternatives]
+
+
+def _words(question: Question) -> Iterator[Any]:
+    yield from (question.id, question.title, question.text, question.why, list(question.evidence))
+    yield from (question.action, question.note, question.section_title, question.official)
+
+
+def _hash(value: list[Any]) -> str:
+    return sha256(rfc8785.dumps(value)).hexdigest()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from checks.groups import rates, upkeep
+from checks import editions as known_editions
+from checks.editions import Editions
+from checks.groups import voted
 from checks.plant import Plant
-from scoring import annex_b, exposure, levels
+from scoring import exposure, levels
 
 CAUTIONS = (
     "Decision support for competent people. It certifies nothing and replaces no specification, assessment or judgement.",
@@ -15,36 +17,35 @@ CAUTIONS = (
     "No probability of an attack is computed. Not for use in real time; not part of a safety system.",
 )
 
-EDITIONS = {
-    "iec61508-6-2010": "IEC 61508-6:2010",
-    "pds-2013": "PDS 2013 (C_MooN)",
-    "none": "none",
-    "annex-b": "IEC 61508-6:2010 Annex B",
-    "graded": "graded (house rule)",
-}
+DIVERSE = {"annex-b edition 1": "diverse channels; their rates are replaced by the geometric mean (approximation)"}
+DIVERSE_COMMON_CAUSE = (
+    "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)"
+)
 
 
-def method(plant: Plant) -> str:
-    """Method and conventions in one line, to stand beside every result."""
-    held = plant.conventions
+def method(plant: Plant, editions: Editions | None = None) -> str:
+    """Methods with their editions in one line, to stand beside every result; those of the plant's format by default."""
+    about = (editions or known_editions.of_plant(plant)).about
     return (
-        f"Beta: {EDITIONS[held.beta_method]} Annex D; voting factor: {EDITIONS[held.voting_factor]}; "
-        f"PFD and PFH: {EDITIONS[held.redundancy_method]}; exposure: {EDITIONS[held.exposure_rule]}"
+        f"Beta: {about['beta_method'].label}; MooN factor: {about['voting_factor'].label}; "
+        f"PFD and PFH: {about['redundancy_method'].label}; exposure: {about['exposure_rule'].label}"
     )
 
 
-def remarks(plant: Plant) -> list[str]:
+def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     """What a reader of the results must know about this plant's data. Nothing of it is refused or clamped."""
+    redundancy = (editions or known_editions.of_plant(plant)).redundancy
     found = []
     for key, group in plant.groups.items():
-        if annex_b.outside_range(rates(plant, group), upkeep(group)):
-            found.append(f"{key}: dangerous rate times test interval exceeds 0.1, outside the range of the equations")
+        seen = voted(plant, group)
+        if remark := redundancy.remark(seen):
+            found.append(f"{key}: {remark}")
         if group.proof_test.staggered:
             found.append(f"{key}: tests are staggered, but Annex B gives no credit for it")
         if len({tuple(channel) for channel in group.channels}) > 1:
-            found.append(f"{key}: unlike channels; their rates are replaced by the geometric mean (approximation)")
+            found.append(f"{key}: {DIVERSE.get(redundancy.about.name, DIVERSE_COMMON_CAUSE)}")
         if group.stated_beta and not group.stated_beta.source:
-            found.append(f"{key}: the stated beta names no source")
+            found.append(f"{key}: the specified beta names no source")
         if group.zone is None and group.programmable:
             found.append(f"{key}: lies in no zone, so its beta is not adjusted")
     for key, zone in plant.zones.items():

@@ -1,4 +1,4 @@
-"""RRF of a function against the beta of one of its groups, as built and with other voting."""
+"""RRF of a function against the beta of one of its groups, as built and with other voting, with common cause."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from checks.assess import Assessment
-from checks.groups import rates, upkeep
-from scoring import annex_b, voting
+from checks.groups import voted
+from scoring import voting
+from scoring.method import Measure
 from scoring.voting import Voting
 
 OTHER_VOTINGS = (Voting(1, 1), Voting(1, 2), Voting(2, 2), Voting(2, 3), Voting(1, 3))
@@ -37,16 +38,16 @@ class Curves:
 
 
 def against_beta(assessment: Assessment, function: str, group: str, *, beta_int: Array) -> Curves:
-    """Curves of one function; the other groups stay as adjusted. One call of the equation a voting.
+    """Curves of one function with common cause; the other groups stay as they are. One call of the equation a voting.
 
-    beta_D follows beta in the proportion that the group has as adjusted. Votings for which the chosen convention prints no
+    beta_D follows beta in the proportion that the group has. Votings for which the chosen convention prints no
     factor are left out.
     """
     result, now = assessment.function(function), assessment.group(group)
     if now.betas is None:
         raise ValueError(f"{group} has no redundancy, so no beta")
-    others = sum(result.group_cases(one).adjusted for one in result.groups if one.id != group)
-    ratio = now.betas.beta_d_adjusted / now.betas.beta_adjusted if now.betas.beta_adjusted > 0.0 else 1.0
+    others = sum(result.group_cases(one).scored for one in result.groups if one.id != group)
+    ratio = now.betas.beta_d / now.betas.beta if now.betas.beta > 0.0 else 1.0
     votings = dict.fromkeys((now.voting, *OTHER_VOTINGS))
     curves = tuple(
         Curve(one, one == now.voting, others + held)
@@ -60,16 +61,14 @@ def against_beta(assessment: Assessment, function: str, group: str, *, beta_int:
 def _group_result(
     assessment: Assessment, group: str, as_voted: Voting, beta_int: Array, ratio: float, demand: str
 ) -> Array | None:
-    plant = assessment.plant
-    held = plant.groups[group]
+    editions, built = assessment.editions, voted(assessment.plant, assessment.plant.groups[group])
     k = 0.0
     if as_voted.redundant:
         try:
-            k = voting.factor(as_voted, plant.conventions.voting_factor)
+            k = editions.moon_factor.factor(as_voted)
         except voting.VotingRefused:
             return None
-    beta = np.minimum(1.0, k * beta_int)
-    beta_d = np.minimum(1.0, k * ratio * beta_int)
-    call = annex_b.pfd if demand == "low" else annex_b.pfh
-    split = call(voting=as_voted, rates=rates(plant, held), upkeep=upkeep(held), beta=beta, beta_d=beta_d)
+    beta, beta_d = np.minimum(1.0, k * beta_int), np.minimum(1.0, k * ratio * beta_int)
+    measure: Measure = "pfd" if demand == "low" else "pfh"
+    split = editions.redundancy.result(measure, built.voted(as_voted), beta=beta, beta_d=beta_d)
     return np.broadcast_to(np.asarray(split.total, dtype=float), beta_int.shape)

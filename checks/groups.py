@@ -1,118 +1,149 @@
-"""Answers that speak for one group to its betas, its PFD and its PFH."""
+"""Answers that apply to one group to its betas, its PFD and its PFH."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from checks.answers import ByQuestion
-from checks.bank import banks
+from checks.editions import Editions
 from checks.plant import Group, Plant
-from checks.results import Band, Betas, GroupResult
-from scoring import annex_b, common_cause, erosion, exposure, voting
+from checks.results import Band, Betas, GroupResult, Measured
+from scoring import equipment, erosion, exposure
+from scoring.common_cause import Row
+from scoring.equipment import Rates, Split, Upkeep, VotedGroup
+from scoring.method import Claims, Exposed, Measure, Unmet
 from scoring.units import per_hour
+from scoring.voting import SINGLE
 
 UNMET = {"met": 0.0, "equivalent": 0.0, "partly": 0.5, "not-met": 1.0, "unknown": 1.0}
 """Unmet share of a topic by its answer; a topic that does not apply is left out (house rule)."""
 
-Exposed = tuple[str, int, float]
-"""A topic that counts for a group: id, weight, unmet share."""
+
+def channels(plant: Plant, group: Group) -> tuple[Rates, ...]:
+    """Dangerous rates of each channel of a group [1/h]."""
+    return tuple(_channel(plant, names) for names in group.channels)
 
 
-def rates(plant: Plant, group: Group) -> annex_b.Rates:
-    """Dangerous rates of one channel of a group [1/h]; of unlike channels their geometric mean."""
-    return annex_b.representative([_channel(plant, names) for names in group.channels])
-
-
-def _channel(plant: Plant, names: Sequence[str]) -> annex_b.Rates:
+def _channel(plant: Plant, names: Sequence[str]) -> Rates:
     """Rates of devices in series. One without any dangerous failure adds nothing; ``links`` sees that another does."""
-    each = [(per_hour(one.lambda_du_fit), per_hour(one.lambda_dd_fit)) for one in map(plant.devices.__getitem__, names)]
-    return annex_b.in_series([annex_b.Rates(du, dd) for du, dd in each if du or dd])
+    devices = map(plant.devices.__getitem__, names)
+    rates = [(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit)) for device in devices]
+    return equipment.in_series([Rates(du, dd) for du, dd in rates if du or dd])
 
 
-def upkeep(group: Group) -> annex_b.Upkeep:
+def upkeep(group: Group) -> Upkeep:
     """Test and repair of a group [h]."""
     test = group.proof_test
     full = test.interval_h if test.full_interval_h is None else test.full_interval_h
-    return annex_b.Upkeep(test.interval_h, test.coverage, full, group.mrt_h, group.mttr_h)
+    return Upkeep(test.interval_h, test.coverage, full, group.mrt_h, group.mttr_h)
 
 
-def diagnostic_credit(plant: Plant, group: Group) -> float:
-    """Z of a group: 0 unless its detected failures are acted on within a stated time."""
-    if not group.acts_on_detected or group.diagnostic_interval_h is None:
-        return 0.0
-    coverage = rates(plant, group).coverage
-    return common_cause.diagnostic_credit(group.part, coverage=coverage, interval=group.diagnostic_interval_h)
+def voted(plant: Plant, group: Group) -> VotedGroup:
+    """A group as a redundancy method sees it."""
+    return VotedGroup(group.voting, channels(plant, group), upkeep(group), group.acts_on_detected)
 
 
-def exposed_to(group: Group, held: ByQuestion, *, reviewed: bool) -> list[Exposed] | None:
+def claims(plant: Plant, group: Group, claimed: Collection[str]) -> Claims:
+    """Answers about a group as a beta method sees them; ``claimed`` are the questions that are met."""
+    acted_on = group.diagnostic_interval_h if group.acts_on_detected else None
+    coverage = equipment.representative(channels(plant, group)).coverage
+    return Claims(group.part, claimed, coverage, acted_on)
+
+
+def unmet_topics(group: Group, held: ByQuestion, editions: Editions, *, reviewed: bool) -> tuple[Unmet, ...] | None:
     """Topics that count for a group; None where its zone was never reviewed.
 
     A topic that nobody answered counts as unknown; one that does not apply is left out.
     """
     if not group.programmable:
-        return []
+        return ()
     if not reviewed:
         return None
     found = []
-    for topic in banks().cyber.values():
+    for topic in editions.banks.cyber.values():
         if exposure.concerns(topic.elements, group.part):
             answer = held.get(topic.id)
             share = 1.0 if answer is None else UNMET.get(answer.value)
             if share is not None:
-                found.append((topic.id, topic.weight, share))
-    return found
+                found.append(Unmet(topic.id, topic.weight, share, topic.undermines))
+    return tuple(found)
 
 
-def questioned(group: Group) -> dict[str, common_cause.Row]:
-    """Rows of Table D.1 that are asked of a group: none without redundancy or where a beta is stated."""
+def questioned(group: Group, editions: Editions) -> Mapping[str, Row]:
+    """Questions that are asked of a group: none without redundancy or where a beta is specified."""
     asked = group.voting.redundant and group.stated_beta is None
-    return common_cause.rows(group.part) if asked else {}
+    return editions.beta.rows(group.part) if asked else {}
 
 
-def betas(plant: Plant, group: Group, claimed: Collection[str], *, z: float, g: float | None) -> Betas | None:
-    """Betas of a group whose rows ``claimed`` are met and whose exposure is ``g``; None without redundancy."""
-    if not group.voting.redundant:
-        return None
-    if group.stated_beta is not None:
-        own = (group.stated_beta.beta, group.stated_beta.beta_d)
-    else:
-        points = common_cause.score(group.part, claimed, z=z)
-        own = (common_cause.beta_int(group.part, points.s), common_cause.beta_int(group.part, points.s_d))
-    k = voting.factor(group.voting, plant.conventions.voting_factor)
-    cap = common_cause.worst_beta(group.part)
-    raised = own if g is None else tuple(float(exposure.raised(one, g, cap=cap)) for one in own)
-    beta, beta_d, adjusted, adjusted_d = (min(1.0, k * one) for one in (*own, *raised))
-    return Betas(*own, k, beta, beta_d, adjusted, adjusted_d)
+@dataclass(frozen=True)
+class BetaCalculation:
+    """How the betas of one redundant group follow from its answers, with one set of editions.
+
+    ``topics`` None leaves beta unadjusted: nobody has reviewed the zone.
+    """
+
+    plant: Plant
+    group: Group
+    editions: Editions
+    topics: tuple[Unmet, ...] | None
+
+    @property
+    def g(self) -> float | None:
+        """Exposure of the group."""
+        if self.topics is None:
+            return None
+        return exposure.exposure([(topic.weight, topic.share) for topic in self.topics])
+
+    def exposed(self, claimed: Collection[str]) -> Exposed:
+        """The group as an exposure rule sees it."""
+        group, specified = self.group, self.group.stated_beta
+        asked = None if specified is not None else claims(self.plant, group, claimed)
+        estimate = None if asked is None else self.editions.beta.estimate(asked)
+        own = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
+        if specified is not None:
+            own = (specified.beta, specified.beta_d)
+        factor, g = self.editions.moon_factor.factor(group.voting), self.g
+        return Exposed(group.part, self.editions.beta, asked, *own, factor, g or 0.0, self.topics or ())
+
+    def betas(self, claimed: Collection[str]) -> Betas | None:
+        """Betas where the rows ``claimed`` are met; None without redundancy."""
+        if not self.group.voting.redundant:
+            return None
+        exposed = self.exposed(claimed)
+        k = exposed.factor
+        beta, beta_d = min(1.0, k * exposed.beta_int), min(1.0, k * exposed.beta_d_int)
+        adjusted = (beta, beta_d) if self.topics is None else self.editions.exposure.adjusted(exposed)
+        return Betas(exposed.beta_int, exposed.beta_d_int, k, beta, beta_d, *adjusted)
 
 
-def assess(plant: Plant, key: str, held: ByQuestion, exposed: list[Exposed] | None) -> GroupResult:
-    """Result of one group. ``exposed`` None leaves beta unadjusted."""
-    group = plant.groups[key]
-    g = None if exposed is None else exposure.exposure([(weight, share) for _, weight, share in exposed])
-    rows, z = questioned(group), diagnostic_credit(plant, group)
+def assess(
+    plant: Plant, key: str, held: ByQuestion, topics: tuple[Unmet, ...] | None, editions: Editions
+) -> GroupResult:
+    """Result of one group. ``topics`` None leaves beta unadjusted."""
+    group, calculation = plant.groups[key], BetaCalculation(plant, plant.groups[key], editions, topics)
+    rows = questioned(group, editions)
     answered = {name: held[name] for name in rows if name in held}
-    claimed = {name for name, one in answered.items() if one.claimed}
+    claimed = {name for name, answer in answered.items() if answer.claimed}
     hoped = claimed | {name for name in rows if name not in answered or answered[name].open}
     shown = {name for name in claimed if answered[name].evidence.strip()}
-    now, best, worst = (betas(plant, group, names, z=z, g=g) for names in (claimed, hoped, shown))
-    (pfd, parts, pfd_ends), (pfh, pfh_parts, pfh_ends) = _measures(plant, group, now, best, worst)
-    ends = (best.beta_adjusted, worst.beta_adjusted) if best and worst else (0.0, 0.0)
+    now, best, worst = (calculation.betas(names) for names in (claimed, hoped, shown))
+    equation, pairs = voted(plant, group), _pairs(now, best, worst)
+    score = editions.beta.estimate(claims(plant, group, claimed)).score if rows else None
+    ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
     return GroupResult(
         id=key,
         part=group.part,
         voting=group.voting,
-        score=common_cause.score(group.part, claimed, z=z) if rows else None,
+        score=score,
         betas=now,
-        exposure=g,
-        pfd=pfd,
-        pfh=pfh,
-        parts=parts,
-        pfh_parts=pfh_parts,
-        band=Band(*ends, *pfd_ends),
-        pfh_band=Band(*ends, *pfh_ends),
+        exposure=calculation.g,
+        low=_measured("pfd", equation, pairs, editions),
+        high=_measured("pfh", equation, pairs, editions),
+        beta_band=ends,
         held=held,
         asked=len(rows),
         unanswered=len(rows) - len(answered),
@@ -120,32 +151,24 @@ def assess(plant: Plant, key: str, held: ByQuestion, exposed: list[Exposed] | No
 
 
 def _pairs(now: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
-    """(beta, beta_D) of the ideal, scored, adjusted, optimistic and pessimistic case, shape (5, 2)."""
+    """(beta, beta_D) without common cause, with it, adjusted, optimistic and pessimistic, shape (5, 2)."""
     if now is None or best is None or worst is None:
         return np.zeros((5, 2))
-    adjusted = [(one.beta_adjusted, one.beta_d_adjusted) for one in (now, best, worst)]
-    return np.array([(0.0, 0.0), (now.beta, now.beta_d), *adjusted])
+    ends = [(betas.beta, betas.beta_d) for betas in (best, worst)]
+    return np.array([(0.0, 0.0), (now.beta, now.beta_d), (now.beta_adjusted, now.beta_d_adjusted), *ends])
 
 
-Measured = tuple[erosion.Cases, annex_b.Split, tuple[float, float]]
-
-
-def _measures(
-    plant: Plant, group: Group, now: Betas | None, best: Betas | None, worst: Betas | None
-) -> tuple[Measured, Measured]:
-    """Four cases, adjusted split and band as PFD and as PFH."""
-    channel, care, pairs = rates(plant, group), upkeep(group), _pairs(now, best, worst)
-    beta, beta_d = pairs[:, 0], pairs[:, 1]
-    pfd = annex_b.pfd(voting=group.voting, rates=channel, upkeep=care, beta=beta, beta_d=beta_d)
-    pfh = annex_b.pfh(voting=group.voting, rates=channel, upkeep=care, beta=beta, beta_d=beta_d)
-    return (
-        _measured(pfd, annex_b.single("pfd", rates=channel, upkeep=care)),
-        _measured(pfh, annex_b.single("pfh", rates=channel, upkeep=care)),
-    )
-
-
-def _measured(split: annex_b.Split, single: float) -> Measured:
+def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], editions: Editions) -> Measured:
+    """Four cases, splits and band of one measure."""
+    method = editions.redundancy
+    split = method.result(measure, group, beta=pairs[:, 0], beta_d=pairs[:, 1])
+    single = method.result(measure, group.voted(SINGLE), beta=0.0, beta_d=0.0)
     independent, shared = np.asarray(split.independent), np.asarray(split.shared)
     ideal, scored, adjusted, best, worst = (independent + shared).tolist()
-    parts = annex_b.Split(float(independent[2]), float(shared[2]))
-    return erosion.Cases(single, ideal, scored, adjusted), parts, (best, worst)
+    scored_parts, adjusted_parts = (Split(float(independent[at]), float(shared[at])) for at in (1, 2))
+    return Measured(
+        cases=erosion.Cases(float(np.asarray(single.total)), ideal, scored, adjusted),
+        scored=scored_parts,
+        adjusted=adjusted_parts,
+        band=Band(best, worst),
+    )

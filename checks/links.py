@@ -35,7 +35,8 @@ def _block(raw: dict[str, Any], name: str) -> dict[str, Any]:
     return held if isinstance(held, dict) else {}
 
 
-def _entries(raw: dict[str, Any], name: str) -> Iterator[tuple[str, dict[str, Any]]]:
+def entries(raw: dict[str, Any], name: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Entries of a block that are mappings, by id."""
     for key, value in _block(raw, name).items():
         if isinstance(value, dict):
             yield key, value
@@ -117,7 +118,7 @@ def _function(raw: dict[str, Any], key: str, function: dict[str, Any]) -> Iterat
 
 def _systems(raw: dict[str, Any]) -> Iterator[Found]:
     owner: dict[str, str] = {}
-    for key, system in _entries(raw, "systems"):
+    for key, system in entries(raw, "systems"):
         for at, name in enumerate(_list(system.get("functions"))):
             place: Place = ("systems", key, "functions", at)
             yield from _unknown(place, name, _block(raw, "functions"), "functions")
@@ -130,7 +131,7 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
     zones = _block(raw, "zones")
     if OUTSIDE in zones:
         yield found(("zones", OUTSIDE), "a reserved word", "it names what lies beyond the plant: choose another id")
-    for key, conduit in _entries(raw, "conduits"):
+    for key, conduit in entries(raw, "conduits"):
         ends = _list(conduit.get("between"))
         for at, name in enumerate(ends):
             if name != OUTSIDE:
@@ -174,9 +175,9 @@ def _answers(raw: dict[str, Any]) -> Iterator[Found]:
 
 def faults(raw: dict[str, Any]) -> Iterator[Found]:
     """Every broken link of the plain data of a plant file."""
-    for key, group in _entries(raw, "groups"):
+    for key, group in entries(raw, "groups"):
         yield from _group(raw, key, group)
-    for key, function in _entries(raw, "functions"):
+    for key, function in entries(raw, "functions"):
         yield from _function(raw, key, function)
     yield from _systems(raw)
     yield from _zones(raw)

@@ -132,7 +132,7 @@ class Live:
         bare = self._fold.present()
         held, replaced = _follow({}, {}, events)
         answers = Answers(speaking.all_of(held.values(), records, day))
-        assessment = Assessment(bare.plant, answers, links=bare.links)
+        assessment = Assessment(bare.plant, answers, links=bare.links, editions=bare.editions)
         return State(_reached(Version(0, 0, 0), events), assessment, held, replaced, records, day)
 
     def _later(self, held: State, events: list[Event]) -> State:

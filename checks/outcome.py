@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from checks import compromise
 from checks.assess import Assessment
 from checks.results import FunctionResult, Gap, GroupResult, ZoneResult
 
@@ -15,8 +16,9 @@ def outcome(assessment: Assessment) -> dict[str, Any]:
     return {
         "plant": plant.plant.model_dump(),
         "conventions": plant.conventions.model_dump(),
+        "methods": assessment.editions.methods_named(),
         "groups": {key: _group(assessment.group(key)) for key in plant.groups},
-        "functions": {key: _function(assessment.function(key)) for key in plant.functions},
+        "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},
         "zones": {key: _zone(assessment.zone(key)) for key in plant.zones},
     }
 
@@ -34,11 +36,11 @@ def _group(group: GroupResult) -> dict[str, Any]:
         "exposure": group.exposure,
         "pfd": asdict(group.pfd),
         "pfh": asdict(group.pfh),
-        "parts": {"independent": group.parts.independent, "shared": group.parts.shared},
+        "parts": group.low.adjusted and asdict(group.low.adjusted),
     }
 
 
-def _function(function: FunctionResult) -> dict[str, Any]:
+def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any]:
     cases = asdict(function.cases)
     low = function.demand == "low"
     return {
@@ -52,6 +54,7 @@ def _function(function: FunctionResult) -> dict[str, Any]:
         "benefit_kept": function.cases.benefit_kept,
         "share_kept": function.cases.share_kept,
         "breakeven_compromise": function.break_even,
+        "defeated_by": [way.zone for way in compromise.ways(assessment, function.id)],
     }
 
 
@@ -63,6 +66,7 @@ def _zone(zone: ZoneResult) -> dict[str, Any]:
         "asked": zone.asked,
         "not_asked": zone.not_asked,
         "gaps": [_gap(gap, zone) for gap in zone.gaps],
+        "reach": list(zone.reach),
     }
 
 

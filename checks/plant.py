@@ -1,6 +1,7 @@
 """The plant as it is described: systems, functions, groups, devices, zones, conduits, and the answers given.
 
-These classes are the format of the plant file (``format: 1``): names, types and ranges stand here once.
+These classes are the format of the plant file (``format: 1`` and ``2``): names, types and ranges stand here once. What
+a format allows beyond that stands in ``links``.
 Rates are FIT, as on data sheets; times are hours.
 """
 
@@ -19,10 +20,12 @@ from pydantic import (
     PlainSerializer,
     PlainValidator,
     StringConstraints,
+    model_validator,
 )
 from pydantic_core import PydanticCustomError
 
 from checks.faults import STORABLE, UNSTORABLE
+from scoring import registry
 from scoring import voting as vote
 from scoring.common_cause import Part
 from scoring.voting import Voting
@@ -93,6 +96,12 @@ Value = Literal["met", "partly", "not-met", "unknown", "equivalent", "not-applic
 FrName = Literal["IAC", "UC", "SI", "DC", "RDF", "TRE", "RA"]
 
 
+BetaId = Annotated[str, AfterValidator(registry.BETA.known)]
+MoonId = Annotated[str, AfterValidator(registry.MOON_FACTORS.known)]
+RedundancyId = Annotated[str, AfterValidator(registry.REDUNDANCY.known)]
+ExposureId = Annotated[str, AfterValidator(registry.EXPOSURE.known)]
+
+
 class _Strict(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
@@ -104,13 +113,17 @@ class About(_Strict):
     note: Text = ""
 
 
+EXPOSURE_RULE = {1: "graded", 2: "to-single"}
+"""The exposure rule of a plant file that names none, by its format."""
+
+
 class Conventions(_Strict):
     """Which published or house rules turn answers into numbers; printed beside every result."""
 
-    beta_method: Literal["iec61508-6-2010"] = "iec61508-6-2010"
-    voting_factor: Literal["iec61508-6-2010", "pds-2013", "none"] = "iec61508-6-2010"
-    redundancy_method: Literal["annex-b"] = "annex-b"
-    exposure_rule: Literal["graded", "none"] = "graded"
+    beta_method: BetaId = "iec61508-6-2010"
+    voting_factor: MoonId = "iec61508-6-2010"
+    redundancy_method: RedundancyId = "annex-b"
+    exposure_rule: ExposureId
 
 
 class Device(_Strict):
@@ -223,12 +236,23 @@ class Answer(_Strict):
         return self.value in ("unknown", "partly")
 
 
+def _with_exposure_rule(raw: Any) -> Any:
+    """Plain data of a plant file that names its exposure rule: which one stands for none depends on the format."""
+    if not isinstance(raw, dict):
+        return raw
+    conventions = _empty(raw.get("conventions"))
+    if isinstance(conventions, dict) and "exposure_rule" not in conventions:
+        rule = EXPOSURE_RULE[2] if raw.get("format") == 2 else EXPOSURE_RULE[1]
+        conventions = {**conventions, "exposure_rule": rule}
+    return {**raw, "conventions": conventions}
+
+
 class Plant(_Strict):
     """Everything that the plant file holds."""
 
-    format: Annotated[Literal[1], BeforeValidator(_whole)]
+    format: Annotated[Literal[1, 2], BeforeValidator(_whole)]
     plant: About
-    conventions: Annotated[Conventions, BeforeValidator(_empty)] = Conventions()
+    conventions: Conventions
     devices: dict[Id, Device]
     zones: Annotated[dict[Id, Zone], BeforeValidator(_empty)] = {}
     conduits: Annotated[dict[Id, Conduit], BeforeValidator(_empty)] = {}
@@ -236,3 +260,5 @@ class Plant(_Strict):
     systems: Annotated[dict[Id, System], BeforeValidator(_empty)] = {}
     functions: dict[Id, Function]
     answers: Annotated[list[Answer], BeforeValidator(lambda value: [] if value is None else value)] = []
+
+    _rule = model_validator(mode="before")(_with_exposure_rule)

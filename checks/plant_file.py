@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import islice
+from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
@@ -10,17 +10,17 @@ import yaml
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from checks import links
+from checks import formats, links
 from checks.faults import Fault, Refused
 from checks.plant import Plant
 from checks.yaml_text import Place, decoded, lines_of, parsed, plain, written
 
 ALLOWED = {
-    "format": "1",
+    "format": "1 or 2",
     "beta_method": "iec61508-6-2010",
     "voting_factor": "iec61508-6-2010, pds-2013 or none",
     "redundancy_method": "annex-b (timeline is not available in this version)",
-    "exposure_rule": "graded or none (credits is not available in this version)",
+    "exposure_rule": "in format 2 to-single, graded, credits or none; in format 1 graded or none",
     "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
@@ -128,7 +128,7 @@ def from_text(name: str, text: str) -> Plant:
     told = {fault.place for fault in form}
     wrong = [one for one in wrong if one[1].place not in told]
     told |= {fault.place for _, fault in wrong}
-    linked = (one for one in links.faults(raw) if one[1].place not in told)
+    linked = (one for one in chain(links.faults(raw), formats.faults(raw)) if one[1].place not in told)
     wrong += islice(linked, MOST_LOOKED_AT)
     unlisted += sum(1 for _ in islice(linked, 1))  # at least one more; finding all would take too long
     if plant is None or wrong or form:
@@ -155,7 +155,7 @@ def read(path: Path) -> Plant:
 
 def to_text(plant: Plant) -> str:
     """Text of a plant file that reads back as the same plant."""
-    data = plant.model_dump(mode="json", exclude_defaults=True)
+    data = formats.in_full(plant.model_dump(mode="json", exclude_defaults=True), plant)
     data = {"format": plant.format, "plant": data.pop("plant"), "conventions": plant.conventions.model_dump(), **data}
     return str(yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120))
 

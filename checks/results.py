@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from checks.answers import ByQuestion
-from scoring.annex_b import Split
 from scoring.common_cause import Part, Score
+from scoring.equipment import Split
 from scoring.erosion import Cases
 from scoring.levels import Level
 from scoring.voting import Voting
@@ -14,7 +14,7 @@ from scoring.voting import Voting
 
 @dataclass(frozen=True, slots=True)
 class Betas:
-    """beta and beta_D of a redundant group: 1oo2 value, voting factor, as scored, as adjusted."""
+    """beta and beta_D of a redundant group: value of a pair (1oo2), MooN factor, with common cause, with cyber scenario."""
 
     beta_int: float
     beta_d_int: float
@@ -27,20 +27,32 @@ class Betas:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Adjusted result while questions are open: every open answer met, and every claim without evidence not met."""
+    """Result with common cause while questions are open: every open answer met, and every claim without evidence not met."""
 
-    beta_optimistic: float
-    beta_pessimistic: float
     optimistic: float
     pessimistic: float
 
 
 @dataclass(frozen=True, slots=True)
-class GroupResult:
-    """Result of one group. ``betas`` is None without redundancy, ``score`` also where a beta is stated.
+class Measured:
+    """One measure of a group, PFDavg [-] or PFH [1/h]: the four cases, and two of them split.
 
-    ``exposure`` is None where the zone was never reviewed. ``parts`` split the adjusted PFD, ``pfh_parts`` the
-    adjusted PFH. ``band`` holds adjusted PFDs, ``pfh_band`` PFHs. ``held`` are the answers that speak for the group.
+    ``scored`` is the split with common cause, ``adjusted`` that with the cyber scenario too. Splits and band are
+    None in a revision that did not store them and whose figures another edition computed.
+    """
+
+    cases: Cases
+    scored: Split | None
+    adjusted: Split | None
+    band: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class GroupResult:
+    """Result of one group. ``betas`` is None without redundancy, ``score`` also where a beta is specified.
+
+    ``exposure`` is None where the zone was never reviewed. ``low`` is measured as PFDavg, ``high`` as PFH. ``beta_band`` are the
+    ends of beta while questions are open. ``held`` are the answers that apply to the group.
     """
 
     id: str
@@ -49,29 +61,40 @@ class GroupResult:
     score: Score | None
     betas: Betas | None
     exposure: float | None
-    pfd: Cases
-    pfh: Cases
-    parts: Split
-    pfh_parts: Split
-    band: Band
-    pfh_band: Band
+    low: Measured
+    high: Measured
+    beta_band: tuple[float, float] | None
     held: ByQuestion
     asked: int
     unanswered: int
 
+    @property
+    def pfd(self) -> Cases:
+        """The four cases of PFDavg."""
+        return self.low.cases
+
+    @property
+    def pfh(self) -> Cases:
+        """The four cases of PFH [1/h]."""
+        return self.high.cases
+
 
 @dataclass(frozen=True, slots=True)
 class FunctionResult:
-    """Result of one function: the sum of its groups. ``cases`` are PFDavg in low and PFH in high demand."""
+    """Result of one function: the sum of its groups. ``cases`` are PFDavg in low and PFH in high demand.
+
+    ``band`` is that of the case with common cause. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
+    their exposure is not known, so the cyber scenario is at best what stands in ``adjusted``.
+    """
 
     id: str
     demand: str
     groups: tuple[GroupResult, ...]
     cases: Cases
     target: float
-    optimistic: float
-    pessimistic: float
+    band: Band | None
     break_even: float | None
+    unreviewed: tuple[str, ...] = ()
 
     @property
     def limit(self) -> float:
@@ -80,26 +103,36 @@ class FunctionResult:
 
     @property
     def margin(self) -> float:
-        """Factor by which the adjusted result betters the target; below 1 it falls short."""
-        return self.limit / self.cases.adjusted
+        """Factor by which the result with common cause betters the target; below 1 it falls short."""
+        return self.limit / self.cases.scored
+
+    @property
+    def order(self) -> tuple[float, float, str]:
+        """What functions are sorted by: margin with common cause, margin with cyber scenario, id."""
+        return self.margin, self.limit / self.cases.adjusted, self.id
+
+    def measured(self, group: GroupResult) -> Measured:
+        """One group in the measure of this function."""
+        return group.low if self.demand == "low" else group.high
 
     def group_cases(self, group: GroupResult) -> Cases:
         """Cases of one group in the measure of this function."""
-        return group.pfd if self.demand == "low" else group.pfh
-
-    def group_parts(self, group: GroupResult) -> Split:
-        """Adjusted result of one group in the measure of this function, independent and shared."""
-        return group.parts if self.demand == "low" else group.pfh_parts
+        return self.measured(group).cases
 
     @property
     def share(self) -> dict[str, float]:
-        """Part of the adjusted total that each group carries."""
-        return {one.id: self.group_cases(one).adjusted / self.cases.adjusted for one in self.groups}
+        """Part of the adjusted total that each group contributes."""
+        return self.share_of("adjusted")
+
+    def share_of(self, case: str) -> dict[str, float]:
+        """Part of the total of one case that each group contributes."""
+        whole = getattr(self.cases, case)
+        return {group.id: getattr(self.group_cases(group), case) / whole for group in self.groups}
 
     @property
     def weakest(self) -> GroupResult:
-        """The group that carries most of the adjusted total."""
-        return max(self.groups, key=lambda one: self.group_cases(one).adjusted)
+        """The group that contributes most to the result with common cause."""
+        return max(self.groups, key=lambda group: self.group_cases(group).scored)
 
     def meets(self, case: str) -> bool:
         """Whether the target is met in this model in one of the four cases."""

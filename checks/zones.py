@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from checks.answers import Answers, ByQuestion
-from checks.bank import Question, banks
+from dataclasses import dataclass
+
+from checks import bank
+from checks.answers import ByQuestion
+from checks.bank import Banks, Question
 from checks.plant import Zone
 from checks.results import Gap, ZoneResult
 from scoring import levels
@@ -13,17 +16,17 @@ LEFT_OUT = "not-applicable"
 
 def reviewed(own: ByQuestion) -> bool:
     """Whether the review of a zone has begun: at least one topic answered of the zone itself."""
-    return any(name in banks().cyber for name in own)
+    return any(name in bank.banks().cyber for name in own)
 
 
-def requirements_asked(held: ByQuestion) -> dict[str, bool]:
+def requirements_asked(held: ByQuestion, banks: Banks) -> dict[str, bool]:
     """Requirements that were asked, directly or through at least one topic, and whether each is met.
 
     Its own answer speaks where there is one; else it is met when every topic that names it is met. A topic that does
     not apply says nothing; a requirement that does not apply is as good as met.
     """
     found = {}
-    for name, topics in banks().topics_of_requirement.items():
+    for name, topics in banks.topics_of_requirement.items():
         direct = held.get(name)
         answers = [held.get(topic) for topic in topics]
         if direct is not None:
@@ -42,14 +45,14 @@ def _required(question: Question, target: dict[str, int]) -> bool:
     return any(target.get(fr[name], 0) in needed[name] for name in question.requirements)
 
 
-def _gaps(held: ByQuestion, target: dict[str, int]) -> tuple[Gap, ...]:
+def _gaps(held: ByQuestion, target: dict[str, int], banks: Banks) -> tuple[Gap, ...]:
     found = []
-    for question in banks().cyber.values():
+    for question in banks.cyber.values():
         answer = held.get(question.id)
         value = "unknown" if answer is None else answer.value
         if not (answer and (answer.claimed or value == LEFT_OUT)) and _required(question, target):
             found.append(_gap(question, value))
-    for question in banks().requirements.values():
+    for question in banks.requirements.values():
         answer = held.get(question.id)
         if answer and not answer.claimed and answer.value != LEFT_OUT and _required(question, target):
             found.append(_gap(question, answer.value))
@@ -68,18 +71,35 @@ def _gap(question: Question, value: str) -> Gap:
     )
 
 
-def assess(key: str, zone: Zone, answers: Answers, *, groups: tuple[str, ...], reach: tuple[str, ...]) -> ZoneResult:
-    """Levels and gaps of one zone. A zone nobody reviewed has no gap list: nothing is known of it."""
-    held = answers.for_zone(key)
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """Groups that lie in a zone, and functions with a programmable one of them."""
+
+    groups: tuple[str, ...]
+    reach: tuple[str, ...]
+
+
+def assess(
+    key: str,
+    zone: Zone,
+    held: ByQuestion,
+    *,
+    begun: bool,
+    inside: Inside,
+    banks: Banks,
+) -> ZoneResult:
+    """Levels and gaps of one zone from the answers that apply to it.
+
+    ``begun``: its review has begun. A zone nobody reviewed has no gap list: nothing is known of it.
+    """
     target: dict[str, int] = {fr: zone.sl_target[fr] for fr in levels.FOUNDATIONAL if fr in zone.sl_target}
-    begun = reviewed(answers.of(f"zone:{key}"))
     return ZoneResult(
         id=key,
         reviewed=begun,
         target=target,
-        levels=levels.indicated(requirements_asked(held)),
-        gaps=_gaps(held, target) if begun else (),
-        groups=groups,
-        reach=reach,
+        levels=levels.indicated(requirements_asked(held, banks)),
+        gaps=_gaps(held, target, banks) if begun else (),
+        groups=inside.groups,
+        reach=inside.reach,
         held=held,
     )

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from checks.assess import Assessment
 from checks.figures import NONE, measure, measure_name
 from checks.record.actions import ENDED, FIRST_DAY, LAST_DAY, MOST_QUESTIONS, Action, age, day, expected_effect, overdue
+from checks.verdicts import CASES
 
 Part = Literal["fixed", "changes", "ended", "shown"]
 """``fixed``: from the day it was raised. ``changes``: a spreadsheet may change it. ``ended``: how it ended. ``shown``:
@@ -123,4 +124,5 @@ def _effect(action: Action, assessment: Assessment) -> str:
         f"{one.function}: {measure_name(one.demand)} {measure(one.demand, one.now)} → {measure(one.demand, one.then)}"
         for one in moved
     )
-    return f"{len(moved)} functions move. " * (len(moved) > 1) + "; ".join(told)
+    case = CASES["scored" if moved[0].case == "scored" else "adjusted"]
+    return f"{len(moved)} functions move. " * (len(moved) > 1) + "; ".join(told) + f" ({case})"

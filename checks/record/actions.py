@@ -212,12 +212,16 @@ def overdue(action: Action, today: date) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A function's adjusted PFDavg in low and PFH [1/h] in high demand: now, and if the answers were as hoped."""
+    """A function's PFDavg in low and PFH [1/h] in high demand: now, and if the answers were as hoped.
+
+    ``case`` is ``scored`` where only common-cause answers are hoped for, else ``adjusted``.
+    """
 
     function: str
     demand: str
     now: float
     then: float
+    case: str
 
     @property
     def moved(self) -> bool:
@@ -245,8 +249,9 @@ def expected_effect(action: Action, assessment: Assessment) -> ExpectedEffect:
     then = assessment.with_answers(Answer(question=one.question, of=one.of, value=action.answer_to) for one in asked)
     groups = {key for one in asked for key in links.groups_of(one.of)}
     reached = {name for key in groups for name in links.uses[key]}
+    case = "scored" if all(one.question in assessment.banks.common_cause for one in asked) else "adjusted"
     found = []
     for name in (name for name in plant.functions if name in reached):
         now, after = assessment.function(name), then.function(name)
-        found.append(Move(name, now.demand, now.cases.adjusted, after.cases.adjusted))
+        found.append(Move(name, now.demand, getattr(now.cases, case), getattr(after.cases, case), case))
     return ExpectedEffect(tuple(found))

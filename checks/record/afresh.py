@@ -12,7 +12,6 @@ from typing import Any, TypeVar
 
 from checks.answers import ByQuestion
 from checks.assess import Assessment
-from checks.groups import questioned
 from checks.live import State
 from checks.plant import Answer
 from checks.record import basis
@@ -94,7 +93,7 @@ class Afresh(Assessment):
     """
 
     def __init__(self, full: Assessment, anew: Mapping[Asked, Cause]) -> None:
-        super().__init__(full.plant, full.answers, links=full.links)
+        super().__init__(full.plant, full.answers, links=full.links, editions=full.editions)
         self._full, self._anew = full, anew
         self._of = {of for _, of in anew}
 
@@ -115,7 +114,7 @@ class Afresh(Assessment):
         gone = self._gone(full.held)
         if not gone:
             return full
-        asked = questioned(self.plant.groups[key])
+        asked = self.questioned(key)
         return replace(
             full, held=_but(gone, full.held), unanswered=full.unanswered + sum(name in asked for name in gone)
         )

@@ -9,16 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from hashlib import sha256
 from typing import Any
 
+from checks import editions
 from checks.answers import Answers
 from checks.assess import Assessment, Links
-from checks.bank import EDITIONS, FOLDER
-from checks.outcome import outcome
+from checks.bank import UnknownEdition
 from checks.plant import Plant, System, Zone
+from checks.record import fingerprint, stored_results
 from checks.record.journal import canonical
+from scoring.registry import UnknownMethod
+
+FORMAT = 2
+"""Form of a revision that is written. Form 1, of releases 1 and 2, named no editions of methods and stored fewer results."""
 
 
 class NoSuchSystem(LookupError):
@@ -58,7 +62,11 @@ def scope(plant: Plant, links: Links, system: str) -> Scope:
 
 
 def facts(assessment: Assessment, system: str) -> dict[str, Any]:
-    """The basis of a system as JSON data: ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``banks``."""
+    """The basis of a system as JSON data.
+
+    ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, and the
+    ``fingerprint`` of what this program computes with these.
+    """
     plant, links = assessment.plant, assessment.links
     held = scope(plant, links, system)
     return {
@@ -66,7 +74,9 @@ def facts(assessment: Assessment, system: str) -> dict[str, Any]:
         "plant": _cut(assessment, held).model_dump(mode="json", exclude_defaults=True),
         "shared_by": {key: list(links.systems_of[key]) for key in held.groups},
         "reach": {key: list(links.reach(key)) for key in held.zones},
-        "banks": banks_in_use(),
+        "methods": assessment.editions.methods_named(),
+        "banks": assessment.editions.banks_named(),
+        "fingerprint": fingerprint.of(assessment.editions),
     }
 
 
@@ -98,33 +108,71 @@ def _cut(assessment: Assessment, held: Scope) -> Plant:
 
 
 def assessment_of(held: Mapping[str, Any]) -> Assessment:
-    """The assessment of a basis. Every figure of the system is the same as in the whole plant."""
+    """The assessment of a basis, computed with the editions that it names. Every figure is the same as in the whole plant.
+
+    Raises UnknownMethod and UnknownEdition.
+    """
     plant = Plant.model_validate(held["plant"])
     links = Links(plant)
     links.systems_of.update({key: tuple(systems) for key, systems in held["shared_by"].items()})
     links.reached.update({key: tuple(names) for key, names in held["reach"].items()})
-    return Assessment(plant, Answers(plant.answers), links=links)
+    return Assessment(plant, Answers(plant.answers), links=links, editions=editions.of_facts(plant, held))
 
 
-def results(assessment: Assessment, system: str) -> dict[str, Any]:
-    """Every result of a system, as ``python -m checks score --json`` prints it for the plant."""
-    held, whole = scope(assessment.plant, assessment.links, system), outcome(assessment)
-    for block, keys in (("groups", held.groups), ("functions", held.functions), ("zones", held.zones)):
-        whole[block] = {key: whole[block][key] for key in keys}
-    return whole
+def results(assessment: Assessment, system: str) -> Mapping[str, Any]:
+    """Every result of a system as a revision stores it."""
+    held = scope(assessment.plant, assessment.links, system)
+    return stored_results.written(assessment, groups=held.groups, functions=held.functions, zones=held.zones)
 
 
-@cache
-def banks_in_use() -> dict[str, dict[str, str]]:
-    """Edition and SHA-256 of each question bank."""
-    return {bank: {"edition": edition, "sha256": _sum_of(bank, edition)} for bank, edition in sorted(EDITIONS.items())}
+class NewerRelease(ValueError):
+    """A revision of a form or with an edition that this program does not know: nothing of it is guessed."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        super().__init__(what)
 
 
-def _sum_of(bank: str, edition: str) -> str:
-    found = sha256()
-    for path in sorted((FOLDER / bank / edition).glob("*.yaml")):
-        found.update(path.read_bytes())
-    return found.hexdigest()
+def known_editions(body: Mapping[str, Any]) -> None:
+    """Raise NewerRelease where a revision names a form, a method or a question bank that this program does not have."""
+    written = body.get("format")
+    if isinstance(written, int) and written > FORMAT:
+        raise NewerRelease(f"written by a newer release: revision format {written}, this program reads up to {FORMAT}")
+    facts = body.get("facts")
+    if not isinstance(facts, dict):
+        return
+    try:
+        editions.named_in(facts)
+    except (UnknownMethod, UnknownEdition) as error:
+        raise NewerRelease(str(error.args[0])) from error
+
+
+def differences(body: Mapping[str, Any]) -> list[str]:
+    """Stored figures of a revision that this program does not compute from its facts, each with by how much."""
+    facts = body["facts"]
+    return list(stored_results.apart(body["results"], results(assessment_of(facts), facts["system"])))
+
+
+def past(body: Mapping[str, Any]) -> Assessment:
+    """The assessment of a revision: its facts with the results that it stored."""
+    facts = body["facts"]
+    computed, fits = assessment_of(facts), not differences(body)
+    known = stored_results.known(body["results"], computed, fits=fits)
+    return Assessment(
+        computed.plant,
+        computed.answers,
+        links=computed.links,
+        editions=computed.editions,
+        known=known,
+        reproduced=fits,
+    )
+
+
+def same_program(facts: Mapping[str, Any]) -> bool:
+    """Whether this program computes with the editions of a revision what the program that wrote it computed."""
+    used = editions.of_facts(Plant.model_validate(facts["plant"]), facts)
+    stored: str = facts.get("fingerprint") or fingerprint.of_release_2(used)
+    return fingerprint.of(used) == stored
 
 
 def hash_of(body: Mapping[str, Any]) -> str:

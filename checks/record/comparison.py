@@ -13,6 +13,9 @@ from checks.record.plant_steps import PlantSteps
 from checks.record.steps import Step, answer_steps
 from checks.results import FunctionResult, Gap, GroupResult, ZoneResult
 
+CYBER = " with cyber scenario"
+"""What is added to the name of a measure that is taken in that case."""
+
 Result = TypeVar("Result", GroupResult, FunctionResult, ZoneResult)
 
 
@@ -88,7 +91,11 @@ class FunctionChange(Both[FunctionResult]):
 class Comparison:
     """Everything that two states differ in. Of what stayed as it was, results stand side by side all the same.
 
-    ``data`` are places of the plant file, conventions included; ``editions`` of the question banks, as passed in.
+    ``explained`` is False where this program does not compute the stored figures of a revision from its facts: then it cannot
+    tell which fact moved which figure, and no function has steps.
+
+    ``data`` are places of the plant file, conventions included; ``editions`` of methods and question
+    banks.
     """
 
     data: tuple[DataFact, ...]
@@ -97,6 +104,7 @@ class Comparison:
     groups: tuple[Both[GroupResult], ...]
     functions: tuple[FunctionChange, ...]
     zones: tuple[ZoneChange, ...]
+    explained: bool = True
 
     @property
     def nothing(self) -> bool:
@@ -109,8 +117,6 @@ def compare(
     new: Assessment,
     *,
     functions: Collection[str] | None = None,
-    old_editions: Mapping[str, str] | None = None,
-    new_editions: Mapping[str, str] | None = None,
 ) -> Comparison:
     """Compare two states of a plant.
 
@@ -119,23 +125,25 @@ def compare(
     functions
         Ids of the functions to look at, such as those of one safety system; only what belongs to them is compared.
         All of both states where None. Raises NoSuchFunction for an id that neither state has.
-    old_editions, new_editions
-        Edition of each question bank at the time of either state; both are assessed with the banks in use.
     """
     ids = facts.ids_of_both(old, new, functions)
     pairs = _pairs(ids["functions"], old.plant.functions, old.function, new.plant.functions, new.function)
     answers = facts.of_answers(old.answers, new.answers, ids)
-    data, steps = _explained(old, new, answers, [one.id for one in pairs if _comparable(one)])
+    explained = old.reproduced and new.reproduced
+    comparable = [one.id for one in pairs if _comparable(one)] if explained else []
+    data, steps = _explained(old, new, answers, comparable)
     # Who shares a group with a selected function may move it, so what the steps name belongs to the selection.
     named = {fact.at for held in steps.values() for one in held for fact in one.facts if isinstance(fact, DataFact)}
+    told = [fact for fact in data if facts.belongs(fact, ids) or fact.at in named]
     zones = _pairs(ids["zones"], old.plant.zones, old.zone, new.plant.zones, new.zone)
     return Comparison(
-        data=tuple(fact for fact in data if facts.belongs(fact, ids) or fact.at in named),
+        data=tuple(fact for fact in told if not fact.of_edition),
         answers=answers,
-        editions=tuple(facts.differing(("banks",), old_editions or {}, new_editions or {})),
+        editions=tuple(fact for fact in told if fact.of_edition),
         groups=_pairs(ids["groups"], old.plant.groups, old.group, new.plant.groups, new.group),
         functions=tuple(_change(one, steps.get(one.id, [])) for one in pairs),
         zones=tuple(ZoneChange(one.id, one.old, one.new) for one in zones),
+        explained=explained,
     )
 
 
@@ -143,11 +151,11 @@ def _explained(
     old: Assessment, new: Assessment, answers: Sequence[AnswerFact], functions: Iterable[str]
 ) -> tuple[tuple[DataFact, ...], dict[str, list[Step]]]:
     """Every place of the plant file that differs, and the steps of each function."""
-    before, after = facts.raw(old.plant), facts.raw(new.plant)
+    before, after = facts.raw(old), facts.raw(new)
     data = facts.of_data(before, after)
     of_plant = PlantSteps(old, new, (before, after), data)
     steps = {name: list(of_plant.of(name)) for name in functions}
-    held = Assessment(new.plant, old.answers, links=new.links) if data else old
+    held = Assessment(new.plant, old.answers, links=new.links, editions=new.editions) if data else old
     for name, made in answer_steps(old, held, answers, steps):
         steps[name].append(made)
     return data, steps
@@ -175,9 +183,9 @@ def _pairs(
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """One figure at one label: ``measure`` is RRF, PFH [1/h], beta, beta adjusted or gaps.
+    """One figure at one label: ``measure`` is RRF, PFH [1/h], beta, each also with the cyber scenario, or gaps.
 
-    RRF and PFH are as adjusted. ``value`` is None where there is none: no redundancy, or no review of the zone yet.
+    ``value`` is None where there is none: no redundancy, or no review of the zone yet.
     """
 
     label: str
@@ -199,12 +207,14 @@ def _points(label: str, held: Assessment, functions: Collection[str] | None) -> 
     ids = facts.ids_of(held, functions)
     for key in ids["functions"]:
         function = held.function(key)
-        low, result = function.demand == "low", function.cases.adjusted
-        yield Point(label, "function", key, "RRF" if low else "PFH", 1.0 / result if low else result)
+        low = function.demand == "low"
+        for case, words in (("scored", ""), ("adjusted", CYBER)):
+            result = getattr(function.cases, case)
+            yield Point(label, "function", key, f"{'RRF' if low else 'PFH'}{words}", 1.0 / result if low else result)
     for key in ids["groups"]:
         betas = held.group(key).betas
         yield Point(label, "group", key, "beta", betas.beta if betas else None)
-        yield Point(label, "group", key, "beta adjusted", betas.beta_adjusted if betas else None)
+        yield Point(label, "group", key, f"beta{CYBER}", betas.beta_adjusted if betas else None)
     for key in ids["zones"]:
         zone = held.zone(key)
         yield Point(label, "zone", key, "gaps", float(len(zone.gaps)) if zone.reviewed else None)

@@ -6,11 +6,12 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from checks import editions
 from checks.answers import Answers
 from checks.assess import Assessment
 from checks.bank import banks
 from checks.links import ORDER
-from checks.plant import Answer, Plant
+from checks.plant import Answer
 from checks.yaml_text import Place, written
 
 Raw = Mapping[str, Any]
@@ -35,6 +36,11 @@ class DataFact:
     def place(self) -> str:
         """The place as a person writes it, such as ``groups.pt-301.proof_test.interval_h``."""
         return written(self.at)
+
+    @property
+    def of_edition(self) -> bool:
+        """Whether it is the edition of a method or of a question bank."""
+        return self.at[:2] == ("conventions", "editions")
 
     @property
     def whole(self) -> bool:
@@ -77,9 +83,11 @@ class NoSuchFunction(ValueError):
         super().__init__(f"no state has {', '.join(sorted(names))}: select functions that stand in a plant file")
 
 
-def raw(plant: Plant) -> Raw:
-    """Plain data of a plant without its answers."""
-    return plant.model_dump(exclude={"answers", "format"})
+def raw(assessment: Assessment) -> Raw:
+    """Plain data of a plant without its answers; its conventions hold the editions it was computed with."""
+    data = assessment.plant.model_dump(exclude={"answers", "format"})
+    data["conventions"]["editions"] = editions.numbers(assessment.editions)
+    return data
 
 
 def differing(at: Place, old: Any, new: Any) -> Iterator[DataFact]:

@@ -155,6 +155,8 @@ def from_text(name: str, raw: str) -> Record:
         whole = raw.rstrip().endswith("}") and error.pos < len(raw.rstrip()) - 1
         cut = f"no JSON at line {error.lineno}" if whole else "the file was cut short"
         raise Refused(name, [Fault("(file)", cut, "ask for the record again")]) from error
+    except basis.NewerRelease as newer:
+        raise Refused(name, [Fault("(release)", newer.what, "use that release to read it")]) from newer
     except (TypeError, ValueError, RecursionError) as error:
         why = "nested too deep" if isinstance(error, RecursionError) else _why(error)
         raise Refused(name, [Fault("(file)", f"not a record: {why}"[:200], ANOTHER)]) from error
@@ -238,6 +240,7 @@ def _record(told: Any) -> Record:
     if isinstance(told, dict) and told.get("record", RECORD) != RECORD:
         raise ValueError(f"record format {told['record']}, this program reads {RECORD}")
     file = _File.model_validate(told)
+    basis.known_editions(file.revision)
     canonical([file.revision, *(one.statement for one in file.signatures)])  # refuses what has no canonical form
     return Record(
         plant=file.plant,

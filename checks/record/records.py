@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from checks.editions import scores_as
 from checks.record.held import (
     FOLLOWED,
     HALVES,
@@ -86,8 +87,8 @@ class Records:
         """Whether both halves are signed."""
         return len(self.counting(revision)) == len(HALVES)
 
-    def state(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> tuple[str, str]:
-        """State of a revision on a day with the question banks in use, and in words why."""
+    def state(self, revision: Revision, today: date, banks: Mapping[str, str]) -> tuple[str, str]:
+        """State of a revision on a day, and in words why; ``banks`` holds the hash of what scores in each bank in use."""
         signed = self.complete(revision)
         void = self._void(revision, today, banks)
         if revision.followed:
@@ -103,12 +104,12 @@ class Records:
         done = ", ".join(self.counting(revision)) or "neither half"
         return REVIEWED, f"signed so far: {done}"
 
-    def _void(self, revision: Revision, today: date, banks: Mapping[str, Any]) -> str:
+    def _void(self, revision: Revision, today: date, banks: Mapping[str, str]) -> str:
         """Why a revision no longer stands; empty where it does."""
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"
-        if revision.banks != banks:
-            return "another edition of a question bank is in use"
+        if any(scores_as(entry, name) != banks[name] for name, entry in revision.banks.items()):
+            return "an edition of a question bank is in use that scores otherwise"
         counting = self.counting(revision).values()
         ended = [one.until for one in counting if one.until and one.until < today.isoformat()]
         return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""

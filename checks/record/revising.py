@@ -12,8 +12,6 @@ from checks.record.held import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED,
 from checks.record.journal import Event
 from checks.record.people import HALF_OF, Person
 
-FORMAT = 1
-
 
 class NothingNew(RuntimeError):
     """A system that is put up for review again without a change."""
@@ -30,7 +28,7 @@ def state_of(now: State, system: str) -> tuple[str, str]:
     revision = now.records.latest(system)
     if revision is None:
         return ANSWERING, "never put up for review"
-    state, why = now.records.state(revision, now.day, basis.banks_in_use())
+    state, why = now.records.state(revision, now.day, now.assessment.editions.bank_scores)
     ended = _ended(now, system) if state == SIGNED else ""
     return state, f"revision {revision.number}: {why}{ended}"
 
@@ -48,7 +46,7 @@ def _ended(now: State, system: str) -> str:
 
 def stands(now: State, revision: Revision) -> str:
     """State of one revision on this day, whatever became of it since it was looked at."""
-    return now.records.state(now.records.again(revision), now.day, basis.banks_in_use())[0]
+    return now.records.state(now.records.again(revision), now.day, now.assessment.editions.bank_scores)[0]
 
 
 def body(now: State, system: str) -> dict[str, Any]:
@@ -61,7 +59,7 @@ def body(now: State, system: str) -> dict[str, Any]:
 
     number = 0 if (last := records.latest(system)) is None else last.number + 1
     return {
-        "format": FORMAT,
+        "format": basis.FORMAT,
         "plant": now.plant.plant.name,
         "system": system,
         "number": number,

@@ -118,14 +118,16 @@ def _veiled(full: Assessment, within: frozenset[str], *, counts: bool) -> Assess
         for one in (full.zone(key),)
     }
     answers = Answers(bare(one, within) for one in full.answers) if within else Answers()
-    return Assessment(full.plant, answers, links=full.links, known=(groups, functions, zones))
+    return Assessment(full.plant, answers, links=full.links, editions=full.editions, known=(groups, functions, zones))
 
 
 def fixed(held: Assessment, within: Collection[str] | None) -> Assessment:
     """The assessment of a revision as a reader may see it; ``within`` is that of the present state."""
     if within is None:
         return held
-    return Assessment(held.plant, Answers(bare(one, within) for one in held.answers), links=held.links)
+    return Assessment(
+        held.plant, Answers(bare(one, within) for one in held.answers), links=held.links, editions=held.editions
+    )
 
 
 def bare(answer: Answer, within: Collection[str]) -> Answer:

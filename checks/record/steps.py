@@ -17,7 +17,6 @@ from math import isclose
 from checks.answers import SAME_QUESTION
 from checks.assess import Assessment
 from checks.bank import banks
-from checks.groups import questioned
 from checks.plant import Plant
 from checks.record.facts import AnswerFact, Fact
 
@@ -85,17 +84,16 @@ def _stands(plant: Plant, of: str) -> bool:
     return kind == "plant" or key in known[kind]
 
 
-def _asked(plant: Plant, key: str, question: str) -> bool:
+def _asked(held: Assessment, key: str, question: str) -> bool:
     """Whether an answer to this question can enter the result of a group."""
-    group = plant.groups[key]
     if question in banks().cyber:
-        return group.programmable or question in SAME_QUESTION.values()
-    return question in questioned(group)
+        return held.plant.groups[key].programmable or question in SAME_QUESTION.values()
+    return question in held.questioned(key)
 
 
 def _reached(held: Assessment, fact: AnswerFact) -> dict[str, None]:
     """Functions that an answer can reach."""
-    keys = [key for key in held.links.groups_of(fact.of) if _asked(held.plant, key, fact.question)]
+    keys = [key for key in held.links.groups_of(fact.of) if _asked(held, key, fact.question)]
     return {name: None for key in keys for name in held.links.uses[key]}
 
 

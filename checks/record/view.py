@@ -10,9 +10,12 @@ from typing import Any
 from checks import links
 from checks.answers import Answers
 from checks.assess import Assessment, Links
+from checks.bank import UnknownEdition
+from checks.editions import METHOD_EDITIONS, Editions, of_numbers
 from checks.plant import Plant
 from checks.record.facts import DataFact, Raw
 from checks.yaml_text import Place
+from scoring.registry import UnknownMethod
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +59,9 @@ class View:
         }
         named = dict.fromkeys(one for group in groups.values() for channel in group["channels"] for one in channel)
         return {
-            "format": 1,
+            "format": max(METHOD_EDITIONS),
             "plant": {"name": self.function},
-            "conventions": data["conventions"],
+            "conventions": {name: value for name, value in data["conventions"].items() if name != "editions"},
             "devices": {key: data["devices"][key] for key in named},
             "zones": {group["zone"]: {} for group in groups.values() if group["zone"] is not None},
             "groups": groups,
@@ -69,7 +72,15 @@ class View:
     @property
     def fits(self) -> bool:
         """Whether this could stand in a plant file."""
+        try:
+            self._editions()
+        except (UnknownMethod, UnknownEdition):
+            return False
         return next(links.faults(self.file()), None) is None
+
+    def _editions(self) -> Editions:
+        conventions = self.data["conventions"]
+        return of_numbers(conventions, conventions["editions"])
 
     def plus(self, units: Iterable[Unit]) -> View:
         """The state with these units changed."""
@@ -85,7 +96,7 @@ class View:
         known = Links(plant)
         for key, systems in known.systems_of.items():
             known.systems_of[key] = (*systems, *self.sharing.get(key, ()))
-        return Assessment(plant, answers, links=known).function(self.function).cases.adjusted
+        return Assessment(plant, answers, links=known, editions=self._editions()).function(self.function).cases.adjusted
 
 
 def in_turn(first: View, units: Iterable[Unit]) -> Iterator[tuple[tuple[Unit, ...], View]]:

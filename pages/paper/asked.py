@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from checks.bank import banks
-from checks.groups import questioned
 from checks.plant import Answer
 from checks.record.session import STRENGTHS
 from checks.results import GroupResult
@@ -52,11 +50,11 @@ def _table(rows: Sequence[Sequence[str]]) -> list[Piece]:
 
 
 def _rows(now: Fixed, held: Iterable[Answer]) -> list[list[str]]:
-    return [_row(one.question, one, _shown(now, one)) for one in held]
+    return [_row(now, one.question, one, _shown(now, one)) for one in held]
 
 
-def _row(name: str, one: Answer, told: Iterable[str]) -> list[str]:
-    question = banks().every[name]
+def _row(now: Fixed, name: str, one: Answer, told: Iterable[str]) -> list[str]:
+    question = now.assessment.banks.every[name]
     return [name, question.text or question.title, ANSWERS[one.value], "\n".join(told)]
 
 
@@ -64,10 +62,10 @@ def _taken(now: Fixed, of: str) -> list[list[str]]:
     """Common-cause questions that nobody answered and for which a security answer of this addressee speaks."""
     found = {}
     for group in now.groups:
-        for name in questioned(now.plant.groups[group.id]):
+        for name in now.assessment.questioned(group.id):
             one = group.held.get(name)
             if one is not None and one.question != name and one.of == of:
-                found[name] = _row(name, one, _borrowed(now, one))
+                found[name] = _row(now, name, one, _borrowed(now, one))
     return list(found.values())
 
 
@@ -103,10 +101,10 @@ def _evidence(told: Told) -> str:
 
 
 def _group(now: Fixed, one: GroupResult) -> list[Piece]:
-    asked = list(questioned(now.plant.groups[one.id]))
+    asked = list(now.assessment.questioned(one.id))
     pieces = sheet.heading(f"Group {titled(one.id, now.names[one.id])}", 2)
     if not asked:
-        why = "its beta is stated" if one.voting.redundant else "it has no redundancy"
+        why = "its beta is specified" if one.voting.redundant else "it has no redundancy"
         return [*pieces, *sheet.paragraph(f"No common-cause question is asked of {one.id}: {why}.")]
     own = [held for held in now.answers(f"group:{one.id}", security=False) if held.question in asked]
     rows = [*_rows(now, own), *_taken(now, f"group:{one.id}")]

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from math import prod
 from typing import Any
 
+from checks import verdicts
 from checks.figures import NONE, factor, measure, measure_name
 from checks.record.comparison import Comparison, FunctionChange, ZoneChange, compare
 from checks.record.facts import AnswerFact, DataFact, Fact
@@ -18,6 +19,7 @@ from pages.shared.wording import ANSWERS
 
 NO_EARLIER = "The record holds no earlier revision that both halves signed: there is nothing to compare with."
 ORDER = "Facts interact: the size of a step depends on the order, which is plant data first, then answers by the banks."
+NOT_EXPLAINED = "Which fact moved which figure is not told: this program computes other figures from the facts of a revision than the stored ones."
 SECURITY_BLOCKS = ("zones", "conduits")
 
 
@@ -39,6 +41,8 @@ def functions(now: Fixed) -> list[Piece]:
     moved = [piece for one in found.functions for piece in _moved(one)]
     if moved:
         pieces += [*moved, *sheet.small(ORDER)]
+    if not found.explained:
+        pieces += sheet.paragraph(NOT_EXPLAINED)
     return pieces + _others(found)
 
 
@@ -57,10 +61,7 @@ def zones(now: Fixed) -> list[Piece]:
 
 def _compared(before: Fixed, now: Fixed) -> Comparison:
     names = {*before.scope.functions, *now.scope.functions}
-    editions = [{bank: one["edition"] for bank, one in held.revision.banks.items()} for held in (before, now)]
-    return compare(
-        before.assessment, now.assessment, functions=names, old_editions=editions[0], new_editions=editions[1]
-    )
+    return compare(before.assessment, now.assessment, functions=names)
 
 
 def _against(before: Fixed) -> list[Piece]:
@@ -73,10 +74,10 @@ def _against(before: Fixed) -> list[Piece]:
 def _editions(found: Comparison) -> list[Piece]:
     if not found.editions:
         return []
-    said = (
-        "The earlier revision rested on another edition of a question bank; both are computed here with those in use."
+    changed = "; ".join(f"{fact.at[-1]} {_plain(fact.old)} to {_plain(fact.new)}" for fact in found.editions)
+    return sheet.paragraph(
+        f"The two revisions rest on different editions ({changed}). Each shows the figures that it stored."
     )
-    return sheet.paragraph(said)
 
 
 def _then_and_now(found: Comparison) -> list[Piece]:
@@ -85,14 +86,21 @@ def _then_and_now(found: Comparison) -> list[Piece]:
         gain = one.gain
         moved = NONE if gain is None else _gained(gain)
         rows.append([one.id, _figure(one.old), _figure(one.new), moved])
-    return sheet.table(("Function", "Then", "Now", "Result"), rows, widths=(1.0, 3.15, 3.15, 1.9))
+    return sheet.table(("Function", "Then", "Now", "Result, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9))
 
 
 def _figure(one: FunctionResult | None) -> str:
     if one is None:
         return "not there"
-    met = "meets the target in this model" if one.meets("adjusted") else "falls short"
-    return f"{measure_name(one.demand)} {measure(one.demand, one.cases.adjusted)}: {met}"
+    name, scored, adjusted = (
+        measure_name(one.demand),
+        measure(one.demand, one.cases.scored),
+        measure(one.demand, one.cases.adjusted),
+    )
+    return (
+        f"{name} {scored}: {verdicts.in_short(one, 'scored')}; "
+        f"cyber scenario {adjusted}: {verdicts.in_short(one, 'adjusted')}"
+    )
 
 
 def _gained(gain: float) -> str:
@@ -113,7 +121,7 @@ def _moved(one: FunctionChange) -> list[Piece]:
         many = sum(len(step.facts) for step in secret)
         said = f"{many} of the security half, told in the security annex"
         rows.append([said, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
-    head = ("Fact that moved it", f"{measure_name(demand)} after it", "Result")
+    head = ("Fact that moved it", f"{measure_name(demand)} with cyber scenario after it", "Result")
     return [
         *sheet.heading(f"What moved {one.id}", 2),
         *sheet.table(head, rows, widths=(5.0, 1.3, 2.2), right=(1,)),

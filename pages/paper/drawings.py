@@ -40,7 +40,7 @@ def rails(
     """
     found: list[Block] = []
     for demand, words in AXES.items():
-        shown = sorted((one for one in functions if one.demand == demand), key=lambda one: one.margin)
+        shown = sorted((one for one in functions if one.demand == demand), key=lambda one: one.order)
         rows = [_rail(one, names[one.id], (before or {}).get(one.id)) for one in shown]
         if rows:
             ends = [end for row in rows for end in _ends(row)]
@@ -54,7 +54,8 @@ def _rail(one: FunctionResult, name: str, before: FunctionResult | None) -> Row:
     """Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
     cases = one.cases
     single, adjusted, scored, ideal = (1.0 / case for case in (cases.single, cases.adjusted, cases.scored, cases.ideal))
-    low, high = 1.0 / one.pessimistic, 1.0 / one.optimistic
+    band = one.band
+    low, high = (1.0 / band.pessimistic, 1.0 / band.optimistic) if band else (1.0 / one.cases.scored,) * 2
     # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
     bars = ((single, max(single, adjusted), KEPT), (adjusted, scored, CYBER), (scored, ideal, SHARED))
     return Row(
@@ -74,15 +75,20 @@ def _ends(row: Row) -> list[float]:
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
-    """Part of the total that each group carries, split into failures of single channels and shared causes."""
-    total, rows = function.cases.adjusted, []
-    for one in sorted(function.groups, key=lambda one: function.share[one.id], reverse=True):
-        parts = function.group_parts(one)
+    """Part of the result with common cause that each group contributes, split into independent failures and common cause.
+
+    Nothing where a revision did not store the split.
+    """
+    total, rows, share = function.cases.scored, [], function.share_of("scored")
+    for one in sorted(function.groups, key=lambda one: share[one.id], reverse=True):
+        parts = function.measured(one).scored
+        if parts is None:
+            return []
         alone, shared = float(parts.independent) / total, float(parts.shared) / total
-        said = f"{percent(function.share[one.id])}: single channels {percent(alone)}, shared {percent(shared)}"
+        said = f"{percent(share[one.id])}: independent {percent(alone)}, common cause {percent(shared)}"
         bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
         rows.append(Row(name=(f"{one.id}  {one.voting}", names[one.id]), figures=said, bars=bars))
-    words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id}"
+    words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
     return [Rows(rows, Scale(0.0, 100.0, words, linear=True), [CHANNELS, COMMON])]
 
 

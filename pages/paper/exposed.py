@@ -35,7 +35,9 @@ def exposure_of_groups(now: Fixed) -> list[Piece]:
             "3, 2 or 1; exposure only ever raises beta (house rule, graded)."
         ),
         *sheet.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
-        *sheet.table(("Function", "", "Scored", "Adjusted"), functions, widths=(2.0, 1.0, 1.4, 2.8), right=(2,)),
+        *sheet.table(
+            ("Function", "", "With common cause", "Cyber scenario"), functions, widths=(2.0, 1.0, 1.4, 2.8), right=(2,)
+        ),
     ]
 
 

@@ -34,7 +34,7 @@ def of_security(question: str) -> bool:
 
 @dataclass(frozen=True)
 class Fixed:
-    """One revision with its journal, and its results computed anew from what it rests on."""
+    """One revision with its journal and its results as they are stored."""
 
     record: Record
     records: Records
@@ -104,9 +104,9 @@ class Fixed:
 
 def fixed(record: Record) -> Fixed:
     """The revision of a record that was verified."""
-    records, facts = record.records(), record.revision["facts"]
+    records = record.records()
     revision = next(one for one in records.revisions[record.system] if one.number == record.number)
-    return _with(record, records, revision, facts, record.revision)
+    return _with(record, records, revision, record.revision)
 
 
 def signed_before(now: Fixed) -> Fixed | None:
@@ -118,10 +118,10 @@ def _before(now: Fixed) -> Iterator[Fixed]:
     for one in now.records.revisions[now.scope.system]:
         event = now.event(one.cause.seq)
         if one.number < now.revision.number and event is not None:
-            yield _with(now.record, now.records, one, event.content["facts"], event.content)
+            yield _with(now.record, now.records, one, event.content)
 
 
-def _with(record: Record, records: Records, revision: Revision, facts: Told, body: Told) -> Fixed:
-    assessment = basis.assessment_of(facts)
-    scope = basis.scope(assessment.plant, assessment.links, facts["system"])
+def _with(record: Record, records: Records, revision: Revision, body: Told) -> Fixed:
+    assessment = basis.past(body)
+    scope = basis.scope(assessment.plant, assessment.links, body["system"])
     return Fixed(record, records, revision, body, assessment, scope)

@@ -6,16 +6,19 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from checks import curves
+from checks import compromise, curves, verdicts
 from checks.figures import NONE, measure, measure_name, percent, small, target
 from checks.results import FunctionResult
 from pages.paper import drawings, sheet
 from pages.paper.fixed import Fixed
 from pages.paper.sheet import Piece
-from pages.shared.wording import bought, break_even, titled, what_remains
+from pages.shared.wording import break_even, gained, standing, titled
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 61)
+NOT_DRAWN = (
+    "The curve against beta is not drawn: this program computes other figures from the facts than the stored ones."
+)
 CASES = ("single", "ideal", "scored", "adjusted")
 
 
@@ -25,9 +28,10 @@ def summary(now: Fixed) -> list[Piece]:
         *sheet.lead(_summed(now.functions)),
         *_four_cases(now.functions),
         *sheet.small(
-            "Single: one channel of each group. Ideal: voted, and the channels share nothing. Scored: with the beta of the "
-            "common-cause answers. Adjusted: with the beta after the security answers. Kept: the part that is left, of "
-            f"the decades that voting can buy. Adjusted values: {SCENARIO}."
+            "One channel: one channel of each group. No common cause: voted, beta 0. With common cause: with the beta of the "
+            "common-cause answers. Cyber scenario: with the beta after the security answers; a house rule, which alone fails no "
+            "function. Kept: the part that is left with both, of the decades that redundancy can gain; – where that is hardly any. "
+            f"Cyber scenario: {SCENARIO}."
         ),
         *sheet.heading("What is left of the redundancy", 2),
         *drawings.rails(now.functions, now.names),
@@ -35,20 +39,7 @@ def summary(now: Fixed) -> list[Piece]:
 
 
 def _summed(functions: Sequence[FunctionResult]) -> str:
-    short = [one for one in functions if one.margin < 1.0]
-    if not short:
-        return f"{_all(functions)} in this model."
-    said = f"{len(short)} of {len(functions)} functions fall short of their target in this model, the worst on top."
-    shared = [one.id for one in short if one.cases.ideal <= one.limit]
-    if shared:
-        said += f" Only shared causes stand between {', '.join(shared)} and the target: without them the channels bought would do."
-    return said
-
-
-def _all(functions: Sequence[FunctionResult]) -> str:
-    if len(functions) == 1:
-        return "The one function meets its target"
-    return f"All {len(functions)} functions meet their targets"
+    return " ".join(verdicts.summary(functions)) + " In this model; the worst on top."
 
 
 def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
@@ -57,26 +48,39 @@ def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
             one.id,
             f"{measure_name(one.demand)} {target(one.demand, one.target)}",
             *(measure(one.demand, getattr(one.cases, case)) for case in CASES),
-            percent(one.cases.share_kept),
-            "meets the target in this model" if one.meets("adjusted") else "falls short",
+            percent(verdicts.share_kept(one.cases)),
+            *(verdicts.in_short(one, case) for case in verdicts.CASES),
         ]
         for one in functions
     ]
-    head = ("Function", "Target", "Single", "Ideal", "Scored", "Adjusted", "Kept", "")
-    return sheet.table(head, rows, widths=(1.1, 1.2, 0.9, 0.9, 0.9, 1.0, 0.8, 2.5), right=(2, 3, 4, 5, 6))
+    head = (
+        "Function",
+        "Target",
+        "One channel",
+        "No common cause",
+        "With common cause",
+        "Cyber scenario",
+        "Kept",
+        "Verdict with common cause",
+        "Verdict, cyber scenario",
+    )
+    widths = (1.0, 1.1, 0.9, 0.9, 0.9, 0.9, 0.7, 1.4, 1.4)
+    return sheet.table(head, rows, widths=widths, right=(2, 3, 4, 5, 6))
 
 
 def function(now: Fixed, one: FunctionResult) -> list[Piece]:
-    """One function: what its redundancy bought, who carries what remains, and the curve of its heaviest group."""
+    """One function: what redundancy gains, which group limits it, what one compromise defeats, and a curve of beta."""
     pieces = [
         *sheet.heading(titled(one.id, now.names[one.id]), 2),
-        *sheet.lead(f"{bought(one)} {what_remains(one)}"),
+        *sheet.lead(f"{gained(one)} {standing(one)}"),
         *drawings.shares(one, now.names),
         *_parts(one),
     ]
     redundant = {group.id: group.betas for group in one.groups if group.betas is not None}
-    if redundant:
-        heaviest = max(redundant, key=one.share.__getitem__)
+    if not now.assessment.reproduced:
+        pieces += sheet.paragraph(NOT_DRAWN)
+    elif redundant:
+        heaviest = max(redundant, key=one.share_of("scored").__getitem__)
         betas = redundant[heaviest]
         marked = (betas.beta_int, betas.beta_adjusted / betas.voting_factor)  # so that no figure is interpolated
         through = np.unique((*BETAS, *(beta for beta in marked if BETAS[0] < beta < BETAS[-1])))
@@ -84,24 +88,43 @@ def function(now: Fixed, one: FunctionResult) -> list[Piece]:
         pieces += sheet.heading(f"{one.id} against the beta of {heaviest}", 3)
         pieces += drawings.against_beta(drawn, demand=one.demand, limit=one.limit)
         pieces += sheet.small(
-            "The other groups stay as adjusted; tests and repair stay as they are. A flat curve means that this group hardly "
-            "matters. 1oo1 and 2oo2 survive no failure: beta does not count for them."
+            "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly "
+            "matters. 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
         )
     else:
         pieces += sheet.paragraph("No group of this function is redundant, so beta does nothing here.")
+    pieces += _compromise(now, one)
     return pieces + (sheet.paragraph(break_even(one)) if one.demand == "low" else [])
+
+
+def _compromise(now: Fixed, one: FunctionResult) -> list[Piece]:
+    """Zones whose compromise defeats the function; gaps stand in the annex."""
+    ways = compromise.ways(now.assessment, one.id)
+    said = "One compromise defeats it: " + "; ".join(
+        f"zone {way.zone} ({', '.join(way.groups)}), conduits in: {', '.join(key for key, _ in way.conduits) or 'none'}"
+        for way in ways
+    )
+    pieces = sheet.paragraph(f"{said}.") if ways else []
+    unmoved = compromise.unmoved(now.assessment, one.id)
+    if unmoved:
+        named = ", ".join(unmoved)
+        pieces += sheet.small(
+            f"{named}: programmable, no redundancy: no beta, so the cyber scenario does not move this number."
+        )
+    return pieces
 
 
 def _parts(one: FunctionResult) -> list[Piece]:
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
-    rows = []
+    rows, share = [], one.share_of("scored")
     for group in one.groups:
-        parts = one.group_parts(group)
-        figures = (one.group_cases(group).adjusted, float(parts.independent), float(parts.shared))
-        rows.append([group.id, str(group.voting), percent(one.share[group.id]), *map(small, figures)])
-    whole = [one.id, "", percent(1.0), small(one.cases.adjusted), "", ""]
-    head = ("Group", "Voting", "Share", f"{unit}, adjusted", "Single channels", "Shared")
-    return sheet.table(head, [*rows, whole], widths=(1.6, 0.9, 0.9, 1.6, 1.4, 1.2), right=(2, 3, 4, 5))
+        parts, cases = one.measured(group).scored, one.group_cases(group)
+        split = (float(parts.independent), float(parts.shared)) if parts else (None, None)
+        figures = (cases.scored, *split, cases.adjusted)
+        rows.append([group.id, str(group.voting), percent(share[group.id]), *map(small, figures)])
+    whole = [one.id, "", percent(1.0), small(one.cases.scored), "", "", small(one.cases.adjusted)]
+    head = ("Group", "Voting", "Share", f"{unit} with common cause", "Independent", "Common cause", "Cyber scenario")
+    return sheet.table(head, [*rows, whole], widths=(1.5, 0.8, 0.8, 1.5, 1.2, 1.2, 1.2), right=(2, 3, 4, 5, 6))
 
 
 def betas(now: Fixed) -> list[Piece]:
@@ -115,12 +138,12 @@ def betas(now: Fixed) -> list[Piece]:
         if score:
             points.append([one.id, *(f"{value:g}" for value in (score.x, score.y, score.z, score.s, score.s_d))])
             points[-1] += [f"{one.asked - one.unanswered} of {one.asked}"]
-    head = ("Group", "Voting", "beta_int", "Factor", "beta", "Adjusted", "Exposure")
+    head = ("Group", "Voting", "beta_int", "Factor", "beta", "Cyber scenario", "Exposure")
     return [
         *sheet.table(head, rows, widths=(1.6, 0.9, 1.0, 0.8, 1.0, 1.0, 1.3), right=(2, 3, 4, 5, 6)),
         *sheet.small(
-            "beta_int is the value of a 1oo2 group; beta is that times the factor of the voting. A group without redundancy "
-            f"has no beta. Adjusted: raised by the exposure of the zone; {SCENARIO}."
+            "beta_int is the value of a 1oo2 group; beta is that times the MooN factor. A group without fault tolerance "
+            f"has no beta. Cyber scenario: raised by the exposure of the zone; {SCENARIO}."
         ),
         *_scores(points),
         *_stated(now),
@@ -148,4 +171,4 @@ def _stated(now: Fixed) -> list[Piece]:
             said.append(f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}; {source}")
     if not said:
         return []
-    return [*sheet.heading("Betas stated instead of the questionnaire", 3), *sheet.items(said)]
+    return [*sheet.heading("Betas specified instead of the questionnaire", 3), *sheet.items(said)]

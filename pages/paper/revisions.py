@@ -17,7 +17,7 @@ MOST_COLUMNS = 5
 
 
 def functions(now: Fixed) -> list[Piece]:
-    """Adjusted results of the functions as a chart and a table, and the betas of the groups; nothing without history."""
+    """Results of the functions as a chart and a table, and the betas of the groups; nothing without history."""
     if len(now.history) < 2:
         return []
     points, stops = _points(now), _stops(now)
@@ -28,9 +28,7 @@ def functions(now: Fixed) -> list[Piece]:
         *drawings.trend(points, stops, targets),
         *_tables("Function", (one for one in points if one.kind == "function"), stops),
         *_tables("Group", betas, stops),
-        *sheet.small(
-            f"RRF and PFH [1/h] as adjusted. Adjusted values: {SCENARIO}. {NONE}: not there, or no redundancy."
-        ),
+        *sheet.small(f"PFH in 1/h. Cyber scenario: {SCENARIO}. {NONE}: not there, or no redundancy."),
     ]
 
 
@@ -56,7 +54,7 @@ def _lead(now: Fixed) -> list[Piece]:
         f"Every revision of {now.scope.system} up to the one reported, as each was fixed, whether it was signed or not."
     )
     if any(one.revision.banks != now.revision.banks for one in now.history):
-        said += " An earlier one rested on another edition of a question bank; all are computed here with those in use."
+        said += " An earlier one rested on another edition of a question bank; the figures are those that each revision stored."
     return sheet.lead(said)
 
 

@@ -24,8 +24,8 @@ JOB = (
 def report(record: Record, *, day: date) -> bytes:
     """The safety report of a verified record as PDF, printed on ``day``.
 
-    The figures are computed from what the revision rests on with the question banks in use; ``verifying.verify`` has
-    found them equal to the stored ones.
+    The figures are the stored ones. What is not stored, such as curves, is computed only where this program computes the
+    stored figures too.
     """
     now = fixed(record)
     number, system = now.revision.number, now.scope.system

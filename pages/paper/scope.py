@@ -55,11 +55,11 @@ def zones_in_counts(now: Fixed, day: date) -> list[Piece]:
         else:
             told = ["not reviewed", NONE, NONE]
         rows.append([zone.id, name, *told, str(len(zone.reach))])
-    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of these accepted", "Functions reached")
+    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of these accepted", "Functions with groups in it")
     return [
         *sheet.table(head, rows, widths=(0.7, 2.6, 1.5, 0.7, 1.2, 1.3), right=(3, 4, 5)),
         *sheet.small(
-            "Functions reached: those of the whole plant with a group in the zone. Levels, gaps, actions and security "
+            "Functions with groups in it: those of the whole plant. Levels, gaps, actions and security "
             "answers stand in the security annex, which is handed out by need to know."
         ),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from checks.figures import NONE
-from checks.record import basis, signing_off
+from checks.record import signing_off
 from checks.record.held import HALVES, SENT_BACK, VOID, Signature
 from pages.paper import sheet
 from pages.paper.fixed import Fixed, of_security
@@ -18,7 +18,7 @@ WITHHELD = "told in the security annex"
 def stands(now: Fixed, day: date, *, security: bool) -> list[Piece]:
     """The revision, its state on a day, and its signatures; ``security``: with what the security half alone may read."""
     one = now.revision
-    state, why = now.records.state(one, day, basis.banks_in_use())
+    state, why = now.records.state(one, day, now.assessment.editions.bank_scores)
     pieces = [
         *sheet.lead(
             f"On {day} revision {one.number} of {one.system} is {state}: {_why(now, state, why, security=security)}."

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from datetime import date
 
 from checks import decisive, zones
-from checks.bank import banks
 from checks.decisive import Effect
 from checks.figures import NONE, factor, measure, measure_name
 from checks.results import Gap, ZoneResult
@@ -35,7 +34,7 @@ def overview(now: Fixed) -> list[Piece]:
     ways = [
         [key, " and ".join(one.between), one.flow or NONE, one.note or NONE] for key, one in now.plant.conduits.items()
     ]
-    head = ("Zone", "Name", "What it holds", "Gaps", "Functions reached")
+    head = ("Zone", "Name", "What it holds", "Gaps", "Functions with groups in it")
     conduits = sheet.table(("Conduit", "Between", "Flow", "Note"), ways, widths=(1.0, 1.6, 1.4, 4.0))
     return [
         *sheet.lead("Zones in which groups of this system lie, and the conduits that end in one of them."),
@@ -47,15 +46,15 @@ def overview(now: Fixed) -> list[Piece]:
 def zone(now: Fixed, one: ZoneResult, day: date) -> list[Piece]:
     """One zone: its reach, its levels, its gaps and what was accepted of them."""
     reach = ", ".join(one.reach) or "no function"
-    pieces = sheet.paragraph(f"A compromise of this zone can defeat {counted(len(one.reach), 'function')}: {reach}.")
-    pieces += sheet.heading("Levels", 2) + _levels(one)
+    pieces = sheet.paragraph(f"Groups of {counted(len(one.reach), 'function')} lie in this zone: {reach}.")
+    pieces += sheet.heading("Levels", 2) + _levels(now, one)
     if not one.reviewed:
         said = "Not reviewed: no topic of this zone has been answered, so it has no gap list yet."
         return pieces + sheet.paragraph(said)
     return [*pieces, *sheet.heading("Gaps", 2), *_gaps(now, one), *_accepted(now, one, day)]
 
 
-def _levels(one: ZoneResult) -> list[Piece]:
+def _levels(now: Fixed, one: ZoneResult) -> list[Piece]:
     rows = [[row[name] for name in LEVEL_COLUMNS] for row in level_rows(one)]
     said = (
         f"{one.asked} of 100 requirements were asked, directly or through a topic, {one.not_asked} were not. Indicated: the "
@@ -66,22 +65,21 @@ def _levels(one: ZoneResult) -> list[Piece]:
         *sheet.table(LEVEL_COLUMNS, rows, widths=(0.7, 3.2, 0.8, 1.4, 0.8, 1.1), right=(5,)),
         *sheet.small(said),
     ]
-    told = zones.requirements_asked(one.held)
-    missing = [name for name in banks().requirements if name not in told] if one.reviewed else []
+    told = zones.requirements_asked(one.held, now.assessment.banks)
+    missing = [name for name in now.assessment.banks.requirements if name not in told] if one.reviewed else []
     return pieces + (sheet.small(f"Not asked: {', '.join(missing)}.") if missing else [])
 
 
 def _gaps(now: Fixed, one: ZoneResult) -> list[Piece]:
-    effects = decisive.gap_effects(now.assessment, one.id)
+    effects: list[tuple[Gap, Effect | None]] = [(gap, None) for gap in one.gaps]
+    if now.assessment.reproduced:
+        effects = decisive.gap_effects(now.assessment, one.id)
     if not effects:
         return sheet.paragraph("No gap is on the list.")
     rows = [_gap(now, gap, effect) for gap, effect in effects]
     head = ("Gap", "What is asked, and what closes it", "Answer", "FR, SR", "If closed")
     return [
-        *sheet.lead(
-            f"{counted(len(rows), 'gap')}, the one that moves the worst function of the zone most on top. Each reaches "
-            f"{counted(len(one.reach), 'function')}."
-        ),
+        *sheet.lead(f"{counted(len(rows), 'gap')}, the one that moves the worst function of the zone most on top."),
         *sheet.table(head, rows, widths=(0.9, 3.9, 0.9, 1.5, 1.7)),
         *sheet.small(
             "Weight 3 counts most (house rule). If closed: the worst function that this zone can move, now and with this gap "
@@ -119,7 +117,7 @@ def _accepted(now: Fixed, one: ZoneResult, day: date) -> list[Piece]:
             )
             together.setdefault((f"{held.cause.by}, {held.cause.day}", until, held.reason), []).append(gap.question)
     rows = [[", ".join(names), *told] for told, names in together.items()]
-    return [*sheet.heading("Accepted gaps", 2), *_told(rows)]
+    return [*sheet.heading("Accepted residual risks", 2), *_told(rows)]
 
 
 def _told(rows: Sequence[Sequence[str]]) -> list[Piece]:

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from checks import plant_file
+from checks import plant_file, verdicts
 from checks.faults import Refused
 from checks.figures import NONE, measure, measure_name, percent, target
 from checks.live import Live, State
@@ -19,21 +19,20 @@ from checks.store.errors import StoreUnavailable
 from pages.shared import frame, resources, state
 from pages.shared.charts import CONFIG
 from pages.shared.rails import legend, rail, rails
-from pages.shared.wording import plain, titled
+from pages.shared.wording import between, plain, titled
 
 MOST_RAILS = 25
 MOST_REMARKS = 12
 AXES = {
     "low": "risk reduction factor; equal lengths are equal factors",
-    "high": "high demand: hours to a dangerous failure, 1/PFH",
+    "high": "high demand or continuous: 1/PFH in hours",
 }
 
 
 def _draw(live: Live, now: State) -> None:
     functions = now.assessment.functions()
-    short = [one for one in functions if one.margin < 1.0]
     st.markdown("## What is left of the redundancy")
-    st.markdown(_sentence(functions, short))
+    st.markdown(_sentence(functions))
     frame.rule(now)
     st.html(legend(frame.palette()))
     for demand, axis in AXES.items():
@@ -43,15 +42,14 @@ def _draw(live: Live, now: State) -> None:
     _files(live, now)
 
 
-def _sentence(functions: list[FunctionResult], short: list[FunctionResult]) -> str:
+def _sentence(functions: list[FunctionResult]) -> str:
     if not functions:
-        return "No function is described yet: import a plant file below."
-    bought = [one for one in short if one.cases.ideal <= one.limit]
-    said = f"{len(short)} of {len(functions)} functions fall short of their target in this model, the worst on top."
-    if bought:
-        names = ", ".join(plain(one.id) for one in bought)
-        said += f" Only shared causes stand between {names} and the target: without them the channels bought would do."
-    return said + " Click a rail, or choose a function below it, to see what its redundancy bought and who erodes it."
+        return "No safety function is described yet: import a plant file below."
+    said = " ".join(plain(sentence) for sentence in verdicts.summary(functions))
+    return (
+        f"{said} The worst safety function (SIF) stands on top. Click a rail, or choose a function below it, to see what "
+        "redundancy gains and which group limits it."
+    )
 
 
 def _rails(now: State, functions: list[FunctionResult], demand: str, axis: str) -> None:
@@ -100,16 +98,17 @@ def _row(now: State, one: FunctionResult, system: str) -> dict[str, Any]:
         "System": system,
         "Measure": measure_name(one.demand),
         "Target": target(one.demand, one.target),
-        "Adjusted": measure(one.demand, cases.adjusted),
-        "Target met": "in this model" if one.meets("adjusted") else "falls short",
-        "Share kept": percent(cases.share_kept),
+        "With common cause": measure(one.demand, cases.scored),
+        "Verdict": verdicts.in_short(one, "scored"),
+        "Cyber scenario": measure(one.demand, cases.adjusted),
+        "Verdict, cyber scenario": verdicts.in_short(one, "adjusted"),
+        "Share kept": percent(verdicts.share_kept(cases)),
         "Weakest group": one.weakest.id,
         "Open questions": sum(group.unanswered for group in one.groups),
         "Gaps": _gaps(now, zones),
-        "Range while open": f"{measure(one.demand, one.pessimistic)} to {measure(one.demand, one.optimistic)}",
+        "Range while open": between(one),
         "One channel": measure(one.demand, cases.single),
-        "Scored": measure(one.demand, cases.scored),
-        "Ideal": measure(one.demand, cases.ideal),
+        "No common cause": measure(one.demand, cases.ideal),
         "Name": now.plant.functions[one.id].name,
     }
 
@@ -148,7 +147,7 @@ def _files(live: Live, now: State) -> None:
         if len(said) > MOST_REMARKS:
             st.caption(f"And {len(said) - MOST_REMARKS} more remarks; the command line lists them all.")
     with right:
-        handed = st.file_uploader("Import a plant file (YAML, format 1)", type=["yaml", "yml"], key="plant_upload")
+        handed = st.file_uploader("Import a plant file (YAML, format 1 or 2)", type=["yaml", "yml"], key="plant_upload")
         if handed is not None and st.button("Import", key="import", type="primary"):
             _import(handed.name, handed.getvalue())
 

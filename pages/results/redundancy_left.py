@@ -1,4 +1,4 @@
-"""Redundancy left: what the redundancy of one function bought, and what of it is left."""
+"""Redundancy left: what redundancy gains one function, which group limits it, and what one compromise would defeat."""
 
 from __future__ import annotations
 
@@ -6,21 +6,21 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from checks import curves
+from checks import compromise, curves, opinions
 from checks.figures import NONE, measure, measure_name, percent, small
 from checks.live import Live, State
 from checks.results import FunctionResult
-from pages.shared import charts, frame
+from pages.shared import charts, frame, opinions_chart, state
 from pages.shared.rails import legend, rail, steps
-from pages.shared.wording import bought, break_even, plain, titled, what_remains
+from pages.shared.wording import break_even, counted, gained, plain, standing, titled
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
 CASES = {
     "single": "One channel of each group",
-    "adjusted": "What is left: adjusted for cyber exposure",
-    "scored": "Scored: with the shared causes answered",
-    "ideal": "Ideal: channels that share nothing",
+    "adjusted": "With common cause and the cyber scenario",
+    "scored": "With common cause",
+    "ideal": "No common cause",
 }
 
 
@@ -32,8 +32,8 @@ def _draw(_live: Live, now: State) -> None:
     worst = now.assessment.functions()[0].id
     key = frame.choose("Function", "function", names, default=worst, clear=("group",))
     one = now.assessment.function(key)
-    st.markdown(f"## {plain(bought(one))}")
-    st.markdown(plain(what_remains(one)))
+    st.markdown(f"## {plain(gained(one))}")
+    st.markdown(plain(standing(one)))
     frame.rule(now)
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
@@ -42,8 +42,8 @@ def _draw(_live: Live, now: State) -> None:
     with right:
         _shares(now, one)
     _groups(now, one)
+    _compromise(now, one)
     _curves(now, one)
-    _break_even(one)
 
 
 def _steps(now: State, one: FunctionResult) -> None:
@@ -52,7 +52,7 @@ def _steps(now: State, one: FunctionResult) -> None:
     values = [(words, measure(one.demand, getattr(one.cases, case))) for case, words in CASES.items()]
     axis = "risk reduction factor; equal lengths are equal factors"
     if one.demand == "high":
-        axis = "hours to a dangerous failure, 1/PFH; equal lengths are equal factors"
+        axis = "1/PFH in hours; equal lengths are equal factors"
     figure = steps(drawn, frame.palette(), axis=axis, values=values)
     st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=f"{one.id}: {drawn.figures}")
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
@@ -68,28 +68,31 @@ def _steps(now: State, one: FunctionResult) -> None:
 
 
 def _shares(now: State, one: FunctionResult) -> None:
-    st.markdown("### Who carries what remains")
+    st.markdown("### Which group limits it")
     names = {group.id: now.plant.groups[group.id].name for group in one.groups}
     figure = charts.shares(one, names, frame.palette())
-    said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share.items())
-    st.plotly_chart(figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group: {said}")
+    said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share_of("scored").items())
+    st.plotly_chart(
+        figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group, with common cause: {said}"
+    )
 
 
 def _groups(now: State, one: FunctionResult) -> None:
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
     rows = []
     for group in one.groups:
-        parts, betas = one.group_parts(group), group.betas
+        parts, betas, cases = one.measured(group).scored, group.betas, one.group_cases(group)
         rows.append(
             {
                 "Group": group.id,
                 "Voting": str(group.voting),
-                "Share": percent(one.share[group.id]),
-                f"{unit}, adjusted": small(one.group_cases(group).adjusted),
-                "Independent": small(float(parts.independent)),
-                "Shared": small(float(parts.shared)),
-                "Beta scored": percent(betas.beta) if betas else NONE,
-                "Beta adjusted": percent(betas.beta_adjusted) if betas else NONE,
+                "Share": percent(one.share_of("scored")[group.id]),
+                f"{unit} with common cause": small(cases.scored),
+                "Independent": small(float(parts.independent) if parts else None),
+                "Common cause": small(float(parts.shared) if parts else None),
+                "With cyber scenario": small(cases.adjusted),
+                "Beta": percent(betas.beta) if betas else NONE,
+                "Beta, cyber scenario": percent(betas.beta_adjusted) if betas else NONE,
                 "Exposure": "not reviewed" if group.exposure is None else percent(group.exposure),
             }
         )
@@ -108,15 +111,15 @@ def _curves(now: State, one: FunctionResult) -> None:
     if not redundant:
         st.caption("No group of this function is redundant, so beta does nothing here.")
         return
-    heaviest = max(redundant, key=lambda key: one.share[key])
+    heaviest = max(redundant, key=one.share_of("scored").__getitem__)
     group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
     drawn = curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
     figure = charts.curves(drawn, frame.palette(), demand=one.demand, target=1.0 / one.limit)
     alt = f"{measure_name(one.demand)} of {one.id} against the beta of {group}"
     st.plotly_chart(figure, key="curves", theme=None, config=charts.CONFIG, alt=alt)
-    said = "The other groups stay as adjusted; tests and repair stay as they are. A flat curve means that this group hardly matters."
+    said = "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly matters."
     if now.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in drawn.curves):
-        said += " 1oo1 and 2oo2 survive no failure: beta does not count for them."
+        said += " 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
     st.caption(said)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
@@ -127,10 +130,56 @@ def _curves(now: State, one: FunctionResult) -> None:
         st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
 
 
-def _break_even(one: FunctionResult) -> None:
+def _compromise(now: State, one: FunctionResult) -> None:
+    """What the cyber scenario does to the number, by each rule, and what it cannot show."""
+    st.markdown("### One compromise defeats it")
+    rows = [
+        {
+            "Zone": titled(way.zone, now.plant.zones[way.zone].name),
+            "Programmable groups": ", ".join(way.groups),
+            "Gaps there": _gap_count(now, way),
+            "Conduits in": ", ".join(f"{key} from {end}" for key, end in way.conduits) or NONE,
+        }
+        for way in compromise.ways(now.assessment, one.id)
+    ]
+    if rows:
+        st.markdown(
+            f"Programmable groups of {plain(one.id)} lie in {counted(len(rows), 'zone')}. A compromise of any one defeats every "
+            "channel there at once, whatever the voting."
+        )
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="defeated_by", alt="Zones whose compromise defeats it")
+    else:
+        st.markdown(
+            f"No programmable group of {plain(one.id)} lies in a zone: no compromise of a zone defeats it directly."
+        )
+    unmoved = compromise.unmoved(now.assessment, one.id)
+    if unmoved:
+        named = ", ".join(map(plain, unmoved))
+        st.caption(
+            f"{named}: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+        )
+    _rules(now, one)
     if one.demand == "low":
         st.markdown(plain(break_even(one)))
-        st.caption(f"Adjusted values: {SCENARIO}.")
+
+
+def _gap_count(now: State, way: compromise.Way) -> str:
+    """Gaps of a zone as the reader may know them."""
+    if way.gaps is None:
+        return "not reviewed"
+    return str(way.gaps) if state.person().may_everywhere("see gap counts") or now.shows(f"zone:{way.zone}") else NONE
+
+
+def _rules(now: State, one: FunctionResult) -> None:
+    """The result with the cyber scenario by each exposure rule, on one axis with the case with common cause and the target."""
+    st.markdown("**The cyber scenario by three rules**")
+    found = opinions.by_exposure_rule(now.assessment, one.id)
+    figure = opinions_chart.opinions(one, found, frame.palette())
+    said = "; ".join(f"{label}: {measure(one.demand, value)}" for label, value in found.items())
+    alt = f"{measure_name(one.demand)} of {one.id} by exposure rule: {said}"
+    st.plotly_chart(figure, key="exposure_rules", theme=None, config=charts.CONFIG, alt=alt)
+    chosen = now.assessment.editions.exposure.about.label
+    st.caption(f"Chosen for this plant: {plain(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
 page = frame.screen(_draw)

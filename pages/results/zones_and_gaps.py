@@ -33,7 +33,7 @@ def _draw(live: Live, now: State) -> None:
     default = max(results, key=lambda key: (bool(now.plant.zones[key].safety_related), len(results[key].gaps)))
     st.markdown("## Where one compromise would reach")
     st.markdown(
-        "Each box is a zone, each line a way in. Choose a zone to see its levels, its gaps and the functions that fall with it."
+        "Each box is a zone, each line a way in. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
     frame.rule(now)
     left, right = st.columns([6, 5], gap="large")
@@ -76,7 +76,9 @@ def _levels(zone: ZoneResult) -> None:
         pd.DataFrame(level_rows(zone)), hide_index=True, key="levels", alt=f"Levels of {zone.id} against target"
     )
     if not zone.reviewed:
-        st.caption("Not reviewed: no topic of this zone has been answered, so it has no gap list yet.")
+        st.caption(
+            "Not reviewed: no topic of this zone has been answered. Its gaps are not known; take it for the worse state."
+        )
     st.caption(
         "Indicated: the largest level at which every asked requirement is met. Levels are kept apart, never averaged."
     )
@@ -84,8 +86,7 @@ def _levels(zone: ZoneResult) -> None:
 
 def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     st.markdown(f"### Gaps of {plain(zone.id)}")
-    reach = ", ".join(plain(name) for name in zone.reach[:20]) or "no function"
-    st.markdown(f"A compromise of this zone can defeat {len(zone.reach)} functions together: {reach}.")
+    st.markdown(_reach(zone))
     rows = gap_rows(now.assessment, zone.id)
     hidden = _hidden(len(zone.gaps) - len(rows))
     if hidden:
@@ -125,11 +126,24 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     )
 
 
+def _reach(zone: ZoneResult) -> str:
+    """Which functions one compromise of a zone defeats; groups that are not programmable are not reached."""
+    if not zone.reach:
+        return "No programmable group lies in this zone: one compromise of it defeats no function directly."
+    named = ", ".join(plain(name) for name in zone.reach[:20]) + (", …" if len(zone.reach) > 20 else "")
+    return (
+        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; one compromise of it defeats every "
+        f"channel there at once: {named}."
+    )
+
+
 def _hidden(count: int) -> str:
     """What is said of gaps that rest on answers which a fresh start hides; empty where there is none."""
     if not count:
         return ""
-    return f"A fresh start: {counted(count, 'gap')} resting on answers to give anew stay hidden until then; they still count."
+    return (
+        f"Blind round: {counted(count, 'gap')} stay hidden until their questions are answered again; they still count."
+    )
 
 
 def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
@@ -141,7 +155,7 @@ def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
             target, level = one.target.get(fr), one.levels[fr]
             indicated = str(level.indicated) if level.asked and one.reviewed else "?"
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
-        rows.append({**row, "Gaps": str(len(one.gaps)), "Functions reached": str(len(one.reach))})
+        rows.append({**row, "Gaps": str(len(one.gaps)), "Functions with programmable groups": str(len(one.reach))})
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
     st.caption("Cells read indicated of target; ? where nothing was asked.")
     if now.plant.conduits:

@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from checks import verdicts
 from checks.figures import factor, measure, measure_name, percent
 from checks.live import Live, State
 from checks.record import afresh
@@ -69,7 +70,12 @@ def _head(found: Comparison, old: str, new: str) -> None:
         f"{len(found.answers)} answers and {len(found.data)} plant data differ between {plain(old)} and {plain(new)}."
     )
     for one in found.editions:
-        st.markdown(f"Question bank {plain(one.place)}: {plain(str(one.old))} → {plain(str(one.new))}.")
+        st.markdown(f"Edition of {plain(one.place.rpartition('.')[2])}: {plain(str(one.old))} → {plain(str(one.new))}.")
+    if not found.explained:
+        st.info(
+            "Which fact moved which figure is not told: this program computes other figures from the facts of a revision "
+            "than the stored ones. The stored ones are shown."
+        )
 
 
 def _functions(found: Comparison) -> None:
@@ -82,10 +88,13 @@ def _functions(found: Comparison) -> None:
             {
                 "Function": one.id,
                 "": measure_name(demand),
-                "Before": measure(one.old.demand, one.old.cases.adjusted) if one.old else "not there",
-                "After": measure(one.new.demand, one.new.cases.adjusted) if one.new else "not there",
+                "Before": measure(one.old.demand, one.old.cases.scored) if one.old else "not there",
+                "After": measure(one.new.demand, one.new.cases.scored) if one.new else "not there",
+                "Verdict": _met(one, "scored"),
+                "Cyber scenario before": measure(one.old.demand, one.old.cases.adjusted) if one.old else "not there",
+                "Cyber scenario after": measure(one.new.demand, one.new.cases.adjusted) if one.new else "not there",
+                "Verdict, cyber scenario": _met(one, "adjusted"),
                 "Changed by": gain,
-                "Target": _met(one),
                 "Moved most by": _most(one),
             }
         )
@@ -110,15 +119,13 @@ def _functions(found: Comparison) -> None:
         alt=f"Steps of {key}",
     )
     st.caption(
-        "Closed one by one in a fixed order (plant data, then answers in the order of the questions; house rule), the "
-        "steps multiply to the whole change. Alone: what the fact would have done to the earlier state by itself."
+        "With the cyber scenario. Closed one by one in a fixed order (plant data, then answers in the order of the questions; "
+        "house rule), the steps multiply to the whole change. Alone: what the fact would have done to the earlier state by itself."
     )
 
 
-def _met(one: FunctionChange) -> str:
-    said = [
-        "not there" if held is None else "met" if held.meets("adjusted") else "missed" for held in (one.old, one.new)
-    ]
+def _met(one: FunctionChange, case: str) -> str:
+    said = ["not there" if held is None else verdicts.in_short(held, case) for held in (one.old, one.new)]
     return said[0] if said[0] == said[1] else f"{said[0]} → {said[1]}"
 
 
@@ -206,8 +213,8 @@ def _zones(found: Comparison) -> None:
             "Group": one.id,
             "Beta before": _beta(one.old),
             "Beta after": _beta(one.new),
-            "Adjusted before": _adjusted(one.old),
-            "Adjusted after": _adjusted(one.new),
+            "Cyber scenario before": _adjusted(one.old),
+            "Cyber scenario after": _adjusted(one.new),
         }
         for one in found.groups
     ]

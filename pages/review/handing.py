@@ -5,12 +5,14 @@ from __future__ import annotations
 import streamlit as st
 
 from checks.live import Live, State
-from checks.record import exporting, record_file
+from checks.record import exporting, record_file, verifying
 from checks.record.held import Revision
 from checks.record.people import Person
 from checks.record.record_file import Record
+from checks.record.verifying import Tampered
 from pages.paper import safety_report, security_annex
-from pages.shared import frame
+from pages.shared import frame, resources
+from pages.shared.wording import plain
 
 
 def draw(live: Live, now: State, system: str, person: Person) -> None:
@@ -21,6 +23,13 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
     reader = right.text_input("Reader of the security annex, who stands on each page", key="reader", max_chars=200)
     picked = numbers[number or next(iter(numbers))]
     named = f"{system}-{picked.number}"
+    try:
+        lines = resources.figures(live, picked)
+    except Tampered as error:
+        st.error(f"Revision {picked.number} is not what was written, so nothing is printed of it: {plain(str(error))}")
+        return
+    if len(lines) > 1:
+        st.info(plain(lines[0]))
     row = st.container(horizontal=True)
     with row:
         frame.download(
@@ -50,4 +59,5 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
 
 
 def _record(live: Live, person: Person, revision: Revision, what: str) -> Record:
-    return record_file.from_text("record", exporting.export(live, person, revision, what=what))
+    """The record of a revision, verified as the command line does: nothing is printed that does not verify."""
+    return verifying.verified(record_file.from_text("record", exporting.export(live, person, revision, what=what)))

@@ -8,7 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.live import Live, State
-from checks.record import basis, people, revising, signing_off
+from checks.record import people, revising, signing_off
 from checks.record.held import REVIEWED, SIGNED, Revision
 from checks.record.people import HALF_OF, Person
 from pages.review import attendance, handing, keys, residual, reviewing
@@ -95,7 +95,7 @@ def _history(live: Live, now: State, system: str, person: Person) -> None:
     st.markdown("### Revisions")
     rows = []
     for one in reversed(revisions):
-        standing, why = now.records.state(one, now.day, basis.banks_in_use())
+        standing, why = now.records.state(one, now.day, now.assessment.editions.bank_scores)
         signed = "; ".join(
             f"{half}: {held.statement['signer']}, {held.cause.day}" for half, held in one.signatures.items()
         )

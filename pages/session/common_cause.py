@@ -9,7 +9,6 @@ from checks import decisive
 from checks.assess import Assessment
 from checks.bank import Question
 from checks.figures import measure, measure_name, percent
-from checks.groups import questioned
 from checks.links import ORDER
 from checks.live import Live, State
 from checks.record import afresh
@@ -30,7 +29,7 @@ def _scopes(now: State, group: str, question: Question) -> list[str]:
 
 def _walk(now: State, group: str) -> Walk:
     assessment = now.assessment
-    rows = questioned(assessment.plant.groups[group])
+    rows = assessment.questioned(group)
     return Walk(
         name=f"group {group}",
         questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
@@ -38,7 +37,19 @@ def _walk(now: State, group: str) -> Walk:
         scopes=lambda question: _scopes(now, group, question),
         own=lambda question: decisive.addressee(question, assessment, group=group, zone=None),
         open_effects=lambda: decisive.open_questions_of_group(afresh.as_shown(now), group),
+        check=lambda question: _coverage(now, group, question),
     )
+
+
+def _coverage(now: State, group: str, question: Question) -> str:
+    """What the entered rates say of a question about diagnostic coverage; empty for other questions."""
+    if question.coverage is None:
+        return ""
+    low, high = question.coverage
+    found = now.assessment.coverage(group)
+    fits = low <= found < high or (high == 1.0 and found >= low)
+    verdict = "in this range" if fits else "not in this range"
+    return f"Cross-check: the entered rates give a diagnostic coverage of {percent(found)}, {verdict}."
 
 
 def _shown(now: State, group: str, asked: Asked) -> tuple[object, ...]:
@@ -55,10 +66,10 @@ def _draw(live: Live, now: State) -> Shown | None:
     if not names:
         frame.nothing(now, "group")
         return None
-    asked = [key for key, one in now.groups.items() if questioned(one)]
+    asked = [key for key in now.groups if now.assessment.questioned(key)]
     group = frame.choose("Group", "group", names, default=asked[0] if asked else None, clear=("q",))
     result = now.assessment.group(group)
-    if not questioned(now.plant.groups[group]):
+    if not now.assessment.questioned(group):
         _not_asked(now, result)
         return None
     walk = _walk(now, group)
@@ -80,12 +91,12 @@ def _not_asked(now: State, result: GroupResult) -> None:
     if group.stated_beta is not None:
         source = plain(group.stated_beta.source) or "no source given"
         st.info(
-            f"This group uses a stated beta of {percent(group.stated_beta.beta)} ({source}) instead of the questionnaire."
+            f"This group uses a specified beta of {percent(group.stated_beta.beta)} ({source}) instead of the questionnaire."
         )
     elif group.voting.n > 1:
         st.info(
-            f"{result.voting} needs every channel, so no dangerous failure is survived and there is no beta to ask for. "
-            "A shared cause does not make it worse: two failures at one moment defeat it no more than one does. "
+            f"{result.voting} needs every channel, so there is no fault tolerance, and no beta to ask for. "
+            "A common cause does not make it worse: two failures at one moment defeat it no more than one does. "
             "The equation counts every channel's failures and gives no credit for those that coincide."
         )
     else:
@@ -97,18 +108,18 @@ def _betas(now: State, result: GroupResult, before: GroupResult) -> None:
     if betas is None or was is None or result.score is None:
         return
     st.markdown(f"**Beta {percent(betas.beta)}**" + (f", was {percent(was.beta)}" if was.beta != betas.beta else ""))
-    missing = common_cause.points_to_next_band(result.part, result.score.s)
-    said = [f"1oo2 value {percent(betas.beta_int)} × voting factor {betas.voting_factor:g}; S = {result.score.s:g}"]
+    missing = now.assessment.editions.beta.missing(result.part, result.score.s)
+    said = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
     said.append("best band" if missing is None else f"{missing:g} points to the next better band")
     if result.exposure is None:
-        said.append("zone not reviewed, so beta is not adjusted")
+        said.append("zone not reviewed, so the cyber scenario is not known")
     elif not now.plant.groups[result.id].programmable:
         said.append("not programmable, so no cyber exposure of its own")
     else:
-        said.append(f"adjusted for an exposure of {percent(result.exposure)}: {percent(betas.beta_adjusted)}")
-    band = result.band
-    ends = f"{percent(band.beta_optimistic)} and {percent(band.beta_pessimistic)}"
-    said.append(f"between {ends} while questions are open and claims lack evidence")
+        said.append(f"with the cyber scenario, exposure {percent(result.exposure)}: {percent(betas.beta_adjusted)}")
+    if result.beta_band is not None:
+        best, worst = result.beta_band
+        said.append(f"between {percent(best)} and {percent(worst)} while questions are open and claims lack evidence")
     st.caption("; ".join(said) + ".")
     _thin(now, result)
 
@@ -117,28 +128,28 @@ def _thin(now: State, result: GroupResult) -> None:
     """Name the kinds of defence that the score hardly rests on: a good beta from one kind alone is to be doubted."""
     claimed = {name for name, one in result.held.items() if one.claimed}
     thin = common_cause.thin_categories(result.part, claimed)
-    asked, every = questioned(now.plant.groups[result.id]), now.assessment.banks.common_cause
+    asked, every = now.assessment.questioned(result.id), now.assessment.banks.common_cause
     titles = dict.fromkeys(every[name].section_title for name, row in asked.items() if row.category in thin)
     if titles:
-        st.caption(f"Less than a twentieth of S comes from each of: {plain(', '.join(titles))}.")
+        st.caption(f"Each of these contributes under 5 % of the score: {plain(', '.join(titles))}.")
 
 
 def _effect(now: State, group: str, earlier: Assessment) -> None:
     st.markdown("**What this answer does**")
     result, before = now.assessment.group(group), earlier.group(group)
     _betas(now, result, before)
-    worst = now.assessment.worst_by_shared_causes([group])
+    worst = now.assessment.worst_by_common_cause([group])
     if worst is None:
         st.caption("No function uses this group.")
         return
     was = earlier.function(worst.id)
     effect.moving_rail(now, worst, earlier)
     rows = [
-        (f"{worst.id}", was.cases.adjusted, worst.cases.adjusted),
-        (f"{group} alone", worst.group_cases(before).adjusted, worst.group_cases(result).adjusted),
+        (f"{worst.id} with common cause", was.cases.scored, worst.cases.scored),
+        (f"{worst.id} with the cyber scenario", was.cases.adjusted, worst.cases.adjusted),
+        (f"{group} alone, with common cause", worst.group_cases(before).scored, worst.group_cases(result).scored),
     ]
-    name = measure_name(worst.demand)
-    lines = [f"| {name}, adjusted | before this answer | now |", "|---|---:|---:|"]
+    lines = [f"| {measure_name(worst.demand)} | before this answer | now |", "|---|---:|---:|"]
     lines += [
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]

@@ -19,7 +19,7 @@ from pages.shared.levels import level_rows
 from pages.shared.walk import Walk, draw
 from pages.shared.walked import asked_in, listing, progress
 from pages.shared.wording import plain, titled
-from scoring.exposure import SCENARIO
+from scoring.exposure import SCENARIO, concerns
 from scoring.levels import NAMES
 
 MOST_GROUPS = 12
@@ -29,7 +29,22 @@ BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC
 
 def _scopes(now: State, zone: str, question: Question) -> list[str]:
     every = ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
+    if question.offered == "group":
+        every += [f"group:{key}" for key in _concerned(now, zone, question)]
     return [of for of in every if now.takes(of)]
+
+
+def _concerned(now: State, zone: str, question: Question) -> list[str]:
+    """Programmable groups of a zone that a topic concerns: of these it is asked first, since the evidence is per tag."""
+    groups = ((key, now.plant.groups[key]) for key in now.assessment.links.groups_in[zone])
+    return [key for key, group in groups if group.programmable and concerns(question.elements, group.part)]
+
+
+def _offered(now: State, zone: str, question: Question) -> str:
+    """Of whom a question is offered: the first concerned group without an answer of its own, else the zone or the plant."""
+    groups = _concerned(now, zone, question) if question.offered == "group" else []
+    without = [key for key in groups if (question.id, f"group:{key}") not in now.stored]
+    return decisive.addressee(question, now.assessment, group=next(iter([*without, *groups]), None), zone=zone)
 
 
 def _walk(now: State, zone: str, bank: str) -> Walk:
@@ -40,7 +55,7 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
         questions=list(questions.values()),
         held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
         scopes=lambda question: _scopes(now, zone, question),
-        own=lambda question: decisive.addressee(question, assessment, group=None, zone=zone),
+        own=lambda question: _offered(now, zone, question),
         open_effects=lambda: decisive.open_topics_of_zone(afresh.as_shown(now), zone) if bank == "cyber" else [],
     )
 
@@ -102,14 +117,20 @@ def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
         return
     effect.moving_rail(now, worst, earlier)
     before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))
-    st.markdown(f"{measure_name(worst.demand)} of {plain(worst.id)}: {before} before this answer, **{after}** now.")
+    name = measure_name(worst.demand)
+    st.markdown(
+        f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
+        f"with the cyber scenario {before} before this answer, **{after}** now."
+    )
     effect.worse_elsewhere(now, zone.groups, worst)
     _groups(now, zone, earlier)
     st.caption(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
 def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
-    if zone.reviewed:
+    if zone.reviewed and not was.reviewed:
+        st.markdown(f"**{len(zone.gaps)} gaps**: this answer begins the review; nobody has answered these yet.")
+    elif zone.reviewed:
         change = len(zone.gaps) - len(was.gaps)
         moved = f" ({change:+d} by this answer)" if change else ""
         st.markdown(f"**{len(zone.gaps)} gaps**{moved}; {zone.asked} of 100 requirements asked.")
@@ -127,7 +148,7 @@ def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> None:
             lines.append(f"| {plain(key)} | {exposure} | {percent(one.betas.beta)} | {before} | **{after}** |")
     if exposed:
         st.markdown("\n".join(lines))
-        st.caption("Beta as scored; before and now: adjusted for exposure.")
+        st.caption("Beta: with common cause. Before and now: with the cyber scenario.")
     left = len(zone.groups) - len(exposed[:MOST_GROUPS])
     if left:
         st.caption(

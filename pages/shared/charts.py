@@ -164,10 +164,10 @@ def _stands(drawn: Curves, palette: Palette) -> list[Data]:
 
 
 def shares(function: FunctionResult, names: dict[str, str], palette: Palette) -> go.Figure:
-    """Part of the total that each group carries, split into coinciding single failures and shared causes."""
-    groups = sorted(function.groups, key=lambda one: function.group_cases(one).adjusted, reverse=True)
-    rows, total = range(len(groups)), function.cases.adjusted
-    parts = [function.group_parts(one) for one in groups]
+    """Part of the result with common cause that each group contributes, split into independent failures and common cause."""
+    groups = sorted(function.groups, key=lambda one: function.group_cases(one).scored, reverse=True)
+    rows, total, share = range(len(groups)), function.cases.scored, function.share_of("scored")
+    parts = [split for one in groups if (split := function.measured(one).scored) is not None]
     alone = [float(part.independent) / total * 100.0 for part in parts]
     ends = [(start, start + float(part.shared) / total * 100.0) for start, part in zip(alone, parts, strict=True)]
     layout = frame(palette, height=len(groups) * 58 + 90, margin=(8, 12, 34, 34))
@@ -177,15 +177,15 @@ def shares(function: FunctionResult, names: dict[str, str], palette: Palette) ->
     layout["annotations"] = [
         above(
             row,
-            f"<b>{in_chart(one.id)}</b>  {one.voting}  {in_chart(names[one.id])}: {percent(function.share[one.id])}",
+            f"<b>{in_chart(one.id)}</b>  {one.voting}  {in_chart(names[one.id])}: {percent(share[one.id])}",
         )
         for row, one in enumerate(groups)
     ]
     spans = [(0.0, one) for one in alone]
     return figure(
         [
-            bars("failures of single channels", rows, spans, fill(palette.quiet, SOLID, palette)),
-            bars("shared by all channels", rows, ends, fill(palette.shared, SLANT, palette)),
+            bars("independent failures", rows, spans, fill(palette.quiet, SOLID, palette)),
+            bars("common cause", rows, ends, fill(palette.shared, SLANT, palette)),
         ],
         layout,
     )

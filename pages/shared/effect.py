@@ -17,7 +17,7 @@ from pages.shared.wording import plain
 
 AXES = {
     "low": "risk reduction factor; dotted: before",
-    "high": "hours to a dangerous failure, 1/PFH; dotted: before",
+    "high": "1/PFH in hours; dotted: before",
 }
 
 
@@ -35,5 +35,5 @@ def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) ->
         weakest = worst.weakest
         st.caption(
             f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
-            f"but {plain(weakest.id)} carries {percent(worst.share[weakest.id])} of it."
+            f"but {plain(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of it."
         )

@@ -17,7 +17,7 @@ from pages.shared.palette import CROSS, SLANT, SOLID, Palette
 from pages.shared.wording import in_chart, rail_figures, shortened
 
 ROW = 66
-KEPT, CYBER, SHARED = "kept", "lost to cyber exposure", "lost to shared causes"
+KEPT, CYBER, SHARED = "left", "lost to the cyber scenario", "lost to common cause"
 
 
 def legend(palette: Palette) -> str:
@@ -32,7 +32,10 @@ def legend(palette: Palette) -> str:
         (f"{box};background:{slant},{palette.shared}", SHARED),
         (f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}", "one channel alone"),
         (f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}", "target"),
-        (f"{box};height:2px;vertical-align:4px;background:{palette.ink}", "range while questions are open"),
+        (
+            f"{box};height:2px;vertical-align:4px;background:{palette.ink}",
+            "range with common cause while questions are open",
+        ),
     )
     spans = [f'<span style="white-space:nowrap"><span style="{look}"></span>{words}</span>' for look, words in pieces]
     return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem">{"".join(spans)}</div>'
@@ -57,7 +60,7 @@ class Rail:
 
 def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Rail:
     """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
-    cases = function.cases
+    cases, band = function.cases, function.band
     return Rail(
         key=function.id,
         label=f"<b>{in_chart(function.id)}</b>  {in_chart(shortened(name))}",
@@ -67,8 +70,8 @@ def rail(function: FunctionResult, name: str, *, before: FunctionResult | None =
         scored=1.0 / cases.scored,
         ideal=1.0 / cases.ideal,
         target=1.0 / function.limit,
-        low=1.0 / function.pessimistic,
-        high=1.0 / function.optimistic,
+        low=1.0 / (band.pessimistic if band else cases.scored),
+        high=1.0 / (band.optimistic if band else cases.scored),
         before=None if before is None else 1.0 / before.cases.adjusted,
     )
 

@@ -10,8 +10,9 @@ import streamlit as st
 from checks.assess import Assessment
 from checks.cautions import remarks
 from checks.live import Live, State
-from checks.record import basis, comparison, revising, sight
+from checks.record import basis, comparison, revising, sight, verifying
 from checks.record.comparison import Comparison, Point, compare
+from checks.record.held import Revision
 from checks.record.people import Person, Rights
 from checks.store.store import Store, Version
 from demo import load
@@ -121,7 +122,18 @@ def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment
     if label == "now":
         return basis.assessment_of(basis.facts(now.assessment, system))
     revision = next(one for one in now.records.revisions[system] if str(one.number) == label)
-    return sight.fixed(basis.assessment_of(revising.fixed_body(follower, revision)["facts"]), now.within)
+    return sight.fixed(basis.past(revising.fixed_body(follower, revision)), now.within)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _figures(key: tuple[str, int, str, int], _follower: Live, _revision: Revision) -> tuple[str, ...]:
+    return tuple(verifying.figures(revising.fixed_body(_follower, _revision)))
+
+
+def figures(follower: Live, revision: Revision) -> tuple[str, ...]:
+    """Whether the stored figures of a revision follow from its facts, in lines; raises Tampered."""
+    key = (str(follower.store.engine.url), follower.key, revision.system, revision.number)
+    return _figures(key, follower, revision)
 
 
 def _functions_of(system: str, *held: Assessment) -> list[str]:

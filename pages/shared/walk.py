@@ -21,6 +21,8 @@ from checks.store.store import Stored
 from pages.shared import frame, state
 from pages.shared.wording import ANSWERS, addressee, plain
 
+MOST_SIDE_BY_SIDE = 6
+"""Addressees that are shown beside each other; more of them are a list."""
 EMPTY = {"value": None, "evidence": "", "note": ""}
 """The three widgets of an answer, and what each shows without one."""
 
@@ -43,7 +45,7 @@ class Walk:
     """What a session walks through: its questions in order, the answers that hold, and of whom each may be answered.
 
     ``name`` tells it from other walks; ``scopes`` gives the addressees a question may be answered for, broadest first;
-    ``own`` the one it is asked of; ``open_effects`` ranks the open questions.
+    ``own`` the one it is asked of; ``open_effects`` ranks the open questions; ``check`` holds a question against the plant data.
     """
 
     name: str
@@ -52,6 +54,7 @@ class Walk:
     scopes: Callable[[Question], list[str]]
     own: Callable[[Question], str]
     open_effects: Callable[[], list[Effect]]
+    check: Callable[[Question], str] = lambda _: ""
 
     def current(self) -> Question:
         """The question that the address names, else the one shown here last, else the first unanswered one.
@@ -84,6 +87,8 @@ def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
     st.caption(plain(place))
     with st.container(key="question"):
         st.markdown(f"### {plain(question.text)}")
+    if question.official:
+        st.caption(f"{plain(question.id)} in IEC 62443-3-3: {plain(question.official)}.")
     scope = _scope(now, walk, question)
     _answer(live, now, walk, question, scope, at)
     return question, scope
@@ -92,7 +97,16 @@ def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
 def _scope(now: State, walk: Walk, question: Question) -> str:
     options = walk.scopes(question)
     current = walk.scope(question)
-    if len(options) > 1:
+    if len(options) > MOST_SIDE_BY_SIDE:
+        widget = state.inject(f"scope_{question.id}", current, current)
+        st.selectbox(
+            "This answer holds for",
+            options,
+            index=frame.place(options, widget.first),
+            key=widget.key,
+            format_func=lambda of: addressee(of, now.plant),
+        )
+    elif len(options) > 1:
         widget = state.inject(f"scope_{question.id}", current, current)
         st.segmented_control(
             "This answer holds for",
@@ -133,6 +147,8 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     _steps(walk, at)
     st.markdown(f"**Why it matters.** {plain(question.why)}")
     st.markdown("**Look for:** " + "; ".join(plain(one) for one in question.evidence) + ".")
+    for said in filter(None, (walk.check(question), question.note)):
+        st.caption(plain(said))
     st.text_input(
         "Evidence seen",
         given["evidence"].first,
@@ -148,7 +164,7 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         key=keys["note"],
         max_chars=2000,
         height=68,
-        placeholder="Needed for Met another way and Does not apply: say why",
+        placeholder="Needed for a compensating measure and Does not apply: say why",
         on_change=_save,
         args=(box, keys, seen, "note"),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 
+from checks import verdicts
 from checks.figures import NONE, factor, measure, measure_name, percent, significant, small, target
 from checks.plant import Plant, Value
 from checks.record.comparison import Point
@@ -16,12 +17,9 @@ ANSWERS: dict[Value, str] = {
     "partly": "Partly",
     "not-met": "Not met",
     "unknown": "Not known",
-    "equivalent": "Met another way",
+    "equivalent": "Met by a compensating measure",
     "not-applicable": "Does not apply",
 }
-
-WORTH = 1.5
-"""Factor below which redundancy is said to buy next to nothing (house rule)."""
 
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
 
@@ -61,49 +59,66 @@ def counted(many: int, what: str) -> str:
     return f"{many:,} {what}{'' if many == 1 else 's'}"
 
 
-def verdict(function: FunctionResult) -> str:
-    """Whether the target is met, in words; a margin that rounds to one keeps enough digits."""
-    margin = function.margin
-    if margin >= 1.0:
-        return f"meets the target in this model, by a factor {factor(margin)}"
-    return f"falls short by a factor {factor(1.0 / margin)}"
-
-
 def rail_figures(function: FunctionResult) -> str:
-    """What stands at a rail: present result of the ideal one, target, and whether it is met."""
-    demand, cases, margin = function.demand, function.cases, function.margin
-    now, ideal = measure(demand, cases.adjusted), measure(demand, cases.ideal)
-    said = f"met by a factor {factor(margin)}" if margin >= 1.0 else f"falls short by a factor {factor(1.0 / margin)}"
-    return f"{measure_name(demand)} {now} of {ideal}; target {target(demand, function.target)}: {said}"
-
-
-def bought(one: FunctionResult) -> str:
-    """What the redundancy of a function bought, in a sentence."""
-    cases, name = one.cases, measure_name(one.demand)
-    now, ideal, single = (measure(one.demand, value) for value in (cases.adjusted, cases.ideal, cases.single))
-    if cases.share_kept is None:
-        return f"Voting buys {one.id} nothing here: {name} {single} with one channel of each group, {now} as voted."
-    possible, kept = significant(cases.benefit_ideal), factor(cases.benefit_kept)
-    if cases.benefit_ideal < WORTH:
-        return f"Redundancy can buy {one.id} no more than a factor {possible}: {name} {now}, at best {ideal}."
+    """What stands at a rail: both results, and whether each meets the target."""
+    demand, cases = function.demand, function.cases
+    scored, adjusted = measure(demand, cases.scored), measure(demand, cases.adjusted)
     return (
-        f"Redundancy buys {one.id} a factor {kept} of a possible {possible}, {percent(cases.share_kept)} of its "
-        f"rail: {name} {now} instead of {ideal}."
+        f"{measure_name(demand)} {scored}, target {target(demand, function.target)}: {_short(function, 'scored')}; "
+        f"cyber scenario {adjusted}: {_short(function, 'adjusted')}"
     )
 
 
-def what_remains(one: FunctionResult) -> str:
-    """Whether a function meets its target, who carries what remains, and between which results it lies."""
-    weakest = one.weakest
-    share = percent(one.share[weakest.id])
-    said = f"It {verdict(one)} ({target(one.demand, one.target)}). {weakest.id} carries {share} of what remains"
-    front = [group.id for group in one.groups if group.id != weakest.id and group.voting.redundant]
+def _short(function: FunctionResult, case: verdicts.Case) -> str:
+    """A verdict in the room that a rail has."""
+    if verdicts.unknown(function, case):
+        return "not reviewed"
+    standing, margin = verdicts.standing(function, case), function.limit / getattr(function.cases, case)
+    if standing == "at":
+        return "at target"
+    return f"met by {factor(margin)}" if standing == "meets" else f"short by {factor(1.0 / margin)}"
+
+
+def gained(function: FunctionResult) -> str:
+    """What redundancy gains a function, in a sentence: with common cause first, then with the cyber scenario."""
+    cases, name, demand = function.cases, measure_name(function.demand), function.demand
+    scored, ideal, single = (measure(demand, value) for value in (cases.scored, cases.ideal, cases.single))
+    if cases.benefit_ideal <= 1.0:
+        return f"Voting gains {function.id} nothing: {name} {single} with one channel of each group, {scored} as voted."
+    possible = significant(cases.benefit_ideal)
+    if verdicts.share_kept(cases) is None:
+        return f"There is hardly any redundancy to keep in {function.id}: {name} {scored}, at best {ideal}."
+    left = factor(cases.single / cases.scored)
+    return (
+        f"Redundancy gains {function.id} a factor {left} of a possible {possible} with common cause, "
+        f"{factor(cases.benefit_kept)} with the cyber scenario: {name} {scored} and {measure(demand, cases.adjusted)} "
+        f"instead of {ideal}."
+    )
+
+
+def standing(function: FunctionResult) -> str:
+    """Both verdicts on a function, which group limits it, and between which results it lies while questions are open."""
+    weakest, measured = function.weakest, "PFD" if function.demand == "low" else "PFH"
+    share = percent(function.share_of("scored")[weakest.id])
+    said = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
+    said += f"{weakest.id} contributes {share} of the {measured} with common cause"
+    front = [group.id for group in function.groups if group.id != weakest.id and group.voting.redundant]
     if not weakest.voting.redundant and front:
-        said += f": a single channel behind redundant {', '.join(front)}. More of those buys nothing"
-    if one.optimistic < one.pessimistic * 0.999:
-        low, high = measure(one.demand, one.pessimistic), measure(one.demand, one.optimistic)
-        said += f". While questions are open and claims lack evidence it lies between {low} and {high}"
+        said += f": a single channel behind redundant {', '.join(front)}. More of those gains nothing"
+    if (spread := between(function)) != NONE:
+        said += (
+            f". While questions are open and claims lack evidence, the result with common cause lies between {spread}"
+        )
     return said + "."
+
+
+def between(function: FunctionResult) -> str:
+    """Ends of the result with common cause while questions are open; NONE where there is no such band."""
+    band = function.band
+    if band is None:
+        return NONE
+    worst, best = (measure(function.demand, result) for result in (band.pessimistic, band.optimistic))
+    return NONE if worst == best else f"{worst} and {best}"
 
 
 def break_even(one: FunctionResult) -> str:
@@ -135,6 +150,6 @@ def over_time(point: Point) -> str:
         return "not reviewed" if point.measure == "gaps" else NONE
     if point.measure == "gaps":
         return f"{point.value:.0f}"
-    if point.measure == "RRF":
+    if point.measure.startswith("RRF"):
         return measure("low", 1.0 / point.value)
-    return measure("high", point.value) if point.measure == "PFH" else percent(point.value)
+    return measure("high", point.value) if point.measure.startswith("PFH") else percent(point.value)

@@ -12,7 +12,7 @@ from tests.browser.screens import SCREENS, OpenPage, answer, drawn, settle, stor
 from tests.browser.server import Server
 
 PHONE = {"width": 390, "height": 844}
-ANSWERS = ("Met", "Partly", "Not met", "Not known", "Met another way", "Does not apply")
+ANSWERS = ("Met", "Partly", "Not met", "Not known", "Met by a compensating measure", "Does not apply")
 SESSIONS = ("Common-cause session", "Cyber session")
 
 

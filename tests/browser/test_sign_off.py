@@ -43,7 +43,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
     handed.value.save_as(path)
     lines = "\n".join(verifying.verify_file(path))
     assert f"security half: signed by {REVIEWER}" in lines
-    assert "figures: computed anew from the facts, all the same" in lines
+    assert "figures: fits; computed again from the facts, all the same" in lines
     with page.expect_download() as handed:
         page.get_by_role("button", name="Safety report (PDF)").click()
     printed = tmp_path / handed.value.suggested_filename

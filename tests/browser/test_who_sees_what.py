@@ -128,7 +128,7 @@ def test_a_viewer_still_gets_betas_results_and_the_number_of_gaps(
 ) -> None:
     enter(page, server, provider, VIC, "/redundancy?function=SIF-301")
     settle(page)
-    expect(page.get_by_role("heading", name=re.compile("^Redundancy buys SIF-301 a factor"))).to_be_visible()
+    expect(page.get_by_role("heading", name=re.compile("^Redundancy gains SIF-301 a factor"))).to_be_visible()
     expect(page.get_by_role("region", name="Groups with share, parts and betas")).to_be_visible()
 
 
@@ -156,7 +156,7 @@ def test_nothing_of_another_system_but_its_results_reaches_a_team_member(
     assert [one for one in (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS) if one.encode() in heard] == []
     page.goto(f"{server.url}/redundancy?function=SIF-301")
     settle(page)
-    expect(page.get_by_role("heading", name=re.compile("^Redundancy buys SIF-301 a factor"))).to_be_visible()
+    expect(page.get_by_role("heading", name=re.compile("^Redundancy gains SIF-301 a factor"))).to_be_visible()
     expect(page.get_by_role("link", name=re.compile("^Answer for (?!its zone)"))).to_have_count(0)
     page.goto(f"{server.url}/common-cause?group=pt-301")
     settle(page)

@@ -35,7 +35,7 @@ REWORDED = {
 COVERAGE = {"PRO5": [0.6, 0.9], "PRO6": [0.9, 0.99], "PRO7": [0.99, 1.0]}
 NEW_FIELDS = {
     "common_cause": {"offered", "coverage", "note"},
-    "cyber": {"offered", "note"},
+    "cyber": {"offered", "note", "undermines"},
     "requirements": {"official", "note"},
 }
 REPLACED_TERMS = (
@@ -266,3 +266,22 @@ def test_each_topic_of_these_two_requirements_says_which_level_its_answer_leaves
     both = NEW["L01"]["note"]
     assert f"use control is {_highest_without('SR 2.1')}" in both
     assert f"system integrity at most {_highest_without('SR 3.4')}" in both
+
+
+ROWS = {
+    question["id"]
+    for name, head in NEW_HEADS.items()
+    if name.startswith("common_cause/")
+    for question in head["questions"]
+}
+
+
+def test_what_a_topic_undermines_are_rows_of_the_points_table_each_once() -> None:
+    wrong = {
+        name: question["undermines"]
+        for name, question in NEW.items()
+        if (rows := question.get("undermines"))
+        and (len(set(rows)) != len(rows) or any(row not in ROWS for row in rows))
+    }
+    assert wrong == {}
+    assert sum("undermines" in question for question in NEW.values()) > 30

@@ -65,9 +65,11 @@ def test_contactors_of_a_high_demand_function_by_hand() -> None:
     lam = (1 - beta_d) * dd + (1 - beta) * du
     t = [0.8 * (8760 / (i + 1) + 8) + 0.2 * 8 for i in (1, 2)]
     result = assessed().group("con-210")
-    assert result.pfh_parts.independent == pytest.approx(6 * (1 - beta) * du * prod(lam * one for one in t), rel=1e-12)
-    assert result.pfh_parts.shared == pytest.approx(beta * du, rel=1e-12)
-    assert result.pfh.scored == pytest.approx(result.pfh_parts.total, rel=1e-12)
+    split = result.high.scored
+    assert split is not None
+    assert split.independent == pytest.approx(6 * (1 - beta) * du * prod(lam * one for one in t), rel=1e-12)
+    assert split.shared == pytest.approx(beta * du, rel=1e-12)
+    assert result.pfh.scored == pytest.approx(split.total, rel=1e-12)
     assert result.pfh.single == pytest.approx(du, rel=1e-12)
 
 
@@ -82,7 +84,9 @@ def test_a_device_in_series_that_never_fails_dangerously_adds_nothing() -> None:
 def test_two_switches_that_must_both_act_share_nothing_and_fail_twice_as_often() -> None:
     result = assessed(*every_topic("zone:sis", "not-met")).group("pos-210")
     one = 1.5e-7 * (0.8 * (8760 / 2 + 8) + 0.2 * 8)
-    assert (result.parts.shared, result.pfh_parts.shared) == (0.0, 0.0)
+    for split in (result.low.scored, result.low.adjusted, result.high.scored, result.high.adjusted):
+        assert split is not None
+        assert split.shared == 0.0
     for case in ("ideal", "scored", "adjusted"):
         assert getattr(result.pfd, case) == pytest.approx(2 * one, rel=1e-12)
         assert getattr(result.pfh, case) == pytest.approx(2 * 1.2e-7, rel=1e-12)
@@ -154,7 +158,8 @@ def test_a_high_demand_function_is_measured_by_its_frequency_against_a_frequency
 
 def test_the_band_of_a_function_holds_the_result_as_answered() -> None:
     for function in (*_answered().functions(), *Assessment(valid_plant()).functions()):
-        assert 0.0 < function.optimistic <= function.cases.adjusted <= function.pessimistic
+        assert function.band is not None
+        assert 0.0 < function.band.optimistic <= function.cases.scored <= function.band.pessimistic
 
 
 def test_functions_come_worst_margin_first() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from checks.assess import Assessment
-from checks.bank import banks
+from checks.bank import FIRST, banks
 from checks.plant import Answer, Plant
 from checks.results import Gap, ZoneResult
 from scoring import levels
@@ -34,7 +34,7 @@ def _indicated(zone: ZoneResult) -> dict[str, int]:
 
 
 def test_topics_without_a_requirement_are_those_that_the_tests_expect() -> None:
-    assert {topic.id for topic in banks().cyber.values() if not topic.requirements} == NEVER_LEFT_OUT
+    assert {topic.id for topic in banks(FIRST).cyber.values() if not topic.requirements} == NEVER_LEFT_OUT
 
 
 def test_a_zone_that_nobody_reviewed_has_no_gap_list_and_nothing_asked() -> None:
@@ -104,7 +104,7 @@ def test_with_every_requirement_answered_nothing_is_left_to_ask() -> None:
 
 def test_answers_to_topics_alone_leave_requirements_that_no_topic_names_unasked() -> None:
     zone = _zone({}, *every_topic("zone:sis", "met"))
-    named = {name for topic in banks().cyber.values() for name in topic.requirements}
+    named = {name for topic in banks(FIRST).cyber.values() for name in topic.requirements}
     assert (zone.asked, zone.not_asked) == (len(named), 100 - len(named))
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from scoring.annex_b import Rates, Split, Upkeep, pfd
+from scoring.equipment import Rates, Split, Upkeep
+from scoring.redundancy.annex_b_1 import pfd
 from scoring.units import HOURS_PER_YEAR, Fraction, Hours, PerHour
 from scoring.voting import Voting, read
 

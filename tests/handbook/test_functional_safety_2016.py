@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.annex_b import Rates, Upkeep, pfd
+from scoring.equipment import Rates, Upkeep
+from scoring.redundancy.annex_b_1 import pfd
 from scoring.voting import SINGLE
 from tests.handbook.given import YEAR, printed, undetected_only
 

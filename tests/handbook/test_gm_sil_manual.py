@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.annex_b import Rates, Split, pfd, representative
+from scoring.equipment import Rates, Split, representative
+from scoring.redundancy.annex_b_1 import pfd
 from scoring.voting import read
 from tests.handbook.given import YEAR, perfect_test, printed, undetected_only
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.annex_b import Rates, Upkeep, pfd, pfh
+from scoring.equipment import Rates, Upkeep
+from scoring.redundancy.annex_b_1 import pfd, pfh
 from scoring.voting import read
 from tests.handbook.given import YEAR, printed
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.annex_b import Rates, pfh
+from scoring.equipment import Rates
+from scoring.redundancy.annex_b_1 import pfh
 from scoring.voting import SINGLE
 from tests.handbook.given import YEAR, perfect_test, printed, undetected_only
 

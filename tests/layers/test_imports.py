@@ -108,7 +108,7 @@ def test_what_leaves_as_a_file_is_made_without_streamlit(path: Path) -> None:
 
 @pytest.mark.parametrize("path", PAGES, ids=where)
 def test_a_screen_shows_results_and_calls_no_equation(path: Path) -> None:
-    assert not below(imports(path), "scoring.annex_b", "scoring.erosion")
+    assert not below(imports(path), "scoring.redundancy", "scoring.erosion")
 
 
 def test_the_rules_find_what_they_forbid(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

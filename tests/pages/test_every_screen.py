@@ -113,7 +113,7 @@ def test_a_sparse_plant_draws_on_every_screen(holding: Holding, screen: Screen, 
 @pytest.mark.parametrize(
     ("url_path", "which", "sentence"),
     [
-        ("plant", "nothing at all", "No function is described yet: import a plant file below."),
+        ("plant", "nothing at all", "No safety function is described yet: import a plant file below."),
         ("common-cause", "no groups", "No group is described yet: import a plant file on the Plant screen."),
         ("cyber", "no zones", "No zone is described yet: import a plant file on the Plant screen."),
         ("redundancy", "no functions", "No function is described yet: import a plant file on the Plant screen."),

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from checks.assess import Assessment
 from checks.figures import NONE, measure, measure_name, percent, small, target
 from checks.plant_file import read
 from demo.load import PLANT
@@ -14,6 +15,7 @@ from scoring.levels import FOUNDATIONAL
 from tests.pages.shown import Screen, chart, fine, in_text, numbers, rows, said, tables, written_in
 
 DEMO = read(PLANT)
+ASSESSED = Assessment(DEMO)
 FUNCTIONS, ZONES = list(DEMO.functions), list(DEMO.zones)
 Told = dict[str, Any]
 CASES = ("single", "adjusted", "scored", "ideal")
@@ -24,6 +26,12 @@ pytestmark = pytest.mark.usefixtures("store")
 def results(one: Told) -> dict[str, float]:
     held: dict[str, float] = one["pfd"] if one["demand"] == "low" else one["pfh"]
     return held
+
+
+def scored(told: Told, function: str, group: str) -> float:
+    """Result of a group with common cause, in the measure of a function."""
+    found: float = told["groups"][group]["pfd" if told["functions"][function]["demand"] == "low" else "pfh"]["scored"]
+    return found
 
 
 def expected_row(told: Told, key: str) -> dict[str, Any]:
@@ -37,12 +45,13 @@ def expected_row(told: Told, key: str) -> dict[str, Any]:
         "Measure": "RRF" if demand == "low" else "PFH",
         "Target": target(demand, one["target"]),
         "One channel": measure(demand, held["single"]),
-        "Adjusted": measure(demand, held["adjusted"]),
-        "Scored": measure(demand, held["scored"]),
-        "Ideal": measure(demand, held["ideal"]),
-        "Target met": "in this model" if one["meets_target"]["adjusted"] else "falls short",
-        "Share kept": percent(one["share_kept"]),
-        "Weakest group": max(one["share"], key=one["share"].__getitem__),
+        "With common cause": measure(demand, held["scored"]),
+        "Cyber scenario": measure(demand, held["adjusted"]),
+        "No common cause": measure(demand, held["ideal"]),
+        "Verdict": "meets the target" if one["meets_target"]["scored"] else "falls short",
+        "Verdict, cyber scenario": "meets the target" if one["meets_target"]["adjusted"] else "falls short",
+        "Share kept": percent(one["share_kept"] if one["benefit_ideal"] >= 1.5 else None),
+        "Weakest group": max(function.groups, key=lambda group: scored(told, key, group)),
         "Gaps": sum(len(told["zones"][zone]["gaps"]) for zone in zones),
     }
 
@@ -60,7 +69,7 @@ def test_the_table_of_functions_begins_with_the_worst_margin(screen: Screen, tol
     for row in rows(screen("plant"), "Functions with target"):
         one = told["functions"][row["Function"]]
         limit = 1.0 / one["target"] if one["demand"] == "low" else one["target"]
-        margins.append(limit / results(one)["adjusted"])
+        margins.append((limit / results(one)["scored"], limit / results(one)["adjusted"]))
     assert margins == sorted(margins)
 
 
@@ -69,13 +78,20 @@ def test_the_rails_write_the_figures_of_the_table(screen: Screen) -> None:
     texts = [*written_in(chart(at, 0)), *written_in(chart(at, 1))]
     for row in rows(at, "Functions with target"):
         (text,) = [one for one in texts if one.startswith(f"{row['Function']}  ")]
-        assert f"{row['Measure']} {row['Adjusted']} of {row['Ideal']}; target {row['Target']}" in text
-        assert ("falls short" in text) == (row["Target met"] == "falls short")
+        assert f"{row['Measure']} {row['With common cause']}, target {row['Target']}: " in text
+        first, second = text.split("; cyber scenario ")
+        assert second.startswith(row["Cyber scenario"])
+        assert ("short by" in first) == (row["Verdict"] == "falls short")
+        assert ("short by" in second) == (row["Verdict, cyber scenario"] == "falls short")
 
 
 def test_the_head_counts_the_functions_that_fall_short(screen: Screen, told: Told) -> None:
-    short = sum(not one["meets_target"]["adjusted"] for one in told["functions"].values())
-    assert f"{short} of {len(FUNCTIONS)} functions fall short of their target in this model" in said(screen("plant"))
+    verdicts = [one["meets_target"] for one in told["functions"].values()]
+    scored_short, adjusted_short = (sum(not one[case] for one in verdicts) for case in ("scored", "adjusted"))
+    assert (
+        f"{scored_short} of {len(FUNCTIONS)} functions fall short of the target with common cause, "
+        f"{adjusted_short} with the cyber scenario."
+    ) in said(screen("plant"))
 
 
 @pytest.mark.parametrize("key", FUNCTIONS)
@@ -100,14 +116,19 @@ def test_the_groups_of_a_function_stand_as_a_table(screen: Screen, told: Told, k
         group = told["groups"][name]
         low = one["demand"] == "low"
         assert row["Voting"] == group["voting"]
-        assert row["Share"] == percent(one["share"][name])
-        assert row[f"{'PFDavg' if low else 'PFH [1/h]'}, adjusted"] == small(group["pfd" if low else "pfh"]["adjusted"])
-        assert row["Beta scored"] == percent(group["beta"])
-        assert row["Beta adjusted"] == percent(group["beta_adjusted"])
+        cases = group["pfd" if low else "pfh"]
+        assert row["Share"] == percent(cases["scored"] / results(one)["scored"])
+        assert row[f"{'PFDavg' if low else 'PFH [1/h]'} with common cause"] == small(cases["scored"])
+        assert row["With cyber scenario"] == small(cases["adjusted"])
+        assert row["Beta"] == percent(group["beta"])
+        assert row["Beta, cyber scenario"] == percent(group["beta_adjusted"])
         assert row["Exposure"] == ("not reviewed" if group["exposure"] is None else percent(group["exposure"]))
-        if low:  # the command line prints the parts of a PFD only
-            assert row["Independent"] == small(group["parts"]["independent"])
-            assert row["Shared"] == small(group["parts"]["shared"])
+        split = ASSESSED.group(name).low.scored if low else ASSESSED.group(name).high.scored
+        assert split is not None
+        assert (row["Independent"], row["Common cause"]) == (
+            small(float(split.independent)),
+            small(float(split.shared)),
+        )
         assert any(text.endswith(f": {row['Share']}") and text.startswith(name) for text in written_in(chart(at, 1)))
 
 
@@ -115,7 +136,7 @@ def test_the_groups_of_a_function_stand_as_a_table(screen: Screen, told: Told, k
 def test_the_curves_of_a_function_stand_as_a_table(screen: Screen, told: Told, key: str) -> None:
     at = fine(screen("redundancy", function=key))
     shown = rows(at, "against the beta of")
-    lines = {one["name"]: one for one in chart(at, 2)["data"] if one["mode"] == "lines"}
+    lines = {one["name"]: one for one in chart(at, 3)["data"] if one["mode"] == "lines"}
     assert set(lines) == set(shown[0]) - {"beta_int"}
     for name, line in lines.items():
         drawn = dict(zip(map(percent, (x / 100.0 for x in numbers(line["x"]))), numbers(line["y"]), strict=True))
@@ -199,10 +220,10 @@ def test_the_session_shows_the_betas_and_the_present_result(screen: Screen, told
     at = fine(screen("common-cause", group=key))
     group, shown = told["groups"][key], said(at)
     assert f"**Beta {percent(group['beta'])}**" in shown
-    assert f"1oo2 value {percent(group['beta_int'])} × voting factor {group['voting_factor']:g}" in shown
+    assert f"1oo2 value {percent(group['beta_int'])} × MooN factor {group['voting_factor']:g}" in shown
     assert f"S = {group['score']['s']:g}" in shown
     if DEMO.groups[key].programmable:
-        exposed = f"adjusted for an exposure of {percent(group['exposure'])}: {percent(group['beta_adjusted'])}"
+        exposed = f"with the cyber scenario, exposure {percent(group['exposure'])}: {percent(group['beta_adjusted'])}"
         assert exposed in shown or group["exposure"] is None
 
 

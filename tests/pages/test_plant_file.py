@@ -158,7 +158,7 @@ def test_open_leads_to_the_function_that_is_chosen(screen: Screen) -> None:
 
 @pytest.mark.usefixtures("store")
 def test_what_a_reader_must_know_of_the_data_stands_beside_the_download(screen: Screen) -> None:
-    remark = "ls-sis: dangerous rate times test interval exceeds 0.1, outside the range of the equations"
+    remark = "esv-301: lambda_DU x T is 0.2102, above 0.1: outside the range of the equations, which then run high"
     assert remark in said(fine(screen("plant")))
 
 

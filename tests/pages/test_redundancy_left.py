@@ -1,40 +1,81 @@
-"""Redundancy left: sentences that say what voting bought, and groups that have no beta say why."""
+"""Redundancy left: sentences that say what redundancy gains, and groups that have no beta say why."""
 
 from __future__ import annotations
 
 import pytest
 
-from checks.figures import factor, measure, percent, significant
+from checks.figures import factor, measure, significant
 from checks.live import Live
 from checks.plant import Plant
 from checks.store.store import Store
 from tests.checks.given import plain
-from tests.pages.shown import Holding, Screen, fine, said, tables, where
+from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, where, written_in
 
 
 @pytest.mark.usefixtures("store")
 def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-401")))
-    assert "Redundancy can buy SIF-401 no more than a factor 1.1: RRF 31, at best 32." in shown
-    assert "xv-401 carries 99.5 % of what remains: a single channel behind redundant pt-401, ls-sis." in shown
-    assert "More of those buys nothing." in shown
+    assert "There is hardly any redundancy to keep in SIF-401: RRF 32, at best 32." in shown
+    assert (
+        "xv-401 contributes 99.7 % of the PFD with common cause: a single channel behind redundant pt-401, ls-sis."
+        in shown
+    )
+    assert "More of those gains nothing." in shown
 
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
-def test_a_function_says_what_its_redundancy_bought_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
+def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
     one = Live(store, 1).state().assessment.function(key)
-    now, ideal = measure("low", one.cases.adjusted), measure("low", one.cases.ideal)
+    cases = one.cases
+    scored, adjusted, ideal = (measure("low", value) for value in (cases.scored, cases.adjusted, cases.ideal))
     assert (
-        f"Redundancy buys {key} a factor {factor(one.cases.benefit_kept)} of a possible "
-        f"{significant(one.cases.benefit_ideal)}, {percent(one.cases.share_kept)} of its rail: RRF {now} instead of {ideal}."
+        f"Redundancy gains {key} a factor {factor(cases.single / cases.scored)} of a possible "
+        f"{significant(cases.benefit_ideal)} with common cause, {factor(cases.single / cases.adjusted)} with the cyber scenario: "
+        f"RRF {scored} and {adjusted} instead of {ideal}."
     ) in said(fine(screen("redundancy", function=key)))
 
 
-def test_a_function_says_whether_it_meets_its_target_in_this_model(store: Store, screen: Screen) -> None:
+def test_a_function_says_both_verdicts_with_common_cause_first(store: Store, screen: Screen) -> None:
     for one in Live(store, 1).state().assessment.functions():
         shown = said(fine(screen("redundancy", function=one.id)))
-        assert ("meets the target in this model, by a factor" in shown) == one.meets("adjusted")
-        assert ("It falls short by a factor" in shown) != one.meets("adjusted")
+        for words, case in (
+            ("With common cause it ", "scored"),
+            ("With the cyber scenario (house rule) it ", "adjusted"),
+        ):
+            assert (f"{words}meets the target by a factor" in shown) == one.meets(case)
+            assert (f"{words}falls short of the target by a factor" in shown) != one.meets(case)
+        assert shown.index("With common cause it") < shown.index("With the cyber scenario (house rule) it")
+
+
+@pytest.mark.usefixtures("store")
+def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Screen) -> None:
+    at = fine(screen("redundancy", function="SIF-303"))
+    assert "lie in 2 zones" in said(at)
+    zones = {row["Zone"].split()[0]: row for row in rows(at, "Zones whose compromise defeats it")}
+    assert set(zones) == {"Z5", "Z6"}
+    assert zones["Z6"]["Conduits in"] == "C6 from Z4"
+    assert "No programmable group of SIF-210 lies in a zone" in said(fine(screen("redundancy", function="SIF-210")))
+
+
+@pytest.mark.usefixtures("store")
+def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(screen: Screen) -> None:
+    shown = said(fine(screen("redundancy", function="SIF-701")))
+    assert (
+        "ltr-701: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+        in shown
+    )
+
+
+@pytest.mark.usefixtures("store")
+def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Screen) -> None:
+    """Under to-single and graded SIF-303 has RRF 240 and 1,200 (derived values of the two house rules)."""
+    at = fine(screen("redundancy", function="SIF-303"))
+    (texts,) = [
+        written for number in range(4) if "to a single channel" in " ".join(written := written_in(chart(at, number)))
+    ]
+    assert [one.split(": ")[1] for one in texts[:3]] == ["1,700", "240", "1,200"]
+    assert texts[3].startswith("withdrawn credits (house rule): ")
+    assert store.plant(1).conventions.exposure_rule == "to-single"
 
 
 def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
@@ -82,9 +123,9 @@ def with_votings() -> Plant:
 @pytest.mark.parametrize(
     ("group", "why"),
     [
-        ("pos-210", "2oo2 needs every channel, so no dangerous failure is survived and there is no beta to ask for."),
+        ("pos-210", "2oo2 needs every channel, so there is no fault tolerance, and no beta to ask for."),
         ("tt-401", "One channel shares nothing with another: there is no beta, and no common-cause question to ask."),
-        ("con-210", "This group uses a stated beta of 5 % (2016 report) instead of the questionnaire."),
+        ("con-210", "This group uses a specified beta of 5 % (2016 report) instead of the questionnaire."),
     ],
 )
 def test_a_group_that_is_not_asked_says_why(holding: Holding, screen: Screen, group: str, why: str) -> None:
@@ -102,7 +143,7 @@ def test_a_function_without_a_redundant_group_has_no_curve_and_says_why(holding:
     at = fine(screen("redundancy", function="SIF-401"))
     assert "No group of this function is redundant, so beta does nothing here." in said(at)
     assert not tables(at, "against the beta of")
-    assert "Voting buys SIF-401 nothing here" in said(at)
+    assert "Voting gains SIF-401 nothing" in said(at)
 
 
 def test_a_two_out_of_two_group_in_a_function_has_no_curve_of_its_own(holding: Holding, screen: Screen) -> None:

@@ -79,7 +79,9 @@ def test_answer_and_evidence_sent_in_the_same_breath_are_one_answer(store: Store
     assert not at.warning
 
 
-@pytest.mark.parametrize(("value", "words"), [("equivalent", "Met another way"), ("not-applicable", "Does not apply")])
+@pytest.mark.parametrize(
+    ("value", "words"), [("equivalent", "Met by a compensating measure"), ("not-applicable", "Does not apply")]
+)
 def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, value: str, words: str) -> None:
     at = open_question(screen)
     answers(at, QUESTION, GROUP).set_value(value).run()
@@ -100,8 +102,10 @@ def test_what_an_answer_does_is_shown_before_and_after(store: Store, screen: Scr
     fine(answers(at, "TST1", of).set_value("met").run())
     after = assessed(store)
     one, was = after.function("SIF-501").cases, before.function("SIF-501").cases
-    assert one.adjusted < was.adjusted
-    assert ["SIF-501", measure("low", was.adjusted), measure("low", one.adjusted)] in in_text(at, "RRF, adjusted")
+    assert one.scored < was.scored
+    shown = in_text(at, "RRF")
+    assert ["SIF-501 with common cause", measure("low", was.scored), measure("low", one.scored)] in shown
+    assert ["SIF-501 with the cyber scenario", measure("low", was.adjusted), measure("low", one.adjusted)] in shown
     betas, old = after.group("esv-501").betas, before.group("esv-501").betas
     assert betas is not None
     assert old is not None
@@ -113,10 +117,10 @@ def test_a_changed_answer_is_compared_with_the_one_it_replaced(store: Store, scr
     before = store.history(1, "TST1", of)
     at = fine(screen("common-cause", group="esv-501", q="TST1"))
     answers(at, "TST1", of).set_value("met").run()
-    met = measure("low", assessed(store).function("SIF-501").cases.adjusted)
+    met = measure("low", assessed(store).function("SIF-501").cases.scored)
     fine(answers(at, "TST1", of).set_value("not-met").run())
-    now = measure("low", assessed(store).function("SIF-501").cases.adjusted)
-    assert ["SIF-501", met, now] in in_text(at, "RRF, adjusted")
+    now = measure("low", assessed(store).function("SIF-501").cases.scored)
+    assert ["SIF-501 with common cause", met, now] in in_text(at, "RRF")
     assert [one.answer.value for one in store.history(1, "TST1", of)[len(before) :]] == ["met", "not-met"]
 
 
@@ -130,7 +134,9 @@ def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, scree
     worst = after.worst_by_exposure(after.zone("Z5").groups)
     assert worst is not None
     was, now = (measure("low", one.function(worst.id).cases.adjusted) for one in (before, after))
-    assert f"RRF of {worst.id}: {was} before this answer, **{now}** now." in said(at)
+    scored = measure("low", after.function(worst.id).cases.scored)
+    words = f"RRF of {worst.id} with common cause {scored}; with the cyber scenario {was} before this answer, **{now}** now."
+    assert words in said(at)
 
 
 def test_a_requirement_is_answered_of_the_zone(store: Store, screen: Screen) -> None:

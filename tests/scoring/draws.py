@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from scoring.annex_b import Rates, Upkeep
 from scoring.common_cause import PARTS
+from scoring.equipment import Rates, Upkeep
 from scoring.voting import MOST_CHANNELS, Voting
 
 ALL_VOTINGS = [Voting(m, n) for n in range(1, MOST_CHANNELS + 1) for m in range(1, n + 1)]

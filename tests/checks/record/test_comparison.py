@@ -148,7 +148,9 @@ def test_a_doubled_beta_doubles_the_shared_part_by_hand() -> None:
     one = change(found, "F")
     assert one.old is not None
     assert one.new is not None
-    assert one.new.groups[0].parts.shared == pytest.approx(2 * shared)
+    split = one.new.groups[0].low.adjusted
+    assert split is not None
+    assert split.shared == pytest.approx(2 * shared)
     assert (one.old.cases.adjusted, one.new.cases.adjusted) == (pytest.approx(before), pytest.approx(after))
     assert len(one.steps) == 2
     between = 2 * ((1 - 0.025) * dd + (1 - 0.10) * du) ** 2 * t_ce * t_ge + shared + 0.05 * du * (t1 / 2 + mrt)

@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from checks.record import basis, record_file
+from checks.record import basis, fingerprint, record_file
 from checks.record.journal import ChainBroken
 from checks.record.verifying import LIMITS
+from scoring import erosion
 from tests.checks.record.handed import verdict
 from tests.checks.record.team import DAY, OF_S50, Team, ahead
 
-FIGURES = "figures: computed anew from the facts, all the same"
+FIGURES = "figures: fits; computed again from the facts, all the same"
 
 
 def findings(team: Team, text: str) -> list[str]:
@@ -143,13 +144,16 @@ def test_a_record_reads_back_as_what_was_written(story: Team, story_text: str) -
     assert record.of(9) is None
 
 
-def test_another_edition_of_a_bank_is_said_and_the_figures_are_not_computed(
+def test_a_changed_program_says_which_figures_it_computes_otherwise_and_calls_nothing_forged(
     story_text: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(basis, "banks_in_use", lambda: {"cyber": {"edition": "edition-2", "sha256": "ab"}})
+    monkeypatch.setattr(erosion.Cases, "benefit_kept", property(lambda cases: 2.0 * cases.single / cases.adjusted))
+    monkeypatch.setattr(fingerprint, "of", lambda _: "0" * 64)
     status, lines = verdict(story_text)
     assert status == 0
-    assert "figures: not computed anew, since this program has other editions of the question banks" in lines
+    (said,) = (line for line in lines if line.startswith("figures: computed by another edition of the program; "))
+    assert "The stored ones are what was signed" in said
+    assert any("benefit_kept" in line and "(+100.00%)" in line for line in lines)
 
 
 def test_a_journal_that_somebody_touched_is_not_handed_out(team: Team) -> None:

@@ -24,7 +24,7 @@ def test_a_revision_whose_answers_changed_afterwards_verifies_and_says_that_it_i
     assert f"SHA-256 {revision.hash}" in "\n".join(verifying.verify(record))
     held = record.of(revision.number)
     assert held is not None
-    state, why = record.records().state(held, DAY, basis.banks_in_use())
+    state, why = record.records().state(held, DAY, basis.past(record.revision).editions.bank_scores)
     assert state == VOID
     assert "SEP4 of group:pt-301 was answered met" in why
 

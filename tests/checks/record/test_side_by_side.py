@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
-from checks import plant_file
+from checks import bank, plant_file
 from checks.assess import Assessment
 from checks.plant import Plant
 from checks.record.comparison import Comparison, Point, compare, trend
@@ -133,8 +134,12 @@ def test_a_function_that_came_later_can_be_selected() -> None:
 
 
 def test_another_edition_of_a_bank_is_a_fact() -> None:
-    found = compare(state(), state(), old_editions={"cyber": "1", "x": "a"}, new_editions={"cyber": "2", "x": "a"})
-    assert [(fact.place, fact.old, fact.new) for fact in found.editions] == [("banks.cyber", "1", "2")]
+    old = state()
+    later = replace(old.editions, chosen_banks=bank.LATEST)
+    found = compare(old, Assessment(old.plant, old.answers, links=old.links, editions=later))
+    assert [(fact.place, fact.old, fact.new) for fact in found.editions] == [
+        ("conventions.editions.cyber", "edition-1", "edition-2")
+    ]
     assert not found.nothing
 
 
@@ -153,13 +158,14 @@ def test_the_trend_has_a_row_for_each_figure_of_each_label() -> None:
     at = {(one.label, one.id, one.measure): one.value for one in rows}
     assert len(at) == len(rows)
     assert {one.label for one in rows} == {"A", "B"}
-    assert at["A", "SIF-301", "RRF"] == 1.0 / first.function("SIF-301").cases.adjusted
-    assert at["A", "SIF-210", "PFH"] == first.function("SIF-210").cases.adjusted
+    for words, case in (("", "scored"), (" with cyber scenario", "adjusted")):
+        assert at["A", "SIF-301", f"RRF{words}"] == 1.0 / getattr(first.function("SIF-301").cases, case)
+        assert at["A", "SIF-210", f"PFH{words}"] == getattr(first.function("SIF-210").cases, case)
     assert ("A", "SIF-500", "RRF") not in at
     assert ("B", "SIF-500", "RRF") in at
     assert at["A", "tt-401", "beta"] is None
     # 1oo2 logic without a single point: the worst class of IEC 61508-6 Table D.4, 5 %, factor 1 (from memory).
-    assert (at["A", "ls-sis", "beta"], at["A", "ls-sis", "beta adjusted"]) == (0.05, 0.05)
+    assert (at["A", "ls-sis", "beta"], at["A", "ls-sis", "beta with cyber scenario"]) == (0.05, 0.05)
     assert (at["A", "sis", "gaps"], at["B", "sis", "gaps"]) == (None, 1.0)
 
 

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 
 from checks.assess import Assessment
-from checks.bank import banks
+from checks.bank import FIRST, banks
+from checks.editions import KINDS
 from checks.plant import Answer
 from checks.record import view
 from checks.record.comparison import compare
@@ -18,7 +19,13 @@ from tests.checks.record import states
 from tests.checks.record.states import change, drawn, named, state
 
 DATA = {
-    "conventions": {"voting_factor": "iec61508-6-2010"},
+    "conventions": {
+        "beta_method": "iec61508-6-2010",
+        "voting_factor": "iec61508-6-2010",
+        "redundancy_method": "annex-b",
+        "exposure_rule": "graded",
+        "editions": {**dict.fromkeys(KINDS, 1), **dict(FIRST)},
+    },
     "devices": {"D": {"lambda_du_fit": 1.0}},
     "groups": {"g": {"voting": "1oo1", "channels": [["D"]], "zone": None, "proof_test": {}}},
     "functions": {"F": {"demand": "low", "target_rrf": 10.0, "groups": ["g"]}},

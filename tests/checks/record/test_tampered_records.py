@@ -167,6 +167,10 @@ def at(told: Told, way: tuple[str | int, ...]) -> Any:
     return held
 
 
+EDITIONS = (("revision", "facts", "banks"), ("revision", "facts", "methods"))
+"""Another edition than this program knows: written by a newer release, it says, and refuses."""
+
+
 def test_every_single_value_that_is_changed_taken_out_or_turned_to_null_is_found(small_text: str) -> None:
     held = json.loads(small_text)
     assert verdict(held)[0] == 0
@@ -183,7 +187,7 @@ def test_every_single_value_that_is_changed_taken_out_or_turned_to_null_is_found
             if forged != held:
                 status, lines = verdict(forged)
                 assert (status in (1, 2), len(lines)) == (True, 1), way
-            assert status != 2 or change is not other or way == ("record",), way
+            assert status != 2 or change is not other or way == ("record",) or way[:3] in EDITIONS, way
 
 
 def test_a_key_that_is_put_into_any_block_is_found(small_text: str) -> None:

@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
+from checks import bank
+from checks.editions import Editions
 from checks.plant import Plant
-from checks.record import basis, deeds, owning, revising, session, signing
+from checks.record import deeds, owning, revising, session, signing
 from checks.record.held import REVIEWED, SENT_BACK, SIGNED, VOID
 from tests.checks.record.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, REVIEWS, Team, founded, three_systems
 
@@ -179,9 +181,16 @@ def test_new_plant_data_void_exactly_the_systems_of_which_something_changed(
 
 
 def test_another_edition_of_a_bank_voids_every_revision(team: Team, monkeypatch: pytest.MonkeyPatch) -> None:
-    other = {**basis.banks_in_use(), "cyber": {"edition": "edition-2", "sha256": "ab" * 32}}
-    monkeypatch.setattr(basis, "banks_in_use", lambda: other)
-    assert voided(team) == dict.fromkeys(ALL, "revision 0: another edition of a question bank is in use")
+    other = {**team.live.state().assessment.editions.bank_scores, "cyber": "ab" * 32}
+    monkeypatch.setattr(Editions, "bank_scores", property(lambda _: other))
+    assert voided(team) == dict.fromkeys(
+        ALL, "revision 0: an edition of a question bank is in use that scores otherwise"
+    )
+
+
+def test_other_words_of_a_bank_void_nothing(team: Team, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bank, "words_hash", lambda *_: "ab" * 32)
+    assert not any(voided(team).values())
 
 
 def test_the_cause_is_told_with_its_day_its_author_and_its_number(team: Team) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from checks.groups import questioned
 from checks.live import Live
 from checks.outcome import outcome
 from checks.record import session
@@ -38,7 +37,7 @@ def test_on_the_day_after_its_last_day_evidence_no_longer_speaks(store: Store, k
     days = Days()
     live = Live(store, key, clock=days.told)
     # 101.5 points of all rows of a sensor, less 9 and 5: 87.5; without the 20 of the test 67.5, below the band from 70.
-    for name in questioned(live.state().plant.groups["pt-301"]).keys() - {"DIV3", "CMP1"}:
+    for name in live.state().assessment.questioned("pt-301").keys() - {"DIV3", "CMP1"}:
         say(store, key, name, OF, "met", evidence="" if name == "TST1" else "drawing 4")
     shown(live, "TST1", "2025-03-04")
     first = live.state()
@@ -48,8 +47,10 @@ def test_on_the_day_after_its_last_day_evidence_no_longer_speaks(store: Store, k
     assert first.assessment.group("pt-301").held["TST1"].evidence == "R-1"
     assert second.assessment.group("pt-301").held["TST1"].evidence == ""
     assert outcome(second.assessment) == outcome(Live(store, key, clock=days.told).state().assessment)
-    before, after = first.assessment.group("pt-301").band, second.assessment.group("pt-301").band
-    assert after.beta_pessimistic > before.beta_pessimistic, "the 20 points of the test rest on nothing any more"
+    before, after = first.assessment.group("pt-301").beta_band, second.assessment.group("pt-301").beta_band
+    assert before is not None
+    assert after is not None
+    assert after[1] > before[1], "the 20 points of the test rest on nothing any more"
 
 
 def test_another_day_alone_reads_no_journal_again(store: Store, key: int) -> None:

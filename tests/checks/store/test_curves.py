@@ -28,10 +28,10 @@ def as_built(drawn: curves.Curves) -> curves.Curve:
 
 
 @pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_the_curve_as_built_meets_the_function_at_the_adjusted_beta(function: str, group: str) -> None:
-    at = curves.against_beta(DEMO, function, group, beta_int=GRID).adjusted_beta_int
+def test_the_curve_as_built_meets_the_function_at_its_beta(function: str, group: str) -> None:
+    at = curves.against_beta(DEMO, function, group, beta_int=GRID).scored_beta_int
     drawn = curves.against_beta(DEMO, function, group, beta_int=np.array([at]))
-    assert as_built(drawn).result[0] == pytest.approx(DEMO.function(function).cases.adjusted, rel=1e-12)
+    assert as_built(drawn).result[0] == pytest.approx(DEMO.function(function).cases.scored, rel=1e-12)
 
 
 @pytest.mark.parametrize(("function", "group"), PAIRS)

@@ -8,11 +8,13 @@ from checks import decisive, plant_file
 from checks.answers import SAME_QUESTION
 from checks.assess import Assessment
 from checks.decisive import Effect
-from checks.groups import UNMET, rates, upkeep
+from checks.groups import UNMET, voted
 from checks.plant import Answer
 from checks.results import GroupResult
 from demo.load import PLANT
-from scoring import annex_b, common_cause, exposure
+from scoring import common_cause, exposure
+from scoring.method import Measure
+from scoring.redundancy.annex_b_2 import AnnexB2
 from tests.checks.given import answer, assessed
 
 DEMO = Assessment(plant_file.read(PLANT))
@@ -25,8 +27,8 @@ def better(question: str, of: str) -> Answer:
 def test_the_most_decisive_open_question_of_the_double_block_valves_is_the_environmental_test() -> None:
     first = decisive.open_questions_of_group(DEMO, "esv-501")[0]
     assert (first.question, first.of, first.function) == ("TST1", "group:esv-501", "SIF-501")
-    by_hand = DEMO.with_answers([better("TST1", "group:esv-501")]).function("SIF-501").cases.adjusted
-    assert first.now == DEMO.function("SIF-501").cases.adjusted
+    by_hand = DEMO.with_answers([better("TST1", "group:esv-501")]).function("SIF-501").cases.scored
+    assert first.now == DEMO.function("SIF-501").cases.scored
     assert first.then == by_hand
     assert first.gain == first.now / by_hand > 1.0
 
@@ -46,8 +48,8 @@ def test_the_effect_of_each_open_question_equals_a_fresh_assessment_with_that_an
     for one in decisive.open_questions_of_group(DEMO, group):
         plant = DEMO.plant.model_copy(update={"answers": [*DEMO.answers, better(one.question, one.of)]})
         fresh = Assessment(plant).function(one.function)
-        assert one.then == fresh.cases.adjusted
-        assert one.now == DEMO.function(one.function).cases.adjusted
+        assert one.then == fresh.cases.scored
+        assert one.now == DEMO.function(one.function).cases.scored
 
 
 def test_a_group_without_redundancy_has_no_open_question() -> None:
@@ -77,11 +79,11 @@ def test_an_open_topic_of_a_zone_has_the_effect_of_a_fresh_assessment_with_it() 
 def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
     """Result of the function with one topic of the zone taken out of each exposure by g' = 1 - (1 - g) / (1 - c a)."""
     function = DEMO.function(effect.function)
-    call = annex_b.pfd if function.demand == "low" else annex_b.pfh
+    measure: Measure = "pfd" if function.demand == "low" else "pfh"
     total = 0.0
     for one in function.groups:
-        held = DEMO.exposed_to(one.id, DEMO.held_for(one.id)) or []
-        share = next((share for name, _, share in held if name == effect.question), None)
+        held = DEMO.unmet_topics(one.id, DEMO.held_for(one.id)) or ()
+        share = next((topic.share for topic in held if topic.topic == effect.question), None)
         own = DEMO.held_for(one.id).get(effect.question)
         beyond = own is not None and own.of.startswith("group:")
         if DEMO.plant.groups[one.id].zone != zone or not share or beyond or one.betas is None or one.exposure is None:
@@ -89,17 +91,16 @@ def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
             continue
         g = exposure.closed(one.exposure, weight, share)
         beta, beta_d = (raised(one, own_beta, g) for own_beta in (one.betas.beta_int, one.betas.beta_d_int))
-        group = DEMO.plant.groups[one.id]
-        care, channel = upkeep(group), rates(DEMO.plant, group)
-        total += float(call(voting=group.voting, rates=channel, upkeep=care, beta=beta, beta_d=beta_d).total)
+        group = voted(DEMO.plant, DEMO.plant.groups[one.id])
+        total += float(AnnexB2().result(measure, group, beta=beta, beta_d=beta_d).total)
     return total
 
 
 def raised(one: GroupResult, own_beta: float, g: float) -> float:
-    """Beta of a group at exposure g, by the formula written with a quotient: beta (max(cap, beta) / beta)^g."""
+    """Beta of a group at exposure g under to-single, by the formula written with a quotient: beta (1 / beta)^g."""
     assert one.betas is not None
-    top = max(common_cause.worst_beta(one.part), own_beta)
-    return min(1.0, one.betas.voting_factor * own_beta * (top / own_beta) ** g)
+    beta = min(1.0, one.betas.voting_factor * own_beta)
+    return beta * (1.0 / beta) ** g
 
 
 @pytest.mark.parametrize("zone", [key for key in DEMO.plant.zones if DEMO.zone(key).gaps and DEMO.zone(key).groups])

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from checks import curves, plant_file
 from checks.assess import Assessment
 from checks.record.comparison import Point
-from checks.results import FunctionResult
+from checks.results import Band, FunctionResult
 from demo import load
 from pages.paper import drawings, lines, sheet
 from pages.paper.courses import MOST_COURSES, Courses
@@ -70,17 +70,17 @@ def curve(demo: Assessment, one: FunctionResult) -> list[Any]:
     )
 
 
-def test_the_three_pieces_of_a_rail_are_the_bought_benefit_in_decades(demo: Assessment) -> None:
+def test_the_three_pieces_of_a_rail_are_the_gain_of_redundancy_in_decades(demo: Assessment) -> None:
     # RRF 50 alone, 500 as adjusted, 625 as scored, 5,000 with nothing shared: reciprocals worked by hand.
     cases = Cases(single=0.02, ideal=0.0002, scored=0.0016, adjusted=0.002)
-    one = replace(function(demo, "low"), cases=cases, target=200.0, optimistic=0.001, pessimistic=0.004)
+    one = replace(function(demo, "low"), cases=cases, target=200.0, band=Band(0.001, 0.004))
     (chart,) = drawings.rails([one], {one.id: ""})
     (row,) = chart.rows  # type: ignore[attr-defined]
     ends = [(round(start, 6), round(end, 6), fill) for start, end, fill in row.bars]
     assert ends == [(50.0, 500.0, KEPT), (500.0, 625.0, CYBER), (625.0, 5000.0, SHARED)]
     assert sum(log10(end / start) for start, end, _ in row.bars) == pytest.approx(2.0)
     assert (row.tick, row.dot, *row.whisker) == pytest.approx((200.0, 50.0, 250.0, 1000.0))
-    assert row.figures == "RRF 500 of 5,000; target 200: met by a factor 2.5"
+    assert row.figures == "RRF 630, target 200: met by 3.1; cyber scenario 500: met by 2.5"
 
 
 def test_equal_lengths_are_equal_factors() -> None:
@@ -199,7 +199,7 @@ def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) 
     document = printed(drawings.rails(many, {each.id: "" for each in many}))
     assert len(document.pages) > 3
     for page in document.pages:
-        assert "lost to shared causes" in page.extract_text()
+        assert "lost to common cause" in page.extract_text()
         assert "equal lengths are equal factors" in page.extract_text()
 
 

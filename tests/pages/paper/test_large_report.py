@@ -9,8 +9,8 @@ from time import perf_counter
 
 from pypdf import PdfReader
 
+from checks.assess import Assessment
 from checks.bank import banks
-from checks.groups import questioned
 from checks.plant import Answer, Plant
 from checks.record import verifying
 from pages.paper import safety_report
@@ -40,9 +40,9 @@ def large() -> Plant:
     raw["systems"] = {"S30": {"functions": list(raw["functions"])}}
     raw["answers"] = []
     bare = Plant.model_validate(raw)
-    names = [name for name in questioned(bare.groups["g-0"]) if banks().common_cause[name].asked_of == "group"]
+    names = [name for name in Assessment(bare).questioned("g-0") if banks().common_cause[name].asked_of == "group"]
     assert len(names) * GROUPS >= 7_500
-    more = [name for name in questioned(bare.groups["g-0"]) if name not in names]
+    more = [name for name in Assessment(bare).questioned("g-0") if name not in names]
     names += more[: max(0, -(-10_000 // GROUPS) - len(names))]
     answers = [
         Answer(

@@ -9,9 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 from checks.__main__ import main
+from checks.assess import Assessment
 from checks.bank import banks
 from checks.figures import measure, percent
-from checks.groups import questioned
 from checks.record.journal import Link, canonical
 from checks.record.record_file import Record
 from tests.checks.given import valid_plant
@@ -30,7 +30,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
     made = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
     made.put_up("S30")
     made.later(100)
-    for question in questioned(valid_plant().groups["esv-301"]):
+    for question in Assessment(valid_plant()).questioned("esv-301"):
         if banks().common_cause[question].asked_of == "group":
             made.answer(question, "group:esv-301", "met")
     made.put_up("S30")
@@ -66,12 +66,13 @@ def test_the_figures_are_the_results_that_each_revision_fixed(records: list[Reco
     results = [one.revision["results"] for one in records[: last + 1]]
     assert head("Function", last + 1) in shown
     for key, one in results[0]["functions"].items():
-        figures = [measure("low", held["functions"][key]["pfd"]["adjusted"]) for held in results]
-        assert squeezed(f"{key} RRF {''.join(figures)}") in shown
+        for case, words in (("scored", ""), ("adjusted", " with cyber scenario")):
+            figures = [measure("low", held["functions"][key]["pfd"][case]) for held in results]
+            assert squeezed(f"{key} RRF{words} {''.join(figures)}") in shown
         assert squeezed(f"{key}, target {one['target']:g}") in shown
     assert len({held["functions"]["SIF-301"]["pfd"]["adjusted"] for held in results}) > 1
     for key, one in results[0]["groups"].items():
-        for name, measured in (("beta", "beta"), ("beta_adjusted", "beta adjusted")):
+        for name, measured in (("beta", "beta"), ("beta_adjusted", "beta with cyber scenario")):
             figures = [percent(held["groups"][key][name]) for held in results]
             assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (one["beta"] is not None)
 
@@ -137,7 +138,8 @@ def test_an_earlier_revision_with_another_edition_of_a_bank_says_so(
 ) -> None:
     words = squeezed("An earlier one rested on another edition of a question bank")
     assert words not in squeezed(text(report(records[2])))
-    other = {"cyber": {"edition": "edition-0", "sha256": "0" * 64}}
+    banks = records[2].revision["facts"]["banks"]
+    other = {**banks, "cyber": {**banks["cyber"], "edition": "edition-2"}}
     (first, *_) = [one for one in records[2].events if one.kind == "revision"]
     body = {**first.content, "facts": {**first.content["facts"], "banks": other}}
     changed = replace(first, body=canonical(body).decode())

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
 from checks.__main__ import main
-from checks.record import basis
 from tests.checks.given import ROOT, valid_plant
 from tests.pages.paper.recorded import Keeping
 
@@ -95,14 +96,46 @@ def test_what_is_no_record_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
         assert (status, out, err.count("\n")) == (2, "", 1)
 
 
-def test_a_record_of_other_question_banks_is_not_printed_with_these(
-    made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize(
+    ("block", "name", "entry", "said"),
+    [
+        (
+            "banks",
+            "cyber",
+            {"edition": "edition-9"},
+            "this program has no edition edition-9 of the question bank cyber",
+        ),
+        ("methods", "redundancy_method", {"id": "annex-b", "edition": 9}, "no redundancy method annex-b edition 9"),
+        (
+            "methods",
+            "exposure_rule",
+            {"id": "later", "edition": 1},
+            "this program has no exposure rule later edition 1",
+        ),
+    ],
+)
+def test_a_record_of_a_newer_release_is_refused_and_nothing_is_guessed(
+    made: Path, capsys: pytest.CaptureFixture[str], block: str, name: str, entry: dict[str, Any], said: str
 ) -> None:
-    monkeypatch.setattr(basis, "banks_in_use", lambda: {"cyber": {"edition": "edition-2", "sha256": "0" * 64}})
-    status, _, err = run(capsys, made, "-o", tmp_path / "S30.pdf")
-    assert status == 2
-    assert "other editions of the question banks" in err
-    assert not (tmp_path / "S30.pdf").exists()
+    newer = made.with_name("newer.json")
+    record = json.loads(made.read_text())
+    record["revision"]["facts"][block][name] |= entry
+    newer.write_text(json.dumps(record))
+    for command in (["verify"], ["report", "-o", str(made.with_name("newer.pdf"))]):
+        assert main([command[0], str(newer), *command[1:]]) == 2
+        err = capsys.readouterr().err
+        assert "written by a newer release" in err
+        assert said in err
+    assert not made.with_name("newer.pdf").exists()
+
+
+def test_a_revision_of_a_newer_form_is_refused(made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = json.loads(made.read_text())
+    told["revision"]["format"] = 3
+    (tmp_path / "newer.json").write_text(json.dumps(told))
+    assert run(capsys, tmp_path / "newer.json", "-o", tmp_path / "S30.pdf")[0] == 2
+    assert main(["verify", str(tmp_path / "newer.json")]) == 2
+    assert "written by a newer release: revision format 3" in capsys.readouterr().err
 
 
 def test_the_same_record_gives_the_same_bytes_in_every_process(made: Path) -> None:

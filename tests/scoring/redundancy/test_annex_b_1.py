@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.annex_b import Rates, Split, Upkeep, in_series, outside_range, pfd, pfh, representative, single
+from scoring.equipment import Rates, Split, Upkeep, in_series, representative
 from scoring.limits import OutOfRange
+from scoring.redundancy.annex_b_1 import outside_range, pfd, pfh, single
 from scoring.units import Fractions
 from scoring.voting import SINGLE, Voting, read
 from tests.scoring import draws

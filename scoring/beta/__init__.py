@@ -1,0 +1,1 @@
+"""Answers to beta: one module a method and edition."""

@@ -1,0 +1,58 @@
+"""``iec61508-6-2010`` edition 1: points of Table D.1 to beta by Table D.4."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from scoring import common_cause
+from scoring.common_cause import Part, Row
+from scoring.method import About, Claims, Estimate
+from scoring.numbers import put_in
+from scoring.units import Fraction
+
+
+class AnnexD:
+    """Questionnaire of IEC 61508-6:2010 Annex D. Met and equivalent answers score in full, all others nothing."""
+
+    about = About(
+        id="iec61508-6-2010",
+        edition=1,
+        label="IEC 61508-6:2010 Annex D",
+        source="IEC 61508-6:2010, Annex D, Tables D.1 to D.4",
+        confidence="closure",
+        valid="hardware failures of like or diverse channels; beta 0.5 to 5 % for logic, 1 to 10 % for sensors and final elements",
+        formula=("S = X + Y, S_D = X (Z + 1) + Y", "beta_int = Table D.4 at S, beta_D,int = Table D.4 at S_D"),
+    )
+
+    def rows(self, part: Part) -> Mapping[str, Row]:
+        """Rows of Table D.1 that apply to a part."""
+        return common_cause.rows(part)
+
+    def estimate(self, claims: Claims) -> Estimate:
+        """Beta and beta_D of a pair. Z is 0 where detected failures are not acted on."""
+        z = 0.0
+        if claims.acted_on is not None:
+            z = common_cause.diagnostic_credit(claims.part, coverage=claims.coverage, interval=claims.acted_on)
+        score = common_cause.score(claims.part, claims.claimed, z=z)
+        beta_int = common_cause.beta_int
+        return Estimate(beta_int(claims.part, score.s), beta_int(claims.part, score.s_d), score)
+
+    def worst(self, part: Part) -> Fraction:
+        """Worst class of Table D.4."""
+        return common_cause.worst_beta(part)
+
+    def missing(self, part: Part, points: float) -> float | None:
+        """Points that are missing for the next better band of Table D.4."""
+        return common_cause.points_to_next_band(part, points)
+
+    def worked(self, claims: Claims) -> tuple[str, ...]:
+        """Score and betas with the numbers of one group put in."""
+        estimate = self.estimate(claims)
+        score = estimate.score
+        if score is None:
+            return ()
+        x, y, z = put_in(score.x), put_in(score.y), put_in(score.z)
+        return (
+            f"S = {x} + {y} = {put_in(score.s)}: beta_int = {put_in(estimate.beta)}",
+            f"S_D = {x} x ({z} + 1) + {y} = {put_in(score.s_d)}: beta_D,int = {put_in(estimate.beta_d)}",
+        )

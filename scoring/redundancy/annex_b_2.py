@@ -1,0 +1,167 @@
+"""PFDavg and PFH of a voted group after IEC 61508-6:2010 Annex B, edition 2: the method ``annex-b`` of format 2.
+
+It corrects edition 1 in three places and is the same digit for digit everywhere else:
+
+- channels that differ are combined failure by failure (ordered tuples), not replaced by their mean;
+- the PFH counts detected failures where they are not acted on;
+- the range of validity is judged by lambda_DU x T of each test.
+"""
+
+from __future__ import annotations
+
+from math import fsum
+
+import numpy as np
+
+from scoring.equipment import Rates, Split, VotedGroup, representative
+from scoring.method import About, Measure
+from scoring.numbers import put_in
+from scoring.redundancy import annex_b_1
+from scoring.redundancy.annex_b_1 import check_betas, down_time, independent_rate, worked_channel, worked_shared
+from scoring.units import Fraction, Fractions
+
+RANGE_LIMIT = 0.1
+"""lambda_DU x T above which the equations begin to run high (common practice limit)."""
+
+
+def _ordered(terms: list[list[Fractions]]) -> Fractions:
+    """Sum over ordered tuples of distinct channels of the product of ``terms[i][channel]``, i-th failure first.
+
+    Built up over sets of failed channels, so that N = 8 takes 256 sets instead of 40,320 tuples.
+    """
+    channels = range(len(terms[0]))
+    reached: dict[int, Fractions] = {0: 1.0}
+    for of_channel in terms:
+        longer: dict[int, Fractions] = {}
+        for failed, weight in reached.items():
+            for channel in channels:
+                if not failed >> channel & 1:
+                    key = failed | 1 << channel
+                    longer[key] = longer.get(key, 0.0) + weight * of_channel[channel]
+        reached = longer
+    total: Fractions = 0.0
+    for weight in reached.values():
+        total = total + weight
+    return total
+
+
+def _diverse(measure: Measure, group: VotedGroup, beta: Fractions, beta_d: Fractions) -> Fractions:
+    """Independent part of a group whose channels differ."""
+    failures = group.voting.tolerance + 1
+    lam = [independent_rate(rates, beta, beta_d) for rates in group.channels]
+    down = [[down_time(rates, group.upkeep, i) for rates in group.channels] for i in range(1, failures + 1)]
+    terms = [[rate * time for rate, time in zip(lam, times, strict=True)] for times in down]
+    if measure == "pfh":
+        terms[-1] = [_last_rate(group, rates, beta, beta_d) for rates in group.channels]
+    return _ordered(terms)
+
+
+def _last_rate(group: VotedGroup, rates: Rates, beta: Fractions, beta_d: Fractions) -> Fractions:
+    """Rate of the failure that defeats the group [1/h]: a detected one does so only where it is not acted on."""
+    return (1.0 - beta) * rates.du if group.acts_on_detected else independent_rate(rates, beta, beta_d)
+
+
+def _without_redundancy(measure: Measure, group: VotedGroup) -> float:
+    """N = M: each failure of each channel counts."""
+    if measure == "pfd":
+        return fsum(rates.d * down_time(rates, group.upkeep, 1) for rates in group.channels)
+    return fsum(rates.du if group.acts_on_detected else rates.d for rates in group.channels)
+
+
+def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d: Fractions = 0.0) -> Split:
+    """PFDavg [-] or PFH [1/h] of a MooN group, k = N - M + 1 failures defeat it.
+
+    With lam_j = (1 - beta_D) lambda_DD,j + (1 - beta) lambda_DU,j of channel j, and t_i,j the mean time that an i-th failure
+    lasts if it is of channel j:
+
+    - PFDavg: sum over ordered k-tuples of distinct channels of prod_{i=1..k} lam_j(i) t_i,j(i), plus the common-cause part
+      beta_D lambda_DD MTTR + beta lambda_DU t_shared of the geometric mean of the channels (approximation);
+    - PFH: the same with the rate of the last failure in place of its lam t. That is (1 - beta) lambda_DU where detected
+      failures are acted on, else lam; the common-cause part is beta lambda_DU, else beta lambda_DU + beta_D lambda_DD.
+
+    >>> from scoring.equipment import Upkeep
+    >>> from scoring.voting import SINGLE
+    >>> year = Upkeep(interval=8760, coverage=1.0, full_interval=8760, mrt=0, mttr=24)
+    >>> alarm_only = VotedGroup(SINGLE, (Rates(1e-7, 4e-7),), year, acts_on_detected=False)
+    >>> f"{result('pfh', alarm_only).total:.1e}"
+    '5.0e-07'
+
+    Source: IEC 61508-6:2010, B.3.2.2, B.3.2.5 and B.3.3.2 (from memory); the sum over tuples and the PFH without action on
+    detected failures are derived from the same model.
+    """
+    check_betas(beta, beta_d)
+    mean = representative(group.channels)
+    if not group.voting.redundant:
+        return Split(_without_redundancy(measure, group) + 0.0 * beta, 0.0 * beta)
+    if measure == "pfd":
+        alike = annex_b_1.pfd(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+    else:
+        alike = annex_b_1.pfh(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+    shared = alike.shared
+    if measure == "pfh" and not group.acts_on_detected:
+        shared = shared + beta_d * mean.dd
+    if group.diverse or (measure == "pfh" and not group.acts_on_detected):
+        return Split(_diverse(measure, group, beta, beta_d), shared)
+    return Split(alike.independent, shared)
+
+
+class AnnexB2:
+    """``annex-b`` edition 2."""
+
+    about = About(
+        id="annex-b",
+        edition=2,
+        label="IEC 61508-6:2010 Annex B, generalised to MooN, edition 2",
+        source="IEC 61508-6:2010, B.3.2 and B.3.3; diverse channels and PFH without action on detected failures derived",
+        confidence="memory",
+        valid="lambda_DU x T of each test up to 0.1; channels tested together; common-cause part of diverse channels approximate",
+        formula=(
+            (
+                "t_i,j = (lambda_DU/lambda_D) x [PTC (T1/(i+1) + MRT) + (1-PTC) (T2/(i+1) + MRT)] + (lambda_DD/lambda_D) x MTTR of "
+                "channel j"
+            ),
+            "lam_j = (1-beta_D) lambda_DD + (1-beta) lambda_DU of channel j, k = N-M+1",
+            (
+                "independent = sum over ordered k-tuples of channels of the product over i = 1..k of (lam_j(i) x t_i,j(i)); for like "
+                "channels N!/(M-1)! x product of (lam x t_i); N = M: sum of lambda_D x t_1"
+            ),
+            (
+                "common cause = beta_D x lambda_DD x MTTR + beta x lambda_DU x [PTC (T1/2 + MRT) + (1-PTC) (T2/2 + MRT)] of the "
+                "geometric mean of the channels"
+            ),
+            (
+                "PFH: the last failure counts with its rate, (1-beta) lambda_DU where detected failures are acted on, else lam; common "
+                "cause = beta x lambda_DU, plus beta_D x lambda_DD where detected failures are not acted on"
+            ),
+        ),
+    )
+
+    def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:
+        """PFDavg [-] or PFH [1/h] of a group."""
+        return result(measure, group, beta=beta, beta_d=beta_d)
+
+    def remark(self, group: VotedGroup) -> str:
+        """What to say of a group outside the range of validity: lambda_DU x T of a test above 0.1."""
+        upkeep = group.upkeep
+        longest = upkeep.interval if upkeep.coverage == 1.0 else upkeep.full_interval
+        highest = max(rates.du for rates in group.channels) * longest
+        if highest > RANGE_LIMIT:
+            return f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
+        return ""
+
+    def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
+        """The equations with the numbers of one group put in."""
+        mean, split = representative(group.channels), result(measure, group, beta=beta, beta_d=beta_d)
+        each = group.channels if group.diverse else group.channels[:1]
+        lines = [worked_channel(rates, group.upkeep) for rates in each]
+        for rates in each:
+            lam = float(np.asarray(independent_rate(rates, beta, beta_d)))
+            lines.append(
+                f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {put_in(lam)}/h"
+            )
+        lines.append(f"independent = {put_in(float(split.independent))}")
+        if measure == "pfd":
+            lines.append(worked_shared(mean, group.upkeep, beta=beta, beta_d=beta_d))
+        else:
+            lines.append(f"common cause = {put_in(float(split.shared))}/h")
+        return tuple(lines)

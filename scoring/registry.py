@@ -1,0 +1,68 @@
+"""Every method that the program knows, by kind, id and edition. A further method or edition is one module and one line here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Generic, Protocol, TypeVar
+
+from scoring.beta.iec61508_6_2010 import AnnexD
+from scoring.exposure_rules.credits import Credits
+from scoring.exposure_rules.graded import Graded
+from scoring.exposure_rules.to_single import ToSingle
+from scoring.exposure_rules.without import Without
+from scoring.method import About, BetaMethod, ExposureRule, MoonFactor, RedundancyMethod
+from scoring.moon_factors import NONE, PDS_2013, TABLE_D5
+from scoring.redundancy.annex_b_1 import AnnexB1
+from scoring.redundancy.annex_b_2 import AnnexB2
+
+
+class UnknownMethod(LookupError):
+    """A method or edition that this program does not have: what names it was written by a newer release."""
+
+    def __init__(self, kind: str, method: str, edition: int) -> None:
+        super().__init__(f"written by a newer release: this program has no {kind} {method} edition {edition}")
+
+
+class _Described(Protocol):
+    @property
+    def about(self) -> About: ...
+
+
+M = TypeVar("M", bound=_Described)
+
+
+class Family(Generic[M]):
+    """Methods of one kind."""
+
+    def __init__(self, kind: str, *methods: M) -> None:
+        self.kind = kind
+        self._methods: dict[tuple[str, int], M] = {
+            (method.about.id, method.about.edition): method for method in methods
+        }
+
+    def get(self, method: str, edition: int) -> M:
+        """One edition of a method; raises UnknownMethod."""
+        try:
+            return self._methods[method, edition]
+        except KeyError:
+            raise UnknownMethod(self.kind, method, edition) from None
+
+    def ids(self) -> tuple[str, ...]:
+        """Ids of the methods, each once."""
+        return tuple(dict.fromkeys(method for method, _ in self._methods))
+
+    def known(self, method: str) -> str:
+        """The id of a method as it is; raises ValueError where there is no such method."""
+        if method not in self.ids():
+            raise ValueError(f"known are {', '.join(self.ids())}")
+        return method
+
+    def editions(self) -> Mapping[tuple[str, int], M]:
+        """Every edition of every method."""
+        return dict(self._methods)
+
+
+BETA: Family[BetaMethod] = Family("beta method", AnnexD())
+MOON_FACTORS: Family[MoonFactor] = Family("MooN factor", TABLE_D5, PDS_2013, NONE)
+REDUNDANCY: Family[RedundancyMethod] = Family("redundancy method", AnnexB1(), AnnexB2())
+EXPOSURE: Family[ExposureRule] = Family("exposure rule", ToSingle(), Graded(), Credits(), Without())

@@ -1,0 +1,81 @@
+"""Two verdicts on every function, and what stands between it and its target."""
+
+from __future__ import annotations
+
+import pytest
+
+from checks import verdicts
+from checks.results import FunctionResult
+from scoring.erosion import Cases
+
+
+def function(
+    *,
+    ideal: float,
+    scored: float,
+    adjusted: float,
+    target: float = 500.0,
+    unreviewed: tuple[str, ...] = (),
+    name: str = "F",
+) -> FunctionResult:
+    """A low-demand function by its RRF in each case."""
+    cases = Cases(single=1.0 / 40.0, ideal=1.0 / ideal, scored=1.0 / scored, adjusted=1.0 / adjusted)
+    return FunctionResult(name, "low", (), cases, target, None, None, unreviewed)
+
+
+@pytest.mark.parametrize(
+    ("rrf", "standing"),
+    [(512.0, "meets"), (504.0, "at"), (500.0, "at"), (498.0, "at"), (494.0, "short"), (100.0, "short")],
+)
+def test_a_result_that_shows_as_the_target_is_at_the_target(rrf: float, standing: str) -> None:
+    found = function(ideal=900.0, scored=rrf, adjusted=rrf)
+    assert verdicts.standing(found, "scored") == standing
+    said = verdicts.in_words(found, "scored")
+    assert ("is at the target" in said) == (standing == "at")
+    assert "1.00" not in said
+
+
+@pytest.mark.parametrize(
+    ("ideal", "scored", "adjusted", "obstacle"),
+    [
+        (400.0, 300.0, 200.0, "redundancy"),
+        (900.0, 300.0, 200.0, "common cause"),
+        (900.0, 590.0, 230.0, "cyber scenario"),
+        (900.0, 590.0, 520.0, ""),
+        (900.0, 498.0, 498.0, ""),
+    ],
+)
+def test_what_stands_between_is_read_from_the_four_cases(
+    ideal: float, scored: float, adjusted: float, obstacle: str
+) -> None:
+    """The rule of the two verdicts: ideal misses, ideal meets and scored misses, scored meets and adjusted misses."""
+    assert verdicts.obstacle(function(ideal=ideal, scored=scored, adjusted=adjusted)) == obstacle
+
+
+def test_a_house_rule_alone_fails_no_function_with_common_cause() -> None:
+    found = function(ideal=1800.0, scored=590.0, adjusted=230.0, name="SIF-301")
+    said = " ".join(verdicts.summary([found]))
+    assert said.startswith("None of 1 function falls short of the target with common cause, 1 with the cyber scenario.")
+    assert "Only the cyber scenario, a house rule, stands between SIF-301 and its target." in said
+    assert "Common cause stands" not in said
+
+
+def test_both_verdicts_come_in_their_order() -> None:
+    said = verdicts.both(function(ideal=1800.0, scored=590.0, adjusted=230.0))
+    assert said.index("With common cause it meets the target") < said.index(
+        "With the cyber scenario (house rule) it falls short"
+    )
+
+
+def test_a_zone_that_nobody_reviewed_is_the_worse_state_not_the_better_number() -> None:
+    found = function(ideal=1800.0, scored=590.0, adjusted=590.0, unreviewed=("pt-1",))
+    assert verdicts.in_short(found, "adjusted") == "not reviewed"
+    assert "nobody has reviewed the zone of pt-1" in verdicts.in_words(found, "adjusted")
+    assert verdicts.in_short(found, "scored") == "meets the target"
+    already = function(ideal=1800.0, scored=300.0, adjusted=300.0, unreviewed=("pt-1",))
+    assert verdicts.in_short(already, "adjusted") == "falls short"
+
+
+@pytest.mark.parametrize(("ideal", "shown"), [(59.0, False), (61.0, True)])  # 40 times the factor 1.5
+def test_share_kept_is_shown_only_where_redundancy_gains_a_factor_of_one_and_a_half(ideal: float, shown: bool) -> None:  # noqa: FBT001
+    assert (verdicts.share_kept(function(ideal=ideal, scored=50.0, adjusted=45.0).cases) is not None) == shown

@@ -1,0 +1,1 @@
+"""Redundancy methods."""
