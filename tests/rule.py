@@ -9,30 +9,27 @@ from typing import Self
 
 import pytest
 
-BROKEN = (AssertionError, pytest.fail.Exception)
-"""What an assertion and ``pytest.raises`` raise."""
+BROKEN = (Exception, pytest.fail.Exception)
+"""What ends a test as failed; ``pytest.raises`` raises the second, which is no Exception."""
 
 
 class Case:
-    """One case of a rule: a failed assertion inside is kept under its name, and the next case is looked at."""
+    """One case of a rule: what fails inside is kept under its name, and the next case is looked at."""
 
-    def __init__(self, name: object, broken: list[str]) -> None:
+    def __init__(self, name: object, broken: dict[str, BaseException]) -> None:
         self._name, self._broken = name, broken
 
     def __enter__(self) -> None:
         """Nothing to prepare."""
 
-    def __exit__(
-        self, _kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None
-    ) -> bool:
-        """Keep a failed assertion; name the case beside any other error, which ends the test."""
-        if isinstance(error, BROKEN):
-            line = traceback.extract_tb(at, limit=1)[0].lineno
-            self._broken.append(f"{self._name} (line {line}):\n{indent(str(error), '    ')}")
-            return True
-        if error is not None:
-            error.add_note(f"at {self._name}")
-        return False
+    def __exit__(self, _: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> bool:
+        """Keep a failure; let pass what ends the whole run, such as a key press."""
+        if not isinstance(error, BROKEN):
+            return False
+        line = traceback.extract_tb(at, limit=1)[0].lineno
+        text = str(error) if isinstance(error, AssertionError | pytest.fail.Exception) else repr(error)
+        self._broken[f"{self._name} (line {line}):\n{indent(text, '    ')}"] = error
+        return True
 
 
 class Rule:
@@ -42,17 +39,21 @@ class Rule:
     """
 
     def __init__(self) -> None:
-        self._cases, self._broken = 0, list[str]()
+        self._cases, self._broken = 0, dict[str, BaseException]()
 
     def __enter__(self) -> Self:
         """The rule, which hands out its cases."""
         return self
 
-    def __exit__(self, _kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None) -> None:
+    def __exit__(self, _: type[BaseException] | None, error: BaseException | None, _at: TracebackType | None) -> None:
         """Raise AssertionError with the broken cases, unless another error is on its way."""
-        if error is None:
-            assert self._cases, "no case was looked at: the rule guards nothing"
-            assert not self._broken, f"{len(self._broken)} of {self._cases} cases\n" + "\n".join(self._broken)
+        if error is not None:
+            return
+        assert self._cases, "no case was looked at: the rule guards nothing"
+        if self._broken:
+            first = next(iter(self._broken.values()))
+            told = "\n".join(self._broken)
+            raise AssertionError(f"{len(self._broken)} of {self._cases} cases\n{told}") from first
 
     def case(self, name: object) -> Case:
         """One case, by a name that a reader can find it by."""

@@ -21,6 +21,13 @@ def _all_refused(*texts: str) -> None:
                 int(text)
 
 
+def _all_divide(*numbers: float) -> None:
+    with Rule() as rule:
+        for number in numbers:
+            with rule.case(number):
+                assert 1 / number
+
+
 def test_a_failure_names_every_case_that_breaks_the_rule_and_no_other() -> None:
     with pytest.raises(AssertionError) as failure:
         _all_odd(1, 2, 3, 4)
@@ -35,10 +42,15 @@ def test_a_refusal_that_does_not_come_breaks_the_rule() -> None:
         _all_refused("x", "1")
 
 
-def test_any_other_error_ends_the_test_and_names_its_case() -> None:
-    with pytest.raises(KeyError) as failure, Rule() as rule, rule.case("case 7"):
-        {}["gone"]
-    assert failure.value.__notes__ == ["at case 7"]
+def test_an_error_breaks_the_rule_for_its_case_and_shows_where_it_came_from() -> None:
+    with pytest.raises(AssertionError, match=r"^2 of 3 cases\n0 \(line \d+\):\n    ZeroDivisionError") as failure:
+        _all_divide(0, 1, 0.0)
+    assert isinstance(failure.value.__cause__, ZeroDivisionError)
+
+
+def test_a_key_press_ends_the_run() -> None:
+    with pytest.raises(KeyboardInterrupt), Rule() as rule, rule.case("case 1"):
+        raise KeyboardInterrupt
 
 
 def test_a_rule_without_a_case_fails() -> None:
