@@ -23,7 +23,7 @@ from checks.store.store import Store
 from demo import load
 from pages.shared import resources
 from tests.checks.record.team import Team, every_answer, founded, three_systems
-from tests.pages.shown import Handed, Holding, Screen
+from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60
@@ -131,11 +131,20 @@ def ready_file(tmp_path_factory: pytest.TempPathFactory) -> Team:
 
 
 @pytest.fixture
-def team(ready_file: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Team]:
+def on_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OnScreen]:
+    """Copy a team's database for this test, and let the screens work on the copy."""
+
+    def copied(made: Team) -> Team:
+        path = tmp_path / "team.sqlite3"
+        monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
+        _forget()
+        return made.copy(path)
+
+    yield copied
+    _forget()
+
+
+@pytest.fixture
+def team(ready_file: Team, on_screen: OnScreen) -> Team:
     """The ready plant in a database of its own, on which the screens work too."""
-    path = tmp_path / "team.sqlite3"
-    held = ready_file.copy(path)
-    monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
-    _forget()
-    yield held
-    _forget()
+    return on_screen(ready_file)

@@ -11,7 +11,20 @@ from checks.record.people import ASSESSOR, FACILITATOR, MEMBER
 from checks.store.append import Entry
 from tests.checks.record.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
-from tests.pages.shown import SCREENS, Handed, Screen, answers, box, fine, rows, said, tables, unescaped, where
+from tests.pages.shown import (
+    SCREENS,
+    Handed,
+    OnScreen,
+    Screen,
+    answers,
+    box,
+    fine,
+    rows,
+    said,
+    tables,
+    unescaped,
+    where,
+)
 from tests.rule import Rule
 
 SEEN = ("SEP1", "group:pt-301")
@@ -19,9 +32,10 @@ OLD = ("OldWalkDown5512", "OldDrawing3307", "OldReason8841", "OldSentence6620")
 """What was written with the earlier answers, and what stood beside them; known nowhere else."""
 
 
-@pytest.fixture
-def fresh(team: Team) -> Team:
+@pytest.fixture(scope="module")
+def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     """S30 was signed three times over, and its third re-assessment has begun."""
+    team = ready_file.copy(tmp_path_factory.mktemp("begun") / "answers.sqlite3")
     team.say(*SEEN, "met", evidence=OLD[0])
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "shows": OLD[1], "valid_until": ahead(9)})
     session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "reason": OLD[2]})
@@ -34,6 +48,12 @@ def fresh(team: Team) -> Team:
             reassessing.confirm(team.live, ANSWERS, [asked])
         reassessing.begin(team.live, LEADS, "S30")
     return team
+
+
+@pytest.fixture
+def fresh(begun: Team, on_screen: OnScreen) -> Team:
+    """The same in a database of its own, on which the screens work too."""
+    return on_screen(begun)
 
 
 def opened(at: AppTest, name: str, *roles: str) -> AppTest:
