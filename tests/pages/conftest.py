@@ -22,6 +22,7 @@ from checks.store.schema import VARIABLE
 from checks.store.store import Store
 from demo import load
 from pages.shared import resources
+from tests import demo_database
 from tests.checks.record.team import Team, every_answer, founded, three_systems
 from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
@@ -40,11 +41,7 @@ def _looked_through_once() -> Iterator[None]:
 @pytest.fixture(scope="session")
 def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database with the demo plant in it, closed."""
-    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
-    store = Store(f"sqlite:///{path}")
-    load.into(store)
-    store.engine.dispose()
-    return path
+    return demo_database.written(tmp_path_factory.mktemp("demo") / "demo.sqlite3")
 
 
 def _forget() -> None:
