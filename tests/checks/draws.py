@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
@@ -130,7 +131,9 @@ def plants(draw: st.DrawFn) -> Plant:
     return Plant.model_validate(raw)
 
 
-def _addressees(plant: Plant) -> dict[str, list[str]]:
+@cache
+def _addressees() -> dict[str, list[str]]:
+    plant = bare_plant()
     return {
         "plant": ["plant"],
         "system": [f"system:{key}" for key in plant.systems],
@@ -147,5 +150,5 @@ def answers(draw: st.DrawFn) -> Answer:
     )
     question = draw(st.sampled_from(questions))
     levels = [one for one in BEFORE[question.bank] if ORDER[one] >= ORDER[question.asked_of]]
-    of = draw(st.sampled_from(_addressees(bare_plant())[draw(st.sampled_from(levels))]))
+    of = draw(st.sampled_from(_addressees()[draw(st.sampled_from(levels))]))
     return answer(question.id, of, draw(st.sampled_from(VALUES)), evidence=draw(st.sampled_from(["", "shown"])))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,14 +23,24 @@ SMALLEST = "format: 1\nplant: {name: P}\ndevices: {}\ngroups: {}\nfunctions: {}\
 """A plant file with nothing in it that a line can be added to."""
 
 
-def plain() -> dict[str, Any]:
-    """Plain data of the valid file, to be changed at will."""
+@cache
+def _parsed() -> dict[str, Any]:
     return parsed("valid", TEXT)[0]
+
+
+@cache
+def _read() -> Plant:
+    return plant_file.from_text("valid", TEXT)
+
+
+def plain() -> dict[str, Any]:
+    """Plain data of the valid file, to be changed at will; parsed once, since property tests ask for it thousands of times."""
+    return deepcopy(_parsed())
 
 
 def valid_plant() -> Plant:
     """The plant of the valid file with its answers."""
-    return plant_file.from_text("valid", TEXT)
+    return _read().model_copy(deep=True)
 
 
 def bare_plant(**conventions: str) -> Plant:

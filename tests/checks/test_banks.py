@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 import yaml
 
-from checks.bank import FIRST, FOLDER, LATEST, banks
+from checks.bank import FIRST, FOLDER, LATEST, Question, banks
 from checks.links import BEFORE
 from scoring import levels
 from scoring.common_cause import PARTS, rows
 from scoring.source import table
+from tests.rule import Rule
 
 FILES = sorted(FOLDER.rglob("*.yaml"))
-QUESTIONS = list(banks().every.values())
 COMMON = {"id", "text", "why", "evidence", "asked_of", "topics", "source", "confidence"}
 FIELDS = {
     "common_cause": COMMON,
@@ -36,6 +36,11 @@ def _raw(path: Path) -> Any:
     return yaml.safe_load(path.read_text(encoding="utf-8"))
 
 
+def _questions() -> list[Question]:
+    """Every question as it is read; read by the test, so that a file that cannot be read fails as a test."""
+    return list(banks().every.values())
+
+
 RAW = [(path, head, question) for path in FILES for head in [_raw(path)] for question in head["questions"]]
 
 
@@ -45,41 +50,47 @@ def test_the_walk_finds_every_bank() -> None:
     assert len(RAW) == 2 * 197
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
-def test_a_bank_file_says_what_it_is_and_lies_where_it_says(path: Path) -> None:
-    head = _raw(path)
-    assert set(head) - {"official_names"} == {"bank", "edition", "section", "questions"}
-    assert (head["bank"], head["edition"]) == (path.parent.parent.name, path.parent.name)
-    assert set(head["section"]) == {"id", "title"}
-    assert head["questions"]
+def test_a_bank_file_says_what_it_is_and_lies_where_it_says() -> None:
+    with Rule() as rule:
+        for path in FILES:
+            with rule.case(path.relative_to(FOLDER)):
+                head = _raw(path)
+                assert set(head) - {"official_names"} == {"bank", "edition", "section", "questions"}
+                assert (head["bank"], head["edition"]) == (path.parent.parent.name, path.parent.name)
+                assert set(head["section"]) == {"id", "title"}
+                assert head["questions"]
 
 
-@pytest.mark.parametrize(("path", "head", "raw"), RAW, ids=[one["id"] for _, _, one in RAW])
-def test_a_question_has_the_fields_of_its_bank_and_no_others(path: Path, head: Any, raw: dict[str, Any]) -> None:
-    assert path.parent.parent.name == head["bank"]
-    assert FIELDS[head["bank"]] <= set(raw) <= FIELDS[head["bank"]] | MAY
-    empty = [name for name, value in raw.items() if value in (None, "", []) and name not in ("fr", "sr")]
-    assert empty == []
+def test_a_question_has_the_fields_of_its_bank_and_no_others() -> None:
+    with Rule() as rule:
+        for path, head, raw in RAW:
+            with rule.case(raw.get("id", path)):
+                assert path.parent.parent.name == head["bank"]
+                assert FIELDS[head["bank"]] <= set(raw) <= FIELDS[head["bank"]] | MAY
+                empty = [name for name, value in raw.items() if value in (None, "", []) and name not in ("fr", "sr")]
+                assert empty == []
 
 
-@pytest.mark.parametrize("name", banks().every)
-def test_a_question_is_short_has_a_reason_and_says_what_to_look_for(name: str) -> None:
-    question = banks().every[name]
-    assert 20 <= len(question.text) <= 230
-    assert question.text.endswith("?")
-    assert 20 <= len(question.why) <= 380
-    assert 2 <= len(question.evidence) <= 4
-    assert all(len(one.strip()) > 3 for one in question.evidence)
-    assert len(set(question.evidence)) == len(question.evidence)
-    assert "\n" not in question.text + question.why + question.action
+def test_a_question_is_short_has_a_reason_and_says_what_to_look_for() -> None:
+    with Rule() as rule:
+        for question in _questions():
+            with rule.case(question.id):
+                assert 20 <= len(question.text) <= 230
+                assert question.text.endswith("?")
+                assert 20 <= len(question.why) <= 380
+                assert 2 <= len(question.evidence) <= 4
+                assert all(len(piece.strip()) > 3 for piece in question.evidence)
+                assert len(set(question.evidence)) == len(question.evidence)
+                assert "\n" not in question.text + question.why + question.action
 
 
-@pytest.mark.parametrize("name", banks().every)
-def test_a_question_is_asked_of_someone_who_can_answer_it_and_has_known_topics(name: str) -> None:
-    question = banks().every[name]
-    assert question.asked_of in BEFORE[question.bank]
-    assert question.topics
-    assert set(question.topics) <= TOPICS[question.bank]
+def test_a_question_is_asked_of_someone_who_can_answer_it_and_has_known_topics() -> None:
+    with Rule() as rule:
+        for question in _questions():
+            with rule.case(question.id):
+                assert question.asked_of in BEFORE[question.bank]
+                assert question.topics
+                assert set(question.topics) <= TOPICS[question.bank]
 
 
 def test_ids_are_unique_over_all_banks_and_there_are_37_60_and_100() -> None:
@@ -91,9 +102,9 @@ def test_ids_are_unique_over_all_banks_and_there_are_37_60_and_100() -> None:
 
 
 def test_no_two_questions_say_the_same_and_none_contains_another() -> None:
-    words = {question.id: " ".join(question.text.lower().split()) for question in QUESTIONS}
+    words = {question.id: " ".join(question.text.lower().split()) for question in _questions()}
     assert [(a, b) for a, b in permutations(words, 2) if words[a].rstrip("?") in words[b]] == []
-    assert len({question.why for question in QUESTIONS}) == len(QUESTIONS)
+    assert len({question.why for question in _questions()}) == len(_questions())
 
 
 def test_every_row_of_the_points_table_has_a_question_and_the_other_way_round() -> None:
@@ -111,20 +122,23 @@ def test_the_requirements_are_those_of_the_level_table_in_the_same_foundational_
     assert all(one.levels == levels.required_at()[one.id] for one in banks().requirements.values())
 
 
-@pytest.mark.parametrize("name", banks().cyber)
-def test_a_topic_has_a_weight_and_names_known_elements_and_requirements(name: str) -> None:
-    topic = banks().cyber[name]
-    assert topic.weight in (1, 2, 3)
-    assert topic.elements
-    assert topic.elements <= ELEMENTS
-    assert set(topic.requirements) <= set(banks().requirements)
-    assert set(topic.fr) == {levels.foundation_of()[one] for one in topic.requirements}
-    assert len(set(topic.requirements)) == len(topic.requirements)
+def test_a_topic_has_a_weight_and_names_known_elements_and_requirements() -> None:
+    with Rule() as rule:
+        for topic in banks().cyber.values():
+            with rule.case(topic.id):
+                assert topic.weight in (1, 2, 3)
+                assert topic.elements
+                assert topic.elements <= ELEMENTS
+                assert set(topic.requirements) <= set(banks().requirements)
+                assert set(topic.fr) == {levels.foundation_of()[name] for name in topic.requirements}
+                assert len(set(topic.requirements)) == len(topic.requirements)
 
 
-@pytest.mark.parametrize("name", [*banks().cyber, *banks().requirements])
-def test_what_can_be_a_gap_says_what_to_do_about_it(name: str) -> None:
-    assert len(banks().every[name].action) > 20
+def test_what_can_be_a_gap_says_what_to_do_about_it() -> None:
+    with Rule() as rule:
+        for question in [*banks().cyber.values(), *banks().requirements.values()]:
+            with rule.case(question.id):
+                assert len(question.action) > 20
 
 
 def test_a_requirement_knows_the_topics_that_speak_for_it() -> None:

@@ -51,28 +51,19 @@ def test_the_corpus_is_large_and_each_of_its_files_is_expected() -> None:
 
 
 @pytest.mark.parametrize("name", EXPECTED)
-def test_a_broken_file_is_refused_with_one_line_a_fault(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["score", str(_file(name))]) == 2
+def test_a_broken_file_is_refused_with_one_line_a_fault_which_stands_in_the_file(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = _file(name)
+    assert main(["score", str(path)]) == 2
     printed = capsys.readouterr()
     assert printed.out == ""
     assert "Traceback" not in printed.err
-    _assert_told(printed.err.splitlines(), _file(name), EXPECTED[name])
-
-
-@pytest.mark.parametrize("name", EXPECTED)
-def test_a_broken_file_is_refused_as_json_too(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["score", "--json", str(_file(name))]) == 2
-    printed = capsys.readouterr()
-    assert printed.out == ""
-    assert len(printed.err.splitlines()) == len(EXPECTED[name])
-
-
-@pytest.mark.parametrize("name", EXPECTED)
-def test_every_fault_is_told_on_a_line_that_stands_in_the_file(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    main(["score", str(_file(name))])
-    last = _file(name).read_text(encoding="utf-8").count("\n") + 1
-    numbers = [int(found) for found in re.findall(r" \(line (\d+)\): ", capsys.readouterr().err)]
-    assert all(1 <= number <= last for number in numbers)
+    _assert_told(printed.err.splitlines(), path, EXPECTED[name])
+    last = path.read_text(encoding="utf-8").count("\n") + 1
+    assert all(1 <= int(number) <= last for number in re.findall(r" \(line (\d+)\): ", printed.err))
+    assert main(["score", "--json", str(path)]) == 2
+    assert capsys.readouterr() == printed, "the same as JSON"
 
 
 def test_twelve_faults_of_different_kinds_are_all_told_at_once() -> None:

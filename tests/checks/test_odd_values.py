@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import json
 from collections.abc import Iterator
 from typing import Any
@@ -54,7 +53,7 @@ PATHS = [path for path in _paths(plain()) if path != ("conventions", "voting_fac
 
 def _with(path: Path, value: Any) -> str:
     """The valid file with one node replaced or removed, written as JSON, which is YAML too."""
-    raw = copy.deepcopy(plain())
+    raw = plain()
     node: Any = raw
     for step in path[:-1]:
         node = node[step]

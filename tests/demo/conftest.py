@@ -13,7 +13,7 @@ import pytest
 from checks.live import Live
 from checks.record import revising
 from checks.store.store import Store
-from demo import load
+from tests import demo_database
 
 Bodies = dict[tuple[str, int], dict[str, Any]]
 
@@ -21,11 +21,7 @@ Bodies = dict[tuple[str, int], dict[str, Any]]
 @pytest.fixture(scope="session")
 def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database with the demo in it, closed; to be copied by whoever writes to it."""
-    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
-    store = Store(f"sqlite:///{path}")
-    assert load.into(store) == 1
-    store.engine.dispose()
-    return path
+    return demo_database.written(tmp_path_factory.mktemp("demo") / "demo.sqlite3")
 
 
 @pytest.fixture(scope="session")

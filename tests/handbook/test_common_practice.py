@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 
 from scoring.voting import CONVENTIONS, VotingRefused, factor, read
 from tests.handbook.given import YEAR, undetected_only
+from tests.rule import Rule
 
 
 @pytest.mark.parametrize(
@@ -28,26 +31,28 @@ def test_hardware_fault_tolerance_is_the_number_of_spare_channels(arch: str, tol
     assert read(arch).redundant == (tolerance > 0)
 
 
-@pytest.mark.parametrize("convention", CONVENTIONS)
-@pytest.mark.parametrize("arch", ["1oo1", "2oo2", "3oo3"])
-def test_a_group_without_redundancy_has_no_beta_factor(arch: str, convention: str) -> None:
+def test_a_group_without_redundancy_has_no_beta_factor() -> None:
     """Common practice, no source: nothing to share."""
-    with pytest.raises(VotingRefused, match=f"{arch} survives no failure"):
-        factor(read(arch), convention)
+    with Rule() as rule:
+        for arch, convention in product(("1oo1", "2oo2", "3oo3"), CONVENTIONS):
+            refused = pytest.raises(VotingRefused, match=f"{arch} survives no failure")
+            with rule.case(f"{arch}, {convention}"), refused:
+                factor(read(arch), convention)
 
 
-@pytest.mark.parametrize("beta", [0.01, 0.02, 0.05, 0.1])
-@pytest.mark.parametrize("arch", ["1oo2", "2oo3", "1oo3", "2oo4"])
-def test_redundancy_gains_about_one_over_beta_where_lambda_t_is_small(arch: str, beta: float) -> None:
+def test_redundancy_gains_about_one_over_beta_where_lambda_t_is_small() -> None:
     """Common practice, no source: the ceiling of the gain.
 
     Tolerance: the independent part over the shared part, below 2 lambda T / beta for these votings.
     """
-    lambda_t = 1.0e-5
-    one = undetected_only("1oo1", lambda_du=lambda_t / YEAR, interval=YEAR).total
-    group = undetected_only(arch, lambda_du=lambda_t / YEAR, interval=YEAR, beta=beta).total
-    assert one / group < 1.0 / beta
-    assert one / group == pytest.approx(1.0 / beta, rel=2.0 * lambda_t / beta)
+    with Rule() as rule:
+        for arch, beta in product(("1oo2", "2oo3", "1oo3", "2oo4"), (0.01, 0.02, 0.05, 0.1)):
+            with rule.case(f"{arch}, beta {beta}"):
+                lambda_t = 1.0e-5
+                one = undetected_only("1oo1", lambda_du=lambda_t / YEAR, interval=YEAR).total
+                group = undetected_only(arch, lambda_du=lambda_t / YEAR, interval=YEAR, beta=beta).total
+                assert one / group < 1.0 / beta
+                assert one / group == pytest.approx(1.0 / beta, rel=2.0 * lambda_t / beta)
 
 
 def test_two_out_of_three_fails_like_three_pairs() -> None:

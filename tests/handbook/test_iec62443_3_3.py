@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 
 from scoring.levels import FOUNDATIONAL, HIGHEST, foundation_of, indicated, required_at
+from tests.rule import Rule
 
 REQUIREMENTS = {"IAC": 13, "UC": 12, "SI": 9, "DC": 3, "RDF": 4, "TRE": 2, "RA": 8}
 
@@ -31,20 +34,21 @@ def test_number_of_requirements_of_each_foundation(fr: str) -> None:
     assert sum(own == fr and " RE " not in name for name, own in foundation_of().items()) == REQUIREMENTS[fr]
 
 
-@pytest.mark.parametrize("level", range(HIGHEST + 1))
-@pytest.mark.parametrize("fr", FOUNDATIONAL)
-def test_meeting_what_a_level_asks_reaches_that_level(fr: str, level: int) -> None:
+def test_meeting_what_a_level_asks_reaches_that_level() -> None:
     """IEC 62443-3-3:2013, capability level: every requirement of that level and below is met. Confidence: read."""
-    answers = {name: level in levels for name, levels in required_at().items()}
-    # Where the next level asks nothing more of this foundation, it is reached as well.
-    more = [
-        step
-        for step in range(level + 1, HIGHEST + 1)
-        if any(
-            foundation_of()[name] == fr and step in levels
-            for name, levels in required_at().items()
-            if not answers[name]
-        )
-    ]
-    assert indicated(answers)[fr].indicated == min(more, default=HIGHEST + 1) - 1
-    assert indicated(answers)[fr].indicated >= level
+    with Rule() as rule:
+        for fr, level in product(FOUNDATIONAL, range(HIGHEST + 1)):
+            with rule.case(f"{fr}, level {level}"):
+                answers = {name: level in levels for name, levels in required_at().items()}
+                # Where the next level asks nothing more of this foundation, it is reached as well.
+                more = [
+                    step
+                    for step in range(level + 1, HIGHEST + 1)
+                    if any(
+                        foundation_of()[name] == fr and step in levels
+                        for name, levels in required_at().items()
+                        if not answers[name]
+                    )
+                ]
+                assert indicated(answers)[fr].indicated == min(more, default=HIGHEST + 1) - 1
+                assert indicated(answers)[fr].indicated >= level

@@ -22,8 +22,9 @@ from checks.store.schema import VARIABLE
 from checks.store.store import Store
 from demo import load
 from pages.shared import resources
+from tests import demo_database
 from tests.checks.record.team import Team, every_answer, founded, three_systems
-from tests.pages.shown import Handed, Holding, Screen
+from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60
@@ -40,11 +41,7 @@ def _looked_through_once() -> Iterator[None]:
 @pytest.fixture(scope="session")
 def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database with the demo plant in it, closed."""
-    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
-    store = Store(f"sqlite:///{path}")
-    load.into(store)
-    store.engine.dispose()
-    return path
+    return demo_database.written(tmp_path_factory.mktemp("demo") / "demo.sqlite3")
 
 
 def _forget() -> None:
@@ -131,11 +128,20 @@ def ready_file(tmp_path_factory: pytest.TempPathFactory) -> Team:
 
 
 @pytest.fixture
-def team(ready_file: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Team]:
+def on_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OnScreen]:
+    """Copy a team's database for this test, and let the screens work on the copy."""
+
+    def copied(made: Team) -> Team:
+        path = tmp_path / "team.sqlite3"
+        monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
+        _forget()
+        return made.copy(path)
+
+    yield copied
+    _forget()
+
+
+@pytest.fixture
+def team(ready_file: Team, on_screen: OnScreen) -> Team:
     """The ready plant in a database of its own, on which the screens work too."""
-    path = tmp_path / "team.sqlite3"
-    held = ready_file.copy(path)
-    monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
-    _forget()
-    yield held
-    _forget()
+    return on_screen(ready_file)

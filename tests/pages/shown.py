@@ -14,10 +14,12 @@ from streamlit.testing.v1 import AppTest
 
 from checks.plant import Plant
 from checks.store.store import Store
+from tests.checks.record.team import Team
 
 Screen = Callable[..., AppTest]
 Holding = Callable[[Plant], Store]
 Handed = Callable[[str], bytes]
+OnScreen = Callable[[Team], Team]
 
 SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones", "due", "again", "changed", "sign-off")
 ALERTS = ("error", "warning", "info", "success")

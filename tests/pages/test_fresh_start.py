@@ -11,16 +11,31 @@ from checks.record.people import ASSESSOR, FACILITATOR, MEMBER
 from checks.store.append import Entry
 from tests.checks.record.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
-from tests.pages.shown import SCREENS, Handed, Screen, answers, box, fine, rows, said, tables, unescaped, where
+from tests.pages.shown import (
+    SCREENS,
+    Handed,
+    OnScreen,
+    Screen,
+    answers,
+    box,
+    fine,
+    rows,
+    said,
+    tables,
+    unescaped,
+    where,
+)
+from tests.rule import Rule
 
 SEEN = ("SEP1", "group:pt-301")
 OLD = ("OldWalkDown5512", "OldDrawing3307", "OldReason8841", "OldSentence6620")
 """What was written with the earlier answers, and what stood beside them; known nowhere else."""
 
 
-@pytest.fixture
-def fresh(team: Team) -> Team:
+@pytest.fixture(scope="module")
+def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     """S30 was signed three times over, and its third re-assessment has begun."""
+    team = ready_file.copy(tmp_path_factory.mktemp("begun") / "answers.sqlite3")
     team.say(*SEEN, "met", evidence=OLD[0])
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "shows": OLD[1], "valid_until": ahead(9)})
     session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "reason": OLD[2]})
@@ -35,6 +50,12 @@ def fresh(team: Team) -> Team:
     return team
 
 
+@pytest.fixture
+def fresh(begun: Team, on_screen: OnScreen) -> Team:
+    """The same in a database of its own, on which the screens work too."""
+    return on_screen(begun)
+
+
 def opened(at: AppTest, name: str, *roles: str) -> AppTest:
     """The same browser with this person before it, and with what stands beside the answer open."""
     return unfold(as_(at, name, *roles), "beside")
@@ -47,14 +68,14 @@ def everything(at: AppTest) -> str:
 
 
 @pytest.mark.parametrize("roles", [(FACILITATOR,), (MEMBER, ASSESSOR)])
-@pytest.mark.parametrize("url_path", SCREENS)
-def test_no_screen_shows_who_answers_an_earlier_answer(
-    fresh: Team, screen: Screen, url_path: str, roles: tuple[str, ...]
-) -> None:
+def test_no_screen_shows_who_answers_an_earlier_answer(fresh: Team, screen: Screen, roles: tuple[str, ...]) -> None:
     assert SEEN in fresh.now().records.anew
-    where = {"group": "pt-301", "q": "SEP1"} if url_path == "common-cause" else {}
-    at = opened(screen(url_path, **where), "XX-1", *roles)
-    assert not [one for one in (*OLD, "walk-down 12") if one in everything(at)]
+    with Rule() as rule:
+        for url_path in SCREENS:
+            with rule.case(url_path):
+                where = {"group": "pt-301", "q": "SEP1"} if url_path == "common-cause" else {}
+                at = opened(screen(url_path, **where), "XX-1", *roles)
+                assert not [text for text in (*OLD, "walk-down 12") if text in everything(at)]
 
 
 def test_who_reviews_and_does_not_answer_sees_them(fresh: Team, screen: Screen) -> None:

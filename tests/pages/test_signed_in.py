@@ -20,6 +20,7 @@ from checks.record.sign_ins import NotSignedIn, Register
 from checks.store.store import Store
 from pages.shared import identity, mode
 from tests.pages.shown import Screen, answers, fine, said
+from tests.rule import Rule
 
 NEEDS = {
     "plant": None,
@@ -79,33 +80,39 @@ def recorded(store: Store) -> Store:
 
 
 @pytest.mark.usefixtures("store", "settled")
-@pytest.mark.parametrize("url_path", NEEDS)
-def test_nobody_gets_past_the_sign_in_screen(screen: Screen, url_path: str) -> None:
-    at = fine(screen(url_path))
-    assert [one.value for one in at.markdown] == ["## Shared-Cause Review", "Nobody gets in without signing in\\."]
-    assert [one.label for one in at.button] == ["Sign in"]
-    assert not at.dataframe
-    assert not at.caption
+def test_nobody_gets_past_the_sign_in_screen(screen: Screen) -> None:
+    with Rule() as rule:
+        for url_path in NEEDS:
+            with rule.case(url_path):
+                at = fine(screen(url_path))
+                texts = [text.value for text in at.markdown]
+                assert texts == ["## Shared-Cause Review", "Nobody gets in without signing in\\."]
+                assert [button.label for button in at.button] == ["Sign in"]
+                assert not at.dataframe
+                assert not at.caption
 
 
 @pytest.mark.usefixtures("store")
-@pytest.mark.parametrize("url_path", NEEDS)
 @pytest.mark.parametrize("role", ROLES)
 def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_what_it_takes(
-    screen: Screen, signed_in: SignedIn, url_path: str, role: str
+    screen: Screen, signed_in: SignedIn, role: str
 ) -> None:
     signed_in(role)
-    at = fine(screen(url_path))
-    needs = NEEDS[url_path]
-    refused = [one.value for one in at.info if one.value.startswith("Nothing is shown here")]
-    if needs is None or role in MAY[needs]:
-        assert refused == []
-        assert len(at.dataframe) + len(at.get("plotly_chart")) + len(at.button_group) + len(at.markdown) > 3
-    else:
-        assert len(refused) == 1
-        assert f"to {needs} takes one of the roles {', '.join(MAY[needs])}. Ask whoever runs this server" in refused[0]
-        assert not at.dataframe
-        assert not at.button_group
+    with Rule() as rule:
+        for url_path, needs in NEEDS.items():
+            with rule.case(url_path):
+                at = fine(screen(url_path))
+                refused = [text.value for text in at.info if text.value.startswith("Nothing is shown here")]
+                if needs is None or role in MAY[needs]:
+                    assert refused == []
+                    shown = (at.dataframe, at.get("plotly_chart"), at.button_group, at.markdown)
+                    assert sum(map(len, shown)) > 3
+                else:
+                    roles = ", ".join(MAY[needs])
+                    assert len(refused) == 1
+                    assert f"to {needs} takes one of the roles {roles}. Ask whoever runs this server" in refused[0]
+                    assert not at.dataframe
+                    assert not at.button_group
 
 
 @pytest.mark.usefixtures("store")

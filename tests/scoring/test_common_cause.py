@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,6 +21,7 @@ from scoring.common_cause import (
     worst_beta,
 )
 from scoring.limits import OutOfRange
+from tests.rule import Rule
 from tests.scoring import draws
 
 EVERY_ROW = sorted({name for part in PARTS for name in rows(part)})
@@ -90,11 +93,12 @@ def test_better_or_quicker_diagnostics_never_lower_z(
     assert diagnostic_credit(part, coverage=high, interval=slow) <= found
 
 
-@pytest.mark.parametrize("coverage", [float("nan"), -0.01, 1.01])
-@pytest.mark.parametrize("part", PARTS)
-def test_a_coverage_that_is_no_fraction_is_refused_by_name(part: Part, coverage: float) -> None:
-    with pytest.raises(OutOfRange, match=r"^diagnostic coverage is "):
-        diagnostic_credit(part, coverage=coverage, interval=1.0)
+def test_a_coverage_that_is_no_fraction_is_refused_by_name() -> None:
+    with Rule() as rule:
+        for part, coverage in product(PARTS, (float("nan"), -0.01, 1.01)):
+            refused = pytest.raises(OutOfRange, match=r"^diagnostic coverage is ")
+            with rule.case(f"{part}, {coverage}"), refused:
+                diagnostic_credit(part, coverage=coverage, interval=1.0)
 
 
 @pytest.mark.parametrize("part", PARTS)

@@ -7,12 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scoring.voting import CONVENTIONS, MOST_CHANNELS, Voting, VotingRefused, factor, read
+from tests.rule import Rule
 from tests.scoring import draws
 
 
-@pytest.mark.parametrize("voting", draws.ALL_VOTINGS, ids=str)
-def test_a_voting_reads_as_it_is_written(voting: Voting) -> None:
-    assert read(str(voting)) == voting
+def test_a_voting_reads_as_it_is_written() -> None:
+    with Rule() as rule:
+        for voting in draws.ALL_VOTINGS:
+            with rule.case(voting):
+                assert read(str(voting)) == voting
 
 
 @given(m=st.integers(-2, 12), n=st.integers(-2, 12))
@@ -24,12 +27,11 @@ def test_only_m_between_one_and_n_is_possible(m: int, n: int) -> None:
             Voting(m, n)
 
 
-@pytest.mark.parametrize(
-    "text", ["", "2/3", "2oo", "oo3", "2OO3", "2oo3 ", "02oo3", "2oo3\n", "1oo10", "two out of three"]
-)
-def test_text_that_is_no_voting_is_refused(text: str) -> None:
-    with pytest.raises(VotingRefused, match="is no voting"):
-        read(text)
+def test_text_that_is_no_voting_is_refused() -> None:
+    with Rule() as rule:
+        for text in ("", "2/3", "2oo", "oo3", "2OO3", "2oo3 ", "02oo3", "2oo3\n", "1oo10", "two out of three"):
+            with rule.case(repr(text)), pytest.raises(VotingRefused, match="is no voting"):
+                read(text)
 
 
 @pytest.mark.parametrize("convention", CONVENTIONS)
@@ -37,26 +39,32 @@ def test_a_pair_is_the_measure_of_every_convention(convention: str) -> None:
     assert factor(Voting(1, 2), convention) == 1.0
 
 
-@pytest.mark.parametrize("voting", draws.REDUNDANT, ids=str)
-def test_without_a_convention_every_group_keeps_its_beta(voting: Voting) -> None:
-    assert factor(voting, "none") == 1.0
+def test_without_a_convention_every_group_keeps_its_beta() -> None:
+    with Rule() as rule:
+        for voting in draws.REDUNDANT:
+            with rule.case(voting):
+                assert factor(voting, "none") == 1.0
 
 
-@pytest.mark.parametrize("voting", draws.REDUNDANT, ids=str)
 @pytest.mark.parametrize(("convention", "most"), [("iec61508-6-2010", 5), ("pds-2013", 6)])
-def test_no_factor_is_extrapolated(convention: str, most: int, voting: Voting) -> None:
-    if voting.n > most:
-        with pytest.raises(VotingRefused, match=f"{voting} has no factor in {convention}"):
-            factor(voting, convention)
-    else:
-        assert factor(voting, convention) > 0.0
+def test_no_factor_is_extrapolated(convention: str, most: int) -> None:
+    with Rule() as rule:
+        for voting in draws.REDUNDANT:
+            with rule.case(voting):
+                if voting.n > most:
+                    with pytest.raises(VotingRefused, match=f"{voting} has no factor in {convention}"):
+                        factor(voting, convention)
+                else:
+                    assert factor(voting, convention) > 0.0
 
 
 @pytest.mark.parametrize("convention", ["iec61508-6-2010", "pds-2013"])
-@pytest.mark.parametrize("n", range(2, 6))
-def test_the_factor_grows_with_the_channels_that_must_act(n: int, convention: str) -> None:
-    found = [factor(Voting(m, n), convention) for m in range(1, n)]
-    assert found == sorted(found)
+def test_the_factor_grows_with_the_channels_that_must_act(convention: str) -> None:
+    with Rule() as rule:
+        for n in range(2, 6):
+            with rule.case(f"{n} channels"):
+                found = [factor(Voting(m, n), convention) for m in range(1, n)]
+                assert found == sorted(found)
 
 
 def test_a_group_has_at_most_eight_channels() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from copy import deepcopy
+from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
@@ -116,9 +116,10 @@ EDITS: tuple[Callable[[Raw], None], ...] = (
 )
 
 
+@cache
 def edited(*edits: Callable[[Raw], None]) -> Plant:
     """The valid plant without answers, changed; what comes out could stand in a plant file."""
-    raw = deepcopy(plain())
+    raw = plain()
     raw["answers"] = []
     for edit in edits:
         edit(raw)

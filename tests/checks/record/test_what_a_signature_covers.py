@@ -17,8 +17,8 @@ from checks.record.held import SIGNED
 from checks.record.people import OWNER, Person
 from checks.record.signing_off import NotSigned
 from checks.store.store import Store
-from demo import load
 from pages.paper import safety_report, security_annex
+from tests import demo_database
 from tests.checks.record.handed import verdict
 from tests.checks.record.team import ANSWERS, DAY, OWNS, Team, ahead
 from tests.checks.record.test_openssl_alone import run
@@ -159,8 +159,7 @@ def test_a_list_of_another_form_is_refused_by_verify(team: Team, monkeypatch: py
 
 def test_signatures_of_the_demo_name_the_actions_of_their_day(tmp_path: Path) -> None:
     """Read off ``demo/history``: A-001 raised in 2023, closed in 2024 and reopened in March 2025; A-002 to A-005 before May."""
-    store = Store(f"sqlite:///{tmp_path / 'demo.sqlite3'}")
-    load.into(store)
+    store = Store(f"sqlite:///{demo_database.written(tmp_path / 'demo.sqlite3')}")
     live = exporting.plant_with(store, "S30")
     revisions = live.state().records.revisions["S30"]
     for revision, ids in zip(revisions, ((), ("A-001",), tuple(f"A-00{at}" for at in range(1, 6))), strict=True):

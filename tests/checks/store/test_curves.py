@@ -10,9 +10,12 @@ from checks.assess import Assessment
 from demo.load import PLANT
 from scoring import voting
 from scoring.voting import Voting
+from tests.rule import Rule
 
 PLAIN = plant_file.read(PLANT)
 DEMO = Assessment(PLAIN)
+OTHERS = ("1oo1", "1oo2", "2oo2", "2oo3", "1oo3")
+"""Votings that a reader sees beside the one as built."""
 GRID = np.logspace(-3, 0, 31)
 PAIRS = [(name, one.id) for name in PLAIN.functions for one in DEMO.function(name).groups if one.betas]
 
@@ -27,48 +30,58 @@ def as_built(drawn: curves.Curves) -> curves.Curve:
     return found
 
 
-@pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_the_curve_as_built_meets_the_function_at_its_beta(function: str, group: str) -> None:
-    at = curves.against_beta(DEMO, function, group, beta_int=GRID).scored_beta_int
-    drawn = curves.against_beta(DEMO, function, group, beta_int=np.array([at]))
-    assert as_built(drawn).result[0] == pytest.approx(DEMO.function(function).cases.scored, rel=1e-12)
+def test_the_curve_as_built_meets_the_function_at_its_beta() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                at = curves.against_beta(DEMO, function, group, beta_int=GRID).scored_beta_int
+                drawn = curves.against_beta(DEMO, function, group, beta_int=np.array([at]))
+                assert as_built(drawn).result[0] == pytest.approx(DEMO.function(function).cases.scored, rel=1e-12)
 
 
-@pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_without_exposure_the_curve_as_built_meets_the_function_at_the_scored_beta(function: str, group: str) -> None:
+def test_without_exposure_the_curve_as_built_meets_the_function_at_the_scored_beta() -> None:
     unexposed = with_conventions(exposure_rule="none")
-    betas = unexposed.group(group).betas
-    assert betas is not None
-    drawn = curves.against_beta(unexposed, function, group, beta_int=np.array([betas.beta_int]))
-    assert drawn.scored_beta_int == betas.beta_int
-    assert as_built(drawn).result[0] == pytest.approx(unexposed.function(function).cases.scored, rel=1e-12)
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                betas = unexposed.group(group).betas
+                assert betas is not None
+                drawn = curves.against_beta(unexposed, function, group, beta_int=np.array([betas.beta_int]))
+                assert drawn.scored_beta_int == betas.beta_int
+                assert as_built(drawn).result[0] == pytest.approx(unexposed.function(function).cases.scored, rel=1e-12)
 
 
-@pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_one_call_with_many_betas_equals_a_call_for_each(function: str, group: str) -> None:
-    together = curves.against_beta(DEMO, function, group, beta_int=GRID)
-    for at in (0, 7, 15, 22, 30):
-        alone = curves.against_beta(DEMO, function, group, beta_int=GRID[at : at + 1])
-        assert [one.voting for one in alone.curves] == [one.voting for one in together.curves]
-        for one, many in zip(alone.curves, together.curves, strict=True):
-            assert one.result[0] == many.result[at]
+def test_one_call_with_many_betas_equals_a_call_for_each() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                together = curves.against_beta(DEMO, function, group, beta_int=GRID)
+                for at in (0, 7, 15, 22, 30):
+                    alone = curves.against_beta(DEMO, function, group, beta_int=GRID[at : at + 1])
+                    assert [one.voting for one in alone.curves] == [one.voting for one in together.curves]
+                    for one, many in zip(alone.curves, together.curves, strict=True):
+                        assert one.result[0] == many.result[at]
 
 
-@pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_one_curve_is_as_built_and_the_others_are_other_votings(function: str, group: str) -> None:
-    drawn = curves.against_beta(DEMO, function, group, beta_int=GRID)
-    assert as_built(drawn).voting == PLAIN.groups[group].voting
-    votings = [one.voting for one in drawn.curves]
-    assert len(set(votings)) == len(votings)
-    assert set(votings) == {*curves.OTHER_VOTINGS, PLAIN.groups[group].voting}
-    assert all(one.result.shape == GRID.shape for one in drawn.curves)
+def test_one_curve_is_as_built_and_the_others_are_other_votings() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                drawn = curves.against_beta(DEMO, function, group, beta_int=GRID)
+                assert as_built(drawn).voting == PLAIN.groups[group].voting
+                votings = [one.voting for one in drawn.curves]
+                assert len(set(votings)) == len(votings)
+                assert set(votings) == {*map(voting.read, OTHERS), PLAIN.groups[group].voting}
+                assert all(one.result.shape == GRID.shape for one in drawn.curves)
 
 
-@pytest.mark.parametrize(("function", "group"), PAIRS)
-def test_a_voting_that_survives_no_failure_does_not_move_with_beta(function: str, group: str) -> None:
-    for one in curves.against_beta(DEMO, function, group, beta_int=GRID).curves:
-        if not one.voting.redundant:
-            assert np.ptp(one.result) == 0.0
+def test_a_voting_that_survives_no_failure_does_not_move_with_beta() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                for one in curves.against_beta(DEMO, function, group, beta_int=GRID).curves:
+                    if not one.voting.redundant:
+                        assert np.ptp(one.result) == 0.0
 
 
 def test_a_voting_for_which_the_convention_prints_no_factor_is_left_out() -> None:

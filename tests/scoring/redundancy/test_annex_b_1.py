@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import product
 from typing import TypeAlias
 
 import numpy as np
@@ -14,8 +15,8 @@ from hypothesis import strategies as st
 from scoring.equipment import Rates, Split, Upkeep, in_series, representative
 from scoring.limits import OutOfRange
 from scoring.redundancy.annex_b_1 import outside_range, pfd, pfh, single
-from scoring.units import Fractions
 from scoring.voting import SINGLE, Voting, read
+from tests.rule import Rule
 from tests.scoring import draws
 
 Measure: TypeAlias = Callable[..., Split]
@@ -125,16 +126,14 @@ def test_a_perfect_proof_test_makes_the_full_interval_irrelevant(
     assert pfd(voting=voting, rates=rates, upkeep=perfect) == pfd(voting=voting, rates=rates, upkeep=other)
 
 
-@pytest.mark.parametrize("value", OUTSIDE, ids=str)
-@pytest.mark.parametrize(("argument", "name"), [("beta", "beta"), ("beta_d", "beta_D")])
-@pytest.mark.parametrize("measure", [pfd, pfh])
-@pytest.mark.parametrize("arch", ["1oo1", "1oo2", "3oo3"])
-def test_a_beta_that_is_no_fraction_is_refused_by_name(
-    arch: str, measure: Measure, argument: str, name: str, value: Fractions
-) -> None:
-    with pytest.raises(OutOfRange, match=f"^{name} is ") as refusal:
-        measure(voting=read(arch), rates=PUMP, upkeep=YEAR, **{argument: value})
-    assert refusal.value.name == name
+def test_a_beta_that_is_no_fraction_is_refused_by_name() -> None:
+    with Rule() as rule:
+        for arch, measure, value in product(("1oo1", "1oo2", "3oo3"), (pfd, pfh), OUTSIDE):
+            for argument, name in (("beta", "beta"), ("beta_d", "beta_D")):
+                with rule.case(f"{measure.__name__} of {arch}, {argument} = {value}"):
+                    with pytest.raises(OutOfRange, match=f"^{name} is ") as refusal:
+                        measure(voting=read(arch), rates=PUMP, upkeep=YEAR, **{argument: value})
+                    assert refusal.value.name == name
 
 
 @given(channel=draws.rates, n=st.integers(1, 8))
