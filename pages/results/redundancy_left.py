@@ -10,9 +10,10 @@ from checks import curves
 from checks.figures import NONE, measure, measure_name, percent, small
 from checks.live import Live, State
 from checks.results import FunctionResult
-from pages.shared import charts, frame
-from pages.shared.rails import legend, rail, steps
-from pages.shared.wording import bought, break_even, plain, titled, what_remains
+from pages.shared import charts, frame, line_charts
+from pages.shared.rail_html import legend
+from pages.shared.rails import shares, steps
+from pages.shared.wording import bought, break_even, plain, rail_figures, titled, what_remains
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -38,7 +39,7 @@ def _draw(_live: Live, now: State) -> None:
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
     with left:
-        _steps(now, one)
+        _steps(one)
     with right:
         _shares(now, one)
     _groups(now, one)
@@ -46,23 +47,20 @@ def _draw(_live: Live, now: State) -> None:
     _break_even(one)
 
 
-def _steps(now: State, one: FunctionResult) -> None:
+def _steps(one: FunctionResult) -> None:
     st.markdown("### The four cases")
-    drawn = rail(one, now.plant.functions[one.id].name)
-    values = [(words, measure(one.demand, getattr(one.cases, case))) for case, words in CASES.items()]
-    axis = "risk reduction factor; equal lengths are equal factors"
-    if one.demand == "high":
-        axis = "hours to a dangerous failure, 1/PFH; equal lengths are equal factors"
-    figure = steps(drawn, frame.palette(), axis=axis, values=values)
-    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=f"{one.id}: {drawn.figures}")
+    figure = charts.bar_chart(steps(one, CASES), frame.palette())
+    alt = f"{one.id}: {rail_figures(one)}"
+    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=alt)
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
+    results = {words: getattr(one.cases, case) for case, words in CASES.items()}
     rows = (
         [
-            {"Case": words, measure_name(one.demand): figure, unit: small(getattr(one.cases, case))}
-            for (case, words), (_, figure) in zip(CASES.items(), values, strict=True)
+            {"Case": words, measure_name(one.demand): measure(one.demand, result), unit: small(result)}
+            for words, result in results.items()
         ]
         if one.demand == "low"
-        else [{"Case": words, unit: small(getattr(one.cases, case))} for case, words in CASES.items()]
+        else [{"Case": words, unit: small(result)} for words, result in results.items()]
     )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
 
@@ -70,9 +68,9 @@ def _steps(now: State, one: FunctionResult) -> None:
 def _shares(now: State, one: FunctionResult) -> None:
     st.markdown("### Who carries what remains")
     names = {group.id: now.plant.groups[group.id].name for group in one.groups}
-    figure = charts.shares(one, names, frame.palette())
-    said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share.items())
-    st.plotly_chart(figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group: {said}")
+    drawn = shares(one, names)
+    figure = charts.bar_chart(drawn, frame.palette(), named=True)
+    st.plotly_chart(figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group: {drawn.said}")
 
 
 def _groups(now: State, one: FunctionResult) -> None:
@@ -111,7 +109,7 @@ def _curves(now: State, one: FunctionResult) -> None:
     heaviest = max(redundant, key=lambda key: one.share[key])
     group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
     drawn = curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
-    figure = charts.curves(drawn, frame.palette(), demand=one.demand, target=1.0 / one.limit)
+    figure = charts.curve_chart(line_charts.against_beta(drawn, demand=one.demand, limit=one.limit), frame.palette())
     alt = f"{measure_name(one.demand)} of {one.id} against the beta of {group}"
     st.plotly_chart(figure, key="curves", theme=None, config=charts.CONFIG, alt=alt)
     said = "The other groups stay as adjusted; tests and repair stay as they are. A flat curve means that this group hardly matters."

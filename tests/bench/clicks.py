@@ -21,10 +21,10 @@ Took = dict[str, float]
 _WATCH = """
 ([scope, parts]) => {
   const now = () => {
-    const head = [...document.querySelectorAll('table')].find((one) => one.querySelector('th:last-child')?.innerText === 'now');
-    return head?.querySelector('tbody td:last-child')?.innerText;
+    const head = [...document.querySelectorAll('table')].find((one) => one.querySelector('th:last-child')?.textContent === 'now');
+    return head?.querySelector('tbody td:last-child')?.textContent;
   };
-  const rail = () => document.querySelector('.st-key-effect .main-svg .infolayer')?.textContent;
+  const rail = () => document.querySelector('.rails[role=img]')?.outerHTML;
   const idle = () => document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'
     && !document.querySelector('[data-stale=true], [data-testid=stSkeleton]');
   const drawn = () => parts.every((one) => document.querySelector(one))
