@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import streamlit as st
 
@@ -23,12 +23,12 @@ def moving_rail(now: State, worst: FunctionResult, earlier: Assessment) -> None:
     st.html(bar_chart(drawn, frame.palette()))
 
 
-def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> None:
-    """Name the function that is worse off than the one shown, but that nothing answered here can move."""
+def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
+    """The sentence on the function that is worse off than the one shown, but that nothing answered here can move."""
     worst = now.assessment.worst_function(groups)
     if worst is not None and worst.id != shown.id:
         weakest = worst.weakest
-        st.caption(
+        yield (
             f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
             f"but {plain(weakest.id)} carries {percent(worst.share[weakest.id])} of it."
         )

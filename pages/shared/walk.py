@@ -76,9 +76,8 @@ class Walk:
         return asked if asked in options else options[-1]
 
 
-def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
-    """Draw the question panel; returns the question and the addressee that is shown."""
-    question = walk.current()
+def draw(live: Live, now: State, walk: Walk, question: Question) -> None:
+    """Draw the question panel."""
     at = [one.id for one in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
     st.caption(plain(place))
@@ -86,7 +85,6 @@ def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
         st.markdown(f"### {plain(question.text)}")
     scope = _scope(now, walk, question)
     _answer(live, now, walk, question, scope, at)
-    return question, scope
 
 
 def _scope(now: State, walk: Walk, question: Question) -> str:
@@ -131,8 +129,8 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     )
     _status(now, walk, question, scope)
     _steps(walk, at)
-    st.markdown(f"**Why it matters.** {plain(question.why)}")
-    st.markdown("**Look for:** " + "; ".join(plain(one) for one in question.evidence) + ".")
+    evidence = "; ".join(plain(one) for one in question.evidence)
+    st.markdown(f"**Why it matters.** {plain(question.why)}\n\n**Look for:** {evidence}.")
     st.text_input(
         "Evidence seen",
         given["evidence"].first,
