@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Select, bindparam, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
@@ -24,6 +24,20 @@ from checks.store.errors import AnsweredMeanwhile, NoSuchPlant, Overtaken, Store
 from checks.store.fitting import fitting
 
 ANSWER, DATA = "answer", "plant-data"
+
+
+def _latest() -> Select[tuple[int, int | None, int | None]]:
+    plant, event = schema.plant.c, schema.event.c
+    newest = select(func.max(event.seq)).where(event.plant_id == plant.id)
+    return select(
+        plant.events,
+        newest.where(event.kind == DATA).scalar_subquery().label("data"),
+        newest.where(event.kind == ANSWER).scalar_subquery().label("answers"),
+    ).where(plant.id == bindparam("key"))
+
+
+LATEST = _latest()
+"""The query for the version of a plant, put together once: it is asked several times for every click."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,15 +109,8 @@ class Store:
 
     def version(self, key: int) -> Version:
         """What is latest for a plant: compare two of these to know whether anything changed."""
-        plant, event = schema.plant.c, schema.event.c
-        newest = select(func.max(event.seq)).where(event.plant_id == plant.id)
-        query = select(
-            plant.events,
-            newest.where(event.kind == DATA).scalar_subquery().label("data"),
-            newest.where(event.kind == ANSWER).scalar_subquery().label("answers"),
-        ).where(plant.id == key)
         with self._begin() as connection:
-            row = connection.execute(query).one_or_none()
+            row = connection.execute(LATEST, {"key": key}).one_or_none()
         if row is None:
             raise NoSuchPlant(key)
         return Version(row.data or 0, row.answers or 0, row.events)

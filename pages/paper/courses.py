@@ -2,32 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
-from reportlab.lib.colors import HexColor
-
 from pages.paper.blocks import Block
-from pages.paper.graph import DASHES, apart
-from pages.paper.ink import LABEL, MARKS, SMALL, rule, spanning, upright
+from pages.paper.graph import apart
+from pages.paper.ink import LABEL, SMALL, rule, sign, track, upright
 from pages.paper.lines import fitted, width, write
+from pages.shared.chart_data import Line, Trend
 from pages.shared.palette import LIGHT
 
-MOST_COURSES = len(MARKS)
-"""So many lines stand in one chart: each has a mark of its own."""
-COLOURS = (LIGHT.kept, LIGHT.cyber, LIGHT.ink)
 HIGH, LEFT, RIGHT, TOP, BOTTOM = 236.0, 46.0, 136.0, 24.0, 46.0
 INSIDE, BESIDE = 18.0, 22.0
 """Room between the sides of the chart and its first and last place, and between a place at the right and its name."""
 ALONG = "revisions of this system and the days on which they were fixed, evenly spaced"
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """One line: its name, and its value at each place, None where there is none."""
-
-    name: str
-    values: tuple[float | None, ...]
 
 
 class Courses(Block):
@@ -35,10 +20,9 @@ class Courses(Block):
 
     spaceAfter = 14.0  # noqa: N815
 
-    def __init__(self, courses: Sequence[Course], stops: Sequence[tuple[str, str]], words: str) -> None:
+    def __init__(self, drawn: Trend) -> None:
         super().__init__()
-        self.courses, self.stops = courses, stops
-        self.up = spanning([value for one in courses for value in one.values if value is not None], words)
+        self.courses, self.stops, self.up = drawn.lines, drawn.stops, drawn.up
 
     def tall(self, _room: float) -> float:
         """Height in points."""
@@ -61,8 +45,8 @@ class Courses(Block):
         write(self.canv, fitted(self.up.words, SMALL, self.width), 0.0, HIGH - 10.0, SMALL)
         upright(self.canv, self.up, (LEFT, right), (BOTTOM, HIGH - TOP))
         self._along(right)
-        for number, one in enumerate(self.courses):
-            self._line(number, one)
+        for one in self.courses:
+            self._line(one)
         self._names(right)
 
     def _along(self, right: float) -> None:
@@ -79,31 +63,22 @@ class Courses(Block):
                 free = x - half - 8.0
         write(self.canv, fitted(ALONG, SMALL, self.width), LEFT, BOTTOM - 40.0, SMALL)
 
-    def _line(self, number: int, one: Course) -> None:
+    def _line(self, one: Line) -> None:
         """Pieces between places that follow each other, and a mark at each place."""
-        colour = COLOURS[number % len(COLOURS)]
         places = [None if value is None else (self._x(at), self._y(value)) for at, value in enumerate(one.values)]
-        dash = ((), *DASHES)[number % (len(DASHES) + 1)]
-        self.canv.saveState()
-        self.canv.setStrokeColor(HexColor(colour))
-        self.canv.setLineWidth(1.3)
-        self.canv.setDash(list(dash))
-        path, drawn = self.canv.beginPath(), False
-        for place in places:
-            if place is not None:
-                (path.lineTo if drawn else path.moveTo)(*place)
-            drawn = place is not None
-        self.canv.drawPath(path)
-        self.canv.restoreState()
+        track(self.canv, places, 1.3, LIGHT.of(one.colour), one.dash)
         for place in filter(None, places):
-            MARKS[number].draw(self.canv, *place, colour)
+            self._mark(one, *place)
+
+    def _mark(self, one: Line, x: float, y: float) -> None:
+        if one.mark:
+            sign(self.canv, one.mark, x, y, LIGHT.of(one.colour))
 
     def _names(self, right: float) -> None:
         ends = [(self._y(one.values[-1]), number, one) for number, one in enumerate(self.courses) if one.values[-1]]
         ends.sort(key=lambda end: end[:2])
-        for (y, number, one), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
-            colour = COLOURS[number % len(COLOURS)]
+        for (y, _, one), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
             rule(self.canv, (self._x(len(self.stops) - 1) + 5.0, y, right, y), 0.4, LIGHT.quiet)
             rule(self.canv, (right, y, right + 9.0, at), 0.4, LIGHT.quiet)
-            MARKS[number].draw(self.canv, right + 15.0, at, colour)
+            self._mark(one, right + 15.0, at)
             write(self.canv, fitted(one.name, SMALL, RIGHT - BESIDE), right + BESIDE, at - 2.8, SMALL)

@@ -12,7 +12,7 @@ from scoring.exposure import SCENARIO
 
 
 def exposure_of_groups(now: Fixed) -> list[Piece]:
-    """Exposure of each group and its beta before and after; functions as scored and as adjusted."""
+    """Exposure of each group and its beta before and after; functions with common cause and with the cyber scenario."""
     rows = []
     for one in now.groups:
         held = now.plant.groups[one.id]
@@ -28,11 +28,11 @@ def exposure_of_groups(now: Fixed) -> list[Piece]:
         ]
         for one in now.functions
     ]
-    head = ("Group", "Zone", "Exposure", "Beta as scored", "Beta adjusted")
+    head = ("Group", "Zone", "Exposure", "Beta", "Beta, cyber scenario")
     return [
         *sheet.lead(
             f"{SCENARIO[0].upper()}{SCENARIO[1:]}. Unmet topics of a zone make the exposure of its programmable groups, weighted "
-            "3, 2 or 1; exposure only ever raises beta (house rule, graded)."
+            f"3, 2 or 1; exposure only ever raises beta ({now.assessment.editions.exposure.about.label})."
         ),
         *sheet.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
         *sheet.table(

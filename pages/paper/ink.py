@@ -1,19 +1,19 @@
-"""Marks of the charts on paper: fills that mean the same as on the screens, lines, spots, and scales.
+"""Marks of the charts on paper: fills that mean the same as on the screens, lines, spots, marks and scales.
 
 Every fill is told by its pattern and every mark by its form, so that a grey print reads like a coloured one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import ceil, cos, floor, log10, radians, sin
+from collections.abc import Iterable
+from math import cos, radians, sin
 
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from pages.paper.lines import Style, fitted, width, write
-from pages.shared.palette import CROSS, LIGHT, SLANT, SOLID
+from pages.shared.chart_data import Dash, Fill, Mark, Scale
+from pages.shared.palette import CROSS, LIGHT
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
 SHEET = HexColor("#FFFFFF")
@@ -21,25 +21,12 @@ LABEL = 10.5
 """Distance between two labels that stand below each other, in points."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """A colour with its pattern, and what the two mean."""
-
-    words: str
-    colour: str
-    pattern: str
-
-
-KEPT = Fill("kept", LIGHT.kept, SOLID)
-CYBER = Fill("lost to cyber exposure", LIGHT.cyber, CROSS)
-SHARED = Fill("lost to shared causes", LIGHT.shared, SLANT)
-
-
 def box(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
     """A bar, hatched with lines of paper."""
     canvas.saveState()
-    canvas.setFillColor(HexColor(fill.colour))
-    canvas.setStrokeColor(HexColor(fill.colour))
+    colour = HexColor(LIGHT.of(fill.colour))
+    canvas.setFillColor(colour)
+    canvas.setStrokeColor(colour)
     canvas.setLineWidth(0.5)
     canvas.rect(left, bottom, long, high, fill=1)
     path = canvas.beginPath()
@@ -81,68 +68,45 @@ def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = Fals
     canvas.restoreState()
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A form that tells one line from another: a dot, or a polygon whose first corner stands at an angle; full or hollow."""
-
-    corners: int = 0
-    angle: float = 0.0
-    hollow: bool = False
-
-    def draw(self, canvas: Canvas, x: float, y: float, colour: str) -> None:
-        """Draw it around a place."""
-        canvas.saveState()
-        canvas.setStrokeColor(HexColor(colour))
-        canvas.setFillColor(SHEET if self.hollow else HexColor(colour))
-        canvas.setLineWidth(1.1)
-        if self.corners:
-            path = canvas.beginPath()
-            for at in range(self.corners):
-                turn = radians(self.angle + 360.0 * at / self.corners)
-                (path.lineTo if at else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
-            path.close()
-            canvas.drawPath(path, fill=1)
-        else:
-            canvas.circle(x, y, 3.2, fill=1)
-        canvas.restoreState()
+Place = tuple[float, float]
 
 
-MARKS = tuple(
-    Mark(corners, angle, hollow)
-    for hollow in (False, True)
-    for corners, angle in ((0, 0.0), (4, 45.0), (3, 90.0), (3, 270.0))
-)
+def track(canvas: Canvas, places: Iterable[Place | None], thick: float, colour: str, dash: Dash) -> None:
+    """A line through places in order, broken where there is none."""
+    canvas.saveState()
+    canvas.setStrokeColor(HexColor(colour))
+    canvas.setLineWidth(thick)
+    canvas.setDash(list(dash))
+    path, drawn = canvas.beginPath(), False
+    for place in places:
+        if place is not None:
+            (path.lineTo if drawn else path.moveTo)(*place)
+        drawn = place is not None
+    canvas.drawPath(path)
+    canvas.restoreState()
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """From ``low`` to ``high`` between two places on the page; logarithmic unless ``linear``."""
-
-    low: float
-    high: float
-    words: str
-    linear: bool = False
-
-    def share(self, value: float) -> float:
-        """Place of a value, 0 at the low end and 1 at the high one; what lies beyond stands at the end."""
-        low, high, at = (one if self.linear else log10(one) for one in (self.low, self.high, max(value, self.low)))
-        return min(1.0, max(0.0, (at - low) / (high - low)))
-
-    def ticks(self) -> list[tuple[float, str]]:
-        """Values on the scale and how they are written: whole decades, and steps between them where there are few."""
-        if self.linear:
-            return [(at, f"{at:g} %") for at in (0.0, 25.0, 50.0, 75.0, 100.0)]
-        decades = range(floor(log10(self.low)), ceil(log10(self.high)) + 1)
-        for steps in ((1.0,), (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)):
-            found = [one for at in decades for step in steps if self.low <= (one := step * 10.0**at) <= self.high]
-            if len(found) > 2:
-                break
-        return [(one, f"{one:,.6g}" if one < 1e6 else f"{one:,.0f}") for one in found]
+CORNERS = {"square": (4, 45.0), "triangle-up": (3, 90.0), "triangle-down": (3, 270.0)}
+"""Corners of a form, and the angle at which the first stands; any other form is a dot."""
 
 
-def spanning(values: Sequence[float], words: str) -> Scale:
-    """A logarithmic scale with a little room around the values."""
-    return Scale(min(values) / 1.2, max(values) * 1.2, words)
+def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
+    """The mark of a line around a place."""
+    canvas.saveState()
+    canvas.setStrokeColor(HexColor(colour))
+    canvas.setFillColor(SHEET if mark.hollow else HexColor(colour))
+    canvas.setLineWidth(1.1)
+    corners, angle = CORNERS.get(mark.form, (0, 0.0))
+    if corners:
+        path = canvas.beginPath()
+        for at in range(corners):
+            turn = radians(angle + 360.0 * at / corners)
+            (path.lineTo if at else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
+        path.close()
+        canvas.drawPath(path, fill=1)
+    else:
+        canvas.circle(x, y, 3.2, fill=1)
+    canvas.restoreState()
 
 
 def across(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:

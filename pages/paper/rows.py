@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
 from pages.paper.blocks import Block
-from pages.paper.ink import SMALL, Fill, Scale, across, box, rule, spot
+from pages.paper.ink import SMALL, across, box, rule, spot
 from pages.paper.lines import Style, fitted, width, write
+from pages.shared.chart_data import Bars, Fill, Row
 from pages.shared.palette import LIGHT
+from pages.shared.rails import ALONE, BEFORE, TARGET
 
 NAME, BOLD_NAME, FIGURES = Style(size=8.5), Style(size=8.5, bold=True), Style(size=8.5, colour=LIGHT.quiet)
 ROW, DOWN, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
@@ -20,30 +20,15 @@ KEPT = 300.0
 """A chart of up to so many points stays whole (house rule)."""
 SIGN, BETWEEN = 4.0, 10.0
 
-ALONE, TARGET, RANGE, BEFORE = "one channel alone", "target", "range while questions are open", "before"
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row of a chart: a label with its figures, and what is drawn below them, in values of the scale."""
-
-    name: tuple[str, str]
-    figures: str
-    bars: tuple[tuple[float, float, Fill], ...] = ()
-    dot: float | None = None
-    tick: float | None = None
-    whisker: tuple[float, float] | None = None
-    ghost: tuple[float, float] | None = None
-
 
 class Rows(Block):
     """Rows over one scale; on every page that they go on over stand the legend and the scale again."""
 
     spaceAfter = 14.0  # noqa: N815
 
-    def __init__(self, rows: Sequence[Row], scale: Scale, legend: Sequence[Fill | str]) -> None:
+    def __init__(self, drawn: Bars) -> None:
         super().__init__()
-        self.rows, self.scale, self.legend = rows, scale, legend
+        self.rows, self.scale, self.legend = drawn.rows, drawn.scale, drawn.legend
 
     def _keys(self, room: float) -> list[list[Fill | str]]:
         """The legend in lines that fit."""

@@ -17,16 +17,13 @@ from checks.record.people import NotAllowed
 from checks.results import FunctionResult
 from checks.store.errors import StoreUnavailable
 from pages.shared import frame, resources, state
-from pages.shared.charts import CONFIG
-from pages.shared.rails import legend, rail, rails
+from pages.shared.charts import CONFIG, bar_chart
+from pages.shared.rail_html import legend
+from pages.shared.rails import AXES, rails
 from pages.shared.wording import between, plain, titled
 
 MOST_RAILS = 25
 MOST_REMARKS = 12
-AXES = {
-    "low": "risk reduction factor; equal lengths are equal factors",
-    "high": "high demand or continuous: 1/PFH in hours",
-}
 
 
 def _draw(live: Live, now: State) -> None:
@@ -35,8 +32,8 @@ def _draw(live: Live, now: State) -> None:
     st.markdown(_sentence(functions))
     frame.rule(now)
     st.html(legend(frame.palette()))
-    for demand, axis in AXES.items():
-        _rails(now, [one for one in functions if one.demand == demand], demand, axis)
+    for demand in AXES:
+        _rails(now, [one for one in functions if one.demand == demand], demand)
     _open(now, functions)
     _table(now, functions)
     _files(live, now)
@@ -52,17 +49,16 @@ def _sentence(functions: list[FunctionResult]) -> str:
     )
 
 
-def _rails(now: State, functions: list[FunctionResult], demand: str, axis: str) -> None:
+def _rails(now: State, functions: list[FunctionResult], demand: str) -> None:
     if not functions:
         return
     shown = functions[:MOST_RAILS]
     if len(shown) < len(functions):
         st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table holds all.")
-    drawn = [rail(one, now.plant.functions[one.id].name) for one in shown]
-    figure = rails(drawn, frame.palette(), axis=axis)
-    alt = "; ".join(f"{one.key}: {one.figures}" for one in drawn)
+    drawn = rails(shown, {one.id: now.plant.functions[one.id].name for one in shown})
+    figure, key = bar_chart(drawn, frame.palette()), f"rails_{demand}"
     picked: Any = st.plotly_chart(
-        figure, key=f"rails_{demand}", on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=alt
+        figure, key=key, on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=drawn.said
     )
     points = picked["selection"]["points"]
     if points and (key := points[0].get("customdata")):

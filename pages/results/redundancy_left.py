@@ -10,9 +10,10 @@ from checks import compromise, curves, opinions
 from checks.figures import NONE, measure, measure_name, percent, small
 from checks.live import Live, State
 from checks.results import FunctionResult
-from pages.shared import charts, frame, opinions_chart, state
-from pages.shared.rails import legend, rail, steps
-from pages.shared.wording import break_even, counted, gained, plain, standing, titled
+from pages.shared import charts, frame, line_charts, state
+from pages.shared.rail_html import legend
+from pages.shared.rails import by_rule, shares, steps
+from pages.shared.wording import break_even, counted, gained, plain, rail_figures, standing, titled
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -38,7 +39,7 @@ def _draw(_live: Live, now: State) -> None:
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
     with left:
-        _steps(now, one)
+        _steps(one)
     with right:
         _shares(now, one)
     _groups(now, one)
@@ -46,23 +47,20 @@ def _draw(_live: Live, now: State) -> None:
     _curves(now, one)
 
 
-def _steps(now: State, one: FunctionResult) -> None:
+def _steps(one: FunctionResult) -> None:
     st.markdown("### The four cases")
-    drawn = rail(one, now.plant.functions[one.id].name)
-    values = [(words, measure(one.demand, getattr(one.cases, case))) for case, words in CASES.items()]
-    axis = "risk reduction factor; equal lengths are equal factors"
-    if one.demand == "high":
-        axis = "1/PFH in hours; equal lengths are equal factors"
-    figure = steps(drawn, frame.palette(), axis=axis, values=values)
-    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=f"{one.id}: {drawn.figures}")
+    figure = charts.bar_chart(steps(one, CASES), frame.palette())
+    alt = f"{one.id}: {rail_figures(one)}"
+    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=alt)
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
+    results = {words: getattr(one.cases, case) for case, words in CASES.items()}
     rows = (
         [
-            {"Case": words, measure_name(one.demand): figure, unit: small(getattr(one.cases, case))}
-            for (case, words), (_, figure) in zip(CASES.items(), values, strict=True)
+            {"Case": words, measure_name(one.demand): measure(one.demand, result), unit: small(result)}
+            for words, result in results.items()
         ]
         if one.demand == "low"
-        else [{"Case": words, unit: small(getattr(one.cases, case))} for case, words in CASES.items()]
+        else [{"Case": words, unit: small(result)} for words, result in results.items()]
     )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
 
@@ -70,10 +68,10 @@ def _steps(now: State, one: FunctionResult) -> None:
 def _shares(now: State, one: FunctionResult) -> None:
     st.markdown("### Which group limits it")
     names = {group.id: now.plant.groups[group.id].name for group in one.groups}
-    figure = charts.shares(one, names, frame.palette())
-    said = "; ".join(f"{group}: {percent(share)}" for group, share in one.share_of("scored").items())
+    drawn = shares(one, names)
+    figure = charts.bar_chart(drawn, frame.palette(), named=True)
     st.plotly_chart(
-        figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group, with common cause: {said}"
+        figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group, with common cause: {drawn.said}"
     )
 
 
@@ -114,7 +112,7 @@ def _curves(now: State, one: FunctionResult) -> None:
     heaviest = max(redundant, key=one.share_of("scored").__getitem__)
     group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
     drawn = curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
-    figure = charts.curves(drawn, frame.palette(), demand=one.demand, target=1.0 / one.limit)
+    figure = charts.curve_chart(line_charts.against_beta(drawn, demand=one.demand, limit=one.limit), frame.palette())
     alt = f"{measure_name(one.demand)} of {one.id} against the beta of {group}"
     st.plotly_chart(figure, key="curves", theme=None, config=charts.CONFIG, alt=alt)
     said = "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly matters."
@@ -174,9 +172,9 @@ def _rules(now: State, one: FunctionResult) -> None:
     """The result with the cyber scenario by each exposure rule, on one axis with the case with common cause and the target."""
     st.markdown("**The cyber scenario by three rules**")
     found = opinions.by_exposure_rule(now.assessment, one.id)
-    figure = opinions_chart.opinions(one, found, frame.palette())
-    said = "; ".join(f"{label}: {measure(one.demand, value)}" for label, value in found.items())
-    alt = f"{measure_name(one.demand)} of {one.id} by exposure rule: {said}"
+    drawn = by_rule(one, found)
+    figure = charts.bar_chart(drawn, frame.palette())
+    alt = f"{measure_name(one.demand)} of {one.id} by exposure rule: {drawn.said}"
     st.plotly_chart(figure, key="exposure_rules", theme=None, config=charts.CONFIG, alt=alt)
     chosen = now.assessment.editions.exposure.about.label
     st.caption(f"Chosen for this plant: {plain(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")

@@ -8,15 +8,15 @@ import pandas as pd
 import streamlit as st
 
 from checks import verdicts
-from checks.figures import factor, measure, measure_name, percent
+from checks.figures import factor, measure, measure_name, percent, target
 from checks.live import Live, State
 from checks.record import afresh
 from checks.record.comparison import Comparison, FunctionChange
 from checks.record.facts import AnswerFact, DataFact
 from checks.record.steps import Step
 from pages.review import steps_chart
-from pages.shared import frame, resources, state
-from pages.shared.charts import CONFIG
+from pages.shared import frame, line_charts, resources, state
+from pages.shared.charts import CONFIG, trend_chart
 from pages.shared.wording import ANSWERS, over_time, plain, titled
 
 NOW = "now"
@@ -169,13 +169,16 @@ def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
     for point in points:
         named = f"{point.id} {point.measure}"
         rows.setdefault(named, {"What": named})[every[point.label]] = over_time(point)
-    st.plotly_chart(
-        steps_chart.trend(points, every, frame.palette()),
-        key="trend",
-        theme=None,
-        config=CONFIG,
-        alt="RRF of each function over the revisions; the table below lists all figures",
-    )
+    functions = [now.assessment.function(name) for name in now.systems[system].functions]
+    targets = {one.id: target(one.demand, one.target) for one in functions}
+    for at, drawn in enumerate(line_charts.trend(points, every, targets)):
+        st.plotly_chart(
+            trend_chart(drawn, frame.palette()),
+            key=f"trend_{at}",
+            theme=None,
+            config=CONFIG,
+            alt=f"{drawn.up.words}, over the revisions: {drawn.said}; the table below lists all figures",
+        )
     st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
 
 

@@ -1,20 +1,21 @@
-"""Charts of what changed: the steps of one function, and figures over the revisions."""
+"""Chart of what changed: the steps of one function."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 import plotly.graph_objects as go
 
 from checks.figures import factor, measure, measure_name
-from checks.record.comparison import FunctionChange, Point
+from checks.record.comparison import FunctionChange
 from checks.record.steps import Step
-from pages.shared.charts import DASHES, Data, above, bars, figure, fill, frame, log_axis, rows_axis
+from pages.shared.chart_data import Fill, spanning
+from pages.shared.charts import Data, above, axis, bars, figure, frame, rows_axis
 from pages.shared.palette import SLANT, SOLID, Palette
 from pages.shared.wording import in_chart, shortened
 
 MOST_STEPS = 14
-SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "x", "star", "hexagon")
+BETTER, WORSE = Fill("Better", "kept", SOLID), Fill("Worse", "cyber", SLANT)
 
 
 def steps(change: FunctionChange, palette: Palette, told: Callable[[Step], str]) -> go.Figure:
@@ -27,15 +28,12 @@ def steps(change: FunctionChange, palette: Palette, told: Callable[[Step], str])
     spans = [(_axis(demand, one.before), _axis(demand, one.after)) for one in shown]
     flat = [end for span in spans for end in span]
     layout = frame(palette, height=60 + 46 * len(shown))
-    layout["xaxis"] = {**layout["xaxis"], **log_axis(min(flat), max(flat), measure_name(demand), palette)}
-    layout["yaxis"] = {**layout["yaxis"], **rows_axis(len(shown))}
+    layout["xaxis"] |= axis(spanning(flat, measure_name(demand)), palette)
+    layout["yaxis"] |= rows_axis(len(shown))
     traces: list[Data] = []
-    for label, better, shape, colour in (
-        ("Better", True, SOLID, palette.kept),
-        ("Worse", False, SLANT, palette.cyber),
-    ):
-        rows = [at for at, one in enumerate(shown) if (one.gain > 1.0) == better]
-        traces.append(bars(label, rows, [spans[at] for at in rows], fill(colour, shape, palette)))
+    for kind in (BETTER, WORSE):
+        rows = [at for at, one in enumerate(shown) if (one.gain > 1.0) == (kind is BETTER)]
+        traces.append(bars(kind, rows, [spans[at] for at in rows], palette))
     layout["annotations"] = [
         above(at, in_chart(f"{shortened(name, 90)}  × {factor(one.gain)}, {measure(demand, one.after)}"))
         for at, (one, name) in enumerate(zip(shown, names, strict=True))
@@ -59,34 +57,3 @@ def _largest(every: Sequence[Step], told: Callable[[Step], str]) -> tuple[list[S
 
 def _axis(demand: str, value: float) -> float:
     return 1.0 / value if demand == "low" else value
-
-
-def trend(points: Sequence[Point], labels: Mapping[str, str], palette: Palette) -> go.Figure:
-    """RRF of each low-demand function over the revisions, each with a dash and a symbol of its own."""
-    held: dict[str, dict[str, float]] = {}
-    for one in points:
-        if one.measure == "RRF" and one.value is not None:
-            held.setdefault(one.id, {})[one.label] = one.value
-    values = [value for each in held.values() for value in each.values()] or [1.0, 10.0]
-    layout = frame(palette, height=340, margin=(70, 12, 60, 46))
-    layout["showlegend"] = True
-    layout["yaxis"] = {**layout["yaxis"], **log_axis(min(values), max(values), "RRF, adjusted", palette)}
-    layout["xaxis"] = {**layout["xaxis"], "type": "category", "categoryarray": list(labels.values())}
-    colours = (palette.kept, palette.cyber, palette.shared, palette.ink)
-    traces: list[Data] = [
-        {
-            "type": "scatter",
-            "mode": "lines+markers",
-            "name": in_chart(name),
-            "x": [labels[label] for label in labels if label in each],
-            "y": [each[label] for label in labels if label in each],
-            "line": {
-                "color": colours[at % len(colours)],
-                "dash": ("solid", *DASHES)[at % (len(DASHES) + 1)],
-                "width": 2,
-            },
-            "marker": {"symbol": SYMBOLS[at % len(SYMBOLS)], "size": 9},
-        }
-        for at, (name, each) in enumerate(held.items())
-    ]
-    return figure(traces, layout)

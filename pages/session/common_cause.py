@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import pandas as pd
+from collections.abc import Iterator
+
 import streamlit as st
 
 from checks import decisive
@@ -17,9 +18,11 @@ from checks.results import GroupResult
 from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
 from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listing, progress
+from pages.shared.walked import asked_in, listed, progress
 from pages.shared.wording import plain, titled
 from scoring import common_cause
+
+HEAD = "**What this answer does**"
 
 
 def _scopes(now: State, group: str, question: Question) -> list[str]:
@@ -73,16 +76,17 @@ def _draw(live: Live, now: State) -> Shown | None:
         _not_asked(now, result)
         return None
     walk = _walk(now, group)
+    question = walk.current()
+    scope = walk.scope(question)
     left, right = st.columns([7, 5], gap="large")
-    with left:
-        question, scope = draw(live, now, walk)
-        beside.draw(live, now, (question.id, scope))
-    with right:
+    with right:  # first: the effect is what an answer is waited for
         _effect(now, group, now.before(question.id, scope))
+    with left:
+        draw(live, now, walk, question)
+        beside.draw(live, now, (question.id, scope))
     progress(walk)
     beside.reveal(live, now, asked_in(walk))
-    with st.expander("All answers of this group"):
-        st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this group")
+    listed(now, walk, "All answers of this group")
     return lambda later: _shown(later, group, (question.id, scope))
 
 
@@ -106,8 +110,10 @@ def _not_asked(now: State, result: GroupResult) -> None:
 def _betas(now: State, result: GroupResult, before: GroupResult) -> None:
     betas, was = result.betas, before.betas
     if betas is None or was is None or result.score is None:
+        st.markdown(HEAD)
         return
-    st.markdown(f"**Beta {percent(betas.beta)}**" + (f", was {percent(was.beta)}" if was.beta != betas.beta else ""))
+    moved = f", was {percent(was.beta)}" if was.beta != betas.beta else ""
+    st.markdown(f"{HEAD}\n\n**Beta {percent(betas.beta)}**{moved}")
     missing = now.assessment.editions.beta.missing(result.part, result.score.s)
     said = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
     said.append("best band" if missing is None else f"{missing:g} points to the next better band")
@@ -120,22 +126,20 @@ def _betas(now: State, result: GroupResult, before: GroupResult) -> None:
     if result.beta_band is not None:
         best, worst = result.beta_band
         said.append(f"between {percent(best)} and {percent(worst)} while questions are open and claims lack evidence")
-    st.caption("; ".join(said) + ".")
-    _thin(now, result)
+    st.caption("\n\n".join(("; ".join(said) + ".", *_thin(now, result))))
 
 
-def _thin(now: State, result: GroupResult) -> None:
-    """Name the kinds of defence that the score hardly rests on: a good beta from one kind alone is to be doubted."""
+def _thin(now: State, result: GroupResult) -> Iterator[str]:
+    """The kinds of defence that the score hardly rests on: a good beta from one kind alone is to be doubted."""
     claimed = {name for name, one in result.held.items() if one.claimed}
     thin = common_cause.thin_categories(result.part, claimed)
     asked, every = now.assessment.questioned(result.id), now.assessment.banks.common_cause
     titles = dict.fromkeys(every[name].section_title for name, row in asked.items() if row.category in thin)
     if titles:
-        st.caption(f"Each of these contributes under 5 % of the score: {plain(', '.join(titles))}.")
+        yield f"Each of these contributes under 5 % of the score: {plain(', '.join(titles))}."
 
 
 def _effect(now: State, group: str, earlier: Assessment) -> None:
-    st.markdown("**What this answer does**")
     result, before = now.assessment.group(group), earlier.group(group)
     _betas(now, result, before)
     worst = now.assessment.worst_by_common_cause([group])
@@ -154,8 +158,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]
     st.markdown("\n".join(lines))
-    effect.worse_elsewhere(now, [group], worst)
-    frame.rule(now)
+    frame.rule(now, *effect.worse_elsewhere(now, [group], worst))
 
 
 page = frame.screen(_draw, needs="see the common-cause answers")

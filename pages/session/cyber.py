@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks import decisive
@@ -17,7 +16,7 @@ from pages.shared import beside, effect, frame
 from pages.shared.frame import Shown
 from pages.shared.levels import level_rows
 from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listing, progress
+from pages.shared.walked import asked_in, listed, progress
 from pages.shared.wording import plain, titled
 from scoring.exposure import SCENARIO, concerns
 from scoring.levels import NAMES
@@ -83,16 +82,17 @@ def _draw(live: Live, now: State) -> Shown | None:
     with right:
         bank = frame.choose("Questions", "bank", BANKS, clear=("q",))
     walk = _walk(now, zone, bank)
+    question = walk.current()
+    scope = walk.scope(question)
     left, right = st.columns([7, 5], gap="large")
-    with left:
-        question, scope = draw(live, now, walk)
-        beside.draw(live, now, (question.id, scope))
-    with right:
+    with right:  # first: the effect is what an answer is waited for
         _effect(now, zone, now.before(question.id, scope))
+    with left:
+        draw(live, now, walk, question)
+        beside.draw(live, now, (question.id, scope))
     progress(walk)
     beside.reveal(live, now, asked_in(walk))
-    with st.expander("All answers of this zone"):
-        st.dataframe(pd.DataFrame(listing(now, walk)), hide_index=True, key="answers", alt="All answers of this zone")
+    listed(now, walk, "All answers of this zone")
     return lambda later: _shown(later, zone, (question.id, scope))
 
 
@@ -106,8 +106,7 @@ def _effect(now: State, key: str, earlier: Assessment) -> None:
     lines = ["| level of | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
     lines += [f"| {' | '.join(row[name] for name in LEVEL_COLUMNS)} |" for row in level_rows(zone)]
     st.markdown("\n".join(lines))
-    st.caption("; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
-    frame.rule(now)
+    frame.rule(now, "; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
 
 
 def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
@@ -122,9 +121,8 @@ def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
         f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
         f"with the cyber scenario {before} before this answer, **{after}** now."
     )
-    effect.worse_elsewhere(now, zone.groups, worst)
-    _groups(now, zone, earlier)
-    st.caption(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
+    remarks = [*effect.worse_elsewhere(now, zone.groups, worst), *_groups(now, zone, earlier)]
+    st.caption("\n\n".join((*remarks, f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")))
 
 
 def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
@@ -136,7 +134,9 @@ def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
         st.markdown(f"**{len(zone.gaps)} gaps**{moved}; {zone.asked} of 100 requirements asked.")
 
 
-def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> None:
+def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> list[str]:
+    """Draw the table of the groups with an exposure of their own; gives what is to be said of it in small print."""
+    remarks = []
     lines = ["| group | exposure | beta | before | now |", "|---|---:|---:|---:|---:|"]
     groups = now.plant.groups
     exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voting.redundant]
@@ -148,12 +148,13 @@ def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> None:
             lines.append(f"| {plain(key)} | {exposure} | {percent(one.betas.beta)} | {before} | **{after}** |")
     if exposed:
         st.markdown("\n".join(lines))
-        st.caption("Beta: with common cause. Before and now: with the cyber scenario.")
+        remarks.append("Beta: with common cause. Before and now: with the cyber scenario.")
     left = len(zone.groups) - len(exposed[:MOST_GROUPS])
     if left:
-        st.caption(
+        remarks.append(
             f"{left} more groups of this zone are not shown: no redundancy, no exposure of their own, or too many."
         )
+    return remarks
 
 
 page = frame.screen(_draw, needs="see gap detail")

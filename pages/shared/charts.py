@@ -1,26 +1,23 @@
-"""Results to plotly figures. No Streamlit here, and nothing is computed that a result does not hold.
+"""Draws charts with plotly. No Streamlit here, and nothing is computed: ``chart_data`` says what to draw.
 
 A figure is put together as plain data and made into a plotly figure once: checking every property as it is set would
-cost ten times the rest of an answer's way to the screen. A test checks the finished figures instead.
+cost ten times the rest of a result's way to the screen. A test checks the finished figures instead.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import ceil, floor, log10
+from collections.abc import Iterator, Sequence
+from math import log10
 from typing import Any
 
 import plotly.graph_objects as go
-from numpy import interp
 
-from checks.curves import Curves
-from checks.figures import percent
-from checks.results import FunctionResult
-from pages.shared.palette import FONT, SLANT, SOLID, Palette
-from pages.shared.wording import in_chart
+from pages.shared.chart_data import Bars, Curve, Dash, Fill, Line, Mark, Row, Scale, Trend
+from pages.shared.palette import FONT, Palette
+from pages.shared.wording import in_chart, shortened
 
 CONFIG = {"displaylogo": False, "displayModeBar": False, "scrollZoom": False, "toImageButtonOptions": {"format": "svg"}}
-DASHES = ("dash", "dot", "dashdot", "longdash", "longdashdot")
+ROW = 66
 Data = dict[str, Any]
 
 
@@ -55,18 +52,16 @@ def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = 
     }
 
 
-def log_axis(low: float, high: float, title: str, palette: Palette) -> Data:
-    """Logarithmic axis from ``low`` to ``high``: whole decades written out, 2 and 5 between them where there are few."""
-    between = (1, 2, 5) if high / low < 40.0 else (1,)
-    decades = range(floor(log10(low)), ceil(log10(high)) + 1)
-    ticks = [step * 10.0**one for one in decades for step in between]
+def axis(scale: Scale, palette: Palette) -> Data:
+    """An axis of a scale, with its name and its ticks."""
+    ends = (scale.low, scale.high) if scale.linear else (log10(scale.low), log10(scale.high))
     return {
-        "type": "log",
-        "range": [log10(low) - 0.08, log10(high) + 0.08],
-        "title": {"text": title, "font": {"size": 13, "color": palette.quiet}},
+        "type": "linear" if scale.linear else "log",
+        "range": list(ends),
+        "title": {"text": in_chart(scale.words), "font": {"size": 13, "color": palette.quiet}},
         "showgrid": True,
-        "tickvals": ticks,
-        "ticktext": [f"{one:,.0f}" if one >= 1.0 else f"{one:g}" for one in ticks],
+        "tickvals": [value for value, _ in scale.ticks()],
+        "ticktext": [words for _, words in scale.ticks()],
     }
 
 
@@ -75,25 +70,26 @@ def rows_axis(count: int) -> Data:
     return {"range": [count - 0.55, -0.92], "showticklabels": False, "showgrid": False}
 
 
-def fill(colour: str, shape: str, palette: Palette) -> Data:
+def fill(kind: Fill, palette: Palette) -> Data:
     """Marker of a bar: its colour, hatched with lines of the paper."""
-    hatching = {"shape": shape, "fillmode": "overlay", "fgcolor": palette.paper, "fgopacity": 1.0}
+    hatching = {"shape": kind.pattern, "fillmode": "overlay", "fgcolor": palette.paper, "fgopacity": 1.0}
+    colour = palette.of(kind.colour)
     line = {"color": colour, "width": 1}
     return {"color": colour, "line": line, "pattern": {**hatching, "solidity": 0.3, "size": 7}}
 
 
-def bars(name: str, rows: Sequence[int], spans: Sequence[tuple[float, float]], marker: Data, **more: Any) -> Data:
+def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], palette: Palette, **more: Any) -> Data:
     """Horizontal bars, one a row, each from the first to the second end of its span."""
     return {
         "type": "bar",
         "orientation": "h",
-        "name": name,
+        "name": kind.words,
         "y": list(rows),
         "base": [min(span) for span in spans],
         "x": [abs(span[1] - span[0]) for span in spans],
         "width": 0.35,
-        "marker": marker,
-        "hovertemplate": f"{name}<extra></extra>",
+        "marker": fill(kind, palette),
+        "hovertemplate": f"{kind.words}<extra></extra>",
         **more,
     }
 
@@ -104,88 +100,129 @@ def above(row: int, text: str, gap: float = 0.22) -> Data:
     return {**left, "y": row - gap, "yanchor": "bottom", "text": text}
 
 
-def curves(drawn: Curves, palette: Palette, *, demand: str, target: float) -> go.Figure:
-    """Goodness against beta: the function as built as a heavy line, other votings as thin dashed ones."""
+def bar_chart(drawn: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
+    """Rows of bars; what is clicked has the id of its row as ``customdata``. ``named`` shows the names of the fills."""
+    more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
+    layout = frame(palette, height=len(drawn.rows) * ROW + more, margin=(*sides, 42))
+    layout["xaxis"] |= axis(drawn.scale, palette)
+    layout["yaxis"] |= rows_axis(len(drawn.rows))
+    layout["showlegend"] = named
+    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(drawn.rows)]
+    layout["shapes"] = [shape for at, row in enumerate(drawn.rows) for shape in _marks(at, row, palette)]
+    traces = []
+    for kind in drawn.fills:
+        held = [
+            (at, row.name[0], (start, end))
+            for at, row in enumerate(drawn.rows)
+            for start, end, of in row.bars
+            if of == kind
+        ]
+        rows, keys, spans = zip(*held, strict=True)
+        traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
+    return figure([*traces, *_dots(drawn, palette)], layout)
+
+
+def _dots(drawn: Bars, palette: Palette) -> Iterator[Data]:
+    held = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
+    if held:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": [row.dot for _, row in held],
+            "y": [at for at, _ in held],
+            "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
+            "hovertemplate": "%{x:.2s}<extra></extra>",
+            "customdata": [row.name[0] for _, row in held],
+            "showlegend": False,
+        }
+
+
+def _label(at: int, row: Row, palette: Palette) -> Data:
+    key, name = row.name
+    label = f"<b>{in_chart(key)}</b>" + (f"  {in_chart(shortened(name))}" if name else "")
+    quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(row.figures)}</span>"
+    return above(at, f"{label}<br>{quiet}")
+
+
+def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
+    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
+    if row.tick is not None:
+        tick = {"color": palette.ink, "width": 4}
+        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": at - 0.22, "y1": at + 0.24, "line": tick}
+    if row.whisker:
+        low, high = row.whisker
+        thin = {"color": palette.ink, "width": 1.5}
+        yield {"type": "line", "x0": low, "x1": high, "y0": at + 0.24, "y1": at + 0.24, "line": thin}
+    if row.ghost:
+        dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
+        left, right = sorted(row.ghost)
+        yield {"type": "rect", "x0": left, "x1": right, "y0": at - 0.17, "y1": at + 0.17, "line": dotted}
+
+
+def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
+    """Lines over a scale, the target across, marked places."""
     layout = frame(palette, height=380, margin=(60, 12, 60, 46))
-    low, high = float(drawn.beta_int[0]) * 100.0, float(drawn.beta_int[-1]) * 100.0
-    layout["xaxis"] |= log_axis(low, high, "beta of a 1oo2 group of these devices (beta_int), per cent", palette)
-    heights = [1.0 / float(one) for curve in drawn.curves for one in (curve.result.min(), curve.result.max())]
-    words = "risk reduction factor" if demand == "low" else "hours to a dangerous failure, 1/PFH"
-    layout["yaxis"] |= log_axis(min(*heights, target), max(*heights, target), words, palette)
-    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": target, "y1": target}
+    layout["xaxis"] |= axis(drawn.along, palette)
+    layout["yaxis"] |= axis(drawn.up, palette)
+    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": drawn.limit, "y1": drawn.limit}
     layout["shapes"] = [{**across, "line": {"color": palette.ink, "width": 4}}]
     corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
-    layout["annotations"] = [{**corner, "y": log10(target), "text": "target"}]
+    layout["annotations"] = [{**corner, "y": log10(drawn.limit), "text": "target"}]
     layout["showlegend"] = True
-    return figure([*_lines(drawn, palette), *_stands(drawn, palette)], layout)
-
-
-def _lines(drawn: Curves, palette: Palette) -> list[Data]:
-    found, dashes = [], iter(DASHES)
-    for one in drawn.curves:
-        heavy, thin = {"color": palette.kept, "width": 4}, {"color": palette.quiet, "width": 1.8}
-        name = f"{one.voting} as built" if one.as_built else f"{one.voting} instead"
-        found.append(
-            {
-                "type": "scatter",
-                "mode": "lines",
-                "name": name,
-                "x": (drawn.beta_int * 100.0).tolist(),
-                "y": (1.0 / one.result).tolist(),
-                "line": heavy if one.as_built else {**thin, "dash": next(dashes)},
-                "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + name + "</extra>",
-            }
-        )
-    return found
-
-
-def _stands(drawn: Curves, palette: Palette) -> list[Data]:
-    """Where the group stands on the curve as built, as scored and as adjusted."""
-    built = next(one for one in drawn.curves if one.as_built)
-    xs, ys = [log10(one) for one in drawn.beta_int], [-log10(one) for one in built.result]
-    found = []
-    for stated, name, symbol, colour in (
-        (drawn.scored_beta_int, "as scored", "circle", palette.shared),
-        (drawn.adjusted_beta_int, "as adjusted", "diamond", palette.cyber),
-    ):
-        beta = max(stated, float(drawn.beta_int[0]))  # a beta below the axis stands at its edge
-        found.append(
-            {
-                "type": "scatter",
-                "mode": "markers",
-                "name": name,
-                "x": [beta * 100.0],
-                "y": [10.0 ** float(interp(log10(beta), xs, ys))],
-                "marker": {"symbol": symbol, "size": 14, "color": colour, "line": {"color": palette.ink, "width": 1.5}},
-                "hovertemplate": f"{name}: beta {percent(stated)}<extra></extra>",
-            }
-        )
-    return found
-
-
-def shares(function: FunctionResult, names: dict[str, str], palette: Palette) -> go.Figure:
-    """Part of the result with common cause that each group contributes, split into independent failures and common cause."""
-    groups = sorted(function.groups, key=lambda one: function.group_cases(one).scored, reverse=True)
-    rows, total, share = range(len(groups)), function.cases.scored, function.share_of("scored")
-    parts = [split for one in groups if (split := function.measured(one).scored) is not None]
-    alone = [float(part.independent) / total * 100.0 for part in parts]
-    ends = [(start, start + float(part.shared) / total * 100.0) for start, part in zip(alone, parts, strict=True)]
-    layout = frame(palette, height=len(groups) * 58 + 90, margin=(8, 12, 34, 34))
-    layout["xaxis"] |= {"range": [0, 100], "ticksuffix": " %"}
-    layout["yaxis"] |= rows_axis(len(groups))
-    layout["showlegend"] = True
-    layout["annotations"] = [
-        above(
-            row,
-            f"<b>{in_chart(one.id)}</b>  {one.voting}  {in_chart(names[one.id])}: {percent(share[one.id])}",
-        )
-        for row, one in enumerate(groups)
+    lines = [
+        {
+            **_line(one, drawn.places, palette),
+            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + one.name + "</extra>",
+        }
+        for one in drawn.lines
     ]
-    spans = [(0.0, one) for one in alone]
-    return figure(
-        [
-            bars("independent failures", rows, spans, fill(palette.quiet, SOLID, palette)),
-            bars("common cause", rows, ends, fill(palette.shared, SLANT, palette)),
-        ],
-        layout,
-    )
+    spots = [
+        {
+            "type": "scatter",
+            "mode": "markers",
+            "name": one.name,
+            "x": [one.x],
+            "y": [one.y],
+            "marker": {
+                "symbol": "diamond" if one.square else "circle",
+                "size": 14,
+                "color": palette.of(one.colour),
+                "line": {"color": palette.paper, "width": 1.5},
+            },
+            "hovertemplate": f"{one.words}<extra></extra>",
+        }
+        for one in drawn.spots
+    ]
+    return figure([*lines, *spots], layout)
+
+
+def trend_chart(drawn: Trend, palette: Palette) -> go.Figure:
+    """Lines over stops, a mark at each figure."""
+    layout = frame(palette, height=340, margin=(70, 12, 60, 46))
+    layout["showlegend"] = True
+    layout["yaxis"] |= axis(drawn.up, palette)
+    stops = [words for _, words in drawn.stops]
+    layout["xaxis"] |= {"type": "category", "categoryarray": stops}
+    return figure([_line(one, stops, palette) for one in drawn.lines], layout)
+
+
+def _line(one: Line, places: Sequence[float | str], palette: Palette) -> Data:
+    look: Data = {"color": palette.of(one.colour), "width": 4 if one.heavy else 1.8, "dash": _dash(one.dash)}
+    held = {
+        "type": "scatter",
+        "mode": "lines+markers" if one.mark else "lines",
+        "name": in_chart(one.name),
+        "x": list(places),
+        "y": list(one.values),
+        "line": look,
+    }
+    return {**held, "marker": {"symbol": _symbol(one.mark), "size": 9}} if one.mark else held
+
+
+def _dash(lengths: Dash) -> str:
+    """Lengths on paper, twice as long on the screen."""
+    return ",".join(f"{2.0 * one:g}px" for one in lengths) or "solid"
+
+
+def _symbol(mark: Mark) -> str:
+    return f"{mark.form}-open" if mark.hollow else mark.form

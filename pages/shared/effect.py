@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import streamlit as st
 
@@ -11,29 +11,24 @@ from checks.figures import percent
 from checks.live import State
 from checks.results import FunctionResult
 from pages.shared import frame
-from pages.shared.charts import CONFIG
-from pages.shared.rails import rail, rails
+from pages.shared.rail_html import bar_chart
+from pages.shared.rails import rails
 from pages.shared.wording import plain
-
-AXES = {
-    "low": "risk reduction factor; dotted: before",
-    "high": "1/PFH in hours; dotted: before",
-}
 
 
 def moving_rail(now: State, worst: FunctionResult, earlier: Assessment) -> None:
     """Rail of a function as it stands now, with the state before the answer as a dotted ghost."""
-    drawn = rail(worst, now.plant.functions[worst.id].name, before=earlier.function(worst.id))
-    figure = rails([drawn], frame.palette(), axis=AXES[worst.demand])
-    st.plotly_chart(figure, key="effect", theme=None, config=CONFIG, alt=f"{worst.id}: {drawn.figures}")
+    before = {worst.id: earlier.function(worst.id)}
+    drawn = rails([worst], {worst.id: now.plant.functions[worst.id].name}, before=before)
+    st.html(bar_chart(drawn, frame.palette()))
 
 
-def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> None:
-    """Name the function that is worse off than the one shown, but that nothing answered here can move."""
+def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
+    """The sentence on the function that is worse off than the one shown, but that nothing answered here can move."""
     worst = now.assessment.worst_function(groups)
     if worst is not None and worst.id != shown.id:
         weakest = worst.weakest
-        st.caption(
+        yield (
             f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
             f"but {plain(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of it."
         )

@@ -217,9 +217,9 @@ def download(
     st.download_button(label, data=built, on_click="ignore", **how)
 
 
-def rule(now: State) -> None:
-    """Method and conventions, to stand beside a result."""
-    st.caption(plain(method(now.plant)))
+def rule(now: State, *remarks: str) -> None:
+    """Method and conventions, to stand beside a result, below what else is to be said in small print."""
+    st.caption("\n\n".join((*remarks, plain(method(now.plant)))))
 
 
 def place(options: Collection[str], first: str) -> int:

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+Colour = Literal["kept", "cyber", "shared", "ink", "quiet", "line", "paper"]
+"""Names of the colours of a palette."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +20,10 @@ class Palette:
     quiet: str
     line: str
     paper: str
+
+    def of(self, colour: Colour) -> str:
+        """The colour of a name."""
+        return str(getattr(self, colour))
 
 
 LIGHT = Palette("#14656B", "#B4471F", "#C8A24A", "#17202A", "#55606B", "#CFCBBF", "#FBFAF7")

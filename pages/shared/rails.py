@@ -6,144 +6,123 @@ the redundancy, cross-hatched what cyber exposure takes, slanted what shared cau
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
-import plotly.graph_objects as go
-
+from checks.figures import measure, percent
 from checks.results import FunctionResult
-from pages.shared.charts import Data, above, bars, figure, fill, frame, log_axis, rows_axis
-from pages.shared.palette import CROSS, SLANT, SOLID, Palette
-from pages.shared.wording import in_chart, rail_figures, shortened
+from pages.shared.chart_data import Bars, Fill, Row, Scale, spanning
+from pages.shared.palette import CROSS, SLANT, SOLID
+from pages.shared.wording import rail_figures
 
-ROW = 66
-KEPT, CYBER, SHARED = "left", "lost to the cyber scenario", "lost to common cause"
+KEPT = Fill("left", "kept", SOLID)
+CYBER = Fill("lost to the cyber scenario", "cyber", CROSS)
+SHARED = Fill("lost to common cause", "shared", SLANT)
+ALONE, TARGET, RANGE, BEFORE = (
+    "one channel alone",
+    "target",
+    "range with common cause while questions are open",
+    "before",
+)
+MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
+"""What the pieces and marks of a rail mean."""
 
-
-def legend(palette: Palette) -> str:
-    """What the pieces of a rail mean, as HTML that wraps on a narrow screen."""
-    cross = f"repeating-linear-gradient(45deg,transparent 0 3px,{palette.paper} 3px 4px)"
-    slant = f"repeating-linear-gradient(-45deg,transparent 0 3px,{palette.paper} 3px 5px)"
-    other = f"repeating-linear-gradient(-45deg,transparent 0 3px,{palette.paper} 3px 4px)"
-    box = "display:inline-block;width:22px;height:11px;margin-right:6px"
-    pieces = (
-        (f"{box};background:{palette.kept}", KEPT),
-        (f"{box};background:{cross},{other},{palette.cyber}", CYBER),
-        (f"{box};background:{slant},{palette.shared}", SHARED),
-        (f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}", "one channel alone"),
-        (f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}", "target"),
-        (
-            f"{box};height:2px;vertical-align:4px;background:{palette.ink}",
-            "range with common cause while questions are open",
-        ),
-    )
-    spans = [f'<span style="white-space:nowrap"><span style="{look}"></span>{words}</span>' for look, words in pieces]
-    return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem">{"".join(spans)}</div>'
+CHANNELS = Fill("independent failures", "quiet", SOLID)
+COMMON = Fill("common cause", "shared", SLANT)
+AXES = {
+    "low": "risk reduction factor; equal lengths are equal factors",
+    "high": "high demand or continuous: 1/PFH in hours; equal lengths are equal factors",
+}
 
 
-@dataclass(frozen=True, slots=True)
-class Rail:
-    """One rail: goodness (RRF, or 1/PFH) of the four cases, the target and the band; label and figures above it."""
+def rails(
+    functions: Sequence[FunctionResult],
+    names: Mapping[str, str],
+    *,
+    before: Mapping[str, FunctionResult] | None = None,
+) -> Bars:
+    """One rail a function, in their order; all are of the same kind of demand.
 
-    key: str
-    label: str
-    figures: str
-    single: float
-    adjusted: float
-    scored: float
-    ideal: float
-    target: float
-    low: float
-    high: float
-    before: float | None = None
-
-
-def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Rail:
-    """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
-    cases, band = function.cases, function.band
-    return Rail(
-        key=function.id,
-        label=f"<b>{in_chart(function.id)}</b>  {in_chart(shortened(name))}",
-        figures=rail_figures(function),
-        single=1.0 / cases.single,
-        adjusted=1.0 / cases.adjusted,
-        scored=1.0 / cases.scored,
-        ideal=1.0 / cases.ideal,
-        target=1.0 / function.limit,
-        low=1.0 / (band.pessimistic if band else cases.scored),
-        high=1.0 / (band.optimistic if band else cases.scored),
-        before=None if before is None else 1.0 / before.cases.adjusted,
-    )
-
-
-def rails(shown: Sequence[Rail], palette: Palette, *, axis: str) -> go.Figure:
-    """Rails below each other, first on top."""
-    rows, keys = range(len(shown)), [one.key for one in shown]
-    layout = frame(palette, height=len(shown) * ROW + 50, margin=(8, 12, 4, 42))
-    low = min(min(one.single, one.target, one.low, one.adjusted) for one in shown)
-    high = max(max(one.ideal, one.target, one.single) for one in shown)
-    layout["xaxis"] |= log_axis(low, high, axis, palette)
-    layout["yaxis"] |= rows_axis(len(shown))
-    layout["annotations"] = [_label(row, one, palette) for row, one in enumerate(shown)]
-    layout["shapes"] = [shape for row, one in enumerate(shown) for shape in _marks(row, one, palette)]
-    pieces = [bars(name, rows, spans, marker, customdata=keys) for name, spans, marker in _pieces(shown, palette)]
-    return figure(
-        [*pieces, {**_dots([one.single for one in shown], palette.kept, palette), "customdata": keys}], layout
-    )
-
-
-def _pieces(shown: Sequence[Rail], palette: Palette) -> list[tuple[str, list[tuple[float, float]], Data]]:
-    """The three pieces of every rail: name, spans, fill."""
-    # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
-    return [
-        (KEPT, [(one.single, max(one.single, one.adjusted)) for one in shown], fill(palette.kept, SOLID, palette)),
-        (CYBER, [(one.adjusted, one.scored) for one in shown], fill(palette.cyber, CROSS, palette)),
-        (SHARED, [(one.scored, one.ideal) for one in shown], fill(palette.shared, SLANT, palette)),
-    ]
-
-
-def _dots(values: Sequence[float], colour: str, palette: Palette) -> Data:
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "x": list(values),
-        "y": list(range(len(values))),
-        "marker": {"color": colour, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
-        "hovertemplate": "%{x:.2s}<extra></extra>",
-    }
-
-
-def _label(row: int, one: Rail, palette: Palette) -> Data:
-    quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(one.figures)}</span>"
-    return above(row, f"{one.label}<br>{quiet}")
-
-
-def _marks(row: int, one: Rail, palette: Palette) -> Iterator[Data]:
-    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
-    tick = {"color": palette.ink, "width": 4}
-    yield {"type": "line", "x0": one.target, "x1": one.target, "y0": row - 0.22, "y1": row + 0.24, "line": tick}
-    if one.high > one.low * 1.001:
-        thin = {"color": palette.ink, "width": 1.5}
-        yield {"type": "line", "x0": one.low, "x1": one.high, "y0": row + 0.24, "y1": row + 0.24, "line": thin}
-    if one.before is not None and abs(one.before / one.adjusted - 1.0) > 1e-9:
-        ends = {"x0": min(one.single, one.before), "x1": max(one.single, one.before)}
-        dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
-        yield {"type": "rect", **ends, "y0": row - 0.17, "y1": row + 0.17, "line": dotted}
-
-
-def steps(one: Rail, palette: Palette, *, axis: str, values: Sequence[tuple[str, str]]) -> go.Figure:
-    """The four cases as steps: one channel, what is left, with shared causes only, with nothing shared.
-
-    ``values`` are (case in words, figure) from top to bottom.
+    ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
     """
-    ends = (one.single, one.adjusted, one.scored, one.ideal)
-    layout = frame(palette, height=300)
-    layout["xaxis"] |= log_axis(min(*ends, one.target), max(*ends, one.target), axis, palette)
-    layout["yaxis"] |= rows_axis(len(ends))
-    layout["annotations"] = [above(row, f"{words}: <b>{value}</b>") for row, (words, value) in enumerate(values)]
-    down = {"type": "line", "yref": "paper", "y0": 0, "y1": 1, "x0": one.target, "x1": one.target}
-    layout["shapes"] = [{**down, "line": {"color": palette.ink, "width": 4}}]
-    pieces = [
-        bars(name, [row], span, marker) for row, (name, span, marker) in enumerate(_pieces([one], palette), start=1)
-    ]
-    return figure([*pieces, _dots(ends, palette.ink, palette)], layout)
+    rows = tuple(rail(one, names[one.id], before=(before or {}).get(one.id)) for one in functions)
+    scale = spanning([value for row in rows for value in row.values], AXES[functions[0].demand])
+    return Bars(rows, scale, (*MEANINGS, BEFORE) if before else MEANINGS)
+
+
+def rail(one: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
+    """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
+    single, adjusted, scored, ideal = _goodness(one)
+    band = one.band
+    low, high = (1.0 / band.pessimistic, 1.0 / band.optimistic) if band else (scored, scored)
+    # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
+    bars = ((single, max(single, adjusted), KEPT), (adjusted, scored, CYBER), (scored, ideal, SHARED))
+    return Row(
+        name=(one.id, name),
+        figures=rail_figures(one),
+        bars=bars,
+        dot=single,
+        tick=1.0 / one.limit,
+        whisker=(low, high) if high > low * 1.001 else None,
+        ghost=_ghost(before, adjusted),
+    )
+
+
+def _goodness(one: FunctionResult) -> tuple[float, float, float, float]:
+    cases = one.cases
+    return 1.0 / cases.single, 1.0 / cases.adjusted, 1.0 / cases.scored, 1.0 / cases.ideal
+
+
+def _ghost(before: FunctionResult | None, adjusted: float) -> tuple[float, float] | None:
+    """Ends of what was kept before; none where nothing moved."""
+    if before is None or abs(1.0 / before.cases.adjusted / adjusted - 1.0) <= 1e-9:
+        return None
+    return 1.0 / before.cases.single, 1.0 / before.cases.adjusted
+
+
+def steps(one: FunctionResult, words: Mapping[str, str]) -> Bars:
+    """The four cases as steps, each with the piece that ends at it; ``words`` name them from top to bottom."""
+    single, adjusted, scored, ideal = _goodness(one)
+    pieces = {
+        "adjusted": (single, adjusted, KEPT),
+        "scored": (adjusted, scored, CYBER),
+        "ideal": (scored, ideal, SHARED),
+    }
+    rows = tuple(
+        Row(
+            name=(named, ""),
+            figures=measure(one.demand, getattr(one.cases, case)),
+            bars=(pieces[case],) if case in pieces else (),
+            dot=single if case == "single" else None,
+            tick=1.0 / one.limit,
+        )
+        for case, named in words.items()
+    )
+    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[one.demand]), MEANINGS)
+
+
+def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
+    """Part of the result with common cause that each group contributes, split into independent failures and common cause.
+
+    No rows where a revision did not store the split.
+    """
+    total, rows, share = function.cases.scored, [], function.share_of("scored")
+    for one in sorted(function.groups, key=lambda one: share[one.id], reverse=True):
+        parts = function.measured(one).scored
+        if parts is None:
+            return Bars((), Scale(0.0, 100.0, "", linear=True), (CHANNELS, COMMON))
+        alone, shared = float(parts.independent) / total, float(parts.shared) / total
+        said = f"{percent(share[one.id])}: independent {percent(alone)}, common cause {percent(shared)}"
+        bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
+        rows.append(Row(name=(f"{one.id}  {one.voting}", names[one.id]), figures=said, bars=bars))
+    words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
+    return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), (CHANNELS, COMMON))
+
+
+def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> Bars:
+    """The result with common cause, then with the cyber scenario by each exposure rule, as dots over one scale."""
+    results = {"with common cause": function.cases.scored, **results_by_rule}
+    rows = tuple(
+        Row(name=(label, ""), figures=measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
+        for label, result in results.items()
+    )
+    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[function.demand]), ())

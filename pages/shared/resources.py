@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-from datetime import date
 
 import streamlit as st
 
@@ -13,8 +12,8 @@ from checks.live import Live, State
 from checks.record import basis, comparison, revising, sight, verifying
 from checks.record.comparison import Comparison, Point, compare
 from checks.record.held import Revision
-from checks.record.people import Person, Rights
-from checks.store.store import Store, Version
+from checks.record.people import Person
+from checks.store.store import Store
 from demo import load
 from pages.shared import state
 
@@ -52,16 +51,22 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
     return remarks(_state.plant)
 
 
-Moment = tuple[str, int, Version, date]
-"""What results depend on: the database, the plant, the latest events, and the day, on which evidence may end."""
+def _moment(follower: Live, now: State) -> str:
+    """What results depend on: the database, the plant, the latest events, and the day, on which evidence may end.
+
+    In one text, which makes a key of a cache much sooner than its parts.
+    """
+    return f"{follower.store.engine.url} {follower.key} {now.version} {now.day}"
 
 
-def _moment(follower: Live, now: State) -> Moment:
-    return str(follower.store.engine.url), follower.key, now.version, now.day
+def _alike(person: Person) -> str:
+    """The rights of a person, in one text too."""
+    roles, systems = person.rights
+    return f"{sorted(roles)} {None if systems is None else sorted(systems)}"
 
 
 @st.cache_resource(max_entries=16, show_spinner=False)
-def _veiled(at: Moment, rights: Rights, _state: State, _person: Person) -> State:
+def _veiled(at: str, rights: str, _state: State, _person: Person) -> State:
     """The state as people with these rights may see it: kept for all of them, so nothing of one alone is in it."""
     return sight.by_rights(_state, _person)
 
@@ -69,7 +74,7 @@ def _veiled(at: Moment, rights: Rights, _state: State, _person: Person) -> State
 def _seen(follower: Live, now: State, person: Person) -> State:
     if sight.sees_all(now, person):
         return now
-    alike = _veiled(_moment(follower, now), person.rights, now, person)
+    alike = _veiled(_moment(follower, now), _alike(person), now, person)
     return sight.with_own(alike, now, person)
 
 
@@ -96,18 +101,18 @@ def warm() -> None:
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
-def _compared(at: Moment, rights: Rights, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
+def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
     one, other = (_assessed(_live, _now, system, name) for name in (old, new))
     return compare(one, other, functions=_functions_of(system, one, other))
 
 
 def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
     """Two revisions of a system compared; ``new`` may be ``now``."""
-    return _compared(_moment(follower, now), state.person().rights, system, old, new, follower, now)
+    return _compared(_moment(follower, now), _alike(state.person()), system, old, new, follower, now)
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def _trend(at: Moment, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
+def _trend(at: str, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
     labels = [*(str(one.number) for one in _now.records.revisions[system]), "now"]
     held = {label: _assessed(_live, _now, system, label) for label in labels}
     return comparison.trend(held, functions=_functions_of(system, *held.values()))

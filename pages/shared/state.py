@@ -4,8 +4,8 @@ The database is the state of the work; what stands here is only where one looks.
 
 A run gives way to what the browser sent since wherever it asks the session state for a value or the address for a
 parameter, in a callback too; and the next run takes what the given-up callback was called for as known. So that no
-answer is lost between two quick presses, everything a callback needs is read with ``_held`` and kept in ``_own``, and
-``move`` is carried out by the run after it.
+answer is lost between two quick presses, everything a callback needs is read with ``mended.value`` and kept in ``_own``,
+and ``move`` is carried out by the run after it.
 """
 
 from __future__ import annotations
@@ -20,10 +20,12 @@ import streamlit as st
 from checks.record import people
 from checks.record.people import Person
 from checks.record.sign_ins import NOBODY, NotSignedIn
-from pages.shared import identity, mode
+from pages.shared import identity, mended, mode
 
 OWN = "own"
 """Under this key stands all that is kept here besides the widgets."""
+NOTHING = object()
+"""Stands for the value of a widget that is not there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,24 +43,18 @@ class Given:
     keep: bool = False
 
 
-def _held() -> dict[str, Any]:
-    """Everything of this browser session, read without giving way."""
-    return st.session_state.to_dict()
-
-
 def _own() -> dict[str, Any]:
     """What is kept here besides the widgets, to be changed in place."""
-    held = _held().get(OWN)
-    if held is None:
-        held = st.session_state[OWN] = {}
-    own: dict[str, Any] = held
+    own: dict[str, Any] | None = mended.value(OWN)
+    if own is None:
+        own = st.session_state[OWN] = {}
     return own
 
 
 def get(key: str, default: Any = None) -> Any:
     """A value of this browser session: one that was put, else that of a widget."""
-    held = _held()
-    return held[OWN][key] if key in held.get(OWN, ()) else held.get(key, default)
+    own = mended.value(OWN, {})
+    return own[key] if key in own else mended.value(key, default)
 
 
 def put(key: str, value: Any) -> None:
@@ -74,7 +70,10 @@ def take(key: str) -> Any:
 
 def writer() -> str:
     """Token of this browser session, to know one's own changes from other people's."""
-    return str(_own().setdefault("writer", token_hex(8)))
+    own = _own()
+    if "writer" not in own:
+        own["writer"] = token_hex(8)
+    return str(own["writer"])
 
 
 def who() -> str:
@@ -154,14 +153,15 @@ def inject(name: str, value: Any, mark: Any) -> Given:
     the old one showed until the new one reaches it, and at first what it is drawn with. Under one key both would be
     taken for the reader's choice and undo what somebody else stored.
     """
-    held, widgets = _given().get(name), _held()
-    if held is not None and held.key in widgets:
+    held = _given().get(name)
+    shows = NOTHING if held is None else mended.value(held.key, NOTHING)
+    if held is not None and shows is not NOTHING:
         if held.mark == mark:
             return held
-        if held.keep or widgets[held.key] == value:
+        if held.keep or shows == value:
             _given()[name] = replace(held, mark=mark, value=value, keep=False)
             return _given()[name]
-    again = held is not None and held.key not in widgets and held.first == value
+    again = held is not None and shows is NOTHING and held.first == value
     key = name if held is None else held.key if again else f"{name}~{len(_known())}"
     _known()[key] = value
     _given()[name] = Given(key, value, mark, value)
@@ -182,7 +182,7 @@ def _known() -> dict[str, Any]:
 def shown(name: str, default: Any = None) -> Any:
     """What a widget shows that was given its value by ``inject``."""
     held = _given().get(name)
-    return default if held is None else _held().get(held.key, default)
+    return default if held is None else mended.value(held.key, default)
 
 
 def changed(key: str) -> bool:

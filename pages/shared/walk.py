@@ -79,9 +79,8 @@ class Walk:
         return asked if asked in options else options[-1]
 
 
-def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
-    """Draw the question panel; returns the question and the addressee that is shown."""
-    question = walk.current()
+def draw(live: Live, now: State, walk: Walk, question: Question) -> None:
+    """Draw the question panel."""
     at = [one.id for one in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
     st.caption(plain(place))
@@ -91,7 +90,6 @@ def draw(live: Live, now: State, walk: Walk) -> tuple[Question, str]:
         st.caption(f"{plain(question.id)} in IEC 62443-3-3: {plain(question.official)}.")
     scope = _scope(now, walk, question)
     _answer(live, now, walk, question, scope, at)
-    return question, scope
 
 
 def _scope(now: State, walk: Walk, question: Question) -> str:
@@ -145,8 +143,8 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     )
     _status(now, walk, question, scope)
     _steps(walk, at)
-    st.markdown(f"**Why it matters.** {plain(question.why)}")
-    st.markdown("**Look for:** " + "; ".join(plain(one) for one in question.evidence) + ".")
+    evidence = "; ".join(plain(one) for one in question.evidence)
+    st.markdown(f"**Why it matters.** {plain(question.why)}\n\n**Look for:** {evidence}.")
     for said in filter(None, (walk.check(question), question.note)):
         st.caption(plain(said))
     st.text_input(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import pandas as pd
 import streamlit as st
 
 from checks.bank import Question
@@ -28,8 +29,7 @@ def progress(walk: Walk) -> None:
     for one in walk.questions:
         sections.setdefault(one.section_title, []).append(one)
     done = sum(one.id in walk.held for one in walk.questions)
-    st.markdown(f"**{done} of {len(walk.questions)} answered**")
-    st.progress(done / len(walk.questions))
+    st.progress(done / len(walk.questions), text=f"**{done} of {len(walk.questions)} answered**")
     said = []
     for title, questions in sections.items():
         answered = sum(one.id in walk.held for one in questions)
@@ -53,8 +53,15 @@ def _held(held: Mapping[str, Answer], question: Question) -> str:
     return ANSWERS[held[question.id].value] if question.id in held else NOT_ANSWERED
 
 
-def listing(now: State, walk: Walk) -> list[dict[str, str]]:
-    """All answers of the session as table rows."""
+def listed(now: State, walk: Walk, label: str) -> None:
+    """Draw all answers of the session as a table, while its fold is open: an answer's effect shall not wait for it."""
+    folded = st.expander(label, key="listed", on_change="rerun")
+    if folded.open:
+        with folded:
+            st.dataframe(pd.DataFrame(_rows(now, walk)), hide_index=True, key="answers", alt=label)
+
+
+def _rows(now: State, walk: Walk) -> list[dict[str, str]]:
     return [
         {
             "Question": one.id,

@@ -37,11 +37,12 @@ class AppFailed(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """An app that listens: its address, when its start command was given, and how long it took to listen [s]."""
+    """An app that listens: its address, when its start command was given, how long it took to listen [s], its process."""
 
     address: str
     begun: float
     listened: float
+    process: int
 
 
 def _free_port() -> int:
@@ -62,15 +63,15 @@ def _listening(process: subprocess.Popen[bytes], port: int, begun: float) -> flo
 
 
 @contextmanager
-def running(url: str) -> Iterator[Running]:
-    """Run the app over the database at ``url``; it is stopped at the end, whatever happens."""
+def running(url: str, script: str = "app.py") -> Iterator[Running]:
+    """Run the app over the database at ``url``, or another ``script``; it is stopped at the end, whatever happens."""
     port = _free_port()
     command = [
         sys.executable,
         "-m",
         "streamlit",
         "run",
-        "app.py",
+        script,
         "--server.port",
         str(port),
         "--server.headless",
@@ -80,7 +81,7 @@ def running(url: str) -> Iterator[Running]:
         begun = perf_counter()
         process = subprocess.Popen(command, cwd=ROOT, env={**os.environ, VARIABLE: url}, stdout=log, stderr=log)
         try:
-            yield Running(f"http://127.0.0.1:{port}", begun, _listening(process, port, begun))
+            yield Running(f"http://127.0.0.1:{port}", begun, _listening(process, port, begun), process.pid)
         finally:
             process.terminate()
             try:

@@ -25,6 +25,8 @@ SCREENS = {
 }
 """Each screen at a place in the demo plant."""
 WITHOUT_CHART = ("Due and open", "Re-assessment", "Sign-off")
+RAIL = ("Common-cause session", "Cyber session")
+"""Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
 UPLOAD = ".st-key-plant_upload input[type=file]"
 STALE = "[data-stale=true]"
@@ -152,10 +154,17 @@ def hand_in(page: Page, file: Any) -> None:
     page.get_by_role("button", name="Import", exact=True).click()
 
 
+def rail(page: Page) -> Locator:
+    """The rail of a session that moves with the answers."""
+    return page.get_by_role("img", name=re.compile(r"^\S+: (RRF|PFH) .* target "))
+
+
 def drawn(page: Page, screen: str = "") -> None:
     """Wait until every chart stands: each figure holds its drawing. Some screens have tables only."""
     figures = page.get_by_role("figure")
-    if screen not in WITHOUT_CHART:
+    if screen in RAIL:
+        expect(rail(page)).to_be_visible()
+    elif screen not in WITHOUT_CHART:
         expect(figures.first).to_be_visible()
     settle(page)
     for one in figures.all():

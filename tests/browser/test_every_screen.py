@@ -21,7 +21,8 @@ PLACES = {**SCREENS, BARE: "/common-cause?group=xv-401"}
 NO_RAILS = ("Zones and gaps", BARE, *WITHOUT_CHART)
 WIDTHS = """() => [document.scrollingElement, document.querySelector("[data-testid=stMain]")]
   .map((box) => box.scrollWidth - box.clientWidth)"""
-FILLS = """() => [...document.querySelectorAll(".barlayer path")].map((one) => getComputedStyle(one).fill)"""
+FILLS = """() => [...document.querySelectorAll(".barlayer path, .rails .kept")].map((one) => getComputedStyle(one))
+  .flatMap((look) => [look.fill, look.backgroundColor])"""
 BACKGROUND = """() => getComputedStyle(document.querySelector("[data-testid=stApp]")).backgroundColor"""
 
 

@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from tests.browser.plants import MARKUP, file_of, hostile_plant
-from tests.browser.screens import drawn, hand_in, message, number, settle, table, unfold
+from tests.browser.screens import drawn, hand_in, message, number, rail, settle, table, unfold
 from tests.browser.server import Server
 
 NAME = hostile_plant()["plant"]["name"]
@@ -46,6 +46,7 @@ def test_markup_in_names_is_shown_as_typed_and_does_nothing(server: Server, page
     expect(page.get_by_role("combobox", name="Group", exact=True)).to_have_value(re.compile(re.escape(MARKUP["link"])))
     expect(page.get_by_text(f"by {MARKUP['colour']}")).to_be_visible()
     expect(page.get_by_role("textbox", name="Evidence seen")).to_have_value(MARKUP["image"])
+    expect(rail(page).get_by_text(MARKUP["image"])).to_be_visible()
     _at(page, server, "/common-cause?group=xv-1", plant)
     expect(page.get_by_text(" ".join(MARKUP.values())).last).to_be_visible()
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from playwright.sync_api import Page, expect
 
 from pages.shared.palette import DARK
-from tests.browser.screens import SCREENS, OpenPage, answer, drawn, settle, stored, visit
+from tests.browser.screens import SCREENS, OpenPage, answer, drawn, rail, settle, stored, visit
 from tests.browser.server import Server
 
 PHONE = {"width": 390, "height": 844}
@@ -51,7 +49,7 @@ def _rgb(colour: str) -> str:
 
 def test_a_reader_who_turns_the_lights_out_gets_dark_drawings_at_once(server: Server, page: Page) -> None:
     visit(page, server, SCREENS["Common-cause session"])
-    drawn(page)
+    drawn(page, "Common-cause session")
     page.emulate_media(color_scheme="dark")
     expect(page.get_by_test_id("stApp")).to_have_css("background-color", _rgb(DARK.paper))
-    expect(page.locator(".barlayer path").first).to_have_css("fill", re.compile(re.escape(_rgb(DARK.kept))))
+    expect(rail(page).locator(".kept")).to_have_css("background-color", _rgb(DARK.kept))

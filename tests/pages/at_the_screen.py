@@ -33,9 +33,10 @@ def sign(at: AppTest, team: Team, half: str, phrase: str = PHRASE) -> AppTest:
     return at
 
 
-def unfold(at: AppTest, key: str) -> AppTest:
-    """Open a fold of the screen."""
-    at.session_state[key] = True
+def unfold(at: AppTest, *keys: str) -> AppTest:
+    """Open folds of the screen."""
+    for key in keys:
+        at.session_state[key] = True
     return fine(at.run())
 
 

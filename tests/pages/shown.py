@@ -40,6 +40,7 @@ def unescaped(text: str) -> str:
 def marked_up(at: AppTest) -> list[str]:
     """Every text of a screen that Streamlit reads as Markdown: bodies, messages, labels and choices of buttons."""
     found = [one.value for kind in ("markdown", "caption", *ALERTS) for one in at.get(kind)]
+    found += [one.proto.text for one in at.get("progress")]
     for node in at.main:
         proto: Any = node.proto
         for part in (proto, getattr(proto, "expandable", None), getattr(proto, "popover", None)):

@@ -10,7 +10,7 @@ from checks.assess import Assessment
 from checks.figures import NONE, measure, measure_name, percent, small, target
 from checks.plant_file import read
 from demo.load import PLANT
-from pages.shared.wording import ANSWERS
+from pages.shared.wording import ANSWERS, shortened
 from scoring.levels import FOUNDATIONAL
 from tests.pages.shown import Screen, chart, fine, in_text, numbers, rows, said, tables, written_in
 
@@ -103,7 +103,7 @@ def test_the_four_cases_of_a_function_stand_as_a_table(screen: Screen, told: Tol
     assert [row["PFDavg" if low else "PFH [1/h]"] for row in shown] == [small(held[case]) for case in CASES]
     if low:
         assert [row["RRF"] for row in shown] == [measure("low", held[case]) for case in CASES]
-    written = [f"{row['Case']}: {measure(one['demand'], held[case])}" for row, case in zip(shown, CASES, strict=True)]
+    written = [f"{row['Case']}{measure(one['demand'], held[case])}" for row, case in zip(shown, CASES, strict=True)]
     assert [text for text in written_in(chart(at, 0)) if text] == written
 
 
@@ -129,7 +129,8 @@ def test_the_groups_of_a_function_stand_as_a_table(screen: Screen, told: Told, k
             small(float(split.independent)),
             small(float(split.shared)),
         )
-        assert any(text.endswith(f": {row['Share']}") and text.startswith(name) for text in written_in(chart(at, 1)))
+        label = f"{name}  {row['Voting']}  {shortened(DEMO.groups[name].name)}{row['Share']}: "
+        assert any(text.startswith(label) for text in written_in(chart(at, 1)))
 
 
 @pytest.mark.parametrize("key", FUNCTIONS)
@@ -172,7 +173,7 @@ def test_the_table_of_zones_holds_every_figure_of_every_zone(screen: Screen, tol
         assert row["Name"] == DEMO.zones[key].name
         assert row["Gaps"] == str(len(one["gaps"]))
         if one["gaps"]:
-            assert row["Functions reached"] == str(len(one["gaps"][0]["reach"]))
+            assert row["Functions with programmable groups"] == str(len(one["gaps"][0]["reach"]))
             assert row["Reviewed"] == "yes"
             assert any(f"{key}{row['Name']}{row['Gaps']} gaps" in text for text in written_in(chart(at)))
         for fr in FOUNDATIONAL:

@@ -8,32 +8,44 @@ import pytest
 
 from checks import curves, plant_file
 from checks.assess import Assessment
+from checks.record import comparison
 from demo.load import PLANT
-from pages.shared import charts
+from pages.shared import charts, line_charts
+from pages.shared.chart_data import Bars, Trend
 from pages.shared.palette import DARK, LIGHT, Palette
-from pages.shared.rails import Rail, rail, rails, steps
+from pages.shared.rails import AXES, rails, shares, steps
 from pages.shared.zone_map import zone_map
 
 DEMO = Assessment(plant_file.read(PLANT))
 FUNCTIONS = DEMO.functions()
+CASES = ("single", "adjusted", "scored", "ideal")
 
 
-def drawn() -> list[Rail]:
+def drawn() -> list[Bars]:
     before = {one.id: one for one in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()}
-    return [rail(one, DEMO.plant.functions[one.id].name, before=before[one.id]) for one in FUNCTIONS]
+    names = {key: one.name for key, one in DEMO.plant.functions.items()}
+    found = [rails([one for one in FUNCTIONS if one.demand == demand], names, before=before) for demand in AXES]
+    assert any(row.ghost for one in found for row in one.rows)
+    return found
+
+
+def trends() -> list[Trend]:
+    held = {"1": DEMO, "now": Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301"))}
+    points = comparison.trend(held, functions=[one.id for one in FUNCTIONS])
+    return line_charts.trend(points, {"1": "then", "now": "now"}, {one.id: "aim" for one in FUNCTIONS})
 
 
 def every_figure(palette: Palette) -> list[go.Figure]:
-    found = [
-        rails(drawn(), palette, axis="x"),
-        *(steps(one, palette, axis="x", values=[("a", "1")]) for one in drawn()),
-    ]
+    found = [charts.bar_chart(one, palette) for one in drawn()]
+    found += [charts.trend_chart(one, palette) for one in trends()]
     for one in FUNCTIONS:
-        found.append(charts.shares(one, {group.id: group.id for group in one.groups}, palette))
+        found.append(charts.bar_chart(steps(one, dict.fromkeys(CASES, "a")), palette))
+        found.append(charts.bar_chart(shares(one, {group.id: group.id for group in one.groups}), palette, named=True))
         for group in one.groups:
             if group.betas is not None:
                 lines = curves.against_beta(DEMO, one.id, group.id, beta_int=np.logspace(-3, 0, 5))
-                found.append(charts.curves(lines, palette, demand=one.demand, target=1.0 / one.limit))
+                described = line_charts.against_beta(lines, demand=one.demand, limit=one.limit)
+                found.append(charts.curve_chart(described, palette))
     zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
     return [*found, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
 
@@ -49,11 +61,13 @@ def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
 
 
 def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
-    figure = rails(drawn(), LIGHT, axis="x")
-    pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
-    for row, one in enumerate(drawn()):
-        end = one.single
-        for name in ("left", "lost to the cyber scenario", "lost to common cause"):
-            assert pieces[name].base[row] == pytest.approx(end, rel=1e-12)
-            end = pieces[name].base[row] + pieces[name].x[row]
-        assert end == pytest.approx(one.ideal, rel=1e-12)
+    results = {one.id: one.cases for one in FUNCTIONS}
+    for chart in drawn():
+        figure = charts.bar_chart(chart, LIGHT)
+        pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
+        for row, one in enumerate(chart.rows):
+            end = 1.0 / results[one.name[0]].single
+            for name in ("left", "lost to the cyber scenario", "lost to common cause"):
+                assert pieces[name].base[row] == pytest.approx(end, rel=1e-12)
+                end = pieces[name].base[row] + pieces[name].x[row]
+            assert end == pytest.approx(1.0 / results[one.name[0]].ideal, rel=1e-12)

@@ -57,8 +57,8 @@ def fresh(begun: Team, on_screen: OnScreen) -> Team:
 
 
 def opened(at: AppTest, name: str, *roles: str) -> AppTest:
-    """The same browser with this person before it, and with what stands beside the answer open."""
-    return unfold(as_(at, name, *roles), "beside")
+    """The same browser with this person before it, and with the folds of a session open."""
+    return unfold(as_(at, name, *roles), "beside", "listed")
 
 
 def everything(at: AppTest) -> str:

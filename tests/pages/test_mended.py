@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+import streamlit as st
 from streamlit.proto.WidgetStates_pb2 import WidgetStates
 from streamlit.runtime.state.safe_session_state import SafeSessionState
 from streamlit.runtime.state.session_state import SessionState
 
+from checks.store.store import Store
 from pages.shared import mended
+from tests.pages.shown import Screen, fine
 
 
 class Newer(Exception):
@@ -16,6 +21,34 @@ class Newer(Exception):
 
 def _give_way() -> None:
     raise Newer
+
+
+def test_one_value_is_what_all_values_together_hold_of_it(store: Store, screen: Screen) -> None:
+    """A value kept, a widget's by its key, a widget's that is not there: as Streamlit's own reading gives them."""
+    seen: list[tuple[Any, Any]] = []
+
+    def looked() -> None:
+        every = st.session_state.to_dict()
+        seen.extend((mended.value(key), every[key]) for key in every)
+        assert mended.value("no such key", "none") == "none"
+
+    at = fine(screen("common-cause", group="pt-301", q="SEP1"))
+    assert store.plants()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("pages.shared.frame._foot", looked)
+        fine(at.run())
+    assert len(seen) > 5
+    assert all(one == other for one, other in seen)
+
+
+def test_one_value_is_read_without_giving_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    inner = SessionState()
+    inner["kept"] = 1
+    held = SafeSessionState(inner, _give_way)
+    monkeypatch.setattr(mended, "get_session_state", lambda: held)
+    with pytest.raises(Newer):
+        held["kept"]
+    assert mended.value("kept") == 1
 
 
 def test_a_run_calls_the_callbacks_it_was_asked_for_before_it_gives_way(monkeypatch: pytest.MonkeyPatch) -> None:

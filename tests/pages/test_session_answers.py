@@ -12,7 +12,8 @@ from checks.figures import measure, percent
 from checks.live import Live
 from checks.plant import Answer
 from checks.store.store import Store
-from tests.pages.shown import Screen, answers, box, fine, in_text, rows, said, type_in
+from tests.pages.at_the_screen import unfold
+from tests.pages.shown import Screen, answers, box, fine, in_text, rows, said, tables, type_in
 
 GROUP, QUESTION = "group:pt-301", "DIV8"
 
@@ -154,8 +155,18 @@ def test_the_first_topic_begins_the_review_of_a_zone(store: Store, screen: Scree
     assert "Not reviewed yet" not in said(at)
 
 
+@pytest.mark.usefixtures("store")
+@pytest.mark.parametrize(("url_path", "many"), [("common-cause", 26), ("cyber", 60)])
+def test_all_answers_are_drawn_only_while_their_fold_is_open(screen: Screen, url_path: str, many: int) -> None:
+    at = fine(screen(url_path))
+    assert not tables(at, "All answers of this")
+    assert len(rows(unfold(at, "listed"), "All answers of this")) == many
+    at.session_state["listed"] = False
+    assert not tables(fine(at.run()), "All answers of this")
+
+
 def test_the_list_of_all_answers_holds_the_new_one(store: Store, screen: Screen) -> None:
-    at = open_question(screen)
+    at = unfold(open_question(screen), "listed")
     before = {row["Question"]: row for row in rows(at, "All answers of this group")}
     answers(at, QUESTION, GROUP).set_value("met").run()
     after = {row["Question"]: row for row in rows(fine(at), "All answers of this group")}

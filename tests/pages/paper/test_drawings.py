@@ -18,9 +18,11 @@ from checks.record.comparison import Point
 from checks.results import Band, FunctionResult
 from demo import load
 from pages.paper import drawings, lines, sheet
-from pages.paper.courses import MOST_COURSES, Courses
+from pages.paper.courses import Courses
 from pages.paper.graph import apart
-from pages.paper.ink import CYBER, KEPT, MARKS, SHARED, Scale
+from pages.shared.chart_data import MARKS, Scale
+from pages.shared.line_charts import MOST_LINES
+from pages.shared.rails import CHANNELS, COMMON, CYBER, KEPT, SHARED
 from scoring.erosion import Cases
 from tests.pages.paper.read import printed, text
 
@@ -71,7 +73,7 @@ def curve(demo: Assessment, one: FunctionResult) -> list[Any]:
 
 
 def test_the_three_pieces_of_a_rail_are_the_gain_of_redundancy_in_decades(demo: Assessment) -> None:
-    # RRF 50 alone, 500 as adjusted, 625 as scored, 5,000 with nothing shared: reciprocals worked by hand.
+    # RRF 50 alone, 500 with both, 625 with common cause, 5,000 without: reciprocals worked by hand.
     cases = Cases(single=0.02, ideal=0.0002, scored=0.0016, adjusted=0.002)
     one = replace(function(demo, "low"), cases=cases, target=200.0, band=Band(0.001, 0.004))
     (chart,) = drawings.rails([one], {one.id: ""})
@@ -80,7 +82,7 @@ def test_the_three_pieces_of_a_rail_are_the_gain_of_redundancy_in_decades(demo: 
     assert ends == [(50.0, 500.0, KEPT), (500.0, 625.0, CYBER), (625.0, 5000.0, SHARED)]
     assert sum(log10(end / start) for start, end, _ in row.bars) == pytest.approx(2.0)
     assert (row.tick, row.dot, *row.whisker) == pytest.approx((200.0, 50.0, 250.0, 1000.0))
-    assert row.figures == "RRF 630, target 200: met by 3.1; cyber scenario 500: met by 2.5"
+    assert row.figures == "RRF 620, target 200: met by 3.1; cyber scenario 500: met by 2.5"
 
 
 def test_equal_lengths_are_equal_factors() -> None:
@@ -90,7 +92,7 @@ def test_equal_lengths_are_equal_factors() -> None:
 
 def test_fills_differ_without_colour() -> None:
     assert len({KEPT.pattern, CYBER.pattern, SHARED.pattern}) == 3
-    assert drawings.CHANNELS.pattern != drawings.COMMON.pattern
+    assert CHANNELS.pattern != COMMON.pattern
 
 
 def test_the_worst_margin_stands_on_top_and_high_demand_on_a_scale_of_its_own(
@@ -131,6 +133,7 @@ def test_no_two_labels_meet(
     one = function(demo, demand)
     called = {key: name + long for key, name in names.items()}
     many = [replace(one, id=f"{one.id}-{at}{long}") for at in range(24)]
+    moved = replace(one, cases=replace(one.cases, adjusted=one.cases.adjusted * 2.0))
     called |= {each.id: long for each in many}
     stops = {str(at): f"20{at:02d}-03-04" for at in range(30)}
     points = [
@@ -140,7 +143,7 @@ def test_no_two_labels_meet(
     ]
     document = printed(
         sheet.heading("Rails"),
-        drawings.rails(demo.functions(), called, before={one.id: one}),
+        drawings.rails(demo.functions(), called, before={one.id: moved}),
         drawings.rails(many, called),
         curve(demo, one),
         drawings.shares(one, called),
@@ -186,11 +189,11 @@ def test_a_trend_has_rrf_and_hours_to_a_failure_on_scales_of_their_own_with_gaps
 
 
 def test_lines_of_one_trend_are_told_apart_without_colour() -> None:
-    assert len(set(MARKS)) == len(MARKS) == MOST_COURSES
-    many = {f"F-{at}": "1" for at in range(2 * MOST_COURSES + 1)}
+    assert len(set(MARKS)) == len(MARKS) == MOST_LINES
+    many = {f"F-{at}": "1" for at in range(2 * MOST_LINES + 1)}
     points = [Point(label, "function", key, "RRF", 10.0) for key in many for label in "01"]
     charts = drawings.trend(points, {"0": "2021-03-04", "1": "2023-03-04"}, many)
-    assert [len(one.courses) for one in charts if isinstance(one, Courses)] == [MOST_COURSES, MOST_COURSES, 1]
+    assert [len(one.courses) for one in charts if isinstance(one, Courses)] == [MOST_LINES, MOST_LINES, 1]
 
 
 def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) -> None:
@@ -206,7 +209,7 @@ def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) 
 @pytest.mark.parametrize("demand", ["low", "high"])
 def test_a_curve_names_its_votings_its_target_and_where_the_group_stands(demo: Assessment, demand: str) -> None:
     shown = text(printed(curve(demo, function(demo, demand))))
-    for words in ("as built", "instead", "target", "as scored: beta_int", "as adjusted: beta_int"):
+    for words in ("as built", "instead", "target", "with common cause: beta_int", "with the cyber scenario: beta_int"):
         assert words in shown
 
 

@@ -1,0 +1,56 @@
+"""Scales: where a value stands, and which values are written."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pages.shared.chart_data import Scale, spanning
+
+POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "numbers"),
+    [
+        (1.0, 1e4, ["1", "10", "100", "1,000", "10,000"]),
+        (60.0, 1600.0, ["100", "200", "500", "1,000"]),
+        (380.0, 620.0, ["400", "500", "600"]),
+        (0.1, 100.0, ["0.1", "1", "10", "100"]),
+    ],
+)
+def test_whole_decades_are_written_and_steps_between_where_there_are_few(
+    low: float, high: float, numbers: list[str]
+) -> None:
+    assert [number for _, number in Scale(low, high, "").ticks()] == numbers
+
+
+def test_a_linear_scale_is_in_per_cent() -> None:
+    scale = Scale(0.0, 100.0, "", linear=True)
+    assert scale.share(25.0) == pytest.approx(0.25)
+    assert [number for _, number in scale.ticks()] == ["0 %", "25 %", "50 %", "75 %", "100 %"]
+
+
+@given(st.lists(POSITIVE, min_size=1, max_size=8))
+def test_every_value_of_a_chart_stands_inside_its_scale_in_its_order(values: list[float]) -> None:
+    scale = spanning(values, "")
+    shares = [scale.share(value) for value in sorted(values)]
+    assert shares[0] > 0.0
+    assert shares[-1] < 1.0
+    assert shares == sorted(shares)
+
+
+@given(POSITIVE, st.floats(min_value=1.01, max_value=1e6))
+def test_the_numbers_of_a_scale_rise_and_stand_on_it(low: float, ratio: float) -> None:
+    scale = Scale(low, low * ratio, "")
+    values = [value for value, _ in scale.ticks()]
+    assert all(first < second for first, second in pairwise(values))
+    assert all(scale.low <= value <= scale.high for value in values)
+
+
+def test_what_lies_beyond_a_scale_stands_at_its_end() -> None:
+    scale = Scale(10.0, 1000.0, "")
+    assert (scale.share(1.0), scale.share(1e9)) == (0.0, 1.0)

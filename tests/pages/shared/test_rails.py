@@ -1,0 +1,77 @@
+"""What a rail shows of a result, before anything draws it. The figures are worked by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from checks import plant_file
+from checks.assess import Assessment
+from checks.results import FunctionResult
+from demo import load
+from pages.shared.rails import BEFORE, CYBER, KEPT, SHARED, rails, shares, steps
+from scoring.erosion import Cases
+
+# RRF 50 alone, 500 as adjusted, 640 as scored, 5,000 with nothing shared; the target is 200.
+CASES = Cases(single=0.02, ideal=0.0002, scored=0.0015625, adjusted=0.002)
+NAMED = {"single": "alone", "adjusted": "left", "scored": "scored", "ideal": "ideal"}
+
+
+@pytest.fixture(scope="module")
+def built() -> FunctionResult:
+    """A function of the demo plant with several redundant groups."""
+    return Assessment(plant_file.read(load.PLANT)).function("SIF-301")
+
+
+@pytest.fixture(scope="module")
+def function(built: FunctionResult) -> FunctionResult:
+    """It with cases of its own."""
+    return replace(built, cases=CASES, target=200.0, optimistic=0.001, pessimistic=0.004)
+
+
+def test_what_was_kept_before_is_outlined_from_one_channel_on(function: FunctionResult) -> None:
+    before = replace(function, cases=replace(CASES, single=0.04, adjusted=0.0025))
+    drawn = rails([function], {function.id: "name"}, before={function.id: before})
+    assert drawn.rows[0].ghost == pytest.approx((25.0, 400.0))
+    assert BEFORE in drawn.legend
+
+
+def test_nothing_is_outlined_where_nothing_moved(function: FunctionResult) -> None:
+    (row,) = rails([function], {function.id: ""}, before={function.id: function}).rows
+    assert row.ghost is None
+    (row,) = rails([function], {function.id: ""}).rows
+    assert row.ghost is None
+
+
+def test_a_range_without_length_is_not_drawn(function: FunctionResult) -> None:
+    (row,) = rails([replace(function, optimistic=0.002, pessimistic=0.002)], {function.id: ""}).rows
+    assert row.whisker is None
+
+
+def test_a_rail_says_what_it_shows(function: FunctionResult) -> None:
+    drawn = rails([function, function], {function.id: "name"})
+    said = f"{function.id}: RRF 500 of 5,000; target 200: met by a factor 2.5"
+    assert drawn.said == f"{said}; {said}"
+
+
+def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function: FunctionResult) -> None:
+    rows = steps(function, NAMED).rows
+    assert [row.name for row in rows] == [(words, "") for words in NAMED.values()]
+    assert [row.figures for row in rows] == ["50", "500", "640", "5,000"]
+    assert rows[0].dot == pytest.approx(50.0)
+    pieces = [piece for row in rows for piece in row.bars]
+    assert [piece[2] for piece in pieces] == [KEPT, CYBER, SHARED]
+    assert [end for piece in pieces for end in piece[:2]] == pytest.approx([50.0, 500.0, 500.0, 640.0, 640.0, 5000.0])
+    assert [row.tick for row in rows] == pytest.approx([200.0] * 4)
+
+
+def test_the_heaviest_group_stands_on_top_of_the_shares(built: FunctionResult) -> None:
+    rows = shares(built, {group.id: "name" for group in built.groups}).rows
+    ranked = sorted(built.share, key=built.share.__getitem__, reverse=True)
+    assert [row.name for row in rows] == [(f"{key}  {voting(built, key)}", "name") for key in ranked]
+    assert [row.bars[-1][1] for row in rows] == pytest.approx([built.share[key] * 100.0 for key in ranked])
+
+
+def voting(function: FunctionResult, key: str) -> str:
+    return next(str(group.voting) for group in function.groups if group.id == key)
