@@ -10,7 +10,6 @@ from playwright.sync_api import Browser, Page
 from checks.answers import Answers
 from checks.assess import Assessment
 from checks.figures import measure as shown
-from checks.groups import questioned
 from checks.live import Live
 from checks.plant import Answer
 from checks.store.store import Store
@@ -65,12 +64,12 @@ def _movable(assessment: Assessment) -> tuple[str, str]:
 
     def figure(group: str, question: str, value: str) -> str:
         answer = Answer.model_validate({"question": question, "of": f"group:{group}", "value": value})
-        then = assessment.with_answers([answer]).worst_by_shared_causes([group])
-        return shown(then.demand, then.cases.adjusted) if then else ""
+        then = assessment.with_answers([answer]).worst_by_common_cause([group])
+        return shown(then.demand, then.cases.scored) if then else ""
 
-    for group, one in assessment.plant.groups.items():
+    for group in assessment.plant.groups:
         own: Answers = assessment.answers
-        for question in (name for name in questioned(one) if own.get(name, f"group:{group}")):
+        for question in (name for name in assessment.questioned(group) if own.get(name, f"group:{group}")):
             if figure(group, question, "met") != figure(group, question, "not-met"):
                 return group, question
     raise AppFailed("no answer of the large plant moves a figure")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from checks.assess import Assessment
 from checks.figures import NONE, measure, measure_name, percent, small, target
@@ -13,6 +14,7 @@ from demo.load import PLANT
 from pages.shared.wording import ANSWERS, shortened
 from scoring.levels import FOUNDATIONAL
 from tests.pages.shown import Screen, chart, fine, in_text, numbers, rows, said, tables, written_in
+from tests.rule import Rule
 
 DEMO = read(PLANT)
 ASSESSED = Assessment(DEMO)
@@ -95,8 +97,15 @@ def test_the_head_counts_the_functions_that_fall_short(screen: Screen, told: Tol
 
 
 @pytest.mark.parametrize("key", FUNCTIONS)
-def test_the_four_cases_of_a_function_stand_as_a_table(screen: Screen, told: Told, key: str) -> None:
+def test_cases_groups_and_curves_of_a_function_stand_as_tables(screen: Screen, told: Told, key: str) -> None:
     at = fine(screen("redundancy", function=key))
+    with Rule() as rule:
+        for name, holds in (("cases", _the_four_cases), ("groups", _the_groups), ("curves", _the_curves)):
+            with rule.case(name):
+                holds(at, told, key)
+
+
+def _the_four_cases(at: AppTest, told: Told, key: str) -> None:
     one = told["functions"][key]
     held, low = results(one), one["demand"] == "low"
     shown = rows(at, "The four cases")
@@ -107,9 +116,7 @@ def test_the_four_cases_of_a_function_stand_as_a_table(screen: Screen, told: Tol
     assert [text for text in written_in(chart(at, 0)) if text] == written
 
 
-@pytest.mark.parametrize("key", FUNCTIONS)
-def test_the_groups_of_a_function_stand_as_a_table(screen: Screen, told: Told, key: str) -> None:
-    at = fine(screen("redundancy", function=key))
+def _the_groups(at: AppTest, told: Told, key: str) -> None:
     one, shown = told["functions"][key], {row["Group"]: row for row in rows(at, "Groups with share")}
     assert list(shown) == DEMO.functions[key].groups
     for name, row in shown.items():
@@ -133,9 +140,7 @@ def test_the_groups_of_a_function_stand_as_a_table(screen: Screen, told: Told, k
         assert any(text.startswith(label) for text in written_in(chart(at, 1)))
 
 
-@pytest.mark.parametrize("key", FUNCTIONS)
-def test_the_curves_of_a_function_stand_as_a_table(screen: Screen, told: Told, key: str) -> None:
-    at = fine(screen("redundancy", function=key))
+def _the_curves(at: AppTest, told: Told, key: str) -> None:
     shown = rows(at, "against the beta of")
     lines = {one["name"]: one for one in chart(at, 3)["data"] if one["mode"] == "lines"}
     assert set(lines) == set(shown[0]) - {"beta_int"}
@@ -146,8 +151,16 @@ def test_the_curves_of_a_function_stand_as_a_table(screen: Screen, told: Told, k
 
 
 @pytest.mark.parametrize("key", ZONES)
-def test_the_levels_of_a_zone_stand_as_a_table(screen: Screen, told: Told, key: str) -> None:
-    one, shown = told["zones"][key], rows(fine(screen("zones", zone=key)), "Levels of")
+def test_levels_and_gaps_of_a_zone_stand_as_tables(screen: Screen, told: Told, key: str) -> None:
+    at = fine(screen("zones", zone=key))
+    with Rule() as rule:
+        for name, holds in (("levels", _the_levels), ("gaps", _the_gaps)):
+            with rule.case(name):
+                holds(at, told, key)
+
+
+def _the_levels(at: AppTest, told: Told, key: str) -> None:
+    one, shown = told["zones"][key], rows(at, "Levels of")
     assert [row["FR"] for row in shown] == list(FOUNDATIONAL)
     for row in shown:
         fr = row["FR"]
@@ -162,6 +175,29 @@ def test_the_levels_of_a_zone_stand_as_a_table(screen: Screen, told: Told, key: 
     assert sum(whole for _, whole in counted) == 100
     if DEMO.zones[key].safety_related:
         assert sum(asked for asked, _ in counted) == one["asked"]
+
+
+def _the_gaps(at: AppTest, told: Told, key: str) -> None:
+    """The gaps of the command line."""
+    gaps = told["zones"][key]["gaps"]
+    if not gaps:
+        assert not tables(at, "Gaps of")
+        assert "No gap is on the list." in said(at)
+        return
+    shown = {row["Id"]: row for row in rows(at, "Gaps of")}
+    assert len(shown) == len(gaps)
+    for gap in gaps:
+        row = shown[gap["topic"] or gap["sr"][0]]
+        assert row["Answer"] == ANSWERS[gap["answer"]]
+        assert row["Weight"] == (NONE if gap["weight"] is None else str(gap["weight"]))
+        assert row["FR"] == (", ".join(gap["fr"]) or NONE)
+        assert row["SR"] == (", ".join(gap["sr"]) or NONE)
+        assert row["Reach"] == f"{len(gap['reach'])} functions"
+        if row["Function"] != NONE:
+            name, _, function = row["Function"].partition(" of ")
+            one = told["functions"][function]
+            assert name == measure_name(one["demand"])
+            assert row["Now"] == measure(one["demand"], results(one)["adjusted"])
 
 
 def test_the_table_of_zones_holds_every_figure_of_every_zone(screen: Screen, told: Told) -> None:
@@ -190,30 +226,6 @@ def test_every_conduit_that_is_drawn_stands_in_the_table(screen: Screen) -> None
     for key, conduit in DEMO.conduits.items():
         assert shown[key]["Between"] == " and ".join(conduit.between)
         assert key in written_in(chart(at))
-
-
-@pytest.mark.parametrize("key", ZONES)
-def test_the_gaps_of_a_zone_are_those_of_the_command_line(screen: Screen, told: Told, key: str) -> None:
-    at = fine(screen("zones", zone=key))
-    gaps = told["zones"][key]["gaps"]
-    if not gaps:
-        assert not tables(at, "Gaps of")
-        assert "No gap is on the list." in said(at)
-        return
-    shown = {row["Id"]: row for row in rows(at, "Gaps of")}
-    assert len(shown) == len(gaps)
-    for gap in gaps:
-        row = shown[gap["topic"] or gap["sr"][0]]
-        assert row["Answer"] == ANSWERS[gap["answer"]]
-        assert row["Weight"] == (NONE if gap["weight"] is None else str(gap["weight"]))
-        assert row["FR"] == (", ".join(gap["fr"]) or NONE)
-        assert row["SR"] == (", ".join(gap["sr"]) or NONE)
-        assert row["Reach"] == f"{len(gap['reach'])} functions"
-        if row["Function"] != NONE:
-            name, _, function = row["Function"].partition(" of ")
-            one = told["functions"][function]
-            assert name == measure_name(one["demand"])
-            assert row["Now"] == measure(one["demand"], results(one)["adjusted"])
 
 
 @pytest.mark.parametrize("key", [key for key, one in DEMO.groups.items() if one.voting.redundant])

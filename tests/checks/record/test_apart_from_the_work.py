@@ -15,7 +15,7 @@ import pytest
 from checks.record import owning, reassessing, revising, session, signing_off, speaking
 from checks.record.held import REVIEWED, SIGNED
 from checks.record.people import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
-from tests.checks.record.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, Team, ahead
+from tests.checks.record.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
 from tests.checks.record.test_signing_refused import TOOK, refused
 
 SEEN = ("SEP1", "group:pt-301")
@@ -49,6 +49,25 @@ def test_who_had_a_hand_in_it_before_or_after_it_was_fixed_cannot_sign(
 ) -> None:
     deed(team)
     assert refused(team) == (TOOK,)
+
+
+def test_who_led_a_revision_that_only_one_half_signed_had_a_hand_in_the_one_after_it(team: Team) -> None:
+    led(team)
+    team.sign("security")
+    team.say("SEP4", "group:pt-301")
+    team.put_up()
+    assert refused(team) == (TOOK,)
+
+
+def test_who_led_a_revision_that_both_halves_signed_may_sign_the_one_after_it(team: Team) -> None:
+    led(team)
+    team.sign("security")
+    other = team.enrol("safety", name="IA-2")
+    signing_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), other, half="safety", terms=TERMS)
+    team.say("SEP4", "group:pt-301")
+    team.put_up()
+    team.sign("safety")
+    assert set(team.latest().signatures) == {"safety"}
 
 
 def test_who_signed_in_is_the_same_person_under_another_name(team: Team) -> None:

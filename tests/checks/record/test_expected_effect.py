@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from checks.bank import banks
-from checks.record.actions import Asked, expected_effect
+from checks.record.actions import Asked, Move, expected_effect
 from tests.checks.given import answer, assessed
 from tests.checks.record.acts import action
 
@@ -47,3 +47,10 @@ def test_a_change_below_one_per_cent_does_not_count_as_moving_a_function() -> No
     by_name = {one.function: one for one in effect.functions}
     assert set(by_name) == {"SIF-301", "SIF-401"}
     assert not by_name["SIF-401"].moved
+
+
+def test_a_function_moves_from_one_per_cent_of_its_result_on_in_either_direction() -> None:
+    assert Move("F", "low", now=1e-3, then=0.9899e-3, case="scored").moved
+    assert Move("F", "high", now=1e-7, then=1.0101e-7, case="scored").moved
+    assert not Move("F", "low", now=1e-3, then=0.9901e-3, case="scored").moved
+    assert not Move("F", "high", now=1e-7, then=1.0099e-7, case="scored").moved

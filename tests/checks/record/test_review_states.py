@@ -103,6 +103,15 @@ def test_a_signed_revision_is_followed_when_both_halves_of_a_later_one_are_signe
     assert revising.stands(team.now(), second) == SIGNED
 
 
+def test_a_revision_that_only_one_half_signed_is_never_followed(team: Team) -> None:
+    first = team.put_up()
+    team.sign("safety", first)
+    team.say("SEP1", "group:pt-301", "partly")
+    second = team.signed()
+    assert revising.stands(team.now(), second) == SIGNED
+    assert revising.stands(team.now(), first) == VOID
+
+
 def test_a_conditional_sign_off_ends_after_its_last_day(team: Team) -> None:
     team.put_up()
     team.sign("safety", conditions=("weekly comparison",), until=ahead(20))

@@ -16,6 +16,7 @@ from checks.record.failures import FailureRecord
 from checks.record.people import ASSESSOR, FACILITATOR, MAY, MEMBER, OWNER, REVIEWER, ROLES, VIEWER, NotAllowed, Person
 from checks.record.reopening import Change
 from tests.checks.record.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead
+from tests.rule import Rule
 
 NAME = "XX-1"
 SEEN = ("SEP1", "group:pt-301")
@@ -163,22 +164,25 @@ def reviewed(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     return team
 
 
-@pytest.mark.parametrize("role", ROLES)
 @pytest.mark.parametrize(("deed", "kind", "do"), DEEDS, ids=[kind for _, kind, _ in DEEDS])
-def test_a_role_is_let_or_refused_and_nothing_is_stored_on_a_refusal(
-    reviewed: Team, tmp_path: Path, deed: str, kind: str, do: Callable[[Team, Person], Any], role: str
+def test_each_role_is_let_or_refused_and_nothing_is_stored_on_a_refusal(
+    reviewed: Team, tmp_path: Path, deed: str, kind: str, do: Callable[[Team, Person], Any]
 ) -> None:
-    team = reviewed.copy(tmp_path / "answers.sqlite3")
-    person = Person(NAME, frozenset({role}), "signed in", "a browser")
-    if role in PRACTICE[deed]:
-        do(team, person)
-        last = team.store.events(1)[-1]
-        assert (last.kind, last.by, last.identity, last.writer) == (kind, NAME, "signed in", "a browser")
-        return
-    with pytest.raises(NotAllowed) as told:
-        do(team, person)
-    assert str(told.value) == f"to {deed} takes the role {' or '.join(MAY[deed])}; {NAME} act as {role}"
-    assert NAME not in {one.by for one in team.store.events(1)}
+    with Rule() as rule:
+        for role in ROLES:
+            with rule.case(role):
+                team = reviewed.copy(tmp_path / f"{role}.sqlite3")
+                person = Person(NAME, frozenset({role}), "signed in", "a browser")
+                if role in PRACTICE[deed]:
+                    do(team, person)
+                    last = team.store.events(1)[-1]
+                    assert (last.kind, last.by, last.identity, last.writer) == (kind, NAME, "signed in", "a browser")
+                else:
+                    with pytest.raises(NotAllowed) as refused:
+                        do(team, person)
+                    takes = f"to {deed} takes the role {' or '.join(MAY[deed])}; {NAME} act as {role}"
+                    assert str(refused.value) == takes
+                    assert NAME not in {event.by for event in team.store.events(1)}
 
 
 def test_a_person_with_several_roles_may_do_what_any_of_them_may(reviewed: Team, tmp_path: Path) -> None:

@@ -13,10 +13,8 @@ from tests.pages.paper.read import annex, objects, read_out, report, squeezed, t
 from tests.pages.paper.recorded import Keeping
 
 TRICKS = (
-    '<b>bold</b> & <para> <img src="file:///etc/hostname"/> &lt;',
-    '=HYPERLINK("http://127.0.0.1:9/") %s {0} {{7*7}} $(id)',
-    "../../../etc/hostname (\\) /JS (app.alert) endstream endobj",
-    "漢字の注記 и примечание",
+    '=HYPERLINK("http://127.0.0.1:9/") %s {0} {{7*7}} $(id) <b>bold</b> & <para> <img src="file:///etc/hostname"/> &lt;',
+    "../../../etc/hostname (\\) /JS (app.alert) endstream endobj 漢字の注記 и примечание",
 )
 TURNED = "שלום מראש"
 
