@@ -6,17 +6,19 @@ from pathlib import Path
 import streamlit as st
 from starlette.middleware import Middleware
 
-from checks.record.people import Person
-from checks.record.sign_ins import NotSignedIn
+from checks.access.roles import Person
+from checks.access.sign_ins import NotSignedIn
 from pages.plant import overview
-from pages.results import redundancy_left, zones_and_gaps
-from pages.review import again, changed, due, sign_off
+from pages.reassessment import due_and_open, reassessment
+from pages.results import redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
-from pages.shared import doors, mended, mode, places, signing_in, state
-from pages.shared.headers import ENCRYPTED, SecurityHeaders
-from pages.shared.server import lifespan
+from pages.signoff import sign_off
+from pages.ui import addresses, signing_in, state
+from pages.ui.startup import lifespan
+from pages.web import origin_checks, run_mode, streamlit_workarounds
+from pages.web.security_headers import ENCRYPTED, SecurityHeaders
 
-ICON = Path(__file__).parent / "pages" / "shared" / "icon.png"
+ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
 
 
 def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) -> st.Page:
@@ -31,9 +33,9 @@ def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) 
         "cyber": ("Cyber session", cyber.page),
         "redundancy": ("Redundancy left", redundancy_left.page),
         "zones": ("Zones and gaps", zones_and_gaps.page),
-        "due": ("Due and open", due.page),
-        "again": ("Re-assessment", again.page),
-        "changed": ("What changed", changed.page),
+        "due": ("Due and open", due_and_open.page),
+        "again": ("Re-assessment", reassessment.page),
+        "changed": ("What changed", what_changed.page),
         "sign-off": ("Sign-off", sign_off.page),
     }
     pages = {
@@ -46,16 +48,19 @@ def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) 
         )
         for address, (title, screen) in shown.items()
     }
-    places.know(pages)
+    addresses.know(pages)
     return st.navigation(list(pages.values()), position="top" if closed is None else "hidden")
 
 
 def middleware() -> list[Middleware]:
     """What every request passes; raises CannotStart where the program must not start."""
-    mode.check()
-    if not mode.serving():
-        return [Middleware(SecurityHeaders), Middleware(doors.OneMachine)]
-    return [Middleware(SecurityHeaders, more=ENCRYPTED), Middleware(doors.Server, origin=mode.settled().origin)]
+    run_mode.check()
+    if not run_mode.serving():
+        return [Middleware(SecurityHeaders), Middleware(origin_checks.OneMachine)]
+    return [
+        Middleware(SecurityHeaders, more=ENCRYPTED),
+        Middleware(origin_checks.Server, origin=run_mode.settled().origin),
+    ]
 
 
 if __name__ == "__main__":  # one run for one browser
@@ -65,8 +70,8 @@ else:  # the server, once: name the screens before the first browser comes, so t
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)
     try:
         passed = middleware()
-    except mode.CannotStart as error:
+    except run_mode.CannotStart as error:
         raise SystemExit(f"Not started: {error}") from error
-    mended.presses()
+    streamlit_workarounds.presses()
     screens()
     app = st.App(__file__, lifespan=lifespan, middleware=passed)

@@ -17,16 +17,17 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from checks import plant_file, verdicts
-from checks.assess import Assessment
-from checks.cautions import CAUTIONS, method, remarks
-from checks.faults import Refused
-from checks.figures import NONE, measure, measure_name, percent, target
-from checks.outcome import outcome
-from checks.results import FunctionResult, GroupResult
+from checks.assessment import verdicts
+from checks.assessment.assessment import Assessment
+from checks.assessment.cautions import CAUTIONS, method, remarks
+from checks.assessment.json_results import outcome
+from checks.assessment.results import FunctionResult, GroupResult
+from checks.plantfile import plant_file
+from checks.text.faults import Refused
+from checks.text.number_format import NONE, measure, measure_name, percent, target
 
 if TYPE_CHECKING:
-    from checks.record.record_file import Record
+    from checks.record_files.record_file import Record
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -36,7 +37,7 @@ def main(arguments: list[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter still shows the rest
     if chosen.command != "score":
-        from checks.record import commands  # noqa: PLC0415  (a score shall not wait for the database's library)
+        from checks.record_files import commands  # noqa: PLC0415  (a score shall not wait for the database's library)
 
         return commands.run(chosen, on_paper=_on_paper)
     try:
@@ -51,7 +52,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _on_paper(record: Record, reader: str | None) -> bytes:
     """A verified record as PDF: the annex for a reader, the safety report without one."""
-    from pages.paper import safety_report, security_annex  # noqa: PLC0415  (fonts, for those who print)
+    from pages.reports import safety_report, security_annex  # noqa: PLC0415  (fonts, for those who print)
 
     day = datetime.now(UTC).date()
     if reader is None:

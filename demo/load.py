@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from checks import plant_file
-from checks.faults import Refused
-from checks.store.errors import StoreUnavailable
-from checks.store.store import Store
+from checks.journal.errors import StoreUnavailable
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.text.faults import Refused
 from demo import replay
 
 PLANT = Path(__file__).parent / "quillmarch.yaml"

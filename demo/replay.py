@@ -14,15 +14,18 @@ from typing import Any
 import yaml
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from checks.live import Live, State
-from checks.plant import Plant
-from checks.record import acting, deeds, owning, reassessing, revising, session, signing, signing_off
-from checks.record.failures import FailureRecord
-from checks.record.people import HALF_OF, Person
-from checks.record.reopening import Change
-from checks.record.signing_off import Terms
-from checks.store.schema import IN_MEMORY
-from checks.store.store import Store
+from checks.access.roles import HALF_OF, Person
+from checks.actions import register
+from checks.journal.schema import IN_MEMORY
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.reassessment import reassessments, schedule
+from checks.reassessment.failures import FailureRecord
+from checks.reassessment.reopening import Change
+from checks.recording import plant_import, session
+from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
+from checks.signoff.sign_off import Terms
+from checks.state.live import Live, State
 from demo.states import States
 
 FOLDER = Path(__file__).parent
@@ -97,23 +100,25 @@ class Replay:
         """Import a state of the plant; of its answers those that are to be given."""
         known = None if self._live is None else self._live.state()
         plant = self.states.given(told, known)
-        key = deeds.import_plant(self.store, self.person(short), plant, at=self.now.isoformat(timespec="milliseconds"))
+        key = plant_import.import_plant(
+            self.store, self.person(short), plant, at=self.now.isoformat(timespec="milliseconds")
+        )
         if self._live is None:
             self._live = Live(self.store, key, clock=lambda: self.now)
 
     def enrol(self, short: str, told: Told) -> None:
         """Enrol demo keys, each for a person in their role."""
         for whose, file in told.items():
-            private = signing.unlock((KEYS / f"{file}.pem").read_bytes(), PASSPHRASE)
+            private = signatures.unlock((KEYS / f"{file}.pem").read_bytes(), PASSPHRASE)
             self._keys[whose] = private
-            public, roles = signing.public_text(private.public_key()), [self.people[whose]["acts_as"]]
-            owning.enrol(self.live, self.person(short), public=public, name=self.name(whose), roles=roles)
+            public, roles = signatures.public_text(private.public_key()), [self.people[whose]["acts_as"]]
+            keys.enrol(self.live, self.person(short), public=public, name=self.name(whose), roles=roles)
 
     def withdraw(self, short: str, told: Told) -> None:
         """Withdraw the key of a person from today on."""
-        key = signing.key_id(signing.public_text(self._keys[told["of"]].public_key()))
+        key = signatures.key_id(signatures.public_text(self._keys[told["of"]].public_key()))
         day = self.now.date().isoformat()
-        owning.withdraw(self.live, self.person(short), key=key, from_day=day, reason=told["reason"])
+        keys.withdraw(self.live, self.person(short), key=key, from_day=day, reason=told["reason"])
 
     def attend(self, short: str, told: Told) -> None:
         """Record who came to the sessions of systems."""
@@ -125,7 +130,7 @@ class Replay:
         """Record a plant change."""
         made = Change(told["kind"], frozenset(told["touched"]), condition_holds=told.get("condition_holds", True))
         words = {"reference": told["reference"], "on": str(self._held), "what": told["what"]}
-        reassessing.change(self.live, self.person(short), made, **words)
+        reassessments.change(self.live, self.person(short), made, **words)
 
     def failure(self, short: str, told: Told) -> None:
         """Record a failure."""
@@ -133,21 +138,21 @@ class Replay:
             name: tuple(value) if isinstance(value, list) else value for name, value in told.items()
         }
         fields["cause_topics"] = frozenset(told.get("cause_topics", ()))
-        reassessing.failure(self.live, self.person(short), FailureRecord(on=self.now.date(), **fields))
+        reassessments.failure(self.live, self.person(short), FailureRecord(on=self.now.date(), **fields))
 
     def begin(self, short: str, told: Told) -> None:
         """Begin the next assessment of a system."""
-        reassessing.begin(self.live, self.person(short), told)
+        reassessments.begin(self.live, self.person(short), told)
 
     def confirm(self, short: str, told: Told) -> None:
         """Confirm the named answers of one topic, or topic by topic whatever waits in a system."""
         who = self.person(short)
         if "answers" in told:
-            reassessing.confirm(self.live, who, [tuple(one) for one in told["answers"]], topic=told["topic"])
+            reassessments.confirm(self.live, who, [tuple(one) for one in told["answers"]], topic=told["topic"])
             return
-        while waiting := reassessing.topics_waiting(self.live.state(), told["system"]):
+        while waiting := reassessments.topics_waiting(self.live.state(), told["system"]):
             topic, answers = next(iter(waiting.items()))
-            reassessing.confirm(self.live, who, answers, topic=topic)
+            reassessments.confirm(self.live, who, answers, topic=topic)
 
     def dissent(self, short: str, told: Told) -> None:
         """Keep somebody's other answer."""
@@ -172,16 +177,16 @@ class Replay:
     def action(self, short: str, told: Told) -> None:
         """Raise an action; its id follows from how many there were before."""
         asked = [{"question": question, "of": of} for question, of in told.get("questions", ())]
-        acting.raise_one(self.live, self.person(short), {**told, "questions": asked})
+        register.raise_one(self.live, self.person(short), {**told, "questions": asked})
 
     def close(self, short: str, told: Told) -> None:
         """Close an action by its evidence."""
         fields = {"evidence": told["evidence"], "verifier": told["verifier"]}
-        acting.close(self.live, self.person(short), told["action"], **fields)
+        register.close(self.live, self.person(short), told["action"], **fields)
 
     def reopen(self, short: str, told: Told) -> None:
         """Open an action again."""
-        acting.reopen(self.live, self.person(short), told)
+        register.reopen(self.live, self.person(short), told)
 
     def show(self, short: str, told: Told) -> None:
         """Record one piece of evidence for each of the named answers."""
@@ -197,12 +202,12 @@ class Replay:
                 gaps = [(system, theme["zone"], name) for name in names]
                 words = {"reason": theme["reason"], "until": str(told["until"])}
                 if gaps:
-                    owning.accept_gaps(self.live, self.person(short), gaps, **words)
+                    accepted_gaps.accept_gaps(self.live, self.person(short), gaps, **words)
 
     def put_up(self, short: str, told: Told) -> None:
         """Put systems up for review."""
         for system in told:
-            revising.put_up(self.live, self.person(short), system)
+            revisions.put_up(self.live, self.person(short), system)
 
     def sign(self, short: str, told: Told) -> None:
         """Sign one half of the latest revision of systems."""
@@ -212,12 +217,12 @@ class Replay:
         for system in told["systems"]:
             revision = self.live.state().records.revisions[system][-1]
             half = HALF_OF[about["acts_as"]]
-            signing_off.sign(self.live, who, revision, self._keys[short], half=half, terms=terms)
+            sign_off.sign(self.live, who, revision, self._keys[short], half=half, terms=terms)
 
     def interval(self, short: str, told: Told) -> None:
         """Set after how many months systems are assessed again."""
         for system, months in told.items():
-            owning.set_interval(self.live, self.person(short), system=system, months=months)
+            schedule.set_interval(self.live, self.person(short), system=system, months=months)
 
 
 DEEDS: Mapping[str, Callable[[Replay, str, Told], None]] = {

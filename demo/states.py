@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from checks.live import State
-from checks.plant import Answer, Plant
-from checks.record.held import Asked
+from checks.plantfile.plant import Answer, Asked, Plant
+from checks.state.live import State
 
 PRESENT = "present"
 NEED_A_NOTE = ("equivalent", "not-applicable")

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from checks.store.store import Store
+from checks.journal.store import Store
 from demo import load
 
 

@@ -8,19 +8,21 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from checks import plant_file, verdicts
-from checks.faults import Refused
-from checks.figures import NONE, measure, measure_name, percent, target
-from checks.live import Live, State
-from checks.record import deeds, exporting
-from checks.record.people import NotAllowed
-from checks.results import FunctionResult
-from checks.store.errors import StoreUnavailable
-from pages.shared import frame, resources, state
-from pages.shared.charts import CONFIG, bar_chart
-from pages.shared.rail_html import legend
-from pages.shared.rails import AXES, rails
-from pages.shared.wording import between, plain, titled
+from checks.access.roles import NotAllowed
+from checks.assessment import verdicts
+from checks.assessment.results import FunctionResult
+from checks.journal.errors import StoreUnavailable
+from checks.plantfile import plant_file
+from checks.record_files import exports
+from checks.recording import plant_import
+from checks.state.live import Live, State
+from checks.text.faults import Refused
+from checks.text.number_format import NONE, measure, measure_name, percent, target
+from pages.charts.plotly_figures import CONFIG, bar_chart
+from pages.charts.rail_html import legend
+from pages.charts.rails import AXES, rails
+from pages.presentation.wording import between, plain, titled
+from pages.ui import caches, frame, messages, state
 
 MOST_RAILS = 25
 MOST_REMARKS = 12
@@ -119,7 +121,7 @@ def _gaps(now: State, zones: Collection[str]) -> int | str:
 
 def _files(live: Live, now: State) -> None:
     st.markdown("### Plant file")
-    known = {str(key): name for key, name in resources.plants().items()}
+    known = {str(key): name for key, name in caches.plants().items()}
     if len(known) > 1:
         frame.choose("Plant shown", "plant", known, clear=("function", "group", "zone", "q"))
     left, right = st.columns(2)
@@ -133,11 +135,11 @@ def _files(live: Live, now: State) -> None:
         frame.download(
             f"Download this plant {which}",
             lambda: plant_file.to_text(now.file()),
-            lambda: exporting.handed_out(live, person, f"plant file {which}", needs="see betas and results"),
+            lambda: exports.handed_out(live, person, f"plant file {which}", needs="see betas and results"),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
         )
-        said = resources.remarks_on(live, now)
+        said = caches.remarks_on(live, now)
         for one in said[:MOST_REMARKS]:
             st.caption(plain(one))
         if len(said) > MOST_REMARKS:
@@ -153,7 +155,7 @@ def _import(name: str, raw: bytes) -> None:
         with st.status("Reading and checking the file …") as status:
             plant = plant_file.from_bytes(name, raw)
             status.update(label="Storing …")
-            key = deeds.import_plant(resources.store(), state.person(), plant)
+            key = plant_import.import_plant(caches.store(), state.person(), plant)
     except Refused as refused:
         st.error(f"Nothing was imported: {len(refused.faults)} faults in the file. What is stored stays as it was.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
@@ -161,7 +163,7 @@ def _import(name: str, raw: bytes) -> None:
     except (NotAllowed, StoreUnavailable) as error:
         st.error(plain(str(error)))
         return
-    frame.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
+    messages.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
     state.move(plant=str(key))
     st.rerun()
 

@@ -6,14 +6,15 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from checks import compromise, curves, opinions
-from checks.figures import NONE, measure, measure_name, percent, small
-from checks.live import Live, State
-from checks.results import FunctionResult
-from pages.shared import charts, frame, line_charts, state
-from pages.shared.rail_html import legend
-from pages.shared.rails import by_rule, shares, steps
-from pages.shared.wording import break_even, counted, gained, plain, rail_figures, standing, titled
+from checks.assessment import beta_curves, compromise, exposure_opinions
+from checks.assessment.results import FunctionResult
+from checks.state.live import Live, State
+from checks.text.number_format import NONE, measure, measure_name, percent, small
+from pages.charts import line_charts, plotly_figures
+from pages.charts.rail_html import legend
+from pages.charts.rails import by_rule, shares, steps
+from pages.presentation.wording import break_even, counted, gained, plain, rail_figures, standing, titled
+from pages.ui import frame, state
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -49,9 +50,9 @@ def _draw(_live: Live, now: State) -> None:
 
 def _steps(one: FunctionResult) -> None:
     st.markdown("### The four cases")
-    figure = charts.bar_chart(steps(one, CASES), frame.palette())
+    figure = plotly_figures.bar_chart(steps(one, CASES), frame.palette())
     alt = f"{one.id}: {rail_figures(one)}"
-    st.plotly_chart(figure, key="steps", theme=None, config=charts.CONFIG, alt=alt)
+    st.plotly_chart(figure, key="steps", theme=None, config=plotly_figures.CONFIG, alt=alt)
     unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
     results = {words: getattr(one.cases, case) for case, words in CASES.items()}
     rows = (
@@ -69,9 +70,13 @@ def _shares(now: State, one: FunctionResult) -> None:
     st.markdown("### Which group limits it")
     names = {group.id: now.plant.groups[group.id].name for group in one.groups}
     drawn = shares(one, names)
-    figure = charts.bar_chart(drawn, frame.palette(), named=True)
+    figure = plotly_figures.bar_chart(drawn, frame.palette(), named=True)
     st.plotly_chart(
-        figure, key="shares", theme=None, config=charts.CONFIG, alt=f"Share by group, with common cause: {drawn.said}"
+        figure,
+        key="shares",
+        theme=None,
+        config=plotly_figures.CONFIG,
+        alt=f"Share by group, with common cause: {drawn.said}",
     )
 
 
@@ -111,10 +116,12 @@ def _curves(now: State, one: FunctionResult) -> None:
         return
     heaviest = max(redundant, key=one.share_of("scored").__getitem__)
     group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
-    drawn = curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
-    figure = charts.curve_chart(line_charts.against_beta(drawn, demand=one.demand, limit=one.limit), frame.palette())
+    drawn = beta_curves.against_beta(now.assessment, one.id, group, beta_int=BETAS)
+    figure = plotly_figures.curve_chart(
+        line_charts.against_beta(drawn, demand=one.demand, limit=one.limit), frame.palette()
+    )
     alt = f"{measure_name(one.demand)} of {one.id} against the beta of {group}"
-    st.plotly_chart(figure, key="curves", theme=None, config=charts.CONFIG, alt=alt)
+    st.plotly_chart(figure, key="curves", theme=None, config=plotly_figures.CONFIG, alt=alt)
     said = "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly matters."
     if now.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in drawn.curves):
         said += " 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
@@ -171,11 +178,11 @@ def _gap_count(now: State, way: compromise.Way) -> str:
 def _rules(now: State, one: FunctionResult) -> None:
     """The result with the cyber scenario by each exposure rule, on one axis with the case with common cause and the target."""
     st.markdown("**The cyber scenario by three rules**")
-    found = opinions.by_exposure_rule(now.assessment, one.id)
+    found = exposure_opinions.by_exposure_rule(now.assessment, one.id)
     drawn = by_rule(one, found)
-    figure = charts.bar_chart(drawn, frame.palette())
+    figure = plotly_figures.bar_chart(drawn, frame.palette())
     alt = f"{measure_name(one.demand)} of {one.id} by exposure rule: {drawn.said}"
-    st.plotly_chart(figure, key="exposure_rules", theme=None, config=charts.CONFIG, alt=alt)
+    st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
     chosen = now.assessment.editions.exposure.about.label
     st.caption(f"Chosen for this plant: {plain(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 

@@ -7,17 +7,17 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from checks.cautions import CAUTIONS, method
-from checks.exchange.cells import as_csv
-from checks.live import Live, State
-from checks.record import exporting
-from checks.results import ZoneResult
-from pages.paper.gap_list import gap_rows
-from pages.shared import frame, state
-from pages.shared.charts import CONFIG
-from pages.shared.levels import level_rows
-from pages.shared.wording import counted, plain, titled
-from pages.shared.zone_map import zone_map
+from checks.assessment.cautions import CAUTIONS, method
+from checks.assessment.results import ZoneResult
+from checks.record_files import exports
+from checks.spreadsheets.cells import as_csv
+from checks.state.live import Live, State
+from pages.charts.plotly_figures import CONFIG
+from pages.charts.zone_map import zone_map
+from pages.presentation.gap_list import gap_rows
+from pages.presentation.level_rows import level_rows
+from pages.presentation.wording import counted, plain, titled
+from pages.ui import frame, state
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
@@ -120,7 +120,7 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     frame.download(
         "Download these gaps (CSV)",
         lambda: as_csv(shown, lead),
-        lambda: exporting.handed_out(live, person, f"gaps of {zone.id}, CSV", needs="see gap detail"),
+        lambda: exports.handed_out(live, person, f"gaps of {zone.id}, CSV", needs="see gap detail"),
         file_name=f"gaps-{zone.id}.csv",
         mime="text/csv",
     )

@@ -6,20 +6,21 @@ from collections.abc import Iterator
 
 import streamlit as st
 
-from checks import decisive
-from checks.assess import Assessment
-from checks.bank import Question
-from checks.figures import measure, measure_name, percent
-from checks.links import ORDER
-from checks.live import Live, State
-from checks.record import afresh
-from checks.record.held import Asked
-from checks.results import GroupResult
-from pages.shared import beside, effect, frame
-from pages.shared.frame import Shown
-from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listed, progress
-from pages.shared.wording import plain, titled
+from checks.assessment import answer_effects
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import GroupResult
+from checks.plantfile.consistency import ORDER
+from checks.plantfile.plant import Asked
+from checks.questions.bank import Question
+from checks.state.live import Live, State
+from checks.text.number_format import measure, measure_name, percent
+from checks.visibility import fresh_start
+from pages.presentation.wording import plain, titled
+from pages.session import answer_effect, evidence_forms
+from pages.session.progress import asked_in, listed, progress
+from pages.session.question_panel import Walk, draw
+from pages.ui import frame
+from pages.ui.frame import Shown
 from scoring import common_cause
 
 HEAD = "**What this answer does**"
@@ -38,8 +39,8 @@ def _walk(now: State, group: str) -> Walk:
         questions=[one for name, one in assessment.banks.common_cause.items() if name in rows],
         held={name: one for name, one in assessment.group(group).held.items() if name in rows},
         scopes=lambda question: _scopes(now, group, question),
-        own=lambda question: decisive.addressee(question, assessment, group=group, zone=None),
-        open_effects=lambda: decisive.open_questions_of_group(afresh.as_shown(now), group),
+        own=lambda question: answer_effects.addressee(question, assessment, group=group, zone=None),
+        open_effects=lambda: answer_effects.open_questions_of_group(fresh_start.as_shown(now), group),
         check=lambda question: _coverage(now, group, question),
     )
 
@@ -61,7 +62,7 @@ def _shown(now: State, group: str, asked: Asked) -> tuple[object, ...]:
     if group not in now.plant.groups:
         return (now.version,)
     functions = [held.function(name) for name in held.links.uses[group]]
-    return (now.version.data, held.group(group), *functions, *beside.shown(now, asked))
+    return (now.version.data, held.group(group), *functions, *evidence_forms.shown(now, asked))
 
 
 def _draw(live: Live, now: State) -> Shown | None:
@@ -83,9 +84,9 @@ def _draw(live: Live, now: State) -> Shown | None:
         _effect(now, group, now.before(question.id, scope))
     with left:
         draw(live, now, walk, question)
-        beside.draw(live, now, (question.id, scope))
+        evidence_forms.draw(live, now, (question.id, scope))
     progress(walk)
-    beside.reveal(live, now, asked_in(walk))
+    evidence_forms.reveal(live, now, asked_in(walk))
     listed(now, walk, "All answers of this group")
     return lambda later: _shown(later, group, (question.id, scope))
 
@@ -147,7 +148,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         st.caption("No function uses this group.")
         return
     was = earlier.function(worst.id)
-    effect.moving_rail(now, worst, earlier)
+    answer_effect.moving_rail(now, worst, earlier)
     rows = [
         (f"{worst.id} with common cause", was.cases.scored, worst.cases.scored),
         (f"{worst.id} with the cyber scenario", was.cases.adjusted, worst.cases.adjusted),
@@ -158,7 +159,7 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]
     st.markdown("\n".join(lines))
-    frame.rule(now, *effect.worse_elsewhere(now, [group], worst))
+    frame.rule(now, *answer_effect.worse_elsewhere(now, [group], worst))
 
 
 page = frame.screen(_draw, needs="see the common-cause answers")

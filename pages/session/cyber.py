@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import streamlit as st
 
-from checks import decisive
-from checks.assess import Assessment
-from checks.bank import Question
-from checks.figures import measure, measure_name, percent
-from checks.live import Live, State
-from checks.record import afresh
-from checks.record.held import Asked
-from checks.results import ZoneResult
-from pages.shared import beside, effect, frame
-from pages.shared.frame import Shown
-from pages.shared.levels import level_rows
-from pages.shared.walk import Walk, draw
-from pages.shared.walked import asked_in, listed, progress
-from pages.shared.wording import plain, titled
+from checks.assessment import answer_effects
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import ZoneResult
+from checks.plantfile.plant import Asked
+from checks.questions.bank import Question
+from checks.state.live import Live, State
+from checks.text.number_format import measure, measure_name, percent
+from checks.visibility import fresh_start
+from pages.presentation.level_rows import level_rows
+from pages.presentation.wording import plain, titled
+from pages.session import answer_effect, evidence_forms
+from pages.session.progress import asked_in, listed, progress
+from pages.session.question_panel import Walk, draw
+from pages.ui import frame
+from pages.ui.frame import Shown
 from scoring.exposure import SCENARIO, concerns
 from scoring.levels import NAMES
 
@@ -43,7 +44,7 @@ def _offered(now: State, zone: str, question: Question) -> str:
     """Of whom a question is offered: the first concerned group without an answer of its own, else the zone or the plant."""
     groups = _concerned(now, zone, question) if question.offered == "group" else []
     without = [key for key in groups if (question.id, f"group:{key}") not in now.stored]
-    return decisive.addressee(question, now.assessment, group=next(iter([*without, *groups]), None), zone=zone)
+    return answer_effects.addressee(question, now.assessment, group=next(iter([*without, *groups]), None), zone=zone)
 
 
 def _walk(now: State, zone: str, bank: str) -> Walk:
@@ -55,7 +56,9 @@ def _walk(now: State, zone: str, bank: str) -> Walk:
         held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
         scopes=lambda question: _scopes(now, zone, question),
         own=lambda question: _offered(now, zone, question),
-        open_effects=lambda: decisive.open_topics_of_zone(afresh.as_shown(now), zone) if bank == "cyber" else [],
+        open_effects=lambda: (
+            answer_effects.open_topics_of_zone(fresh_start.as_shown(now), zone) if bank == "cyber" else []
+        ),
     )
 
 
@@ -67,7 +70,7 @@ def _shown(now: State, zone: str, asked: Asked) -> tuple[object, ...]:
     groups = held.links.groups_in[zone]
     functions = {name: held.function(name) for key in groups for name in held.links.uses[key]}
     results = (held.zone(zone), *(held.group(key) for key in groups), *functions.values())
-    return (now.version.data, *results, *beside.shown(now, asked))
+    return (now.version.data, *results, *evidence_forms.shown(now, asked))
 
 
 def _draw(live: Live, now: State) -> Shown | None:
@@ -89,9 +92,9 @@ def _draw(live: Live, now: State) -> Shown | None:
         _effect(now, zone, now.before(question.id, scope))
     with left:
         draw(live, now, walk, question)
-        beside.draw(live, now, (question.id, scope))
+        evidence_forms.draw(live, now, (question.id, scope))
     progress(walk)
-    beside.reveal(live, now, asked_in(walk))
+    evidence_forms.reveal(live, now, asked_in(walk))
     listed(now, walk, "All answers of this zone")
     return lambda later: _shown(later, zone, (question.id, scope))
 
@@ -114,14 +117,14 @@ def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
     if worst is None:
         st.caption("No group lies in this zone: its answers show in levels and gaps only.")
         return
-    effect.moving_rail(now, worst, earlier)
+    answer_effect.moving_rail(now, worst, earlier)
     before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))
     name = measure_name(worst.demand)
     st.markdown(
         f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
         f"with the cyber scenario {before} before this answer, **{after}** now."
     )
-    remarks = [*effect.worse_elsewhere(now, zone.groups, worst), *_groups(now, zone, earlier)]
+    remarks = [*answer_effect.worse_elsewhere(now, zone.groups, worst), *_groups(now, zone, earlier)]
     st.caption("\n\n".join((*remarks, f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")))
 
 

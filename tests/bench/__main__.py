@@ -10,7 +10,7 @@ from time import perf_counter
 
 from playwright.sync_api import sync_playwright
 
-from checks import plant_file
+from checks.plantfile import plant_file
 from demo.load import PLANT
 from tests import postgres
 from tests.bench import at_once, command_line, large_plant, recorded, screens, storing

@@ -14,7 +14,7 @@ from time import perf_counter, sleep
 
 from playwright.sync_api import Browser, Page, Playwright
 
-from checks.store.schema import VARIABLE
+from checks.journal.schema import VARIABLE
 from tests.bench.command_line import ROOT
 
 CHROMIUM = "/usr/bin/chromium"

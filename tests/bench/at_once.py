@@ -9,11 +9,11 @@ from time import perf_counter
 
 from playwright.sync_api import Browser, Locator, expect
 
-from checks import answering
-from checks.live import Live
-from checks.plant import Plant
-from checks.record.people import MEMBER, Person
-from checks.store.store import Store
+from checks.access.roles import MEMBER, Person
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.recording import answering
+from checks.state.live import Live
 from tests.bench.app import running
 from tests.bench.figures import Line, time
 

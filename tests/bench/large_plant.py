@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from random import Random
 from typing import Any
 
-from checks.bank import Question, banks
-from checks.plant import Plant
+from checks.plantfile.plant import Plant
+from checks.questions.bank import Question, banks
 from scoring.common_cause import Part, rows
 from scoring.exposure import concerns
 from scoring.levels import FOUNDATIONAL

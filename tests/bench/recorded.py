@@ -8,14 +8,17 @@ from itertools import cycle, islice
 
 from pypdf import PdfReader
 
-from checks.live import Live
-from checks.plant import Answer, Plant
-from checks.record import exporting, people, record_file, revising, session
-from checks.record.people import Person
-from checks.store.append import Entry, append
-from checks.store.store import Store
+from checks.access import roles
+from checks.access.roles import Person
+from checks.journal.append import Entry, append
+from checks.journal.store import Store
+from checks.plantfile.plant import Answer, Plant
+from checks.record_files import exports, record_file
+from checks.recording import session
+from checks.signoff import revisions
+from checks.state.live import Live
 from demo import load
-from pages.paper import safety_report
+from pages.reports import safety_report
 from tests.bench.figures import Line, once
 
 EVENTS = 100_000
@@ -24,7 +27,7 @@ YEARS = 5
 REPORTED = "S30"
 PIECES = 5
 """Pieces of evidence for each answer, that the report becomes forty pages long."""
-LEADS = Person("bench", frozenset({people.FACILITATOR, people.MEMBER}))
+LEADS = Person("bench", frozenset({roles.FACILITATOR, roles.MEMBER}))
 
 
 def verify(plant: Plant, url: str) -> list[Line]:
@@ -70,8 +73,8 @@ def history(plant: Plant, url: str) -> list[Line]:
         held = store.latest(key, question.question, question.of)
         store.save(key, question, seen=held.id if held else 0, writer="bench")
         for system in live.state().plant.systems:
-            if revising.state_of(live.state(), system)[0] in ("being answered", "void"):
-                revising.put_up(live, LEADS, system)
+            if revisions.state_of(live.state(), system)[0] in ("being answered", "void"):
+                revisions.put_up(live, LEADS, system)
                 fixed += 1
     fresh, took = once(lambda: Live(store, key).state())
     store.engine.dispose()
@@ -87,10 +90,8 @@ def report(url: str) -> list[Line]:
     for at, one in enumerate(asked * PIECES):
         shown = {"kind": "record", "identifier": f"TR-{at}", "dated": "2026-01-15", "shows": "as found", "strength": 4}
         session.show(live, LEADS, one, shown)
-    revising.put_up(live, LEADS, REPORTED)
-    record = record_file.from_text(
-        "record", exporting.export(live, LEADS, live.state().records.revisions[REPORTED][-1])
-    )
+    revisions.put_up(live, LEADS, REPORTED)
+    record = record_file.from_text("record", exports.export(live, LEADS, live.state().records.revisions[REPORTED][-1]))
     printed, took = once(lambda: safety_report.report(record, day=live.state().day))
     store.engine.dispose()
     pages = len(PdfReader(BytesIO(printed)).pages)

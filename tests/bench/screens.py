@@ -7,12 +7,12 @@ from time import perf_counter
 
 from playwright.sync_api import Browser, Page
 
-from checks.answers import Answers
-from checks.assess import Assessment
-from checks.figures import measure as shown
-from checks.live import Live
-from checks.plant import Answer
-from checks.store.store import Store
+from checks.assessment.answers import Answers
+from checks.assessment.assessment import Assessment
+from checks.journal.store import Store
+from checks.plantfile.plant import Answer
+from checks.state.live import Live
+from checks.text.number_format import measure as shown
 from tests.bench.app import AppFailed, page, running
 from tests.bench.clicks import Question, settled, timed, warm
 from tests.bench.figures import Line, time

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from time import perf_counter
 
-from checks import answering
-from checks.assess import Assessment
-from checks.live import Live
-from checks.plant import Plant
-from checks.record.people import MEMBER, Person
-from checks.store.store import Store
+from checks.access.roles import MEMBER, Person
+from checks.assessment.assessment import Assessment
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.recording import answering
+from checks.state.live import Live
 from tests.bench.figures import Line, once
 
 BENCH = Person("bench", frozenset({MEMBER}), writer="bench")

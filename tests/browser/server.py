@@ -12,8 +12,9 @@ from contextlib import suppress
 from http.client import HTTPConnection, HTTPException, HTTPResponse
 from pathlib import Path
 
-from checks.record.journal import Event
-from checks.store.store import Store, Stored
+from checks.journal.event import Event
+from checks.journal.store import Store
+from checks.journal.stored import Stored
 
 ROOT = Path(__file__).parents[2]
 HOST = "127.0.0.1"

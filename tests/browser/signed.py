@@ -10,7 +10,7 @@ from typing import Any
 
 from playwright.sync_api import Error, Page, Response, WebSocket, expect
 
-from checks.record import people
+from checks.access import roles
 from tests.browser.provider import CLIENT, SECRET, Login, Provider
 from tests.browser.server import Server
 from tests.browser.watch import watch_of
@@ -27,13 +27,13 @@ FRAN, MEI, TIA, RAI, ASA, OLE, VIC = (
 STRANGER = Login("s-stranger", "stranger@example.org", "Sal Stranger")
 NAMES = {one.subject: one.name.replace(" of the provider", " Listed") for one in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC)}
 ROLES_OF = {
-    FRAN.subject: (people.FACILITATOR, people.MEMBER),
-    MEI.subject: (people.MEMBER,),
-    TIA.subject: (people.MEMBER,),
-    RAI.subject: (people.REVIEWER,),
-    ASA.subject: (people.ASSESSOR,),
-    OLE.subject: (people.OWNER,),
-    VIC.subject: (people.VIEWER,),
+    FRAN.subject: (roles.FACILITATOR, roles.MEMBER),
+    MEI.subject: (roles.MEMBER,),
+    TIA.subject: (roles.MEMBER,),
+    RAI.subject: (roles.REVIEWER,),
+    ASA.subject: (roles.ASSESSOR,),
+    OLE.subject: (roles.OWNER,),
+    VIC.subject: (roles.VIEWER,),
 }
 TEAMS_OF = {TIA.subject: ["S50"]}
 """The systems of whose teams somebody is; the others are of every one."""

@@ -11,7 +11,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from pages.shared.palette import DARK, LIGHT, Palette
+from pages.presentation.palette import DARK, LIGHT, Palette
 from tests.browser.screens import SCREENS, WITHOUT_CHART, OpenPage, drawn, still, unfold, visit
 from tests.browser.server import Server
 

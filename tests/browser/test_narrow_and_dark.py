@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from pages.shared.palette import DARK
+from pages.presentation.palette import DARK
 from tests.browser.screens import SCREENS, OpenPage, answer, drawn, rail, settle, stored, visit
 from tests.browser.server import Server
 

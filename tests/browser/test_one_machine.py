@@ -9,7 +9,7 @@ from contextlib import suppress
 import pytest
 from playwright.sync_api import Page
 
-from pages.shared.headers import POLICY
+from pages.web.security_headers import POLICY
 from tests.browser.screens import visit
 from tests.browser.server import HOST, Server
 from tests.browser.watch import watch_of

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from checks import plant_file
+from checks.plantfile import plant_file
 from tests.browser.plants import file_of, small_plant
 from tests.browser.screens import UPLOAD, answer, choose, go, hand_in, message, settle, visit
 from tests.browser.server import Server

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from checks.record import verifying
-from checks.record.reopening import kinds
+from checks.reassessment.reopening import kinds
+from checks.record_files import verification
 from demo.replay import KEYS, PASSPHRASE
 from tests.browser.screens import OpenPage, acts_as, answer, settle, stored, visit
 from tests.browser.server import Server
@@ -41,7 +41,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
         page.get_by_role("button", name="Record (JSON)").click()
     path = tmp_path / handed.value.suggested_filename
     handed.value.save_as(path)
-    lines = "\n".join(verifying.verify_file(path))
+    lines = "\n".join(verification.verify_file(path))
     assert f"security half: signed by {REVIEWER}" in lines
     assert "figures: fits; computed again from the facts, all the same" in lines
     with page.expect_download() as handed:

@@ -17,7 +17,7 @@ from websockets.exceptions import InvalidStatus
 from websockets.sync.client import connect
 from websockets.typing import Origin, Subprotocol
 
-from pages.shared.headers import POLICY
+from pages.web.security_headers import POLICY
 from tests.browser.provider import Provider
 from tests.browser.server import HOST, ROOT, Server, free_port
 from tests.browser.signed import list_of, running, secrets, server_with

@@ -1,6 +1,6 @@
 """What a role may not see is not on its screens, and in nothing that the server sends to its browser.
 
-After the table of who may see what in ``checks.record.people`` (house rule).
+After the table of who may see what in ``checks.access.roles`` (house rule).
 """
 
 from __future__ import annotations
@@ -12,12 +12,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from checks import answering
-from checks.bank import banks
-from checks.live import Live
-from checks.record import people, revising, session
-from checks.record.people import Person
-from checks.store.store import Store
+from checks.access import roles
+from checks.access.roles import Person
+from checks.journal.store import Store
+from checks.questions.bank import banks
+from checks.recording import answering, session
+from checks.signoff import revisions
+from checks.state.live import Live
 from demo import load
 from tests.browser.provider import Login, Provider
 from tests.browser.screens import OpenPage, settle, unfold
@@ -55,7 +56,7 @@ def _record(server: Server) -> None:
     store = Store(server.database)
     load.into(store)
     live = Live(store, 1)
-    team = Person("Somebody of the team", frozenset({people.FACILITATOR, people.MEMBER}))
+    team = Person("Somebody of the team", frozenset({roles.FACILITATOR, roles.MEMBER}))
     for (question, of), shown, note in ((ASKED, EVIDENCE, NOTE), (OWN, OURS, "")):
         answer = live.state().stored.get((question, of))
         fields = {"question": question, "of": of, "value": "partly", "evidence": shown, "note": note}
@@ -64,7 +65,7 @@ def _record(server: Server) -> None:
     session.show(live, team, ASKED, shown)
     told = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
     session.dissent(live, team, ASKED, told)
-    revising.put_up(live, team, SYSTEM)
+    revisions.put_up(live, team, SYSTEM)
     store.engine.dispose()
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from checks.cautions import CAUTIONS
+from checks.assessment.cautions import CAUTIONS
 from tests.browser.plants import file_of, small_plant
 from tests.browser.screens import choose, hand_in, message, number, settle, visit
 from tests.browser.server import Server

@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator
+from copy import deepcopy
 from itertools import count
 from pathlib import Path
 
 import pytest
 
-from checks.store.store import Store
+from checks.journal.store import Store
+from checks.recording import session
+from checks.signoff import accepted_gaps
 from tests.checks.given import bare_plant
+from tests.checks.record_files.handed import Told
+from tests.checks.team import (
+    ANSWERS,
+    DISSENT,
+    EVIDENCE,
+    LEADS,
+    OF_S50,
+    OWNS,
+    Team,
+    ahead,
+    every_answer,
+    founded,
+    three_systems,
+)
 from tests.postgres import Server, backends
 
 
@@ -83,3 +101,64 @@ def store(url: str) -> Store:
 def key(store: Store) -> int:
     """Number of the valid plant in the store, without a single answer."""
     return store.import_plant(bare_plant(), by="", writer="setup")
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Team:
+    """A plant of which S30 can be signed as it stands."""
+    plant = three_systems().model_copy(update={"answers": every_answer()})
+    return founded(tmp_path_factory.mktemp("made") / "answers.sqlite3", plant, "safety", "security")
+
+
+@pytest.fixture
+def team(made: Team, tmp_path: Path) -> Team:
+    """A team whose system S30 is ready to be put up and signed."""
+    return made.copy(tmp_path / "answers.sqlite3")
+
+
+@pytest.fixture(scope="session")
+def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
+    """S30 signed, answered anew and signed again; S50 half signed; evidence, a dissent and an accepted gap beside them."""
+    team = made.copy(tmp_path_factory.mktemp("story") / "answers.sqlite3")
+    team.say("Z01", "zone:sis", "not-met")
+    team.say("SEP1", "group:lt-501", evidence=OF_S50)
+    session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), EVIDENCE)
+    session.dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
+    session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", evidence="photo 7")
+    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
+    accepted_gaps.accept_gaps(team.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
+    team.signed()
+    team.sign("safety", team.put_up("S50"))
+    team.say("SEP1", "group:pt-301", "partly", evidence="walk-down 14")
+    team.signed()
+    return team
+
+
+@pytest.fixture(scope="session")
+def story_text(story: Team, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The record file of the second revision of S30."""
+    return story.copy(tmp_path_factory.mktemp("handed") / "answers.sqlite3").export()
+
+
+@pytest.fixture(scope="session")
+def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The record file of S50, of which only the safety half is signed: small enough to change each of its places."""
+    team = founded(tmp_path_factory.mktemp("small") / "answers.sqlite3", three_systems(), "safety")
+    team.say("SEP1", "group:lt-501")
+    team.say("Z01", "zone:sis")
+    revision = team.put_up("S50")
+    team.sign("safety", revision, conditions=("look again",), until=ahead(30))
+    return team.export(revision)
+
+
+@pytest.fixture(scope="module")
+def story_data(story_text: str) -> Told:
+    """That record file as data."""
+    held: Told = json.loads(story_text)
+    return held
+
+
+@pytest.fixture
+def told(story_data: Told) -> Told:
+    """The same, to be changed at will."""
+    return deepcopy(story_data)

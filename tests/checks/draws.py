@@ -7,9 +7,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from checks.bank import Question, banks
-from checks.links import BEFORE, ORDER
-from checks.plant import Answer, Plant
+from checks.plantfile.consistency import BEFORE, ORDER
+from checks.plantfile.plant import Answer, Plant
+from checks.questions.bank import Question, banks
 from tests.checks.given import answer, bare_plant
 
 LIKE_NUMBERS = ("1e6", "1e-6", "1.5e5", "-.5", "12E3", "007", "+7", "-0", "null", "true", "on")

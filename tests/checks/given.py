@@ -7,12 +7,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from checks import plant_file
-from checks.assess import Assessment
-from checks.bank import banks
-from checks.faults import Refused
-from checks.plant import Answer, Plant
-from checks.yaml_text import parsed
+from checks.assessment.assessment import Assessment
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Answer, Plant
+from checks.questions.bank import banks
+from checks.text.faults import Refused
+from checks.text.yaml_text import parsed
 
 HERE = Path(__file__).parent
 VALID = HERE / "valid.yaml"

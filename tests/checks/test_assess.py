@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from checks.assess import Assessment
-from checks.plant import Answer, Plant
+from checks.assessment.assessment import Assessment
+from checks.plantfile.plant import Answer, Plant
 from tests.checks.given import answer, plain
 
 SOLVER = "group:ls-sis"

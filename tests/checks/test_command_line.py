@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from checks.__main__ import main
-from checks.cautions import CAUTIONS, method
+from checks.assessment.cautions import CAUTIONS, method
 from scoring.levels import FOUNDATIONAL
 from tests.checks.given import HERE, ROOT, VALID, valid_plant
 

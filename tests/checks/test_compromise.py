@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from checks import compromise, plant_file
-from checks.assess import Assessment
-from checks.outcome import outcome
-from checks.plant import Plant
+from checks.assessment import compromise
+from checks.assessment.assessment import Assessment
+from checks.assessment.json_results import outcome
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
 from demo.load import PLANT
 from tests.checks.given import plain
 

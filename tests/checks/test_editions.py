@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from checks import bank, editions
-from checks.bank import FIRST, LATEST, UnknownEdition
+from checks.assessment import editions
+from checks.questions import bank
+from checks.questions.bank import FIRST, LATEST, UnknownEdition
 from tests.checks.given import valid_plant
 
 PINNED = {

@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 import yaml
 
-from checks import editions, plant_file
-from checks.faults import Refused
-from checks.plant import Plant
+from checks.assessment import editions
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
+from checks.text.faults import Refused
 from tests.checks.given import plain
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from checks import verdicts
-from checks.results import FunctionResult
+from checks.assessment import verdicts
+from checks.assessment.results import FunctionResult
 from scoring.erosion import Cases
 
 

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from checks.live import Live
-from checks.record import revising
-from checks.store.store import Store
+from checks.journal.store import Store
+from checks.signoff import revisions
+from checks.state.live import Live
 from tests import demo_database
 
 Bodies = dict[tuple[str, int], dict[str, Any]]
@@ -54,7 +54,7 @@ def bodies(seen: Callable[[str], Live]) -> Bodies:
     """What each revision fixed, by system and number."""
     live = seen("2026-11-25")
     return {
-        (one.system, one.number): revising.fixed_body(live, one)
+        (one.system, one.number): revisions.fixed_body(live, one)
         for held in live.state().records.revisions.values()
         for one in held
     }

@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 import pytest
 
-from checks import plant_file
-from checks.assess import Assessment
-from checks.live import Live
-from checks.outcome import outcome
-from checks.plant import Answer, Plant
-from checks.store.schema import IN_MEMORY
-from checks.store.store import Store
+from checks.assessment.assessment import Assessment
+from checks.assessment.json_results import outcome
+from checks.journal.schema import IN_MEMORY
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Answer, Plant
+from checks.state.live import Live
 from demo import load, replay
 from demo.load import PLANT
 from tests.demo.conftest import on

@@ -7,14 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from checks.record import exporting, revising, signing, signing_off, verifying
-from checks.record.held import SIGNED
-from checks.record.journal import canonical
-from checks.record.people import ASSESSOR, OWNER, REVIEWER, Person
-from checks.record.signing_off import NotSigned, Terms
-from checks.store.store import Store
+from checks.access.roles import ASSESSOR, OWNER, REVIEWER, Person
+from checks.journal.store import Store
+from checks.record_files import exports, verification
+from checks.signoff import revisions, sign_off, signatures
+from checks.signoff.sign_off import NotSigned, Terms
+from checks.state.entries import SIGNED
+from checks.text.canonical import canonical
 from demo import replay
-from tests.checks.record.test_signing import openssl
+from tests.checks.signoff.test_signatures import openssl
 from tests.demo.conftest import on
 
 TODAY = "2026-11-25"
@@ -22,7 +23,7 @@ TERMS = Terms("not of this site", "ten years in the trade")
 
 
 def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
-    (line,) = verifying.verify_store(store)
+    (line,) = verification.verify_store(store)
     assert line.startswith("Quillmarch Works: ")
 
 
@@ -38,8 +39,8 @@ def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store,
     assert len(held) == 15
     for revision in held[::2]:
         path = tmp_path / f"{revision.system}-{revision.number}.json"
-        path.write_text(exporting.export(live, Person("AO-1", frozenset({OWNER})), revision), encoding="utf-8")
-        lines = list(verifying.verify_file(path))
+        path.write_text(exports.export(live, Person("AO-1", frozenset({OWNER})), revision), encoding="utf-8")
+        lines = list(verification.verify_file(path))
         assert "figures: fits; computed again from the facts, all the same" in lines
         assert sum(": signed by " in line for line in lines) == len(revision.signatures)
 
@@ -57,20 +58,20 @@ def test_openssl_verifies_a_signature_of_the_demo_with_its_key_file(store: Store
 def test_a_newcomer_can_sign_the_missing_half_with_the_demo_key(copied: Store) -> None:
     live = on(copied, TODAY)
     revision = live.state().records.revisions["S50"][2]
-    private = signing.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
+    private = signatures.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("Security Reviewer SR-2", frozenset({REVIEWER}))
-    signing_off.sign(live, person, revision, private, half="security", terms=TERMS)
-    assert revising.state_of(live.state(), "S50") == (SIGNED, "revision 2: both halves")
+    sign_off.sign(live, person, revision, private, half="security", terms=TERMS)
+    assert revisions.state_of(live.state(), "S50") == (SIGNED, "revision 2: both halves")
 
 
 def test_the_key_that_was_withdrawn_signs_nothing_any_more_and_what_it_signed_before_counts(copied: Store) -> None:
     live = on(copied, TODAY)
     first, latest = (live.state().records.revisions["S50"][number] for number in (0, 2))
     assert "safety" in live.state().records.counting(first)
-    private = signing.unlock((replay.KEYS / "independent-assessor-until-2024.pem").read_bytes(), replay.PASSPHRASE)
+    private = signatures.unlock((replay.KEYS / "independent-assessor-until-2024.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("independent assessor IA-1", frozenset({ASSESSOR}))
     with pytest.raises(NotSigned, match="withdrawn from 2024-01-15"):
-        signing_off.sign(live, person, latest, private, half="safety", terms=TERMS)
+        sign_off.sign(live, person, latest, private, half="safety", terms=TERMS)
 
 
 def test_every_key_file_is_told_of_beside_it_with_its_passphrase() -> None:

@@ -7,10 +7,15 @@ from datetime import date
 
 import pytest
 
-from checks.live import Live
-from checks.record import acting, people, reassessing, revising, rounds, session, sight
-from checks.record.held import FOLLOWED, REVIEWED, SIGNED, VOID
-from checks.record.people import Person
+from checks.access import names, roles
+from checks.access.roles import Person
+from checks.actions import register
+from checks.reassessment import reassessments, schedule
+from checks.recording import session
+from checks.signoff.revisions import stands, state_of
+from checks.state.entries import FOLLOWED, REVIEWED, SIGNED, VOID
+from checks.state.live import Live
+from checks.visibility import redaction
 
 TODAY = "2026-11-25"
 
@@ -29,7 +34,7 @@ def test_each_system_has_three_revisions_in_these_states(
     seen: Callable[[str], Live], system: str, states: list[str]
 ) -> None:
     now = seen(TODAY).state()
-    assert [revising.stands(now, one) for one in now.records.revisions[system]] == states
+    assert [stands(now, one) for one in now.records.revisions[system]] == states
 
 
 def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_valves_are_to_be_confirmed(
@@ -37,10 +42,10 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
 ) -> None:
     now = seen(TODAY).state()
     assert now.records.complete(now.records.revisions["S30"][2])
-    assert "Solenoid valves of ESV-301A and B" in revising.state_of(now, "S30")[1]
+    assert "Solenoid valves of ESV-301A and B" in state_of(now, "S30")[1]
     assert {of for _, of in now.records.to_confirm} == {"group:esv-301"}
-    assert {"T2", "T3", "T8"} <= set(reassessing.topics_waiting(now, "S30"))
-    assert all(not reassessing.topics_waiting(now, other) for other in ("S20", "S40", "S50", "S70"))
+    assert {"T2", "T3", "T8"} <= set(reassessments.topics_waiting(now, "S30"))
+    assert all(not reassessments.topics_waiting(now, other) for other in ("S20", "S40", "S50", "S70"))
 
 
 @pytest.mark.parametrize(
@@ -59,14 +64,14 @@ def test_one_system_is_overdue_whenever_one_looks_and_the_others_are_in_time_for
     signed = now.records.signed(system)
     assert signed is not None
     assert signed.number == 2
-    found = reassessing.due(now, signed)
+    found = reassessments.due(now, signed)
     assert found.isoformat() == due
-    assert {day: rounds.state(found, date.fromisoformat(day)) for day in looks} == looks
+    assert {day: schedule.state(found, date.fromisoformat(day)) for day in looks} == looks
 
 
 def test_a_conditional_sign_off_ends_with_its_last_day_and_says_so(seen: Callable[[str], Live]) -> None:
     for day, expected in (("2027-06-30", (SIGNED, "2027-06-30")), ("2027-07-01", (VOID, "ended on 2027-06-30"))):
-        state, why = revising.state_of(seen(day).state(), "S70")
+        state, why = state_of(seen(day).state(), "S70")
         assert state == expected[0]
         assert expected[1] in why
     (condition,) = seen(TODAY).state().records.revisions["S70"][2].signatures["safety"].conditions
@@ -77,7 +82,7 @@ def test_one_system_is_with_the_reviewers_with_one_half_signed_and_nothing_but_a
     seen: Callable[[str], Live],
 ) -> None:
     live = seen(TODAY)
-    assert revising.state_of(live.state(), "S50") == (REVIEWED, "revision 2: signed so far: safety")
+    assert state_of(live.state(), "S50") == (REVIEWED, "revision 2: signed so far: safety")
 
 
 def test_one_dissent_is_open_and_one_was_settled_by_evidence(seen: Callable[[str], Live]) -> None:
@@ -121,9 +126,9 @@ def test_nobody_signed_who_answered(seen: Callable[[str], Live]) -> None:
         for one in revision.signatures.values()
     }
     assert signers == {"independent assessor IA-1", "security reviewer SR-2"}
-    given = {people.plain(one.answer.by) for one in now.stored.values()}
+    given = {names.plain(one.answer.by) for one in now.stored.values()}
     assert len(given) > 5
-    assert not given & {people.plain(one) for one in signers}
+    assert not given & {names.plain(one) for one in signers}
 
 
 def test_every_revision_rests_on_the_banks_in_use(seen: Callable[[str], Live]) -> None:
@@ -137,7 +142,7 @@ def test_every_revision_rests_on_the_banks_in_use(seen: Callable[[str], Live]) -
 def test_open_actions_age_and_one_was_closed_too_early(seen: Callable[[str], Live]) -> None:
     """The air dryer's alarm was 410 days old when the gaps were accepted: the demo's own story, no outside source."""
     then, now = seen("2025-04-28").state(), seen(TODAY).state()
-    opened = acting.by_age(now)
+    opened = register.by_age(now)
     assert [one.id for one in opened] == [f"A-00{number}" for number in range(1, 8)]
     assert (opened[0].reopened, opened[0].state) == (1, "open")
     assert (then.day - opened[1].raised_on).days == 410
@@ -148,11 +153,11 @@ def test_private_answers_differed_until_one_was_adopted_and_those_of_the_session
     seen: Callable[[str], Live],
 ) -> None:
     now = seen(TODAY).state()
-    outsider = Person("facilitator F-1", frozenset({people.FACILITATOR}))
+    outsider = Person("facilitator F-1", frozenset({roles.FACILITATOR}))
     told, hidden = ("DIV3", "group:esv-301"), ("DIV9", "group:esv-301")
     assert {one.value for one in now.records.private[told]} == {"not-met", "partly"}
     assert now.stored[told].answer.value == "not-met", "given after the reveal: nothing is left to discuss"
     assert session.differing(now, [told, hidden]) == []
-    held = sight.seen(now, outsider).records.private
+    held = redaction.seen(now, outsider).records.private
     assert [bool(one.value) for one in held[told]] == [True] * 3
     assert {(one.who, one.value, one.note) for one in held[hidden]} == {("", "", "")}

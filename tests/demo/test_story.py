@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from checks.live import Live
+from checks.state.live import Live
 from tests.demo.conftest import Bodies
 
 H = 1e-9

@@ -11,10 +11,11 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from checks import assess, bank
 from checks.__main__ import main
-from checks.figures import measure
-from checks.record import fingerprint
+from checks.assessment import assessment
+from checks.questions import bank
+from checks.revision import fingerprint
+from checks.text.number_format import measure
 from scoring.equipment import Split
 from scoring.redundancy.annex_b_1 import AnnexB1
 from tests.golden.conftest import FOLDER, unpacked
@@ -109,6 +110,6 @@ def test_a_changed_house_constant_is_no_forgery_either(
 def test_the_cap_of_what_moves_a_result_is_no_part_of_a_record(
     signed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(assess, "MOVES", 0.5)
+    monkeypatch.setattr(assessment, "MOVES", 0.5)
     assert main(["verify", str(signed)]) == 0
     assert "figures: fits" in capsys.readouterr().out

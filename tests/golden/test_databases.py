@@ -8,14 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from checks import plant_file
-from checks.assess import Assessment
-from checks.live import Live
-from checks.outcome import outcome
-from checks.record import revising, session
-from checks.record.people import FACILITATOR, Person
-from checks.record.verifying import verify_store
-from checks.store.store import Store
+from checks.access.roles import FACILITATOR, Person
+from checks.assessment.assessment import Assessment
+from checks.assessment.json_results import outcome
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.record_files.verification import verify_store
+from checks.recording import session
+from checks.signoff.revisions import fixed_body
+from checks.state.live import Live
 from tests.golden.conftest import unpacked
 
 
@@ -33,7 +34,7 @@ def test_every_revision_of_a_database_is_read(release: Path, tmp_path: Path) -> 
     revisions = [one for several in live.state().records.revisions.values() for one in several]
     assert len(revisions) == len(list(release.glob("S*.json.gz")))
     for revision in revisions:
-        assert revising.fixed_body(live, revision)["results"]["functions"]
+        assert fixed_body(live, revision)["results"]["functions"]
 
 
 def test_a_database_takes_further_events(release: Path, tmp_path: Path) -> None:

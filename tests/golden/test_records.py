@@ -11,9 +11,9 @@ import pytest
 from pypdf import PdfReader
 
 from checks.__main__ import main
-from checks.figures import measure
-from checks.record import record_file as record_files
-from pages.paper import safety_report
+from checks.record_files import record_file as record_files
+from checks.text.number_format import measure
+from pages.reports import safety_report
 
 DAY = date(2026, 11, 27)
 

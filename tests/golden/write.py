@@ -9,12 +9,12 @@ import sys
 import tempfile
 from pathlib import Path
 
-from checks import plant_file
-from checks.assess import Assessment
-from checks.outcome import outcome
-from checks.record import exporting
-from checks.record.people import OWNER, Person
-from checks.store.store import Store
+from checks.access.roles import OWNER, Person
+from checks.assessment.assessment import Assessment
+from checks.assessment.json_results import outcome
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.record_files import exports
 from demo import load
 
 FOLDER = Path(__file__).parent
@@ -38,10 +38,10 @@ def write(folder: Path) -> None:
 def _records(folder: Path, database: Path) -> None:
     store = Store(f"sqlite:///{database}")
     person = Person("asset owner AO-1", frozenset({OWNER}))
-    for system in exporting.plant_with(store, "S30").state().records.revisions:
-        live = exporting.plant_with(store, system)
+    for system in exports.plant_with(store, "S30").state().records.revisions:
+        live = exports.plant_with(store, system)
         for revision in live.state().records.revisions[system]:
-            text = exporting.export(live, person, revision)
+            text = exports.export(live, person, revision)
             _packed(folder / f"{system}-{revision.number}.json", text.encode())
     store.engine.dispose()
 

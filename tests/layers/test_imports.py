@@ -86,13 +86,13 @@ def test_what_every_screen_uses_imports_no_screen(path: Path) -> None:
 
 @pytest.mark.parametrize("path", [*PAGES, ROOT / "app.py", *sources("demo")], ids=where)
 def test_only_one_module_touches_session_state_and_query_parameters(path: Path) -> None:
-    if path != only(ROOT / "pages" / "shared" / "state.py"):
+    if path != only(ROOT / "pages" / "ui" / "state.py"):
         assert not attributes(path) & {"session_state", "query_params"}
 
 
 @pytest.mark.parametrize("path", [*PAGES, ROOT / "app.py", *sources("demo")], ids=where)
 def test_only_one_module_uses_the_caches(path: Path) -> None:
-    if path != only(ROOT / "pages" / "shared" / "resources.py"):
+    if path != only(ROOT / "pages" / "ui" / "caches.py"):
         assert not attributes(path) & {"cache_resource", "cache_data", "cache"}
 
 

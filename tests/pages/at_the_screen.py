@@ -5,7 +5,7 @@ from __future__ import annotations
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 from streamlit.testing.v1 import AppTest
 
-from tests.checks.record.team import PHRASE, Team
+from tests.checks.team import PHRASE, Team
 from tests.pages.shown import fine, unescaped
 
 

@@ -17,13 +17,13 @@ from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 from streamlit.util import calc_hash
 
-from checks.plant import Plant
-from checks.store.schema import VARIABLE
-from checks.store.store import Store
+from checks.journal.schema import VARIABLE
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
 from demo import load
-from pages.shared import resources
+from pages.ui import caches
 from tests import demo_database
-from tests.checks.record.team import Team, every_answer, founded, three_systems
+from tests.checks.team import Team, every_answer, founded, three_systems
 from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
 ROOT = Path(__file__).parents[2]
@@ -46,8 +46,8 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _forget() -> None:
     """Let the next run open the database that the variable names now."""
-    resources.store.clear()
-    resources.live.clear()
+    caches.store.clear()
+    caches.live.clear()
 
 
 @pytest.fixture

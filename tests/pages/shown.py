@@ -12,9 +12,9 @@ import numpy as np
 import pandas as pd
 from streamlit.testing.v1 import AppTest
 
-from checks.plant import Plant
-from checks.store.store import Store
-from tests.checks.record.team import Team
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from tests.checks.team import Team
 
 Screen = Callable[..., AppTest]
 Holding = Callable[[Plant], Store]

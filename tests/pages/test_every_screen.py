@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from checks.cautions import CAUTIONS, method
-from checks.plant import Plant
-from checks.plant_file import from_text
-from checks.store.store import Store
+from checks.assessment.cautions import CAUTIONS, method
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.plantfile.plant_file import from_text
 from tests.checks.given import SMALLEST, plain
 from tests.pages.shown import SCREENS, Holding, Screen, fine, said
 from tests.rule import Rule

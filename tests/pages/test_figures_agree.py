@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from checks.assess import Assessment
-from checks.figures import NONE, measure, measure_name, percent, small, target
-from checks.plant_file import read
+from checks.assessment.assessment import Assessment
+from checks.plantfile.plant_file import read
+from checks.text.number_format import NONE, measure, measure_name, percent, small, target
 from demo.load import PLANT
-from pages.shared.wording import ANSWERS, shortened
+from pages.presentation.wording import ANSWERS, shortened
 from scoring.levels import FOUNDATIONAL
 from tests.pages.shown import Screen, chart, fine, in_text, numbers, rows, said, tables, written_in
 from tests.rule import Rule

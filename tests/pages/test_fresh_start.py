@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from checks import plant_file
-from checks.record import reassessing, session
-from checks.record.people import ASSESSOR, FACILITATOR, MEMBER
-from checks.store.append import Entry
-from tests.checks.record.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
+from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER
+from checks.journal.append import Entry
+from checks.plantfile import plant_file
+from checks.reassessment import reassessments
+from checks.recording import session
+from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
 from tests.pages.shown import (
     SCREENS,
@@ -45,8 +46,8 @@ def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
-            reassessing.confirm(team.live, ANSWERS, [asked])
-        reassessing.begin(team.live, LEADS, "S30")
+            reassessments.confirm(team.live, ANSWERS, [asked])
+        reassessments.begin(team.live, LEADS, "S30")
     return team
 
 

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from streamlit.proto.Block_pb2 import Block as BlockProto
 
-from checks import plant_file
-from checks.plant import Plant, StatedBeta
-from checks.store.store import Store
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant, StatedBeta
 from demo.load import PLANT
 from tests.pages.conftest import Screen
 from tests.pages.shown import fine

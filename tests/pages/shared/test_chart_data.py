@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pages.shared.chart_data import Scale, spanning
+from pages.charts.chart_data import Scale, spanning
 
 POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
 

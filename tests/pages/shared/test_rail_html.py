@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pages.shared import rail_html
-from pages.shared.chart_data import Bars, Row, Scale
-from pages.shared.palette import DARK, LIGHT, Palette
-from pages.shared.rails import ALONE, BEFORE, CYBER, KEPT, MEANINGS, RANGE, SHARED, TARGET
+from pages.charts import rail_html
+from pages.charts.chart_data import Bars, Row, Scale
+from pages.charts.rails import ALONE, BEFORE, CYBER, KEPT, MEANINGS, RANGE, SHARED, TARGET
+from pages.presentation.palette import DARK, LIGHT, Palette
 
 SCALE = Scale(10.0, 100_000.0, "risk reduction factor")
 ROW = Row(

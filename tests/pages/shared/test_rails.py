@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from checks import plant_file
-from checks.assess import Assessment
-from checks.results import FunctionResult
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import FunctionResult
+from checks.plantfile import plant_file
 from demo import load
-from pages.shared.rails import BEFORE, CYBER, KEPT, SHARED, rails, shares, steps
+from pages.charts.rails import BEFORE, CYBER, KEPT, SHARED, rails, shares, steps
 from scoring.erosion import Cases
 
 # RRF 50 alone, 500 as adjusted, 640 as scored, 5,000 with nothing shared; the target is 200.

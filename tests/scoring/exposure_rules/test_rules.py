@@ -14,7 +14,7 @@ from scoring.exposure_rules.credits import Credits
 from scoring.exposure_rules.graded import Graded
 from scoring.exposure_rules.to_single import ToSingle, raised
 from scoring.method import Claims, Exposed, ExposureRule, Unmet
-from scoring.registry import EXPOSURE
+from scoring.methods.registry import EXPOSURE
 from tests.scoring import draws
 
 RULES = list(EXPOSURE.editions().values())

@@ -1,0 +1,1 @@
+"""Roles and what they may do, names, the list of people, sign-ins."""

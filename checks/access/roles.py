@@ -1,0 +1,106 @@
+"""Who does something, in which role, and what each role may do and see (house rule, after the practice of the trade)."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from checks.journal.event import DECLARED
+
+FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER = ROLES = (
+    "facilitator",
+    "team member",
+    "security reviewer",
+    "independent assessor",
+    "owner",
+    "viewer",
+)
+TEAM = (FACILITATOR, MEMBER)
+"""The roles of those who lead and answer."""
+HALF_OF = {ASSESSOR: "safety", REVIEWER: "security"}
+"""Which half of a sign-off a role signs."""
+
+MAY: dict[str, tuple[str, ...]] = {
+    "answer a question": (MEMBER,),
+    "record evidence": (FACILITATOR, MEMBER),
+    "record a dissent": (FACILITATOR, MEMBER),
+    "record who attended": (FACILITATOR,),
+    "confirm an answer": (MEMBER,),
+    "answer privately": (MEMBER,),
+    "reveal the private answers": (FACILITATOR,),
+    "record a change": (FACILITATOR, MEMBER, OWNER),
+    "begin a re-assessment": (FACILITATOR,),
+    "raise or change an action": (FACILITATOR, MEMBER, OWNER),
+    "put up for review": (FACILITATOR,),
+    "send back": (ASSESSOR, REVIEWER),
+    "sign": (ASSESSOR, REVIEWER),
+    "accept a gap": (OWNER,),
+    "enrol or withdraw a key": (OWNER,),
+    "set an interval": (OWNER,),
+    "import plant data": (FACILITATOR, MEMBER, OWNER),
+    "see the common-cause answers": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
+    "see gap detail": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
+    "see evidence": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
+    "see who dissented": (FACILITATOR, REVIEWER, ASSESSOR, OWNER),
+    "see gap counts": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER),
+    "see betas and results": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER),
+    "export a record": (FACILITATOR, REVIEWER, ASSESSOR, OWNER),
+}
+"""For each deed the roles that may do it. A person with several roles may do what any of them may."""
+
+
+Rights = tuple[frozenset[str], frozenset[str] | None]
+"""Roles of a person, and the systems of their teams."""
+
+
+class NotAllowed(PermissionError):
+    """A deed that the roles of a person do not cover, or not there: ``beyond`` names what lies outside their systems."""
+
+    def __init__(self, deed: str, person: Person, beyond: Collection[str] = ()) -> None:
+        who = person.name or "you"
+        if person.may(deed):
+            teams = ", ".join(sorted(person.systems or ())) or "no system"
+            where = ", ".join(sorted(beyond)) or "the whole plant"
+            super().__init__(f"to {deed} for {where} takes somebody of another team; {who}: in that of {teams}")
+        else:
+            roles = ", ".join(sorted(person.roles)) or "nobody's"
+            super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {who} act as {roles}")
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody at a screen: name, roles, how the name is known, and the browser session.
+
+    ``systems`` are the safety systems to whose teams a team member belongs, None for all: what only that role covers
+    is covered there alone.
+    """
+
+    name: str
+    roles: frozenset[str]
+    identity: str = DECLARED
+    writer: str = ""
+    systems: frozenset[str] | None = None
+
+    @property
+    def rights(self) -> Rights:
+        """All that decides what the person may do and see."""
+        return self.roles, self.systems
+
+    def may(self, deed: str) -> bool:
+        """Whether one of the roles covers a deed of ``MAY``."""
+        return not self.roles.isdisjoint(MAY[deed])
+
+    def may_everywhere(self, deed: str) -> bool:
+        """Whether the roles cover a deed at every system of the plant."""
+        roles = self.roles if self.systems is None else self.roles - {MEMBER}
+        return not roles.isdisjoint(MAY[deed])
+
+    def must(self, deed: str) -> None:
+        """Raise NotAllowed where no role covers a deed."""
+        if not self.may(deed):
+            raise NotAllowed(deed, self)
+
+    def must_everywhere(self, deed: str) -> None:
+        """Raise NotAllowed where the roles do not cover a deed at every system."""
+        if not self.may_everywhere(deed):
+            raise NotAllowed(deed, self)

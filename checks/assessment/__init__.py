@@ -1,0 +1,1 @@
+"""From answers to results: groups, functions and zones."""

@@ -1,0 +1,268 @@
+"""Plant and answers to results: the only bridge from what people said to the equations."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TypeVar
+
+from checks.assessment import editions as known_editions
+from checks.assessment import groups, zones
+from checks.assessment.answers import FAVOUR, Answers, ByQuestion
+from checks.assessment.editions import Editions
+from checks.assessment.results import Band, FunctionResult, GroupResult, ZoneResult
+from checks.plantfile.plant import Answer, Plant
+from checks.questions.bank import Banks
+from scoring import erosion, exposure
+from scoring.common_cause import Row
+from scoring.method import Unmet
+
+MOVES = 0.01
+"""Share of a function's result below which an answer is not counted as able to move it (house rule)."""
+
+
+Held = TypeVar("Held")
+
+
+def _without(held: dict[str, Held], gone: Iterable[str]) -> dict[str, Held]:
+    """A copy less a few: copying whole and dropping beats asking of each of thousands whether it stays."""
+    kept = dict(held)
+    for key in gone:
+        kept.pop(key, None)
+    return kept
+
+
+class Links:
+    """Who belongs to whom in one plant: systems and functions of a group, groups of a zone."""
+
+    def __init__(self, plant: Plant) -> None:
+        systems: dict[str, dict[str, None]] = {key: {} for key in plant.groups}
+        uses: dict[str, list[str]] = {key: [] for key in plant.groups}
+        inside: dict[str, list[str]] = {key: [] for key in plant.zones}
+        owner = {name: key for key, system in plant.systems.items() for name in system.functions}
+        for name, function in plant.functions.items():
+            for key in function.groups:
+                uses[key].append(name)
+                if name in owner:
+                    systems[key][owner[name]] = None
+        for key, group in plant.groups.items():
+            if group.zone is not None:
+                inside[group.zone].append(key)
+        self._programmable = {key for key, group in plant.groups.items() if group.programmable}
+        self.system_of_function = owner
+        self.systems_of = {key: tuple(names) for key, names in systems.items()}
+        self.uses = {key: tuple(names) for key, names in uses.items()}
+        self.groups_in = {key: tuple(names) for key, names in inside.items()}
+        self.reached: dict[str, tuple[str, ...]] = {}
+
+    def reach(self, zone: str) -> tuple[str, ...]:
+        """Functions with a programmable group in a zone: one compromise of it defeats each of them."""
+        if zone not in self.reached:
+            inside = [key for key in self.groups_in[zone] if key in self._programmable]
+            names = (name for key in inside for name in self.uses[key])
+            self.reached[zone] = tuple(dict.fromkeys(names))
+        return self.reached[zone]
+
+    def groups_of(self, addressee: str) -> Iterable[str]:
+        """Groups whose result an answer of this addressee can change; none for one that the plant no longer has."""
+        kind, _, key = addressee.partition(":")
+        if kind == "group":
+            return (key,) if key in self.uses else ()
+        if kind == "zone":
+            return self.groups_in.get(key, ())
+        if kind == "system":
+            return (name for name, systems in self.systems_of.items() if key in systems)
+        return self.systems_of
+
+
+class Assessment:
+    """Results of one plant with one set of answers, each computed when it is first asked for.
+
+    ``with_answers`` gives the assessment that would follow from further answers and keeps every result that they
+    cannot have changed; that is how an answer's effect is shown, and how a change reaches the screen at once.
+    ``editions`` are those of the plant's format where nothing is said. ``known`` are results computed elsewhere; of a past
+    revision they are the stored ones, and ``reproduced`` says whether this program computes the same from its facts.
+    """
+
+    def __init__(
+        self,
+        plant: Plant,
+        answers: Answers | None = None,
+        *,
+        links: Links | None = None,
+        editions: Editions | None = None,
+        known: tuple[dict[str, GroupResult], dict[str, FunctionResult], dict[str, ZoneResult]] | None = None,
+        reproduced: bool = True,
+    ) -> None:
+        self.plant = plant
+        self.answers = Answers(plant.answers) if answers is None else answers
+        self.links = links or Links(plant)
+        self.editions = editions or known_editions.of_plant(plant)
+        self.reproduced = reproduced
+        self._groups, self._functions, self._zones = known or ({}, {}, {})
+
+    @property
+    def banks(self) -> Banks:
+        """The question banks in use."""
+        return self.editions.banks
+
+    def with_answers(self, more: Iterable[Answer]) -> Assessment:
+        """The assessment with further answers on top, keeping what they cannot touch."""
+        later = tuple(more)
+        return self._after(self.answers.plus(later), {one.of for one in later})
+
+    def without_answer(self, question: str, of: str) -> Assessment:
+        """The assessment as if this answer had not been given."""
+        return self._after(self.answers.without(question, of), {of})
+
+    def _after(self, answers: Answers, touched: set[str]) -> Assessment:
+        new = Assessment(self.plant, answers, links=self.links, editions=self.editions)
+        stale = {key for of in touched for key in self.links.groups_of(of)}
+        functions = {name for key in stale for name in self.links.uses[key]}
+        zones_touched = set(self.plant.zones) if "plant" in touched else {of.removeprefix("zone:") for of in touched}
+        named = (of.removeprefix("group:") for of in touched if of.startswith("group:"))
+        zones_touched |= {zone for key in named if key in self.plant.groups and (zone := self.plant.groups[key].zone)}
+        new._keep(self, stale, functions, zones_touched)
+        return new
+
+    def _keep(self, old: Assessment, stale: set[str], functions: set[str], zones_touched: set[str]) -> None:
+        self._groups = _without(old._groups, stale)
+        self._functions = _without(old._functions, functions)
+        self._zones = _without(old._zones, zones_touched)
+
+    def group(self, key: str) -> GroupResult:
+        """Result of one group."""
+        if key not in self._groups:
+            self._groups[key] = self._assess_group(key)
+        return self._groups[key]
+
+    def function(self, key: str) -> FunctionResult:
+        """Result of one function: the sum of its groups."""
+        if key not in self._functions:
+            self._functions[key] = self._assess_function(key)
+        return self._functions[key]
+
+    def zone(self, key: str) -> ZoneResult:
+        """Result of one zone."""
+        if key not in self._zones:
+            self._zones[key] = self._assess_zone(key)
+        return self._zones[key]
+
+    def functions(self) -> list[FunctionResult]:
+        """All functions, worst margin to the target first: with common cause, then with the cyber scenario."""
+        return sorted((self.function(key) for key in self.plant.functions), key=lambda function: function.order)
+
+    def worst_function(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The function with the worst margin among those that these groups serve."""
+        names = {name for key in keys for name in self.links.uses[key]}
+        return min((self.function(name) for name in names), key=lambda function: function.order, default=None)
+
+    def worst_by_common_cause(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The worst function to which common cause of these groups contributes one per cent or more."""
+
+        def shared(function: FunctionResult, group: GroupResult) -> float:
+            split = function.measured(group).scored
+            return 0.0 if split is None else float(split.shared)
+
+        return self._worst(keys, "scored", shared)
+
+    def worst_by_exposure(self, keys: Iterable[str]) -> FunctionResult | None:
+        """The worst function to which the exposure of these groups contributes one per cent or more."""
+
+        def added(function: FunctionResult, group: GroupResult) -> float:
+            cases = function.group_cases(group)
+            return cases.adjusted - cases.scored
+
+        return self._worst(keys, "adjusted", added)
+
+    def _worst(
+        self, keys: Iterable[str], case: str, contributed: Callable[[FunctionResult, GroupResult], float]
+    ) -> FunctionResult | None:
+        """The worst function that can be moved in a case; where none can, the worst that the groups serve."""
+        groups_asked = tuple(keys)
+        moved: dict[str, float] = {}
+        for key in groups_asked:
+            for name in self.links.uses[key]:
+                function = self.function(name)
+                share = contributed(function, self.group(key)) / getattr(function.cases, case)
+                moved[name] = moved.get(name, 0.0) + share
+        names = [name for name, share in moved.items() if share >= MOVES]
+
+        def margin(function: FunctionResult) -> tuple[float, str]:
+            return function.limit / getattr(function.cases, case), function.id
+
+        worst = min((self.function(name) for name in names), key=margin, default=None)
+        return worst or self.worst_function(groups_asked)
+
+    def held_for(self, key: str) -> ByQuestion:
+        """Answers that speak for a group, each saying of whom it was given; of these a reader sees ``group(key).held``."""
+        return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
+
+    def coverage(self, key: str) -> float:
+        """Diagnostic coverage of a group by its entered rates, lambda_DD / lambda_D."""
+        return groups.claims(self.plant, self.plant.groups[key], ()).coverage
+
+    def claimed(self, key: str) -> frozenset[str]:
+        """Common-cause questions of a group that are met."""
+        held = self.held_for(key)
+        return frozenset(name for name in self.questioned(key) if name in held and held[name].claimed)
+
+    def calculation(self, key: str) -> groups.BetaCalculation:
+        """How the betas of a group follow from its answers."""
+        topics = self.unmet_topics(key, self.held_for(key)) if self._raises else None
+        return groups.BetaCalculation(self.plant, self.plant.groups[key], self.editions, topics)
+
+    @property
+    def _raises(self) -> bool:
+        return self.editions.exposure.about.id != "none"
+
+    def questioned(self, key: str) -> Mapping[str, Row]:
+        """Common-cause questions that are asked of a group, with what each is worth."""
+        return groups.questioned(self.plant.groups[key], self.editions)
+
+    def unmet_topics(self, key: str, held: ByQuestion) -> tuple[Unmet, ...] | None:
+        """Topics that expose a group; None where its zone was never reviewed."""
+        group = self.plant.groups[key]
+        reviewed = group.zone is not None and zones.reviewed(self.answers.of(f"zone:{group.zone}"))
+        return groups.unmet_topics(group, held, self.editions, reviewed=reviewed)
+
+    def _assess_group(self, key: str) -> GroupResult:
+        held = self.held_for(key)
+        topics = self.unmet_topics(key, held) if self._raises else None
+        return groups.assess(self.plant, key, held, topics, self.editions)
+
+    def _assess_zone(self, key: str) -> ZoneResult:
+        inside, reach = self.links.groups_in[key], self.links.reach(key)
+        held = {**self._of_groups(inside), **self.answers.for_zone(key)}
+        begun = zones.reviewed(self.answers.of(f"zone:{key}"))
+        place = zones.Inside(inside, reach)
+        return zones.assess(key, self.plant.zones[key], held, begun=begun, inside=place, banks=self.banks)
+
+    def _of_groups(self, inside: Iterable[str]) -> ByQuestion:
+        """Answers to topics that are asked of each group, where every group that a topic concerns has its own: the worst."""
+        found = {}
+        groups_inside = [(key, self.plant.groups[key]) for key in inside if self.plant.groups[key].programmable]
+        for topic in self.banks.cyber.values():
+            if topic.offered == "group":
+                asked = [key for key, group in groups_inside if exposure.concerns(topic.elements, group.part)]
+                own = [answer for key in asked if (answer := self.answers.get(topic.id, f"group:{key}"))]
+                if asked and len(own) == len(asked):
+                    found[topic.id] = min(own, key=lambda answer: FAVOUR[answer.value])
+        return found
+
+    def _assess_function(self, key: str) -> FunctionResult:
+        function = self.plant.functions[key]
+        parts = tuple(self.group(name) for name in function.groups)
+        low = function.demand == "low"
+        measured = [part.low if low else part.high for part in parts]
+        cases = erosion.together(part.cases for part in measured)
+        bands = [part.band for part in measured if part.band is not None]
+        return FunctionResult(
+            id=key,
+            demand=function.demand,
+            groups=parts,
+            cases=cases,
+            target=function.target,
+            band=Band(sum(band.optimistic for band in bands), sum(band.pessimistic for band in bands)),
+            break_even=erosion.break_even(pfd=cases.adjusted, target_rrf=function.target) if low else None,
+            unreviewed=tuple(part.id for part in parts if self._raises and part.betas and part.exposure is None),
+        )

@@ -1,0 +1,150 @@
+"""Editions of the methods and question banks that an assessment is computed with.
+
+A plant file names methods; its format says which editions these are. A revision names both, so that it can be computed
+again when there are later ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from checks.plantfile.plant import Plant
+from checks.questions import bank
+from checks.questions.bank import Banks, Chosen
+from scoring.method import About, BetaMethod, ExposureRule, MoonFactor, RedundancyMethod
+from scoring.methods import registry
+
+KINDS = ("beta_method", "voting_factor", "redundancy_method", "exposure_rule")
+"""Kinds of methods, as the conventions of a plant file name them."""
+METHOD_EDITIONS: Mapping[int, Mapping[str, int]] = {1: {}, 2: {"annex-b": 2}}
+"""Edition of a method by the format of the plant file; 1 where nothing is said."""
+BANK_EDITIONS: Mapping[int, Chosen] = {
+    1: (("common_cause", "edition-2"), ("cyber", "edition-1"), ("requirements", "edition-2")),
+    2: bank.LATEST,
+}
+"""Editions of the question banks by the format of the plant file: of each the latest that scores as the first one did."""
+
+
+@dataclass(frozen=True)
+class Editions:
+    """One method of each kind, and one edition of each question bank."""
+
+    beta: BetaMethod
+    moon_factor: MoonFactor
+    redundancy: RedundancyMethod
+    exposure: ExposureRule
+    chosen_banks: Chosen
+
+    @property
+    def banks(self) -> Banks:
+        """The question banks."""
+        return bank.banks(self.chosen_banks)
+
+    @property
+    def about(self) -> Mapping[str, About]:
+        """What a report prints of each method, by its kind."""
+        methods = (self.beta.about, self.moon_factor.about, self.redundancy.about, self.exposure.about)
+        return dict(zip(KINDS, methods, strict=True))
+
+    def methods_named(self) -> dict[str, dict[str, Any]]:
+        """Id and edition of each method as a revision stores them."""
+        return {kind: {"id": about.id, "edition": about.edition} for kind, about in self.about.items()}
+
+    def banks_named(self) -> dict[str, dict[str, str]]:
+        """Edition of each bank with the hash of what scores and of its words, as a revision stores them."""
+        return {
+            name: {
+                "edition": edition,
+                "scores": bank.scoring_hash(name, edition),
+                "words": bank.words_hash(name, edition),
+            }
+            for name, edition in sorted(self.chosen_banks)
+        }
+
+    @property
+    def bank_scores(self) -> dict[str, str]:
+        """Hash of what scores in each bank."""
+        return {name: bank.scoring_hash(name, edition) for name, edition in self.chosen_banks}
+
+    def with_exposure_rule(self, rule: str) -> Editions:
+        """The same with another exposure rule, in its first edition."""
+        return replace(self, exposure=registry.EXPOSURE.get(rule, 1))
+
+
+def of_plant(plant: Plant) -> Editions:
+    """The editions that the format and the conventions of a plant file stand for."""
+    conventions, editions = plant.conventions, METHOD_EDITIONS[plant.format]
+    named = {kind: getattr(conventions, kind) for kind in KINDS}
+    return _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
+
+
+def numbers(editions: Editions) -> dict[str, Any]:
+    """Edition of each method and each bank by its kind, as plain data that two states can be compared by."""
+    return {kind: about.edition for kind, about in editions.about.items()} | dict(editions.chosen_banks)
+
+
+def of_numbers(conventions: Mapping[str, Any], editions: Mapping[str, Any]) -> Editions:
+    """The editions of conventions and of what ``numbers`` gave; raises UnknownMethod and UnknownEdition."""
+    methods = {kind: (conventions[kind], editions[kind]) for kind in KINDS}
+    return _found(methods, tuple((name, editions[name]) for name in bank.EDITIONS))
+
+
+def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
+    """The editions that a revision was computed with; raises UnknownMethod and UnknownEdition.
+
+    Releases 1 and 2 named no editions of methods: they had the first of each.
+    """
+    named = facts.get("methods")
+    if named is None:
+        methods = {kind: (getattr(plant.conventions, kind), 1) for kind in KINDS}
+    else:
+        methods = {kind: (named[kind]["id"], named[kind]["edition"]) for kind in KINDS}
+    return _found(methods, tuple((name, facts["banks"][name]["edition"]) for name in bank.EDITIONS))
+
+
+def named_in(facts: Mapping[str, Any]) -> None:
+    """Raise UnknownMethod or UnknownEdition where facts of a revision name what this program does not have.
+
+    Names of another form than a revision has are passed over: reading the facts refuses them.
+    """
+    find: dict[str, Callable[[str, int], Any]] = {
+        "beta_method": registry.BETA.get,
+        "voting_factor": registry.MOON_FACTORS.get,
+        "redundancy_method": registry.REDUNDANCY.get,
+        "exposure_rule": registry.EXPOSURE.get,
+    }
+    for kind, named in _entries(facts, "methods"):
+        if kind in find and type(named.get("edition")) is int and isinstance(named.get("id"), str):
+            find[kind](named["id"], named["edition"])
+    for name, named in _entries(facts, "banks"):
+        if isinstance(named.get("edition"), str):
+            bank.edition(name, named["edition"])
+
+
+def _entries(facts: Mapping[str, Any], block: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    held = facts.get(block)
+    return (
+        (name, named) for name, named in (held.items() if isinstance(held, dict) else ()) if isinstance(named, dict)
+    )
+
+
+def _found(methods: Mapping[str, tuple[str, int]], banks: Chosen) -> Editions:
+    for name, edition in banks:
+        bank.edition(name, edition)
+    return Editions(
+        registry.BETA.get(*methods["beta_method"]),
+        registry.MOON_FACTORS.get(*methods["voting_factor"]),
+        registry.REDUNDANCY.get(*methods["redundancy_method"]),
+        registry.EXPOSURE.get(*methods["exposure_rule"]),
+        banks,
+    )
+
+
+def scores_as(revision_bank: Mapping[str, str], name: str) -> str:
+    """Hash of what scored in a bank, as a revision names it. Releases 1 and 2 named its edition and the hash of its files.
+
+    Raises UnknownEdition.
+    """
+    return revision_bank.get("scores") or bank.scoring_hash(name, revision_bank["edition"])

@@ -1,0 +1,174 @@
+"""Answers that apply to one group to its betas, its PFD and its PFH."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from checks.assessment.answers import ByQuestion
+from checks.assessment.editions import Editions
+from checks.assessment.results import Band, Betas, GroupResult, Measured
+from checks.plantfile.plant import Group, Plant
+from scoring import equipment, erosion, exposure
+from scoring.common_cause import Row
+from scoring.equipment import Rates, Split, Upkeep, VotedGroup
+from scoring.method import Claims, Exposed, Measure, Unmet
+from scoring.units import per_hour
+from scoring.voting import SINGLE
+
+UNMET = {"met": 0.0, "equivalent": 0.0, "partly": 0.5, "not-met": 1.0, "unknown": 1.0}
+"""Unmet share of a topic by its answer; a topic that does not apply is left out (house rule)."""
+
+
+def channels(plant: Plant, group: Group) -> tuple[Rates, ...]:
+    """Dangerous rates of each channel of a group [1/h]."""
+    return tuple(_channel(plant, names) for names in group.channels)
+
+
+def _channel(plant: Plant, names: Sequence[str]) -> Rates:
+    """Rates of devices in series. One without any dangerous failure adds nothing; ``consistency`` sees that another does."""
+    devices = map(plant.devices.__getitem__, names)
+    rates = [(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit)) for device in devices]
+    return equipment.in_series([Rates(du, dd) for du, dd in rates if du or dd])
+
+
+def upkeep(group: Group) -> Upkeep:
+    """Test and repair of a group [h]."""
+    test = group.proof_test
+    full = test.interval_h if test.full_interval_h is None else test.full_interval_h
+    return Upkeep(test.interval_h, test.coverage, full, group.mrt_h, group.mttr_h)
+
+
+def voted(plant: Plant, group: Group) -> VotedGroup:
+    """A group as a redundancy method sees it."""
+    return VotedGroup(group.voting, channels(plant, group), upkeep(group), group.acts_on_detected)
+
+
+def claims(plant: Plant, group: Group, claimed: Collection[str]) -> Claims:
+    """Answers about a group as a beta method sees them; ``claimed`` are the questions that are met."""
+    acted_on = group.diagnostic_interval_h if group.acts_on_detected else None
+    coverage = equipment.representative(channels(plant, group)).coverage
+    return Claims(group.part, claimed, coverage, acted_on)
+
+
+def unmet_topics(group: Group, held: ByQuestion, editions: Editions, *, reviewed: bool) -> tuple[Unmet, ...] | None:
+    """Topics that count for a group; None where its zone was never reviewed.
+
+    A topic that nobody answered counts as unknown; one that does not apply is left out.
+    """
+    if not group.programmable:
+        return ()
+    if not reviewed:
+        return None
+    found = []
+    for topic in editions.banks.cyber.values():
+        if exposure.concerns(topic.elements, group.part):
+            answer = held.get(topic.id)
+            share = 1.0 if answer is None else UNMET.get(answer.value)
+            if share is not None:
+                found.append(Unmet(topic.id, topic.weight, share, topic.undermines))
+    return tuple(found)
+
+
+def questioned(group: Group, editions: Editions) -> Mapping[str, Row]:
+    """Questions that are asked of a group: none without redundancy or where a beta is specified."""
+    asked = group.voting.redundant and group.stated_beta is None
+    return editions.beta.rows(group.part) if asked else {}
+
+
+@dataclass(frozen=True)
+class BetaCalculation:
+    """How the betas of one redundant group follow from its answers, with one set of editions.
+
+    ``topics`` None leaves beta unadjusted: nobody has reviewed the zone.
+    """
+
+    plant: Plant
+    group: Group
+    editions: Editions
+    topics: tuple[Unmet, ...] | None
+
+    @property
+    def g(self) -> float | None:
+        """Exposure of the group."""
+        if self.topics is None:
+            return None
+        return exposure.exposure([(topic.weight, topic.share) for topic in self.topics])
+
+    def exposed(self, claimed: Collection[str]) -> Exposed:
+        """The group as an exposure rule sees it."""
+        group, specified = self.group, self.group.stated_beta
+        asked = None if specified is not None else claims(self.plant, group, claimed)
+        estimate = None if asked is None else self.editions.beta.estimate(asked)
+        own = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
+        if specified is not None:
+            own = (specified.beta, specified.beta_d)
+        factor, g = self.editions.moon_factor.factor(group.voting), self.g
+        return Exposed(group.part, self.editions.beta, asked, *own, factor, g or 0.0, self.topics or ())
+
+    def betas(self, claimed: Collection[str]) -> Betas | None:
+        """Betas where the rows ``claimed`` are met; None without redundancy."""
+        if not self.group.voting.redundant:
+            return None
+        exposed = self.exposed(claimed)
+        k = exposed.factor
+        beta, beta_d = min(1.0, k * exposed.beta_int), min(1.0, k * exposed.beta_d_int)
+        adjusted = (beta, beta_d) if self.topics is None else self.editions.exposure.adjusted(exposed)
+        return Betas(exposed.beta_int, exposed.beta_d_int, k, beta, beta_d, *adjusted)
+
+
+def assess(
+    plant: Plant, key: str, held: ByQuestion, topics: tuple[Unmet, ...] | None, editions: Editions
+) -> GroupResult:
+    """Result of one group. ``topics`` None leaves beta unadjusted."""
+    group, calculation = plant.groups[key], BetaCalculation(plant, plant.groups[key], editions, topics)
+    rows = questioned(group, editions)
+    answered = {name: held[name] for name in rows if name in held}
+    claimed = {name for name, answer in answered.items() if answer.claimed}
+    hoped = claimed | {name for name in rows if name not in answered or answered[name].open}
+    shown = {name for name in claimed if answered[name].evidence.strip()}
+    now, best, worst = (calculation.betas(names) for names in (claimed, hoped, shown))
+    equation, pairs = voted(plant, group), _pairs(now, best, worst)
+    score = editions.beta.estimate(claims(plant, group, claimed)).score if rows else None
+    ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
+    return GroupResult(
+        id=key,
+        part=group.part,
+        voting=group.voting,
+        score=score,
+        betas=now,
+        exposure=calculation.g,
+        low=_measured("pfd", equation, pairs, editions),
+        high=_measured("pfh", equation, pairs, editions),
+        beta_band=ends,
+        held=held,
+        asked=len(rows),
+        unanswered=len(rows) - len(answered),
+    )
+
+
+def _pairs(now: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
+    """(beta, beta_D) without common cause, with it, adjusted, optimistic and pessimistic, shape (5, 2)."""
+    if now is None or best is None or worst is None:
+        return np.zeros((5, 2))
+    ends = [(betas.beta, betas.beta_d) for betas in (best, worst)]
+    return np.array([(0.0, 0.0), (now.beta, now.beta_d), (now.beta_adjusted, now.beta_d_adjusted), *ends])
+
+
+def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], editions: Editions) -> Measured:
+    """Four cases, splits and band of one measure."""
+    method = editions.redundancy
+    split = method.result(measure, group, beta=pairs[:, 0], beta_d=pairs[:, 1])
+    single = method.result(measure, group.voted(SINGLE), beta=0.0, beta_d=0.0)
+    independent, shared = np.asarray(split.independent), np.asarray(split.shared)
+    ideal, scored, adjusted, best, worst = (independent + shared).tolist()
+    scored_parts, adjusted_parts = (Split(float(independent[at]), float(shared[at])) for at in (1, 2))
+    return Measured(
+        cases=erosion.Cases(float(np.asarray(single.total)), ideal, scored, adjusted),
+        scored=scored_parts,
+        adjusted=adjusted_parts,
+        band=Band(best, worst),
+    )

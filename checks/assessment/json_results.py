@@ -1,0 +1,81 @@
+"""An assessment as plain data: what ``python -m checks score --json`` prints. Fractions, not per cent; null, never NaN."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from checks.assessment import compromise
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import FunctionResult, Gap, GroupResult, ZoneResult
+
+
+def outcome(assessment: Assessment) -> dict[str, Any]:
+    """All results of a plant: groups, functions and zones by id."""
+    plant = assessment.plant
+    return {
+        "plant": plant.plant.model_dump(),
+        "conventions": plant.conventions.model_dump(),
+        "methods": assessment.editions.methods_named(),
+        "groups": {key: _group(assessment.group(key)) for key in plant.groups},
+        "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},
+        "zones": {key: _zone(assessment.zone(key)) for key in plant.zones},
+    }
+
+
+def _group(group: GroupResult) -> dict[str, Any]:
+    score, betas = group.score, group.betas
+    none = dict.fromkeys(
+        ("beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted")
+    )
+    return {
+        "voting": str(group.voting),
+        "part": group.part,
+        "score": score and {"x": score.x, "y": score.y, "z": score.z, "s": score.s, "s_d": score.s_d},
+        **(none if betas is None else asdict(betas)),
+        "exposure": group.exposure,
+        "pfd": asdict(group.pfd),
+        "pfh": asdict(group.pfh),
+        "parts": group.low.adjusted and asdict(group.low.adjusted),
+    }
+
+
+def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any]:
+    cases = asdict(function.cases)
+    low = function.demand == "low"
+    return {
+        "demand": function.demand,
+        ("pfd" if low else "pfh"): cases,
+        "rrf": {case: 1.0 / value for case, value in cases.items()} if low else None,
+        "target": function.target,
+        "meets_target": {case: function.meets(case) for case in ("scored", "adjusted")},
+        "share": function.share,
+        "benefit_ideal": function.cases.benefit_ideal,
+        "benefit_kept": function.cases.benefit_kept,
+        "share_kept": function.cases.share_kept,
+        "breakeven_compromise": function.break_even,
+        "defeated_by": [way.zone for way in compromise.ways(assessment, function.id)],
+    }
+
+
+def _zone(zone: ZoneResult) -> dict[str, Any]:
+    return {
+        "sl_target": zone.target,
+        "sl_indicated": {fr: level.indicated for fr, level in zone.levels.items()},
+        "short": zone.short,
+        "asked": zone.asked,
+        "not_asked": zone.not_asked,
+        "gaps": [_gap(gap, zone) for gap in zone.gaps],
+        "reach": list(zone.reach),
+    }
+
+
+def _gap(gap: Gap, zone: ZoneResult) -> dict[str, Any]:
+    return {
+        "topic": gap.question if gap.is_topic else None,
+        "fr": list(gap.fr),
+        "sr": list(gap.requirements),
+        "answer": gap.value,
+        "weight": gap.weight if gap.is_topic else None,
+        "reach": list(zone.reach),
+    }

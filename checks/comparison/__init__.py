@@ -1,0 +1,1 @@
+"""Two states of a plant side by side."""

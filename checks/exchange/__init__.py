@@ -1,1 +1,0 @@
-"""Lists and records that leave as files, and what comes back."""

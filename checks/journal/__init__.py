@@ -1,0 +1,1 @@
+"""The journal of events and its database, the only writer."""

@@ -1,0 +1,111 @@
+"""How a database of an earlier release becomes one of this release: numbered steps, each in one transaction.
+
+A step that was released never changes; tables of earlier releases are described here as they were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from heapq import merge
+
+from sqlalchemy import Connection, func, insert, inspect, select, text
+
+from checks.journal import schema
+from checks.journal.append import Entry, append, new_journal
+from checks.journal.errors import StoreUnavailable
+from checks.journal.hash_chain import START
+
+PAGE = 1000
+
+
+def _into_the_journal(connection: Connection) -> None:
+    """Step 2: plant data and answers of release 1, each in a table of its own, become events of a journal."""
+    for table in ("plant", "plant_data", "answer"):
+        connection.execute(text(f"ALTER TABLE {table} RENAME TO {table}_1"))  # the three names above
+    schema.metadata.create_all(connection, tables=[schema.plant, schema.event])
+    for key, name in connection.execute(text("SELECT id, name FROM plant_1 ORDER BY id")).all():
+        row = {"id": key, "name": name, "journal": new_journal(), "events": 0, "head": START}
+        connection.execute(insert(schema.plant).values(row))
+        _take_over(connection, key)
+    for table in ("answer", "plant_data", "plant"):
+        connection.execute(text(f"DROP TABLE {table}_1"))
+    if connection.dialect.name == "postgresql":
+        found = "SELECT setval(pg_get_serial_sequence('plant', 'id'), (SELECT coalesce(max(id), 1) FROM plant))"
+        connection.execute(text(found))
+
+
+def _take_over(connection: Connection, key: int) -> None:
+    """Append what release 1 held of a plant in the order in which it came."""
+    of = {"key": key}
+    data = text('SELECT id, text, "by", at FROM plant_data_1 WHERE plant_id = :key ORDER BY id')
+    given = text(
+        'SELECT id, question, "of", follows, value, evidence, note, "by", "on", at, writer '
+        "FROM answer_1 WHERE plant_id = :key ORDER BY id"
+    )
+    told = merge(
+        ((row.at, "plant-data", row) for row in connection.execute(data, of).all()),
+        ((row.at, "answer", row) for row in connection.execute(given, of)),
+        key=lambda one: one[0],
+    )
+    became = {0: 0}
+    last_data, entries = 0, list[Entry]()
+    for at, kind, row in told:
+        seq = len(entries) + 1
+        if kind == "plant-data":
+            body = {"text": row.text}
+            entries.append(Entry("plant-data", body, by=row.by, slot="plant-data", follows=last_data, at=at))
+            last_data = seq
+            continue
+        names = ("question", "of", "value", "evidence", "note", "by", "on")
+        body = {name: getattr(row, name) for name in names}
+        slot, follows = f"answer {row.of} {row.question}", became[row.follows]
+        entries.append(Entry("answer", body, by=row.by, slot=slot, follows=follows, at=at, writer=row.writer))
+        became[row.id] = seq
+    for start in range(0, len(entries), PAGE):
+        append(connection, key, entries[start : start + PAGE])
+
+
+STEPS: dict[int, Callable[[Connection], None]] = {2: _into_the_journal}
+LATEST = max(STEPS)
+
+
+def is_current(connection: Connection) -> bool:
+    """Whether the tables are those of this release; reads only."""
+    if "release" not in inspect(connection).get_table_names():
+        return False
+    return connection.execute(select(func.max(schema.release.c.number))).scalar() == LATEST
+
+
+def bring_up(connection: Connection) -> None:
+    """Make the tables of a new database, or bring those of an earlier release up to this one."""
+    if connection.dialect.name == "postgresql":  # two programs may start at once
+        connection.execute(text("SELECT pg_advisory_xact_lock(620113)"))
+    held = set(inspect(connection).get_table_names())
+    if not {"release", "answer"} & held:
+        _can_hold_all_text(connection)
+        schema.metadata.create_all(connection)
+        _reached(connection, LATEST)
+        return
+    schema.metadata.create_all(connection, tables=[schema.release])
+    number = connection.execute(select(func.max(schema.release.c.number))).scalar() or 1
+    if number > LATEST:
+        what = f"the database was made by a later release of the program (tables {number}, this one knows {LATEST})"
+        raise StoreUnavailable(what, "start the later release, or name another database in SHARED_CAUSE_DB")
+    for step in range(number + 1, LATEST + 1):
+        STEPS[step](connection)
+        _reached(connection, step)
+
+
+def _can_hold_all_text(connection: Connection) -> None:
+    """A server that was set up without a locale makes databases that do not know what a letter is."""
+    if connection.dialect.name == "postgresql":
+        encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
+        if encoding != "UTF8":
+            what = f"the database keeps its text as {encoding}, which cannot hold every letter"
+            raise StoreUnavailable(what, "make it anew with ENCODING 'UTF8' TEMPLATE template0")
+
+
+def _reached(connection: Connection, number: int) -> None:
+    at = datetime.now(UTC).isoformat(timespec="milliseconds")
+    connection.execute(insert(schema.release).values(number=number, at=at))

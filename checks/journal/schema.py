@@ -1,0 +1,194 @@
+"""Tables of the store and the connection to it."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from sqlite3 import SQLITE_BUSY, OperationalError
+from time import monotonic, sleep
+from typing import Any
+
+import platformdirs
+from sqlalchemy import (
+    Column,
+    Connection,
+    Engine,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    StaticPool,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+    create_engine,
+)
+from sqlalchemy import event as on_event
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+
+from checks.journal.errors import StoreUnavailable
+
+VARIABLE = "SHARED_CAUSE_DB"
+EXAMPLES = "sqlite:////path/file.sqlite3 or postgresql://user@host/database"
+
+POOL = {"pool_size": 20, "max_overflow": 0, "pool_timeout": 10}
+"""Connections of a process, and how long one waits for a free one [s]. All are kept: one that is closed after use would
+wake nobody who waits."""
+
+SERVER = {
+    "client_encoding": "utf8",
+    "connect_timeout": "10",
+    "keepalives_idle": "10",
+    "keepalives_interval": "5",
+    "keepalives_count": "3",
+    "tcp_user_timeout": "20000",
+}
+SESSION = (
+    "-c synchronous_commit=on -c lock_timeout=10s -c statement_timeout=60s -c idle_in_transaction_session_timeout=60s"
+)
+"""How PostgreSQL is talked to: nothing is told as stored before it is on its disk, and nobody waits for ever (10 s for a
+lock, as with SQLite). What the URL says otherwise holds."""
+
+MOST_LETTERS = {"slot": 240, "by": 200, "identity": 240, "writer": 64}
+"""Longest text of each column whose text somebody else chooses."""
+
+metadata = MetaData()
+
+release = Table(
+    "release",
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("at", String(32), nullable=False),
+)
+"""Numbers of the migrations that this database went through; the largest says how its tables look."""
+
+plant = Table(
+    "plant",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(200), nullable=False, unique=True),
+    Column("journal", String(32), nullable=False, unique=True),
+    Column("events", Integer, nullable=False),
+    Column("head", String(64), nullable=False),
+)
+"""Plants. ``events`` and ``head`` count and close the journal: they alone change, with each event, and tell when its end
+was cut off. The row is also the lock of its journal."""
+
+event = Table(
+    "event",
+    metadata,
+    Column("plant_id", ForeignKey("plant.id"), primary_key=True),
+    Column("seq", Integer, primary_key=True, autoincrement=False),
+    Column("kind", String(32), nullable=False),
+    Column("slot", String(MOST_LETTERS["slot"])),
+    Column("follows", Integer, nullable=False),
+    Column("at", String(32), nullable=False),
+    Column("by", String(MOST_LETTERS["by"]), nullable=False),
+    Column("identity", String(MOST_LETTERS["identity"]), nullable=False),
+    Column("writer", String(MOST_LETTERS["writer"]), nullable=False),
+    Column("salt", String(32), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("hash", String(64), nullable=False),
+    UniqueConstraint("plant_id", "slot", "follows", name="one_event_follows_another"),
+    Index("event_by_kind", "plant_id", "kind", "seq"),
+)
+"""Everything that happened, appended and never changed. ``follows`` is the event of the same slot that its author saw, 0
+for none: two people who build on the same one cannot both be stored, on any database. No slot, no such rule."""
+
+
+PATIENCE = 10.0
+"""Seconds for which a connection waits for its turn."""
+IN_MEMORY = "sqlite+pysqlite://"
+"""A database for one process and one moment, for what is put together before it is stored."""
+
+
+def default_url() -> str:
+    """URL of the database: ``SHARED_CAUSE_DB``, else a SQLite file in the user's data folder."""
+    named = os.environ.get(VARIABLE, "").strip()
+    if named:
+        return named
+    folder = Path(platformdirs.user_data_dir("shared-cause-review", appauthor=False))
+    return f"sqlite:///{folder / 'answers.sqlite3'}"
+
+
+def open_engine(url: str) -> Engine:
+    """Engine for a URL; SQLite runs in WAL with full synchronisation, PostgreSQL with limits to every wait."""
+    try:
+        parsed = make_url(url)
+    except (ArgumentError, ValueError) as error:  # a ValueError is a port that is no number
+        raise StoreUnavailable(f"{VARIABLE} is no database URL", f"write it as {EXAMPLES}") from error
+    return _open_file(parsed) if parsed.get_backend_name() == "sqlite" else _open_server(parsed)
+
+
+def _open_server(parsed: URL) -> Engine:
+    if parsed.get_backend_name() == "postgresql":
+        driver = "postgresql+psycopg" if parsed.drivername == "postgresql" else parsed.drivername
+        session = " ".join((SESSION, *parsed.normalized_query.get("options", ())))
+        parsed = parsed.set(drivername=driver, query={**SERVER, **parsed.query, "options": session})
+    try:
+        return create_engine(parsed, pool_pre_ping=True, **POOL)
+    except (ModuleNotFoundError, NoSuchModuleError) as error:
+        what = f"no driver for {parsed.drivername} is installed ({error})"
+        raise StoreUnavailable(what, f"install it, or name another database in {VARIABLE}") from error
+
+
+def _open_file(parsed: URL) -> Engine:
+    if str(parsed) == IN_MEMORY:
+        return _listened(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
+    if not parsed.database or parsed.database == ":memory:":
+        raise StoreUnavailable(f"{VARIABLE} names no file", f"write it as {EXAMPLES}")
+    try:
+        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"the folder of {parsed.database} cannot be made ({error.strerror})"
+        raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
+    return _listened(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
+
+
+def _listened(engine: Engine) -> Engine:
+    """A SQLite engine whose transactions are begun here."""
+    on_event.listen(engine, "connect", _on_connect)
+    on_event.listen(engine, "begin", _on_begin)
+    return engine
+
+
+def _on_connect(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None  # transactions are begun below, not by the driver
+    cursor = connection.cursor()
+    for pragma in ("busy_timeout=10000", "synchronous=FULL", "foreign_keys=ON"):
+        cursor.execute(f"PRAGMA {pragma}")
+    _write_ahead(cursor)
+    cursor.close()
+
+
+def _write_ahead(cursor: Any) -> None:
+    """Set the write-ahead log. SQLite does not wait for its turn here, where several programs make a database at once."""
+    last = monotonic() + PATIENCE
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode=WAL")
+        except OperationalError as error:
+            if error.sqlite_errorcode != SQLITE_BUSY or monotonic() > last:
+                raise
+            sleep(0.01)
+        else:
+            return
+
+
+def _on_begin(connection: Any) -> None:
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def connect(engine: Engine, *, writes: bool) -> Connection:
+    """A connection for one transaction.
+
+    One that reads sees a single moment, on any database. One that writes waits for its turn and then sees what those
+    before it have written.
+    """
+    if engine.dialect.name == "postgresql":
+        level = "READ COMMITTED" if writes else "REPEATABLE READ"
+        return engine.connect().execution_options(isolation_level=level)
+    return engine.connect().execution_options(writes=writes)

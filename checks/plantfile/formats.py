@@ -1,0 +1,52 @@
+"""What a format of the plant file allows beyond its types: format 1 as it was read first, format 2 with what it added.
+
+Works on plain data, as ``consistency`` does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from checks.plantfile.consistency import Found, entries, found
+from checks.plantfile.plant import Plant
+
+EXPOSURE_RULES_OF_1 = ("graded", "none")
+
+
+def faults(raw: dict[str, Any]) -> Iterator[Found]:
+    """What does not belong to the format that a file names, or is missing in it."""
+    if raw.get("format") == 2:
+        yield from _missing(raw)
+        return
+    conventions = raw.get("conventions")
+    rule = conventions.get("exposure_rule") if isinstance(conventions, dict) else None
+    if rule in ("to-single", "credits"):
+        yield found(
+            ("conventions", "exposure_rule"), f"{rule} needs format 2", "write format: 2, or graded or none here"
+        )
+
+
+def _missing(raw: dict[str, Any]) -> Iterator[Found]:
+    for key, group in entries(raw, "groups"):
+        test, stated = group.get("proof_test"), group.get("stated_beta")
+        if isinstance(test, dict) and "coverage" not in test:
+            allowed = (
+                "format 2 has no default: the share of undetected failures that the test finds, 0 to 1 (90 % = 0.9)"
+            )
+            yield found(("groups", key, "proof_test", "coverage"), "missing", allowed)
+        if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
+            yield found(
+                ("groups", key, "stated_beta", "source"), "missing", "format 2 wants the source of a specified beta"
+            )
+
+
+def in_full(data: dict[str, Any], plant: Plant) -> dict[str, Any]:
+    """Plain data of a plant with what its format wants written, also where it is the usual value."""
+    if plant.format == 1:
+        return data
+    groups = {
+        key: {**group, "proof_test": {**group["proof_test"], "coverage": plant.groups[key].proof_test.coverage}}
+        for key, group in data["groups"].items()
+    }
+    return {**data, "groups": groups}

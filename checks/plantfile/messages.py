@@ -1,0 +1,92 @@
+"""What the messages for a wrong plant file say is allowed, field by field."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic_core import ErrorDetails
+
+from checks.text.faults import Fault
+from checks.text.yaml_text import Place, written
+
+ALLOWED = {
+    "format": "1 or 2",
+    "beta_method": "iec61508-6-2010",
+    "voting_factor": "iec61508-6-2010, pds-2013 or none",
+    "redundancy_method": "annex-b (timeline is not available in this version)",
+    "exposure_rule": "in format 2 to-single, graded, credits or none; in format 1 graded or none",
+    "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
+    "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
+    "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
+    "part": "sensor, logic or final",
+    "voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 2oo3",
+    "channels": "one list of device ids a channel, as in [[PT], [PT], [PT]]",
+    "interval_h": "hours, 24 to 438,000 (1 year = 8760)",
+    "full_interval_h": "hours, 24 to 438,000 (10 years = 87600)",
+    "coverage": "a fraction, 0 to 1 (90 % = 0.9)",
+    "beta": "a fraction, 0 to 1 (5 % = 0.05)",
+    "beta_d": "a fraction, 0 to 1 (2.5 % = 0.025)",
+    "mttr_h": "hours, 0 to 87,600",
+    "mrt_h": "hours, 0 to 87,600",
+    "diagnostic_interval_h": "hours, above 0 to 87,600",
+    "demand": "low or high",
+    "target_rrf": "a risk reduction factor, above 1 to 1,000,000",
+    "target_pfh": "dangerous failures per hour, above 0 and below 0.01, as in 1.0e-6",
+    "sl_target": "levels 0 to 4 for IAC, UC, SI, DC, RDF, TRE, RA",
+    "value": "met, partly, not-met, unknown, equivalent or not-applicable",
+    "of": "plant, system:ID, group:ID or zone:ID",
+    "on": "a date, as in 2025-03-04",
+    "between": "two zone ids, or one zone id and outside",
+    "programmable": "true or false",
+    "staggered": "true or false",
+    "acts_on_detected": "true or false",
+    "safety_related": "true or false",
+}
+_WRONG_TYPE = {
+    "string_type": "text; put it in quotes",
+    "dict_type": "a mapping of keys and values",
+    "model_type": "a mapping of keys and values",
+    "list_type": "a list",
+    "float_type": "a number",
+    "int_type": "a whole number",
+    "bool_type": "true or false",
+    "string_pattern_mismatch": "letters, digits, dot, dash and underscore",
+}
+
+
+_YAML_WORDS = {None: "null", True: "true", False: "false"}
+
+
+def _short(value: Any) -> str:
+    text = _YAML_WORDS.get(value, repr(value)) if value is None or isinstance(value, bool) else repr(value)
+    return text if len(text) <= 60 else text[:57] + "…"
+
+
+def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
+    """Place and fault of one thing that the types refused."""
+    place: Place = tuple(step for step in error["loc"] if step != "[key]")
+    kind, name = error["type"], next((str(step) for step in reversed(place) if isinstance(step, str)), "")
+    if kind == "extra_forbidden":
+        return place, Fault(written(place), "unknown key", "remove it or mend the spelling")
+    if kind == "missing":
+        return place, Fault(written(place), "missing", ALLOWED.get(name, "this key is needed"))
+    if "[key]" in error["loc"]:
+        if len(place) > 1 and place[-2] == "sl_target":
+            return place, Fault(written(place), "unknown foundational requirement", ALLOWED["sl_target"])
+        rule = _WRONG_TYPE["string_pattern_mismatch"]
+        return place, Fault(written(place), f"{_short(error['input'])} is no id that can be used here", rule)
+    if kind.endswith(("too_short", "too_long")) and name not in ALLOWED:
+        return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {_length(error)}")
+    own = [step for step in place if str(step) in ALLOWED]
+    rule = ALLOWED[str(own[-1])] if own and (own[-1] == name or kind not in _WRONG_TYPE) else ""
+    if not rule or (kind in ("string_type", "list_type", "dict_type", "model_type") and own[-1:] != [name]):
+        rule = _WRONG_TYPE.get(kind, error["msg"])
+    return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {rule}")
+
+
+def _length(error: ErrorDetails) -> str:
+    bounds = error.get("ctx", {})
+    least, most = bounds.get("min_length"), bounds.get("max_length")
+    count = least if most is None else most
+    one, many = ("letter", "letters") if isinstance(error["input"], str) else ("entry", "entries")
+    return f"{'at least' if most is None else 'at most'} {count} {one if count == 1 else many}"

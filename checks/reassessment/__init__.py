@@ -1,0 +1,1 @@
+"""Changes, failures, what they reopen, and when an assessment is due again."""

@@ -1,0 +1,84 @@
+"""When an assessment is due again, and which re-assessment starts from nothing. Today is passed in."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date, timedelta
+from typing import Literal
+
+from checks.access.roles import Person
+from checks.journal.event import Event
+from checks.recording import recorder
+from checks.state.live import Live
+from checks.text.faults import Fault, Refused
+from scoring.limits import OutOfRange, within
+
+USUAL_MONTHS = 36
+"""Interval of a system for which the owner has set none (house rule: practitioners quote three to five years)."""
+
+FRESH_EVERY = 3
+"""Every third re-assessment starts from blank answers, so that no answer is confirmed for ever (house rule)."""
+
+LONGEST_MONTHS = 120
+"""Longest interval between assessments [months]; five years is the longest seen in practice (house rule)."""
+
+NOTICE_DAYS = 60
+"""Days before the due date from which it is called near (house rule): time to collect records and people."""
+
+Due = Literal["overdue", "due soon", "in time"]
+
+
+def starts_blank(number_of_revision_to_come: int) -> bool:
+    """Whether the assessment of this number starts without earlier answers.
+
+    The first is number 0. Every third re-assessment (3, 6, ...) is a fresh start; at the others earlier answers stand
+    to be confirmed. House rule; starting afresh now and then is practice of the trade. Raises OutOfRange below 0.
+
+    >>> [number for number in range(8) if starts_blank(number)]
+    [0, 3, 6]
+    """
+    if not number_of_revision_to_come >= 0:
+        raise OutOfRange("number of the revision", number_of_revision_to_come, "must be 0 or more; the first is 0")
+    return number_of_revision_to_come % FRESH_EVERY == 0
+
+
+def due(signed_on: date, interval_months: int) -> date:
+    """Date on which the next assessment is due, ``interval_months`` [months] after the signature.
+
+    The same day of the month, or the last day of a shorter month. Raises OutOfRange for an interval outside 1 to 120.
+
+    >>> due(date(2025, 8, 31), 6)
+    datetime.date(2026, 2, 28)
+    """
+    within("interval between assessments [months]", interval_months, 1, LONGEST_MONTHS)
+    years, month = divmod(signed_on.month - 1 + interval_months, 12)
+    year, month = signed_on.year + years, month + 1
+    return date(year, month, min(signed_on.day, monthrange(year, month)[1]))
+
+
+def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
+    """How near the due date is; the day itself is still in time to act, so it counts as soon.
+
+    Raises OutOfRange for a notice below 0 days.
+
+    >>> state(date(2025, 3, 31), date(2025, 3, 31)), state(date(2025, 3, 31), date(2025, 4, 1))
+    ('due soon', 'overdue')
+    """
+    if not notice_days >= 0:
+        raise OutOfRange("notice [days]", notice_days, "must be 0 or more")
+    if today > due:
+        return "overdue"
+    return "due soon" if due - today <= timedelta(days=notice_days) else "in time"
+
+
+def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
+    """Say after how many months a system is assessed again."""
+    person.must("set an interval")
+    wrong = []
+    if type(months) is not int or not 1 <= months <= LONGEST_MONTHS:
+        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_MONTHS}, whole months"))
+    if system not in live.state().plant.systems:
+        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+    if wrong:
+        raise Refused("interval", wrong)
+    return recorder.record(live, person, "interval", {"system": system, "months": months})

@@ -1,1 +1,0 @@
-"""Revisions, sign-off, and what reopens what."""

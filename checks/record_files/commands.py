@@ -1,0 +1,95 @@
+"""Commands over records: ``verify``, ``export``, ``report``. Read only when asked for, since they need the database."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator
+from functools import partial
+from getpass import getuser
+from pathlib import Path
+
+from checks.access.roles import OWNER, Person
+from checks.journal.errors import NoSuchPlant, StoreUnavailable
+from checks.journal.hash_chain import ChainBroken
+from checks.journal.store import Store
+from checks.record_files import exports, record_file, verification
+from checks.record_files.exports import NoRevision
+from checks.record_files.record_file import Record
+from checks.record_files.verification import Tampered
+from checks.text.faults import Fault, Refused, printable
+
+Command = Callable[[argparse.Namespace], Iterator[str]]
+OnPaper = Callable[[Record, str | None], bytes]
+"""Prints a verified record as PDF: its annex for a reader, its safety report without one."""
+
+
+def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
+    """Run the chosen command and return its exit status: 1 where a record is not what was written.
+
+    ``on_paper`` is passed in by the frame, since this layer knows no page.
+    """
+    commands: dict[str, Command] = {"verify": _verify, "export": _export, "report": partial(_report, on_paper=on_paper)}
+    try:
+        for line in commands[chosen.command](chosen):
+            print(printable(line))
+    except (Tampered, ChainBroken) as error:
+        print(printable(str(error)), file=sys.stderr)
+        return 1
+    except Refused as refused:
+        print("\n".join(refused.lines()), file=sys.stderr)
+        return 2
+    except (StoreUnavailable, NoSuchPlant, NoRevision) as error:
+        print(printable(str(error)), file=sys.stderr)
+        return 2
+    return 0
+
+
+def _verify(chosen: argparse.Namespace) -> Iterator[str]:
+    return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store())
+
+
+def _export(chosen: argparse.Namespace) -> Iterator[str]:
+    live = exports.plant_with(Store(), chosen.system, chosen.plant)
+    revision = exports.revision_of(live, chosen.system, chosen.revision)
+    # Whoever runs this command has the database in hand already: no role is asked for.
+    person = Person(chosen.by or _user(), frozenset({OWNER}), "user of this machine")
+    text = exports.export(live, person, revision)
+    _write(chosen.output, text.encode())
+    yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+
+
+def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:
+    reader = _reader(chosen)
+    record = verification.verified(record_file.read(chosen.file))
+    _write(chosen.output, on_paper(record, reader))
+    what = "safety report" if reader is None else f"security annex for {reader}"
+    yield f"{what}, revision {record.number} of {record.system}, is in {chosen.output}"
+
+
+def _reader(chosen: argparse.Namespace) -> str | None:
+    """The reader of an annex, None for the safety report; raises Refused where the two do not fit together."""
+    reader = " ".join((chosen.reader or "").split())
+    if chosen.annex and not reader:
+        raise Refused(
+            "report", [Fault("--reader", "missing", "an annex names its reader on every page: say who it is for")]
+        )
+    if chosen.reader is not None and not chosen.annex:
+        raise Refused("report", [Fault("--reader", "not for the safety report", "add --annex, or leave it out")])
+    return reader if chosen.annex else None
+
+
+def _write(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        why = error.strerror or "cannot be written"
+        raise Refused(str(path), [Fault("(file)", why, "name a file that can be written")]) from error
+
+
+def _user() -> str:
+    """Name of the user of this machine; empty where it has none, as in some containers."""
+    try:
+        return getuser()
+    except (OSError, KeyError):  # OSError from Python 3.13 on
+        return ""

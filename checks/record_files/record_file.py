@@ -1,0 +1,267 @@
+"""A record as one file that anybody can verify: a revision, its signatures, and the journal around them.
+
+The file is JSON. Events of other systems stand in it sealed: by digest only, so that the chain can be followed and
+nothing of them is told. Each block stands on lines of its own in canonical form, so that standard tools can cut out
+exactly the bytes that a hash or a signature is over.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from checks.actions import actions
+from checks.journal.event import FIELDS, Event
+from checks.journal.hash_chain import START, ChainBroken, Link, chained
+from checks.revision import basis
+from checks.state.entries import Revision
+from checks.state.records import Records
+from checks.state.replay import Fold
+from checks.text.canonical import canonical
+from checks.text.faults import Fault, Refused
+
+RECORD = 1
+LARGEST = 200_000_000
+UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, StopIteration, ArithmeticError)
+"""What reading data of another form can come to: somebody who rebuilds a journal may write anything into it."""
+
+
+@dataclass(frozen=True)
+class Record:
+    """What a record file holds, read but not yet verified."""
+
+    plant: str
+    exported: dict[str, str]
+    journal: str
+    system: str
+    number: int
+    head: str
+    revision: dict[str, Any]
+    signatures: list[dict[str, Any]]
+    chain: list[Link]
+
+    @property
+    def events(self) -> list[Event]:
+        """Events that are shown, in order."""
+        return [one.event for one in self.chain if one.event is not None]
+
+    def records(self) -> Records:
+        """What the shown events come to; raises ChainBroken at one that says nothing to this program.
+
+        The plant data are sealed: what belongs to whom stands in the revision.
+        """
+        fold = Fold(basis.assessment_of(self.revision["facts"]))
+        for event in self.events:
+            try:
+                fold.add(event)
+            except UNREADABLE as error:
+                raise ChainBroken(event.seq, "this program never writes such an event") from error
+        return fold.records()
+
+    def of(self, number: int) -> Revision | None:
+        """A revision of the record's system."""
+        held = (one for one in self.records().revisions.get(self.system, ()) if one.number == number)
+        return next(held, None)
+
+
+def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
+    """Whether an event is shown in a record of a system; all others are sealed."""
+    if event.kind in ("plant-data", "private"):
+        return False  # the whole plant, and what was not yet revealed; the revision carries what it rests on
+    told = event.content
+    if event.kind in ("key", "key-withdrawn"):
+        return True
+    if event.kind in ("change", "failure"):
+        return system in told["systems"]
+    if event.kind == "confirmed":
+        return any(one["of"] in addressees for one in told["answers"])
+    if event.kind == "action":
+        return actions.concerns(told, system, addressees)
+    return told.get("system") == system if "system" in told else told.get("of") in addressees
+
+
+def shown(events: Iterable[Event], revision: Event) -> set[int]:
+    """Numbers of the events that a record of a revision shows."""
+    body = revision.content
+    assessment = basis.assessment_of(body["facts"])
+    addressees = basis.scope(assessment.plant, assessment.links, body["system"]).addressees
+    return {one.seq for one in events if one.seq == revision.seq or concerns(one, body["system"], addressees)}
+
+
+def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
+    """Lines of a record file for one revision, with the whole journal of its plant."""
+    body = revision.content
+    system, number = body["system"], body["number"]
+    signed = [one.content for one in events if one.kind == "signature"]
+    signed = [one for one in signed if (one["system"], one["number"]) == (system, number)]
+    yield "{"
+    head, opened, lines = START, shown(events, revision), []
+    for event in events:
+        digest = event.digest()
+        head = chained(head, digest)
+        sealed = {"digest": digest, "hash": head, "seq": event.seq}
+        lines.append(_line(event, head) if event.seq in opened else _json(sealed))
+    told = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
+    for name, value in {**told, "journal": revision.journal, "head": head}.items():
+        yield f"{_json(name)}: {_json(value)},"
+    yield f'"revision": {revision.body},'
+    yield '"signatures": ['
+    for at, one in enumerate(signed, start=1):
+        yield f'{{"half": {_json(one["half"])}, "signer": {_json(one["statement"]["signer"])},'
+        yield f'"key": {_json(one["public"])},'
+        yield f'"signature": {_json(one["signature"])},'
+        yield f'"statement": {_json(one["statement"])}'
+        yield "}," if at < len(signed) else "}"
+    yield "],"
+    yield '"events": ['
+    yield ",\n".join(lines)
+    yield "]"
+    yield "}"
+
+
+def _json(value: Any) -> str:
+    return canonical(value).decode()
+
+
+def _line(event: Event, head: str) -> str:
+    shown = {name: getattr(event, name) for name in FIELDS}
+    return f'{{"body":{event.body},"event":{_json(shown)},"hash":"{head}"}}'
+
+
+def read(path: Path) -> Record:
+    """The record of a file; raises Refused where it is no record file or was cut short."""
+    name = str(path)
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST + 1)  # a pipe or a device tells no size
+    except OSError as error:
+        why = error.strerror or "cannot be read"
+        raise Refused(name, [Fault("(file)", why, "name a record file that can be read")]) from error
+    if len(raw) > LARGEST:
+        raise Refused(name, [Fault("(file)", "larger than 200 MB", "name a record file")])
+    try:
+        return from_text(name, raw.decode())
+    except UnicodeDecodeError as error:
+        raise Refused(name, [Fault("(file)", "not UTF-8 text", "name a record file")]) from error
+
+
+def from_text(name: str, raw: str) -> Record:
+    """The record of a file's text; ``name`` is what faults call the file."""
+    try:
+        return _record(json.loads(raw, object_pairs_hook=_once, parse_constant=_no_constant))
+    except json.JSONDecodeError as error:
+        whole = raw.rstrip().endswith("}") and error.pos < len(raw.rstrip()) - 1
+        cut = f"no JSON at line {error.lineno}" if whole else "the file was cut short"
+        raise Refused(name, [Fault("(file)", cut, "ask for the record again")]) from error
+    except basis.NewerRelease as newer:
+        raise Refused(name, [Fault("(release)", newer.what, "use that release to read it")]) from newer
+    except (TypeError, ValueError, RecursionError) as error:
+        why = "nested too deep" if isinstance(error, RecursionError) else _why(error)
+        raise Refused(name, [Fault("(file)", f"not a record: {why}"[:200], ANOTHER)]) from error
+
+
+ANOTHER = "name a file that `export` wrote"
+
+
+def _why(error: Exception) -> str:
+    if not isinstance(error, ValidationError):
+        return str(error)
+    first = error.errors(include_url=False)[0]
+    return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
+
+
+def _once(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    held: dict[str, Any] = {}
+    for name, value in pairs:
+        if name in held:
+            raise ValueError(f"{name} stands twice")
+        held[name] = value
+    return held
+
+
+def _no_constant(name: str) -> Any:
+    raise ValueError(f"{name} is no number")
+
+
+class _Form(BaseModel):
+    """A block of a record file: exactly these keys, each of this type."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class _Signed(_Form):
+    half: str
+    signer: str
+    key: str
+    signature: str
+    statement: dict[str, Any]
+
+
+class _File(_Form):
+    record: int
+    plant: str
+    system: str
+    number: int
+    exported: dict[str, str]
+    journal: str
+    head: str
+    revision: dict[str, Any]
+    signatures: list[_Signed]
+    events: list[dict[str, Any]]
+
+
+class _Fields(_Form):
+    seq: int
+    kind: str
+    slot: str | None
+    follows: int
+    at: str
+    by: str
+    identity: str
+    writer: str
+    salt: str
+
+
+class _Shown(_Form):
+    body: dict[str, Any]
+    event: _Fields
+    hash: str
+
+
+class _Sealed(_Form):
+    digest: str
+    hash: str
+    seq: int
+
+
+def _record(told: Any) -> Record:
+    if isinstance(told, dict) and told.get("record", RECORD) != RECORD:
+        raise ValueError(f"record format {told['record']}, this program reads {RECORD}")
+    file = _File.model_validate(told)
+    basis.known_editions(file.revision)
+    canonical([file.revision, *(one.statement for one in file.signatures)])  # refuses what has no canonical form
+    return Record(
+        plant=file.plant,
+        exported=file.exported,
+        journal=file.journal,
+        system=file.system,
+        number=file.number,
+        head=file.head,
+        revision=file.revision,
+        signatures=[one.model_dump() for one in file.signatures],
+        chain=[_link(one, file.journal) for one in file.events],
+    )
+
+
+def _link(told: dict[str, Any], journal: str) -> Link:
+    if "event" not in told:
+        sealed = _Sealed.model_validate(told)
+        return Link(sealed.seq, None, sealed.digest, sealed.hash)
+    shown = _Shown.model_validate(told)
+    event = Event(journal=journal, body=canonical(shown.body).decode(), **shown.event.model_dump())
+    return Link(event.seq, event, event.digest(), shown.hash)

@@ -1,0 +1,240 @@
+"""Is a record what it was? Its journal, its revision, its signatures and its figures, each checked anew.
+
+A signature is over the hash of the revision and the hash of the journal at that moment, so that it covers everything
+that came before it. What came after the last signature is covered by no signature: the hashes hold it together, but
+whoever writes all of it anew is found only beside the database.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from checks.access.names import same
+from checks.access.roles import HALF_OF
+from checks.journal.event import Event
+from checks.journal.hash_chain import ChainBroken, check
+from checks.journal.store import Store
+from checks.record_files import record_file
+from checks.record_files.record_file import UNREADABLE, Record
+from checks.revision import basis
+from checks.signoff import signatures
+from checks.state.entries import HALVES, Revision
+from checks.state.owner_records import Key
+from checks.state.records import Records
+from checks.state.replay import Fold
+from checks.text.canonical import canonical
+
+MOST_TOLD = 20
+"""Figures that are named where another edition computed them."""
+REVIEWS = ("revision", "signature", "key", "key-withdrawn")
+LIMITS = (
+    "not shown by any file: that a key belongs to the person named beside it (compare its name with the signer's own), "
+    "what stands in the sealed events, and what was recorded after the export"
+)
+
+
+class Tampered(ValueError):
+    """A record or a journal that is not what was written; the sentence names what does not fit."""
+
+
+@contextmanager
+def _reading(part: str) -> Iterator[None]:
+    """Say of which part it is that the data are of a form that this program never writes."""
+    try:
+        yield
+    except (Tampered, ChainBroken) as error:
+        raise Tampered(str(error)) from error
+    except UNREADABLE as error:
+        raise Tampered(f"{part}: this program never writes it so") from error
+
+
+def verify_store(store: Store) -> Iterator[str]:
+    """Follow the journal of every plant and check its signatures; one line each. Raises Tampered."""
+    held = store.plants()
+    for key, name in held.items():
+        try:
+            count, head = store.verify(key)
+            _check_signatures(store, key)
+        except (ChainBroken, Tampered) as error:
+            raise Tampered(f"{name}: {error}") from error
+        yield f"{name}: {count} events, each fits the one before. Last: {head}"
+    if not held:
+        yield "this database holds no plant: there is nothing to verify"
+
+
+def _check_signatures(store: Store, key: int) -> None:
+    """Raise Tampered at the first signature that does not hold over the revision and the journal before it."""
+    fold, signed = Fold(), []
+    for event in store.events(key, kinds=REVIEWS):
+        with _reading(f"event {event.seq}"):
+            fold.add(event)
+            if event.kind == "signature":
+                signed.append(event)
+    records = fold.records()
+    for event in signed:
+        with _reading(f"event {event.seq}"):
+            told = event.content
+            revision = _numbered(records, told["system"], told["number"])
+            _signature(event, records.keys.get(told["key"]), revision)
+            _covers(told["statement"]["journal"], event.seq, lambda seq: store.head(key, seq))
+
+
+def verify_file(path: Path) -> Iterator[str]:
+    """Check a record file and its signatures; one line a finding. Raises Refused and Tampered."""
+    yield from verify(record_file.read(path))
+
+
+def verified(record: Record) -> Record:
+    """The same record, checked: nothing is printed of one that is not what was written. Raises Tampered."""
+    for _ in verify(record):
+        pass
+    return record
+
+
+def verify(record: Record) -> Iterator[str]:
+    """Check a record: journal, revision, signatures, figures."""
+    with _reading("the journal"):
+        yield _journal(record)
+    with _reading("the export"):
+        _exported(record)
+    with _reading("the revision"):
+        records = record.records()
+        revision = _revision(record, records)
+    yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
+    if revision.voided is not None:
+        cause = revision.voided
+        yield f"void: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+    with _reading("the signatures"):
+        _all_signatures(record, records, revision)
+        yield from _halves(records, revision)
+    with _reading("the figures"):
+        yield from figures(record.revision)
+    yield LIMITS
+
+
+def _journal(record: Record) -> str:
+    count, head = check(record.chain, journal=record.journal)
+    if head != record.head:
+        raise Tampered(f"event {count + 1}: missing; the journal was closed with another last event")
+    shown = len(record.events)
+    return (
+        f"{count} events, each fits the one before; {shown} are shown, {count - shown} are sealed: they belong to other "
+        f"systems or hold the whole plant. Last: {head}"
+    )
+
+
+def _revision(record: Record, records: Records) -> Revision:
+    held = _numbered(records, record.system, record.number)
+    if basis.hash_of(record.revision) != held.hash:
+        raise Tampered(f"event {held.cause.seq}: revision {held.number} was changed after it was fixed")
+    if record.plant != record.revision["plant"]:
+        raise Tampered(f"the file is headed {record.plant}, its revision is of {record.revision['plant']}")
+    _covers(record.revision["journal"], held.cause.seq, _heads(record))
+    return held
+
+
+def _numbered(records: Records, system: str, number: int) -> Revision:
+    held = [one for one in records.revisions.get(system, ()) if one.number == number]
+    if len(held) != 1:
+        raise Tampered(f"revision {number} of {system} stands {len(held)} times in the journal, not once")
+    return held[0]
+
+
+def _covers(told: Mapping[str, Any], seq: int, head: Callable[[int], str]) -> None:
+    """Raise Tampered where the journal before an event is not the one that its author saw."""
+    seen = told["events"]
+    if not 0 < seen < seq or head(seen) != told["head"]:
+        raise Tampered(f"event {seq}: rests on another journal; an event before it was changed, put in or taken out")
+
+
+def _heads(record: Record) -> Callable[[int], str]:
+    return {one.seq: one.hash for one in record.chain}.__getitem__
+
+
+def _exported(record: Record) -> None:
+    """The last event is the export itself: it says what was handed out."""
+    last = record.chain[-1].event
+    if last is None or last.kind != "export":
+        raise Tampered(f"event {len(record.chain)}: the last event of a record is its export, and this one is not")
+    told = last.content
+    if (told["system"], told["number"], told["events"]) != (record.system, record.number, last.seq - 1):
+        raise Tampered(f"event {last.seq}: it is the export of another record")
+    if record.exported != {"at": last.at, "by": last.by, "identity": last.identity}:
+        raise Tampered(f"event {last.seq}: who exported the record, and when, was changed in the file")
+    shown = len(record.events) - 1
+    if told["shown"] != shown:
+        raise Tampered(
+            f"event {last.seq}: {told['shown']} events were handed out, {shown} are shown; some were sealed since"
+        )
+
+
+def _signature(event: Event, key: Key | None, revision: Revision) -> None:
+    """Raise Tampered where a signature does not hold, is of another record, or its key was not enrolled for it."""
+    told, half = event.content, event.content["half"]
+    stated, at = told["statement"], f"event {event.seq}"
+    if key is None or key.cause.seq > event.seq or told["public"] != key.public:
+        raise Tampered(f"{at}: the {half} half was signed with a key that was not enrolled")
+    if signatures.key_id(key.public) != key.id or not same(stated["signer"], key.name):
+        raise Tampered(f"{at}: the {half} half was signed by {stated['signer']}, with a key enrolled for {key.name}")
+    if half not in {HALF_OF.get(role) for role in key.roles}:
+        raise Tampered(f"{at}: {key.name} is not enrolled for the {half} half")
+    of = (stated["revision"], stated["system"], stated["number"], stated["half"], stated["key"])
+    if of != (revision.hash, revision.system, revision.number, half, key.id):
+        raise Tampered(f"{at}: the signature of the {half} half belongs to another record")
+    if not signatures.holds(key.public, stated, told["signature"]):
+        raise Tampered(f"{at}: the signature of the {half} half does not hold")
+
+
+def _all_signatures(record: Record, records: Records, revision: Revision) -> None:
+    """Raise Tampered at the first signature that is wrong, or where the block says other than the journal."""
+    expected = []
+    for event in record.events:
+        told = event.content
+        if event.kind == "signature" and (told["system"], told["number"]) == (revision.system, revision.number):
+            _signature(event, records.keys.get(told["key"]), revision)
+            _covers(told["statement"]["journal"], event.seq, _heads(record))
+            held = {name: told[name] for name in ("half", "signature", "statement")}
+            expected.append({**held, "signer": told["statement"]["signer"], "key": told["public"]})
+    if canonical(record.signatures) != canonical(expected):
+        raise Tampered("the signatures are not those of the journal")
+
+
+def _halves(records: Records, revision: Revision) -> Iterator[str]:
+    for half in HALVES:
+        one = revision.signatures.get(half)
+        if one is None:
+            yield f"{half} half: not signed"
+            continue
+        key = records.keys[one.key]
+        until = f"; with conditions, until {one.until}" if one.until else ""
+        late = (
+            ""
+            if key.counts(one.cause.at, seq=one.cause.seq)
+            else f"; does not count: the key was withdrawn from {key.withdrawn} on"
+        )
+        enrolled = f"enrolled by {key.cause.by or 'somebody'}"
+        actions = "" if one.open_actions is None else f"; open actions: {', '.join(one.open_actions) or 'none'}"
+        yield f"{half} half: signed by {key.name}, {one.cause.day}, key {key.id} ({enrolled}){until}{late}{actions}"
+
+
+def figures(revision: Mapping[str, Any]) -> Iterator[str]:
+    """Compute every figure of the revision again from its facts, with the editions that it names.
+
+    Raises Tampered where they differ although this program computes what the one that wrote them computed.
+    """
+    found = basis.differences(revision)
+    if not found:
+        yield "figures: fits; computed again from the facts, all the same"
+        return
+    if basis.same_program(revision["facts"]):
+        raise Tampered(f"the figures do not follow from the facts: {found[0]}")
+    yield (
+        f"figures: computed by another edition of the program; {len(found)} differ from what this one computes. "
+        "The stored ones are what was signed; reports print them"
+    )
+    yield from (f"  {place}" for place in found[:MOST_TOLD])
+    if len(found) > MOST_TOLD:
+        yield f"  and {len(found) - MOST_TOLD} more"

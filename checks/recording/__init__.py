@@ -1,0 +1,1 @@
+"""How what a person does becomes an event: answers, evidence, dissents, attendance, plant data."""

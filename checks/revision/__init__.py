@@ -1,0 +1,1 @@
+"""What a revision holds: the basis of one safety system, and its results."""

@@ -1,0 +1,66 @@
+"""What this program computes from a fixed small plant with one set of editions, as one hash.
+
+A revision stores it. When a later program computes other figures from the facts of a revision, the hash tells why: where it
+is another one too, the program has changed; where it is the same, the revision was.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from checks.assessment.assessment import Assessment
+from checks.assessment.editions import Editions
+from checks.plantfile import plant_file
+from checks.revision import stored_results
+from checks.text.canonical import canonical
+
+PROBE = Path(__file__).parent / "probe.yaml"
+"""The fixed plant. It never changes: another one would be another file with a name of its own."""
+RELEASE_2 = {
+    ("iec61508-6-2010", "graded"): "dfd4d473c0bf10a7c68ddceaafdb5fc155b8f617cb3838e5553bb945d7fd181e",
+    ("iec61508-6-2010", "none"): "5a3d34cc5844b2327ed230db2216db908d4b78b51ff564335700e27573f06b2b",
+    ("pds-2013", "graded"): "ca24de4d47956f3b3930778ef14c9d851413d98c4dae2d448b803e848529d795",
+    ("pds-2013", "none"): "c9eb546f53a540e56f44785d071c83a69d59f36d4374fe6f140aadad463ad200",
+    ("none", "graded"): "94286a17ef5dce12b668b74a9f383b5e9b65340769ff618665accd6a3b57a426",
+    ("none", "none"): "60bd1ee6930a5c151cc242e342830721fb636a92fbc07137b6bfdd65607f7980",
+}
+"""What releases 1 and 2 computed, by MooN factor and exposure rule; they did not store it."""
+DIGITS = 9
+FIELDS = {
+    "groups": ("score", *stored_results.BETAS, "exposure", "pfd", "pfh"),
+    "functions": ("target", "meets_target", "share", "breakeven_compromise"),
+    "zones": ("sl_indicated", "short", "asked", "gaps"),
+}
+"""Results that the hash is of. Fields that are stored later are not among them, so that they change no hash."""
+
+
+@cache
+def of(editions: Editions) -> str:
+    """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits."""
+    plant = plant_file.read(PROBE)
+    assessment = Assessment(plant, editions=editions)
+    results = stored_results.written(
+        assessment, groups=tuple(plant.groups), functions=tuple(plant.functions), zones=tuple(plant.zones)
+    )
+    figures = {
+        block: {key: [result[field] for field in FIELDS[block]] for key, result in results[block].items()}
+        for block in FIELDS
+    }
+    return sha256(canonical(_rounded(figures))).hexdigest()
+
+
+def of_release_2(editions: Editions) -> str:
+    """What releases 1 and 2 computed with these conventions."""
+    return RELEASE_2[editions.moon_factor.about.id, editions.exposure.about.id]
+
+
+def _rounded(value: Any) -> Any:
+    """Data with floats of nine digits: another machine may round the last of sixteen otherwise. Reach is no figure."""
+    if isinstance(value, dict):
+        return {name: _rounded(part) for name, part in value.items() if name != "reach"}
+    if isinstance(value, list):
+        return [_rounded(part) for part in value]
+    return f"{value:.{DIGITS - 1}e}" if isinstance(value, float) else value

@@ -1,0 +1,1 @@
+"""Revisions, who may sign them and what is open before, keys and signatures."""

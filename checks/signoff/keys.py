@@ -1,0 +1,48 @@
+"""Keys of signers: the asset owner enrols and withdraws them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from checks.access.roles import ROLES, Person
+from checks.journal.event import Event
+from checks.recording import recorder
+from checks.recording.field_checks import day_faults, missing
+from checks.signoff import signatures
+from checks.state.live import Live
+from checks.text.faults import Fault, Refused
+
+
+def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
+    """Enrol the public key of a signer; raises NotAllowed, KeyRefused, Refused."""
+    person.must("enrol or withdraw a key")
+    key = signatures.read_public(public)
+    wrong = []
+    if not name.strip():
+        wrong.append(Fault("name", "missing", "say whose key it is"))
+    if not roles or not set(roles) <= set(ROLES):
+        wrong.append(Fault("roles", f"found {', '.join(roles) or 'none'}", f"allowed: {', '.join(ROLES)}"))
+    held = live.state().records.keys.get(signatures.key_id(key))
+    if held is not None:
+        wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; make another one"))
+    if wrong:
+        raise Refused("key", wrong)
+    told = {"key": signatures.key_id(key), "public": key, "name": " ".join(name.split()), "roles": list(roles)}
+    return recorder.record(live, person, "key", told, slot=f"key {told['key']}")
+
+
+def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
+    """Let nothing count that a key signs from a day on. A key that turns out to be lost earlier is withdrawn again."""
+    person.must("enrol or withdraw a key")
+    held = live.state().records.keys.get(key)
+    wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
+    if held is None:
+        wrong.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
+    elif held.withdrawn and held.withdrawn <= from_day:
+        wrong.append(
+            Fault("key", f"withdrawn already from {held.withdrawn} on", "only an earlier day changes anything")
+        )
+    if wrong or held is None:
+        raise Refused("key", wrong)
+    told = {"key": key, "from": from_day, "reason": reason.strip()}
+    return recorder.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)

@@ -1,0 +1,1 @@
+"""CSV and XLSX: cells, sheets, workbooks."""

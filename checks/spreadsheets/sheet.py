@@ -1,0 +1,136 @@
+"""One sheet of a workbook, from the events of its XML to rows of text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from math import isfinite
+from typing import Any
+
+from checks.spreadsheets.cells import from_workbook
+from checks.text.faults import Refused
+
+MOST_ROWS = 5000
+MOST_COLUMNS = 50
+"""An action list has some twenty columns and hardly a thousand rows; what lies beyond is no action list."""
+
+LONGEST = 32767
+"""What a cell of a workbook can hold."""
+
+Row = tuple[int, list[str]]
+_CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
+_NUMBER = re.compile(r"[0-9]{1,7}")
+_BOOLEAN = {"0": "FALSE", "1": "TRUE"}
+
+
+@dataclass
+class _Cell:
+    column: int
+    kind: str
+    style: str
+    formula: str | None = None
+    value: str = ""
+
+
+@dataclass
+class Sheet:
+    """Takes events one by one; ``rows`` then holds the rows that are not empty, each with its number.
+
+    ``texts`` are the shared texts, ``days`` the styles that show a day, ``stop`` makes the error to raise.
+    """
+
+    texts: list[str]
+    days: set[int]
+    from_1904: bool
+    stop: Callable[[str, str], Refused]
+    rows: list[Row] = field(default_factory=list)
+    _number: int = 0
+    _cells: dict[int, str] = field(default_factory=dict)
+    _column: int = 0
+    _cell: _Cell | None = None
+    _phonetic: bool = False
+
+    def take(self, begins: bool, tag: str, held: Any) -> None:  # noqa: FBT001  (one event, as it comes)
+        """Take the beginning of an element with its attributes, or its end with its text."""
+        if tag == "rPh":
+            self._phonetic = begins
+        elif tag == "row":
+            self._begin_row(held) if begins else self._end_row()
+        elif tag == "c":
+            self._begin_cell(held) if begins else self._end_cell()
+        elif self._cell is not None and not begins:
+            if tag == "f":
+                self._cell.formula = held
+            elif tag == "v":
+                self._cell.value = held
+            elif tag == "t" and not self._phonetic:
+                self._cell.value += held
+
+    def _begin_row(self, attributes: dict[str, str]) -> None:
+        written = attributes.get("r", str(self._number + 1))
+        if not _NUMBER.fullmatch(written):
+            raise self.stop("a row without a number", "save the list as an XLSX workbook again")
+        self._number, self._column, self._cells = int(written), 0, {}
+
+    def _begin_cell(self, attributes: dict[str, str]) -> None:
+        self._column += 1
+        match = _CELL.fullmatch(attributes.get("r", ""))
+        if match:
+            self._column = 0
+            for letter in match[1]:
+                self._column = self._column * 26 + ord(letter) - ord("A") + 1
+        self._cell = _Cell(self._column, attributes.get("t", "n"), attributes.get("s", "0"))
+
+    def _end_cell(self) -> None:
+        cell, self._cell = self._cell, None
+        text = self._text(cell) if cell else ""
+        if cell is None or not text:
+            return
+        if len(text) > LONGEST:
+            raise self.stop(f"a cell of {len(text):,} letters in row {self._number}", f"at most {LONGEST:,}")
+        if cell.column > MOST_COLUMNS:
+            raise self.stop(f"a cell in column {cell.column} of row {self._number}", f"at most {MOST_COLUMNS} columns")
+        self._cells[cell.column] = text
+
+    def _end_row(self) -> None:
+        if not self._cells:
+            return
+        if len(self.rows) >= MOST_ROWS:
+            raise self.stop("more rows than an action list has", f"at most {MOST_ROWS:,}")
+        self.rows.append((self._number, [self._cells.get(at, "") for at in range(1, max(self._cells) + 1)]))
+
+    def _text(self, cell: _Cell) -> str:
+        if cell.formula is not None:
+            return f"={cell.formula}"
+        if cell.kind == "s":
+            return self._shared(cell.value)
+        if cell.kind == "n":
+            return self._figure(cell.value, cell.style)
+        if cell.kind == "b":
+            return _BOOLEAN.get(cell.value, cell.value)
+        if cell.kind == "d":
+            return cell.value.removesuffix("Z").removesuffix(".000").removesuffix("T00:00:00")
+        return from_workbook(cell.value)
+
+    def _shared(self, written: str) -> str:
+        if not _NUMBER.fullmatch(written) or int(written) >= len(self.texts):
+            raise self.stop(f"row {self._number} names a text that is not there", "save the list again")
+        return self.texts[int(written)]
+
+    def _figure(self, written: str, style: str) -> str:
+        """A number without a decimal point where it is whole; a day where its style shows one."""
+        try:
+            value = float(written)
+        except ValueError:
+            return written
+        if not isfinite(value) or not value.is_integer():
+            return written
+        if style.isascii() and style.isdigit() and len(style) < 8 and int(style) in self.days:
+            first = date(1904, 1, 1) if self.from_1904 else date(1899, 12, 30)
+            try:
+                return (first + timedelta(days=value)).isoformat()
+            except OverflowError:
+                return written
+        return str(int(value))

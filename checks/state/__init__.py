@@ -1,0 +1,1 @@
+"""What holds after the events so far: answers, evidence, revisions, signatures, what is reopened."""

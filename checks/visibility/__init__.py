@@ -1,0 +1,1 @@
+"""What a reader may see of a state."""

@@ -1,0 +1,1 @@
+"""Charts of the screens, as plotly figures. No Streamlit here."""

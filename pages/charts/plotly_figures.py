@@ -1,0 +1,228 @@
+"""Draws charts with plotly. No Streamlit here, and nothing is computed: ``chart_data`` says what to draw.
+
+A figure is put together as plain data and made into a plotly figure once: checking every property as it is set would
+cost ten times the rest of a result's way to the screen. A test checks the finished figures instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import log10
+from typing import Any
+
+import plotly.graph_objects as go
+
+from pages.charts.chart_data import Bars, Curve, Dash, Fill, Line, Mark, Row, Scale, Trend
+from pages.presentation.palette import FONT, Palette
+from pages.presentation.wording import in_chart, shortened
+
+CONFIG = {"displaylogo": False, "displayModeBar": False, "scrollZoom": False, "toImageButtonOptions": {"format": "svg"}}
+ROW = 66
+Data = dict[str, Any]
+
+
+def figure(traces: list[Data], layout: Data) -> go.Figure:
+    """A finished figure."""
+    return go.Figure(data=traces, layout=layout, _validate=False)
+
+
+def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = (8, 12, 8, 42)) -> Data:
+    """Layout in our type and colours; ``margin`` is left, right, top, bottom."""
+    axis = {"gridcolor": palette.line, "linecolor": palette.line, "zeroline": False, "fixedrange": True}
+    return {
+        "height": height,
+        "margin": dict(zip("lrtb", margin, strict=True)),
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "font": {"family": FONT, "size": 14, "color": palette.ink},
+        "hoverlabel": {"font": {"family": FONT}, "bgcolor": palette.paper},
+        "dragmode": False,
+        "showlegend": False,
+        "legend": {
+            "orientation": "h",
+            "y": 1.0,
+            "yanchor": "bottom",
+            "x": 0,
+            "itemclick": False,
+            "itemdoubleclick": False,
+        },
+        "barmode": "overlay",
+        "xaxis": dict(axis),
+        "yaxis": dict(axis),
+    }
+
+
+def axis(scale: Scale, palette: Palette) -> Data:
+    """An axis of a scale, with its name and its ticks."""
+    ends = (scale.low, scale.high) if scale.linear else (log10(scale.low), log10(scale.high))
+    return {
+        "type": "linear" if scale.linear else "log",
+        "range": list(ends),
+        "title": {"text": in_chart(scale.words), "font": {"size": 13, "color": palette.quiet}},
+        "showgrid": True,
+        "tickvals": [value for value, _ in scale.ticks()],
+        "ticktext": [words for _, words in scale.ticks()],
+    }
+
+
+def rows_axis(count: int) -> Data:
+    """Axis of ``count`` rows, the first on top, with room for what stands above it."""
+    return {"range": [count - 0.55, -0.92], "showticklabels": False, "showgrid": False}
+
+
+def fill(kind: Fill, palette: Palette) -> Data:
+    """Marker of a bar: its colour, hatched with lines of the paper."""
+    hatching = {"shape": kind.pattern, "fillmode": "overlay", "fgcolor": palette.paper, "fgopacity": 1.0}
+    colour = palette.of(kind.colour)
+    line = {"color": colour, "width": 1}
+    return {"color": colour, "line": line, "pattern": {**hatching, "solidity": 0.3, "size": 7}}
+
+
+def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], palette: Palette, **more: Any) -> Data:
+    """Horizontal bars, one a row, each from the first to the second end of its span."""
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "name": kind.words,
+        "y": list(rows),
+        "base": [min(span) for span in spans],
+        "x": [abs(span[1] - span[0]) for span in spans],
+        "width": 0.35,
+        "marker": fill(kind, palette),
+        "hovertemplate": f"{kind.words}<extra></extra>",
+        **more,
+    }
+
+
+def above(row: int, text: str, gap: float = 0.22) -> Data:
+    """A label above the bar of a row, from the left edge."""
+    left = {"x": 0, "xref": "paper", "xanchor": "left", "align": "left", "showarrow": False}
+    return {**left, "y": row - gap, "yanchor": "bottom", "text": text}
+
+
+def bar_chart(drawn: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
+    """Rows of bars; what is clicked has the id of its row as ``customdata``. ``named`` shows the names of the fills."""
+    more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
+    layout = frame(palette, height=len(drawn.rows) * ROW + more, margin=(*sides, 42))
+    layout["xaxis"] |= axis(drawn.scale, palette)
+    layout["yaxis"] |= rows_axis(len(drawn.rows))
+    layout["showlegend"] = named
+    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(drawn.rows)]
+    layout["shapes"] = [shape for at, row in enumerate(drawn.rows) for shape in _marks(at, row, palette)]
+    traces = []
+    for kind in drawn.fills:
+        held = [
+            (at, row.name[0], (start, end))
+            for at, row in enumerate(drawn.rows)
+            for start, end, of in row.bars
+            if of == kind
+        ]
+        rows, keys, spans = zip(*held, strict=True)
+        traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
+    return figure([*traces, *_dots(drawn, palette)], layout)
+
+
+def _dots(drawn: Bars, palette: Palette) -> Iterator[Data]:
+    held = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
+    if held:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": [row.dot for _, row in held],
+            "y": [at for at, _ in held],
+            "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
+            "hovertemplate": "%{x:.2s}<extra></extra>",
+            "customdata": [row.name[0] for _, row in held],
+            "showlegend": False,
+        }
+
+
+def _label(at: int, row: Row, palette: Palette) -> Data:
+    key, name = row.name
+    label = f"<b>{in_chart(key)}</b>" + (f"  {in_chart(shortened(name))}" if name else "")
+    quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(row.figures)}</span>"
+    return above(at, f"{label}<br>{quiet}")
+
+
+def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
+    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
+    if row.tick is not None:
+        tick = {"color": palette.ink, "width": 4}
+        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": at - 0.22, "y1": at + 0.24, "line": tick}
+    if row.whisker:
+        low, high = row.whisker
+        thin = {"color": palette.ink, "width": 1.5}
+        yield {"type": "line", "x0": low, "x1": high, "y0": at + 0.24, "y1": at + 0.24, "line": thin}
+    if row.ghost:
+        dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
+        left, right = sorted(row.ghost)
+        yield {"type": "rect", "x0": left, "x1": right, "y0": at - 0.17, "y1": at + 0.17, "line": dotted}
+
+
+def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
+    """Lines over a scale, the target across, marked places."""
+    layout = frame(palette, height=380, margin=(60, 12, 60, 46))
+    layout["xaxis"] |= axis(drawn.along, palette)
+    layout["yaxis"] |= axis(drawn.up, palette)
+    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": drawn.limit, "y1": drawn.limit}
+    layout["shapes"] = [{**across, "line": {"color": palette.ink, "width": 4}}]
+    corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
+    layout["annotations"] = [{**corner, "y": log10(drawn.limit), "text": "target"}]
+    layout["showlegend"] = True
+    lines = [
+        {
+            **_line(one, drawn.places, palette),
+            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + one.name + "</extra>",
+        }
+        for one in drawn.lines
+    ]
+    spots = [
+        {
+            "type": "scatter",
+            "mode": "markers",
+            "name": one.name,
+            "x": [one.x],
+            "y": [one.y],
+            "marker": {
+                "symbol": "diamond" if one.square else "circle",
+                "size": 14,
+                "color": palette.of(one.colour),
+                "line": {"color": palette.paper, "width": 1.5},
+            },
+            "hovertemplate": f"{one.words}<extra></extra>",
+        }
+        for one in drawn.spots
+    ]
+    return figure([*lines, *spots], layout)
+
+
+def trend_chart(drawn: Trend, palette: Palette) -> go.Figure:
+    """Lines over stops, a mark at each figure."""
+    layout = frame(palette, height=340, margin=(70, 12, 60, 46))
+    layout["showlegend"] = True
+    layout["yaxis"] |= axis(drawn.up, palette)
+    stops = [words for _, words in drawn.stops]
+    layout["xaxis"] |= {"type": "category", "categoryarray": stops}
+    return figure([_line(one, stops, palette) for one in drawn.lines], layout)
+
+
+def _line(one: Line, places: Sequence[float | str], palette: Palette) -> Data:
+    look: Data = {"color": palette.of(one.colour), "width": 4 if one.heavy else 1.8, "dash": _dash(one.dash)}
+    held = {
+        "type": "scatter",
+        "mode": "lines+markers" if one.mark else "lines",
+        "name": in_chart(one.name),
+        "x": list(places),
+        "y": list(one.values),
+        "line": look,
+    }
+    return {**held, "marker": {"symbol": _symbol(one.mark), "size": 9}} if one.mark else held
+
+
+def _dash(lengths: Dash) -> str:
+    """Lengths on paper, twice as long on the screen."""
+    return ",".join(f"{2.0 * one:g}px" for one in lengths) or "solid"
+
+
+def _symbol(mark: Mark) -> str:
+    return f"{mark.form}-open" if mark.hollow else mark.form

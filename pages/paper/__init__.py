@@ -1,1 +1,0 @@
-"""What leaves the program as a file."""

@@ -1,0 +1,31 @@
+"""Levels of a zone as table rows."""
+
+from __future__ import annotations
+
+from checks.assessment.results import ZoneResult
+from checks.text.number_format import NONE
+from scoring.levels import FOUNDATIONAL, NAMES
+
+
+def level_rows(zone: ZoneResult) -> list[dict[str, str]]:
+    """One row a foundational requirement. A level that rests on no question is withheld; only with every
+    requirement asked is a level called achieved.
+    """  # noqa: D205
+    touched = zone.reviewed or any(one.of == f"zone:{zone.id}" for one in zone.held.values())
+    rows = []
+    for fr in FOUNDATIONAL:
+        level, target = zone.levels[fr], zone.target.get(fr)
+        whole = level.asked + level.not_asked
+        known = touched and level.asked > 0
+        shown = str(level.indicated) if known else "nothing asked"
+        rows.append(
+            {
+                "FR": fr,
+                "Target": NONE if target is None else str(target),
+                "Indicated": f"{shown} achieved" if known and level.not_asked == 0 else shown,
+                "Short": NONE if target is None or not known else str(zone.short[fr]),
+                "Asked": f"{level.asked} of {whole}" if touched else f"0 of {whole}",
+                "Requirement": NAMES[fr],
+            }
+        )
+    return rows

@@ -1,0 +1,1 @@
+"""Re-assessment, and what is due and open."""

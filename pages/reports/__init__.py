@@ -1,0 +1,1 @@
+"""The safety report and the security annex, as PDF."""

@@ -1,0 +1,50 @@
+"""Results as charts on paper: what the screens show too, described in ``pages.shared``, drawn here.
+
+The charts are drawn with lines and text of the page itself, so they stay sharp, can be searched, and take names in any
+script.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from checks.assessment.beta_curves import Curves
+from checks.assessment.results import FunctionResult
+from checks.comparison.comparison import Point
+from pages.charts import line_charts
+from pages.charts import rails as described
+from pages.reports.charts.bar_rows import Rows
+from pages.reports.charts.curve_chart import Graph
+from pages.reports.charts.trend_chart import Courses
+from pages.reports.layout.blocks import Block
+
+
+def rails(
+    functions: Sequence[FunctionResult],
+    names: Mapping[str, str],
+    *,
+    before: Mapping[str, FunctionResult] | None = None,
+) -> list[Block]:
+    """One rail a function, the worst margin on top; low and high demand stand on scales of their own."""
+    found: list[Block] = []
+    for demand in described.AXES:
+        shown = sorted((one for one in functions if one.demand == demand), key=lambda one: one.order)
+        if shown:
+            found.append(Rows(described.rails(shown, names, before=before)))
+    return found
+
+
+def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
+    """Part of the result with common cause that each group contributes; nothing where a revision did not store the split."""
+    bars = described.shares(function, names)
+    return [Rows(bars)] if bars.rows else []
+
+
+def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
+    """Results of functions over revisions."""
+    return [Courses(one) for one in line_charts.trend(points, stops, targets)]
+
+
+def against_beta(drawn: Curves, *, demand: str, limit: float) -> list[Block]:
+    """Result against beta: as built as a heavy line, other votings dashed; where the group stands, marked."""
+    return [Graph(line_charts.against_beta(drawn, demand=demand, limit=limit))]

@@ -1,0 +1,1 @@
+"""The layout of a PDF page: text, tables, blocks, fonts."""

@@ -1,0 +1,210 @@
+"""A printed report: what stands on every page, and one function for each thing that a page can hold.
+
+A report is a list of these, and reads like a table of contents. The same input gives the same bytes: the date is passed
+in, and nothing else comes from the machine. No tags are written (reportlab has none): a reader who needs them takes the
+lists of the same figures as CSV.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, TypeAlias
+
+from reportlab.lib.colors import HexColor
+from reportlab.lib.pagesizes import A4
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+
+from pages.presentation.palette import LIGHT
+from pages.reports.layout import fonts
+from pages.reports.layout.blocks import Block, Headed, Heading, Text
+from pages.reports.layout.table import Table
+from pages.reports.layout.text_lines import Style, fitted, place, width, wrapped, write
+
+WIDE, HIGH = A4
+LEFT, RIGHT, TOP, BOTTOM = 62.0, WIDE - 52.0, HIGH - 76.0, 78.0
+ROOM = RIGHT - LEFT
+"""Width of what a page holds, in points."""
+NUMBERED, SPACE = 84.0, 1.6
+"""Room for "page 1 of 9" at the foot, and a space in its size."""
+
+BODY = Style()
+SMALL = Style(size=8.0, leading=10.5, colour=LIGHT.quiet)
+CELL = Style(size=8.5, leading=11.5)
+TITLE = Style(size=22.0, leading=27.0, bold=True)
+LEAD = Style(size=11.5, leading=16.0, colour=LIGHT.quiet)
+HEADINGS = (Style(size=15.0, leading=19.0, bold=True), Style(size=11.5, leading=15.0, bold=True), Style(bold=True))
+MARK = Style(size=8.0, leading=10.5, bold=True)
+
+Piece: TypeAlias = Block
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What stands on every page of a document.
+
+    ``note`` and ``marking`` stand at the top, ``caution`` at the foot. With a ``reader`` every page carries "for:
+    reader, date" along both margins.
+    """
+
+    title: str
+    date: date
+    note: str = ""
+    marking: str = ""
+    caution: str = ""
+    reader: str = ""
+
+
+def title(text: str, lead: str = "") -> list[Piece]:
+    """Title of the document with a sentence below: what this shows, and for what."""
+    return [
+        Heading(text, TITLE, level=0, above=0.0, below=6.0),
+        *([Text(lead, LEAD, below=20.0)] if lead else []),
+    ]
+
+
+def heading(text: str, level: int = 1) -> list[Piece]:
+    """Heading of level 1 to 3, which also stands in the outline; it stays with what follows."""
+    above, below = ((26.0, 8.0), (16.0, 5.0), (10.0, 3.0))[level - 1]
+    return [Heading(text, HEADINGS[level - 1], level=level - 1, above=above, below=below)]
+
+
+def paragraph(text: str) -> list[Piece]:
+    """A paragraph; line ends in the text are kept."""
+    return [Text(text, BODY, below=7.0)]
+
+
+def lead(text: str) -> list[Piece]:
+    """A paragraph that stays with the beginning of what it leads to."""
+    made = Text(text, BODY, below=7.0)
+    made.leads = True
+    return [made]
+
+
+def small(text: str) -> list[Piece]:
+    """A quiet line: a source, or how to read what stands above."""
+    return [Text(text, SMALL, below=8.0)]
+
+
+def items(texts: Iterable[str]) -> list[Piece]:
+    """A list of items."""
+    return [Text(text, BODY, below=3.5, sign="–") for text in texts]
+
+
+def facts(pairs: Sequence[tuple[str, str]]) -> list[Piece]:
+    """Names with what they are, below each other."""
+    return table(("", ""), pairs, widths=(1.0, 3.0))
+
+
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], *, widths: Sequence[float], right: Collection[int] = ()
+) -> list[Piece]:
+    """A table. ``widths`` are the parts of the width, ``right`` the columns of figures; both count from the left."""
+    return [Table(head, rows, widths=widths, right=right, style=CELL)]
+
+
+def gap(points: float = 12.0) -> list[Piece]:
+    """Empty space, which vanishes at the top of a page."""
+    return [Text("", Style(size=1.0, leading=0.0), above=points, below=0.0)]
+
+
+def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
+    """The document as PDF; ``parts`` are what the functions of this module and of the drawings give."""
+    held = io.BytesIO()
+    fonts.font(fonts.REGULAR)
+    document = BaseDocTemplate(
+        held,
+        pagesize=A4,
+        title=fonts.written(sheet.title),
+        author="",
+        subject=fonts.written(sheet.note),
+        creator="Shared-Cause Review",
+        lang="en-GB",
+        displayDocTitle=True,
+        invariant=1,
+        initialFontName=fonts.REGULAR,
+    )
+    frame = Frame(LEFT, BOTTOM, ROOM, TOP - BOTTOM, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+    document.addPageTemplates(PageTemplate(frames=[frame]))
+    document.build(
+        _with_headings([piece for part in parts for piece in part]),
+        canvasmaker=lambda *args, **how: _Pages(sheet, *args, **how),
+    )
+    return held.getvalue()
+
+
+def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
+    """Every heading, and every sentence that leads, tied to the piece that follows it."""
+    found: list[Piece] = []
+    for piece in reversed(pieces):
+        if isinstance(piece, Text) and piece.leads and found and isinstance(found[-1], Block):
+            found.append(Headed(piece, found.pop()))
+        else:
+            found.append(piece)
+    return found[::-1] or list(gap(0.0))
+
+
+class _Pages(Canvas):  # type: ignore[misc]
+    """Pages with head and foot. Their number is known at the end only, so "of n" is a form that is filled then."""
+
+    def __init__(self, sheet: Sheet, *args: Any, **how: Any) -> None:
+        super().__init__(*args, **how)
+        self.sheet, self.marks, self.level = sheet, 0, -1
+        self.setDateFormatter(lambda *_: f"D:{sheet.date:%Y%m%d}000000+00'00'")
+
+    def marked(self, text: str, level: int, height: float) -> None:
+        """An entry of the outline; a level that was passed over is not left empty."""
+        self.marks += 1
+        self.level = min(level, self.level + 1)
+        self.bookmarkHorizontal(f"h{self.marks}", 0.0, height + 12.0)
+        self.addOutlineEntry(fitted(text, MARK, ROOM), f"h{self.marks}", self.level)
+
+    def showPage(self) -> None:  # noqa: N802
+        """Finish a page."""
+        self._head()
+        self._foot()
+        if self.sheet.reader:
+            self._margins()
+        super().showPage()
+
+    def save(self) -> None:
+        """Finish the document."""
+        self.beginForm("pages", 0, -4, 60, 12)
+        write(self, f"of {self.getPageNumber() - 1}", 0.0, 0.0, SMALL)
+        self.endForm()
+        super().save()
+
+    def _head(self) -> None:
+        said = " · ".join(one for one in (self.sheet.marking, self.sheet.note) if one)
+        short = fitted(said, MARK, ROOM * 0.55)
+        write(self, short, RIGHT, HIGH - 46.0, MARK, anchor="right")
+        write(self, fitted(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
+        self._rule(HIGH - 53.0)
+
+    def _foot(self) -> None:
+        self._rule(58.0)
+        after = write(self, f"page {self.getPageNumber()} ", LEFT, 46.0, SMALL)
+        self.saveState()
+        self.translate(LEFT + after + SPACE, 46.0)
+        self.doForm("pages")
+        self.restoreState()
+        room = ROOM - NUMBERED
+        for row, line in enumerate(wrapped(fitted(self.sheet.caution, SMALL, room * 1.8), SMALL, room)[:2]):
+            place(self, line, (LEFT + NUMBERED, RIGHT), 46.0 - row * SMALL.leading, SMALL)
+
+    def _margins(self) -> None:
+        words = fitted(f"for: {self.sheet.reader}", MARK, HIGH - 300.0) + f", {self.sheet.date.isoformat()}"
+        for x in (30.0, WIDE - 24.0):
+            self.saveState()
+            self.translate(x, HIGH / 2.0)
+            self.rotate(90.0)
+            write(self, words, 0.0, 0.0, MARK, anchor="middle")
+            self.restoreState()
+
+    def _rule(self, y: float) -> None:
+        self.setStrokeColor(HexColor(LIGHT.line))
+        self.setLineWidth(0.5)
+        self.line(LEFT, y, RIGHT, y)

@@ -1,0 +1,177 @@
+"""Text broken into lines of a width and written on a page.
+
+Nothing in a text is read as markup: there is none here, so no tag, address or path that somebody typed can do anything.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import Canvas
+
+from pages.presentation.palette import LIGHT
+from pages.reports.layout import bidi
+from pages.reports.layout.fonts import REGULAR, Run, font, runs, written
+
+ELLIPSIS = "…"
+_NO_LINE_BEGINS = frozenset("、。，．）」』】！？：；,.!?:;)]}»”’%")
+_WORDS = re.compile(r"\S+\s*|\s+")
+_AFTER_SIGN = re.compile(r"(?<=[-–—/])(?=[^\W\d_])")
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How text looks: size and distance of lines in points, weight and colour."""
+
+    size: float = 9.5
+    leading: float = 13.5
+    bold: bool = False
+    colour: str = LIGHT.ink
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line in runs from left to right, its width in points, and the text as it is read where the two differ."""
+
+    runs: tuple[Run, ...]
+    width: float
+    right_to_left: bool
+    read: str | None
+
+
+@lru_cache(maxsize=1)
+def _space() -> float:
+    return float(font(REGULAR).stringWidth(" ", 1.0))
+
+
+@lru_cache(maxsize=65536)
+def _width(text: str, *, bold: bool) -> float:
+    """Width at one point, without the space at the end."""
+    return sum(one.width(1.0) for one in runs(text.rstrip(), bold=bold, right_to_left=bidi.turns(text)))
+
+
+def width(text: str, style: Style) -> float:
+    """Width of a text on one line, in points."""
+    return _width(written(" ".join(text.split())), bold=style.bold) * style.size
+
+
+@lru_cache(maxsize=8192)
+def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
+    """Lines of a text, none wider than ``room`` points; a word that is wider is cut. Line ends of the text are kept."""
+    found: list[Line] = []
+    for typed in text.splitlines() or [""]:
+        paragraph = written(typed).rstrip()
+        held = bidi.levels(paragraph) if bidi.turns(paragraph) else None
+        at = 0
+        for part in _broken(paragraph, bold=style.bold, room=room / style.size):
+            found.append(_line(part, None if held is None else held[at : at + len(part)], bidi.base(paragraph), style))
+            at += len(part)
+    return tuple(found)
+
+
+def _line(text: str, held: list[int] | None, start: int, style: Style) -> Line:
+    if held is None:
+        found = runs(text.rstrip(), bold=style.bold, right_to_left=False)
+    else:
+        pieces = bidi.visual(text.rstrip(), held[: len(text.rstrip())], start)
+        found = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
+    differs = held is not None or any(one.shaped is not None for one in found)
+    wide = sum(one.width(style.size) for one in found)
+    return Line(found, wide, bool(start), text.rstrip() if differs else None)
+
+
+def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
+    """Parts of a paragraph that fit ``room`` at one point; together they are the paragraph again."""
+    line, used = "", 0.0
+    for word in _pieces(text):
+        trailing = (len(word) - len(word.rstrip())) * _space()
+        wide = _width(word, bold=bold)
+        if line and used + wide > room:
+            yield line
+            line, used = "", 0.0
+        if wide > room:
+            *whole, word = _cut(word, bold=bold, room=room)  # noqa: PLW2901
+            yield from whole
+            wide = _width(word, bold=bold)
+        line, used = line + word, used + wide + trailing
+    yield line
+
+
+def _pieces(text: str) -> Iterator[str]:
+    """Places where a line may end: after spaces, after a dash or stroke inside a word, around wide characters."""
+    for word in _WORDS.findall(text):
+        if word.isascii():
+            yield from _AFTER_SIGN.split(word)
+            continue
+        piece = ""
+        for one in word:
+            breaks = _wide(one) or (piece and _wide(piece[-1]))
+            if piece and breaks and one not in _NO_LINE_BEGINS and not one.isspace():
+                yield piece
+                piece = ""
+            piece += one
+        yield piece
+
+
+@lru_cache(maxsize=8192)
+def _wide(one: str) -> bool:
+    return unicodedata.east_asian_width(one) in ("W", "F")
+
+
+def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
+    """A word that is wider than a line, in pieces that fit; a letter keeps its marks."""
+    piece, used = "", 0.0
+    for letter in word:
+        wide = _space() if letter.isspace() else _width(letter, bold=bold)
+        if piece and used + wide > room and not unicodedata.category(letter).startswith("M"):
+            yield piece
+            piece, used = "", 0.0
+        piece, used = piece + letter, used + wide
+    yield piece
+
+
+def fitted(text: str, style: Style, room: float) -> str:
+    """A text on one line, shortened to ``room`` points with an ellipsis where it is wider."""
+    whole = written(" ".join(text.split()))
+    if not whole or _width(whole, bold=style.bold) * style.size <= room:
+        return whole
+    first = next(_cut(whole, bold=style.bold, room=max(0.0, room / style.size - _width(ELLIPSIS, bold=style.bold))))
+    return first.rstrip() + ELLIPSIS
+
+
+def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor: str = "left") -> None:
+    """Write a line with its baseline at ``y``; ``anchor`` says which of its ends or middle stands at ``x``."""
+    x -= {"left": 0.0, "middle": line.width / 2.0, "right": line.width}[anchor]
+    if line.read is not None:  # readers copy and search what was typed, not the glyphs in their order
+        held = line.read.encode("utf-16-be").hex().upper()
+        canvas.addLiteral(f"/Span << /ActualText <FEFF{held}> >> BDC")
+    canvas.setFillColor(HexColor(style.colour))
+    for run in line.runs:
+        font(run.font)
+        text = canvas.beginText(x, y)
+        text.setFont(run.font, style.size, style.leading)
+        text.textOut(run.text if run.shaped is None else run.shaped)
+        canvas.drawText(text)
+        x += run.width(style.size)
+    if line.read is not None:
+        canvas.addLiteral("EMC")
+
+
+def write(canvas: Canvas, text: str, x: float, y: float, style: Style, *, anchor: str = "left") -> float:
+    """Write a text on one line; returns its width in points."""
+    line = wrapped(" ".join(text.split()), style, 1e9)[0]
+    draw(canvas, line, x, y, style, anchor=anchor)
+    return line.width
+
+
+def place(
+    canvas: Canvas, line: Line, sides: tuple[float, float], y: float, style: Style, *, at_right: bool = False
+) -> None:
+    """Write a line of a paragraph between two sides, at the one where its paragraph begins, or at the right."""
+    end = at_right or line.right_to_left
+    draw(canvas, line, sides[end], y, style, anchor="right" if end else "left")

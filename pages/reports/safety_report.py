@@ -1,0 +1,63 @@
+"""The safety report: one revision of one system told in full, without the detail of its security gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from checks.assessment.cautions import CAUTIONS
+from checks.record_files.record_file import Record
+from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend
+from pages.reports.sections.open_actions import under_way
+from pages.reports.sections.participants import took_part
+from pages.reports.sections.reported_revision import Fixed, fixed
+
+JOB = (
+    "This report says what the redundant channels of this safety system share, what that leaves of the risk reduction for "
+    "which the redundancy was bought, who found it, and on what evidence. It holds everything that the figures rest on except "
+    "the answers about security: those, the gaps and what would close them stand in the security annex, a document of its "
+    "own for those who need it."
+)
+
+
+def report(record: Record, *, day: date) -> bytes:
+    """The safety report of a verified record as PDF, printed on ``day``.
+
+    The figures are the stored ones. What is not stored, such as curves, is computed only where this program computes the
+    stored figures too.
+    """
+    now = fixed(record)
+    number, system = now.revision.number, now.scope.system
+    on = Sheet(
+        title=f"Safety report: {system}, revision {number}, {now.plant.plant.name}",
+        date=day,
+        note=now.plant.plant.note,
+        caution=CAUTIONS[0],
+    )
+    lead = f"Safety report of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}; printed {day}."
+    return printed(on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(now, day))
+
+
+def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+    for name, pieces in (
+        ("Where this revision stands", status.stands(now, day, security=False)),
+        ("Scope", scope.scope(now)),
+        ("Who took part", took_part(now)),
+        ("Method and conventions", method.conventions(now)),
+        ("Results", results.summary(now)),
+        ("Function by function", [piece for one in now.functions for piece in results.function(now, one)]),
+        ("Betas of the groups", results.betas(now)),
+        ("Security in counts", scope.zones_in_counts(now, day)),
+        ("Answers with evidence", answers.common_cause(now)),
+        ("Dissents", answers.dissents(now, security=False)),
+        ("Actions under way", under_way(now, day, security=False)),
+        ("Compared with the last signed revision", comparison.functions(now)),
+        ("Over the revisions", trend.functions(now)),
+        ("Inputs in full", inputs.inputs(now)),
+        ("How to verify this record", method.verification(now)),
+        ("Cautions", method.cautions()),
+        ("Sources", method.sources()),
+    ):
+        if pieces:
+            yield [*heading(name), *pieces]

@@ -1,0 +1,194 @@
+"""What changed since the last signed revision, and which fact moved which figure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import prod
+from typing import Any
+
+from checks.assessment import verdicts
+from checks.assessment.results import FunctionResult
+from checks.comparison.comparison import Comparison, FunctionChange, ZoneChange, compare
+from checks.comparison.differences import AnswerFact, DataFact, Fact
+from checks.comparison.steps import Step
+from checks.text.number_format import NONE, factor, measure, measure_name
+from pages.presentation.wording import ANSWERS
+from pages.reports.charts import result_charts
+from pages.reports.layout import page_layout
+from pages.reports.layout.page_layout import Piece
+from pages.reports.sections.reported_revision import Fixed, of_security, signed_before
+
+NO_EARLIER = "The record holds no earlier revision that both halves signed: there is nothing to compare with."
+ORDER = "Facts interact: the size of a step depends on the order, which is plant data first, then answers by the banks."
+NOT_EXPLAINED = "Which fact moved which figure is not told: this program computes other figures from the facts of a revision than the stored ones."
+SECURITY_BLOCKS = ("zones", "conduits")
+
+
+def functions(now: Fixed) -> list[Piece]:
+    """Functions then and now, and step by step what moved each; security answers are told by their number only."""
+    before = signed_before(now)
+    if before is None:
+        return page_layout.paragraph(NO_EARLIER)
+    found = _compared(before, now)
+    if found.nothing:
+        return [*_against(before), *page_layout.paragraph("No fact differs, so no figure does.")]
+    old = {one.id: one.old for one in found.functions if one.old and one.new and one.old.demand == one.new.demand}
+    pieces = [
+        *_against(before),
+        *_editions(found),
+        *_then_and_now(found),
+        *result_charts.rails(now.functions, now.names, before=old),
+    ]
+    moved = [piece for one in found.functions for piece in _moved(one)]
+    if moved:
+        pieces += [*moved, *page_layout.small(ORDER)]
+    if not found.explained:
+        pieces += page_layout.paragraph(NOT_EXPLAINED)
+    return pieces + _others(found)
+
+
+def zones(now: Fixed) -> list[Piece]:
+    """Gaps that came and went, and security answers that changed."""
+    before = signed_before(now)
+    if before is None:
+        return page_layout.paragraph(NO_EARLIER)
+    found = _compared(before, now)
+    answers = [one for one in found.answers if of_security(one.question)]
+    pieces = [*_against(before), *(piece for one in found.zones for piece in _gaps(one))]
+    rows = [[f"{one.question} of {one.of}", *_values(one), one.new_evidence or NONE] for one in answers]
+    head = ("Security answer", "Then", "Now", "Evidence now")
+    return pieces + (page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
+
+
+def _compared(before: Fixed, now: Fixed) -> Comparison:
+    names = {*before.scope.functions, *now.scope.functions}
+    return compare(before.assessment, now.assessment, functions=names)
+
+
+def _against(before: Fixed) -> list[Piece]:
+    one = before.revision
+    days = sorted(held.cause.day for held in one.signatures.values())
+    said = f"Compared with revision {one.number}, fixed {one.cause.day} and signed {days[-1]}; SHA-256 {one.hash}."
+    return page_layout.lead(said)
+
+
+def _editions(found: Comparison) -> list[Piece]:
+    if not found.editions:
+        return []
+    changed = "; ".join(f"{fact.at[-1]} {_plain(fact.old)} to {_plain(fact.new)}" for fact in found.editions)
+    return page_layout.paragraph(
+        f"The two revisions rest on different editions ({changed}). Each shows the figures that it stored."
+    )
+
+
+def _then_and_now(found: Comparison) -> list[Piece]:
+    rows = []
+    for one in found.functions:
+        gain = one.gain
+        moved = NONE if gain is None else _gained(gain)
+        rows.append([one.id, _figure(one.old), _figure(one.new), moved])
+    return page_layout.table(("Function", "Then", "Now", "Result, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9))
+
+
+def _figure(one: FunctionResult | None) -> str:
+    if one is None:
+        return "not there"
+    name, scored, adjusted = (
+        measure_name(one.demand),
+        measure(one.demand, one.cases.scored),
+        measure(one.demand, one.cases.adjusted),
+    )
+    return (
+        f"{name} {scored}: {verdicts.in_short(one, 'scored')}; "
+        f"cyber scenario {adjusted}: {verdicts.in_short(one, 'adjusted')}"
+    )
+
+
+def _gained(gain: float) -> str:
+    if 0.999 < gain < 1.001:
+        return "unchanged"
+    return f"better by a factor {factor(gain)}" if gain > 1.0 else f"worse by a factor {factor(1.0 / gain)}"
+
+
+def _moved(one: FunctionChange) -> list[Piece]:
+    """Steps of one function, those of security answers together."""
+    told = [step for step in one.steps if not _secret(step)]
+    secret = [step for step in one.steps if _secret(step)]
+    if one.new is None or not one.steps:
+        return []
+    demand = one.new.demand
+    rows = [["\n".join(_open(step.facts)), measure(demand, step.after), _gained(step.gain)] for step in told]
+    if secret:
+        many = sum(len(step.facts) for step in secret)
+        said = f"{many} of the security half, told in the security annex"
+        rows.append([said, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
+    head = ("Fact that moved it", f"{measure_name(demand)} with cyber scenario after it", "Result")
+    return [
+        *page_layout.heading(f"What moved {one.id}", 2),
+        *page_layout.table(head, rows, widths=(5.0, 1.3, 2.2), right=(1,)),
+    ]
+
+
+def _secret(step: Step) -> bool:
+    return all(map(_of_annex, step.facts))
+
+
+def _open(facts: Iterable[Fact]) -> list[str]:
+    """Facts that may stand in the safety report, a line each."""
+    return [_fact(one) for one in facts if not _of_annex(one)]
+
+
+def _of_annex(fact: Fact) -> bool:
+    if isinstance(fact, AnswerFact):
+        return of_security(fact.question)
+    return fact.at[0] in SECURITY_BLOCKS
+
+
+def _fact(fact: Fact) -> str:
+    if isinstance(fact, AnswerFact):
+        return f"{fact.question} of {fact.of}: {' to '.join(_values(fact)).lower()}"
+    return _datum(fact)
+
+
+def _datum(fact: DataFact) -> str:
+    if fact.whole:
+        return f"{fact.place}: {'new' if fact.old is None else 'gone'}"
+    return f"{fact.place}: {_plain(fact.old)} to {_plain(fact.new)}"
+
+
+def _plain(value: Any) -> str:
+    return NONE if value in (None, "") else str(value)
+
+
+def _values(fact: AnswerFact) -> tuple[str, str]:
+    old, new = (ANSWERS[one.value] if one else "Not answered" for one in (fact.old, fact.new))
+    return old, new
+
+
+def _others(found: Comparison) -> list[Piece]:
+    """Facts that moved no figure, and how many belong to the security half."""
+    moving = {id(fact) for one in found.functions for step in one.steps for fact in step.facts}
+    facts: list[Fact] = [*found.editions, *found.data, *found.answers]
+    quiet = _open(one for one in facts if id(one) not in moving)
+    secret = sum(map(_of_annex, facts))
+    pieces: list[Piece] = []
+    if quiet:
+        pieces += [*page_layout.heading("Changed, and moved no figure", 2), *page_layout.items(quiet)]
+    if secret:
+        pieces += page_layout.paragraph(
+            f"Facts of the security half that changed: {secret}, told in the security annex."
+        )
+    return pieces
+
+
+def _gaps(one: ZoneChange) -> list[Piece]:
+    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (one.opened, one.closed))
+    levels = [f"{fr} {old} to {new}" for fr, (old, new) in one.levels.items() if old != new]
+    return page_layout.facts(
+        [
+            (f"Zone {one.id}", f"{len(one.staying)} gaps stay"),
+            ("Opened", opened),
+            ("Closed", closed),
+            ("Levels indicated", ", ".join(levels) or "unchanged"),
+        ]
+    )

@@ -1,0 +1,156 @@
+"""How a result was computed: conventions with editions, question banks, rules, and remarks on the data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from checks.assessment import groups
+from checks.assessment.cautions import CAUTIONS, method, remarks
+from checks.assessment.results import Betas
+from pages.reports.layout import page_layout
+from pages.reports.layout.page_layout import Piece
+from pages.reports.sections.reported_revision import Fixed
+from scoring import source
+from scoring.method import Measure
+from scoring.numbers import put_in
+
+KINDS = {
+    "beta_method": "Beta from answers",
+    "voting_factor": "MooN factor",
+    "redundancy_method": "PFDavg and PFH",
+    "exposure_rule": "Cyber scenario",
+}
+BANKS = {"common_cause": "common cause", "cyber": "security topics", "requirements": "security requirements"}
+RULES = (
+    "Met, and met by a compensating measure, score in full. Partly, not met and not known score nothing in the common-cause half.",
+    "The most specific answer applies: that of the group, then of its system or zone, then of the plant.",
+    "Of systems that share a group the worst answer is used.",
+    "While a dissent is open the worse of the two answers counts.",
+    "An answer whose evidence has all expired stands as a claim without evidence.",
+    "The range of a result with common cause reaches from every open question met to every claim without evidence lost.",
+)
+"""Rules of the house without which the answers do not give the figures."""
+HASHED = r"""sed -n 's/^"revision": \(.*\),$/\1/p' FILE | tr -d '\n' | sha256sum"""
+CHECKS = (
+    "With this program: python -m checks verify FILE. It checks the audit trail and the signatures and computes every figure again.",
+    f"Without it: the revision stands on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
+    "Each signature is Ed25519 (RFC 8032) over its statement in canonical form; statement and public key stand beside it.",
+)
+"""How a record file is checked."""
+CONFIDENCE = {
+    "read": "read in print",
+    "cross-checked": "from two sources",
+    "closure": "recalled; the printed sums close",
+    "memory": "recalled, not seen in print",
+    "house rule": "no standard gives it",
+}
+
+
+def conventions(now: Fixed) -> list[Piece]:
+    """Methods with editions, sources and range, one group with its numbers put in, question banks, remarks on the data."""
+    editions = now.assessment.editions
+    rows = [
+        [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
+        for kind, about in editions.about.items()
+    ]
+    banks = [
+        [BANKS[bank], entry["edition"], _hash_of_bank(entry)]
+        for bank, entry in sorted(now.body["facts"]["banks"].items())
+    ]
+    said = remarks(now.plant, editions)
+    return [
+        *page_layout.lead(f"{method(now.plant, editions)}."),
+        *page_layout.table(
+            ("What", "Method and edition", "Source", "Range of validity"), rows, widths=(1.2, 2.2, 2.2, 2.4)
+        ),
+        *_equations(now),
+        *page_layout.table(("Question bank", "Edition", "SHA-256"), banks, widths=(1.5, 1.5, 4.2)),
+        *page_layout.heading("House rules, where no standard gives one", 3),
+        *page_layout.items(RULES),
+        *(page_layout.heading("To know about these data", 3) if said else []),
+        *page_layout.items(f"{one}." for one in said),
+    ]
+
+
+def _hash_of_bank(entry: Mapping[str, str]) -> str:
+    """Hashes of what scores and of the words; releases 1 and 2 stored one of the files."""
+    if "scores" in entry:
+        return f"what scores: {entry['scores']}\nits words: {entry['words']}"
+    return f"its files: {entry['sha256']}"
+
+
+def _equations(now: Fixed) -> list[Piece]:
+    """The equations in letters, then for one group with its numbers put in: the redundant one that contributes most."""
+    editions = now.assessment.editions
+    lines = [line for about in editions.about.values() for line in about.formula]
+    pieces = [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
+    picked = _heaviest(now)
+    if picked is None or not now.assessment.reproduced:
+        return pieces
+    key, measure, betas = picked
+    calculation, claimed = now.assessment.calculation(key), now.assessment.claimed(key)
+    exposed = calculation.exposed(claimed)
+    worked = [*(editions.beta.worked(exposed.claims) if exposed.claims else ()), *_beta_lines(betas)]
+    if calculation.topics is not None:
+        worked += editions.exposure.worked(exposed)
+    group = groups.voted(now.plant, now.plant.groups[key])
+    worked += editions.redundancy.worked(measure, group, beta=betas.beta, beta_d=betas.beta_d)
+    return [
+        *pieces,
+        *page_layout.heading(f"With the numbers of {key} put in, with common cause", 3),
+        *page_layout.items(worked),
+    ]
+
+
+def _beta_lines(betas: Betas) -> list[str]:
+    product = f"{put_in(betas.beta_int)} x {put_in(betas.voting_factor)}"
+    return [f"beta = min(1, {product}) = {put_in(betas.beta)}, beta_D = {put_in(betas.beta_d)}"]
+
+
+def _heaviest(now: Fixed) -> tuple[str, Measure, Betas] | None:
+    """The redundant group that contributes most to the worst function that has one, with the measure of that function."""
+    for function in now.functions:
+        share = function.share_of("scored")
+        redundant = [group for group in function.groups if group.betas is not None]
+        for group in sorted(redundant, key=lambda group: -share[group.id]):
+            if group.betas is not None:
+                return group.id, "pfd" if function.demand == "low" else "pfh", group.betas
+    return None
+
+
+def verification(now: Fixed) -> list[Piece]:
+    """The hash, the journal around it, and how anybody checks both."""
+    one, many = now.record, len(now.record.chain)
+    return [
+        *page_layout.facts(
+            [
+                ("Revision", now.revision.hash),
+                ("Journal", one.journal),
+                ("Events", f"{many}, of which {len(now.record.events)} are shown; the others belong to other systems"),
+                ("Last hash", one.head),
+            ]
+        ),
+        *page_layout.lead("The record file of this revision holds everything that this document tells, and more."),
+        *page_layout.items(CHECKS),
+    ]
+
+
+def cautions() -> list[Piece]:
+    """What must be said wherever a number leaves the program."""
+    return page_layout.items(CAUTIONS)
+
+
+def sources() -> list[Piece]:
+    """Every published table that the program computes with, and how far each was seen in print."""
+    held = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
+    return [
+        *page_layout.lead("PFDavg and PFH: IEC 61508-6:2010, Annex B, from memory. Published tables:"),
+        *page_layout.table(
+            ("Table", "How far it was seen"),
+            [[one.citation, CONFIDENCE[one.confidence]] for one in held],
+            widths=(4.5, 2.5),
+        ),
+        *page_layout.small(
+            "The questions are in our own words; the points and levels behind them are those of the tables."
+        ),
+    ]

@@ -1,0 +1,127 @@
+"""A revision as its record tells it: what both printed documents are made from.
+
+Detail of the security half stands in the annex alone. Here it is decided what belongs to that half, once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import FunctionResult, GroupResult, ZoneResult
+from checks.journal.event import Event
+from checks.plantfile.plant import Answer, Asked, Plant
+from checks.questions.bank import banks
+from checks.record_files.record_file import Record
+from checks.revision import basis
+from checks.revision.basis import Scope
+from checks.signoff.signers import HALVES
+from checks.state.entries import Revision
+from checks.state.records import Records
+from pages.presentation.wording import titled
+
+Told = Mapping[str, Any]
+
+
+def of_security(question: str) -> bool:
+    """Whether an answer to a question belongs to the security half."""
+    held = banks().every.get(question)
+    return held is not None and held.bank in HALVES["security"]
+
+
+@dataclass(frozen=True)
+class Fixed:
+    """One revision with its journal and its results as they are stored."""
+
+    record: Record
+    records: Records
+    revision: Revision
+    body: Told
+    assessment: Assessment
+    scope: Scope
+
+    @property
+    def plant(self) -> Plant:
+        """The system's own part of the plant, with its answers."""
+        return self.assessment.plant
+
+    @property
+    def system(self) -> str:
+        """Id and name of the safety system."""
+        return titled(self.scope.system, self.plant.systems[self.scope.system].name)
+
+    @cached_property
+    def functions(self) -> list[FunctionResult]:
+        """Functions of the system, the worst margin first."""
+        return self.assessment.functions()
+
+    @cached_property
+    def groups(self) -> list[GroupResult]:
+        """Groups that the functions use."""
+        return [self.assessment.group(key) for key in self.scope.groups]
+
+    @cached_property
+    def zones(self) -> list[ZoneResult]:
+        """Zones in which these groups lie."""
+        return [self.assessment.zone(key) for key in self.scope.zones]
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """Names of functions and groups by id."""
+        groups = {key: one.name for key, one in self.plant.groups.items()}
+        return {**groups, **{key: one.name for key, one in self.plant.functions.items()}}
+
+    def answers(self, of: str, *, security: bool) -> list[Answer]:
+        """Answers of one half that were given of exactly this addressee, in the order of the banks."""
+        order = list(banks().every)
+        held = [one for one in self.assessment.answers.of(of).values() if of_security(one.question) == security]
+        return sorted(held, key=lambda one: order.index(one.question))
+
+    @cached_property
+    def evidence(self) -> Mapping[Asked, list[Told]]:
+        """Recorded evidence by the answer that it stands beside."""
+        found: dict[Asked, list[Told]] = {}
+        for one in self.body["evidence"]:
+            found.setdefault((one["question"], one["of"]), []).append(one)
+        return found
+
+    def of_half(self, block: str, *, security: bool) -> list[Told]:
+        """Entries of a block of the revision (evidence, dissents, to_confirm) that belong to one half."""
+        return [one for one in self.body[block] if of_security(one["question"]) == security]
+
+    def event(self, number: int) -> Event | None:
+        """An event of the journal; None where it is sealed."""
+        return next((one for one in self.record.events if one.seq == number), None)
+
+    @cached_property
+    def history(self) -> tuple[Fixed, ...]:
+        """Revisions of the system that the record shows, in order, up to this one and with it: never a later one."""
+        return (*_before(self), self)
+
+
+def fixed(record: Record) -> Fixed:
+    """The revision of a record that was verified."""
+    records = record.records()
+    revision = next(one for one in records.revisions[record.system] if one.number == record.number)
+    return _with(record, records, revision, record.revision)
+
+
+def signed_before(now: Fixed) -> Fixed | None:
+    """The last revision before this one that both halves signed; None where the record holds none."""
+    return next((one for one in reversed(now.history[:-1]) if now.records.complete(one.revision)), None)
+
+
+def _before(now: Fixed) -> Iterator[Fixed]:
+    for one in now.records.revisions[now.scope.system]:
+        event = now.event(one.cause.seq)
+        if one.number < now.revision.number and event is not None:
+            yield _with(now.record, now.records, one, event.content)
+
+
+def _with(record: Record, records: Records, revision: Revision, body: Told) -> Fixed:
+    assessment = basis.past(body)
+    scope = basis.scope(assessment.plant, assessment.links, body["system"])
+    return Fixed(record, records, revision, body, assessment, scope)

@@ -1,0 +1,175 @@
+"""Results of a system on paper: the four cases, function by function what redundancy bought, and the betas."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from checks.assessment import beta_curves, compromise, verdicts
+from checks.assessment.results import FunctionResult
+from checks.text.number_format import NONE, measure, measure_name, percent, small, target
+from pages.presentation.wording import break_even, gained, standing, titled
+from pages.reports.charts import result_charts
+from pages.reports.layout import page_layout
+from pages.reports.layout.page_layout import Piece
+from pages.reports.sections.reported_revision import Fixed
+from scoring.exposure import SCENARIO
+
+BETAS = np.logspace(-3, 0, 61)
+NOT_DRAWN = (
+    "The curve against beta is not drawn: this program computes other figures from the facts than the stored ones."
+)
+CASES = ("single", "ideal", "scored", "adjusted")
+
+
+def summary(now: Fixed) -> list[Piece]:
+    """How many functions fall short, every function's four cases as a table, and all of them as rails."""
+    return [
+        *page_layout.lead(_summed(now.functions)),
+        *_four_cases(now.functions),
+        *page_layout.small(
+            "One channel: one channel of each group. No common cause: voted, beta 0. With common cause: with the beta of the "
+            "common-cause answers. Cyber scenario: with the beta after the security answers; a house rule, which alone fails no "
+            "function. Kept: the part that is left with both, of the decades that redundancy can gain; – where that is hardly any. "
+            f"Cyber scenario: {SCENARIO}."
+        ),
+        *page_layout.heading("What is left of the redundancy", 2),
+        *result_charts.rails(now.functions, now.names),
+    ]
+
+
+def _summed(functions: Sequence[FunctionResult]) -> str:
+    return " ".join(verdicts.summary(functions)) + " In this model; the worst on top."
+
+
+def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
+    rows = [
+        [
+            one.id,
+            f"{measure_name(one.demand)} {target(one.demand, one.target)}",
+            *(measure(one.demand, getattr(one.cases, case)) for case in CASES),
+            percent(verdicts.share_kept(one.cases)),
+            *(verdicts.in_short(one, case) for case in verdicts.CASES),
+        ]
+        for one in functions
+    ]
+    head = (
+        "Function",
+        "Target",
+        "One channel",
+        "No common cause",
+        "With common cause",
+        "Cyber scenario",
+        "Kept",
+        "Verdict with common cause",
+        "Verdict, cyber scenario",
+    )
+    widths = (1.0, 1.1, 0.9, 0.9, 0.9, 0.9, 0.7, 1.4, 1.4)
+    return page_layout.table(head, rows, widths=widths, right=(2, 3, 4, 5, 6))
+
+
+def function(now: Fixed, one: FunctionResult) -> list[Piece]:
+    """One function: what redundancy gains, which group limits it, what one compromise defeats, and a curve of beta."""
+    pieces = [
+        *page_layout.heading(titled(one.id, now.names[one.id]), 2),
+        *page_layout.lead(f"{gained(one)} {standing(one)}"),
+        *result_charts.shares(one, now.names),
+        *_parts(one),
+    ]
+    redundant = {group.id: group.betas for group in one.groups if group.betas is not None}
+    if not now.assessment.reproduced:
+        pieces += page_layout.paragraph(NOT_DRAWN)
+    elif redundant:
+        heaviest = max(redundant, key=one.share_of("scored").__getitem__)
+        betas = redundant[heaviest]
+        marked = (betas.beta_int, betas.beta_adjusted / betas.voting_factor)  # so that no figure is interpolated
+        through = np.unique((*BETAS, *(beta for beta in marked if BETAS[0] < beta < BETAS[-1])))
+        drawn = beta_curves.against_beta(now.assessment, one.id, heaviest, beta_int=through)
+        pieces += page_layout.heading(f"{one.id} against the beta of {heaviest}", 3)
+        pieces += result_charts.against_beta(drawn, demand=one.demand, limit=one.limit)
+        pieces += page_layout.small(
+            "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly "
+            "matters. 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
+        )
+    else:
+        pieces += page_layout.paragraph("No group of this function is redundant, so beta does nothing here.")
+    pieces += _compromise(now, one)
+    return pieces + (page_layout.paragraph(break_even(one)) if one.demand == "low" else [])
+
+
+def _compromise(now: Fixed, one: FunctionResult) -> list[Piece]:
+    """Zones whose compromise defeats the function; gaps stand in the annex."""
+    ways = compromise.ways(now.assessment, one.id)
+    said = "One compromise defeats it: " + "; ".join(
+        f"zone {way.zone} ({', '.join(way.groups)}), conduits in: {', '.join(key for key, _ in way.conduits) or 'none'}"
+        for way in ways
+    )
+    pieces = page_layout.paragraph(f"{said}.") if ways else []
+    unmoved = compromise.unmoved(now.assessment, one.id)
+    if unmoved:
+        named = ", ".join(unmoved)
+        pieces += page_layout.small(
+            f"{named}: programmable, no redundancy: no beta, so the cyber scenario does not move this number."
+        )
+    return pieces
+
+
+def _parts(one: FunctionResult) -> list[Piece]:
+    unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
+    rows, share = [], one.share_of("scored")
+    for group in one.groups:
+        parts, cases = one.measured(group).scored, one.group_cases(group)
+        split = (float(parts.independent), float(parts.shared)) if parts else (None, None)
+        figures = (cases.scored, *split, cases.adjusted)
+        rows.append([group.id, str(group.voting), percent(share[group.id]), *map(small, figures)])
+    whole = [one.id, "", percent(1.0), small(one.cases.scored), "", "", small(one.cases.adjusted)]
+    head = ("Group", "Voting", "Share", f"{unit} with common cause", "Independent", "Common cause", "Cyber scenario")
+    return page_layout.table(head, [*rows, whole], widths=(1.5, 0.8, 0.8, 1.5, 1.2, 1.2, 1.2), right=(2, 3, 4, 5, 6))
+
+
+def betas(now: Fixed) -> list[Piece]:
+    """Score, betas and exposure of every group."""
+    rows, points = [], []
+    for one in now.groups:
+        held, score = one.betas, one.score
+        exposure = "not reviewed" if one.exposure is None else percent(one.exposure)
+        three = [f"{held.voting_factor:g}", percent(held.beta), percent(held.beta_adjusted)] if held else [NONE] * 3
+        rows.append([one.id, str(one.voting), percent(held.beta_int if held else None), *three, exposure])
+        if score:
+            points.append([one.id, *(f"{value:g}" for value in (score.x, score.y, score.z, score.s, score.s_d))])
+            points[-1] += [f"{one.asked - one.unanswered} of {one.asked}"]
+    head = ("Group", "Voting", "beta_int", "Factor", "beta", "Cyber scenario", "Exposure")
+    return [
+        *page_layout.table(head, rows, widths=(1.6, 0.9, 1.0, 0.8, 1.0, 1.0, 1.3), right=(2, 3, 4, 5, 6)),
+        *page_layout.small(
+            "beta_int is the value of a 1oo2 group; beta is that times the MooN factor. A group without fault tolerance "
+            f"has no beta. Cyber scenario: raised by the exposure of the zone; {SCENARIO}."
+        ),
+        *_scores(points),
+        *_stated(now),
+    ]
+
+
+def _scores(points: Sequence[Sequence[str]]) -> list[Piece]:
+    if not points:
+        return []
+    head = ("Group", "X", "Y", "Z", "S", "S_D", "Questions answered")
+    return [
+        *page_layout.table(head, points, widths=(1.6, 0.9, 0.9, 0.9, 0.9, 0.9, 1.7), right=(1, 2, 3, 4, 5, 6)),
+        *page_layout.small(
+            "S = X + Y gives beta_int, S_D = X (Z + 1) + Y gives the beta of detected failures (Table D.1 to D.4)."
+        ),
+    ]
+
+
+def _stated(now: Fixed) -> list[Piece]:
+    said = []
+    for key in now.scope.groups:
+        stated = now.plant.groups[key].stated_beta
+        if stated:
+            source = stated.source or "no source is named"
+            said.append(f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}; {source}")
+    if not said:
+        return []
+    return [*page_layout.heading("Betas specified instead of the questionnaire", 3), *page_layout.items(said)]

@@ -1,0 +1,56 @@
+"""The security annex: zones, levels, gaps, reach and actions of one revision, for one named reader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from checks.assessment.cautions import CAUTIONS
+from checks.record_files.record_file import Record
+from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.sections import answers, comparison, exposure, method, status, trend, zones
+from pages.reports.sections.open_actions import under_way
+from pages.reports.sections.reported_revision import Fixed, fixed
+
+MARKING = "Security annex: restricted"
+JOB = (
+    "This annex tells where the security zones of this safety system fall short, what one compromise of a zone would reach, and "
+    "what closes each gap. It tells an intruder where to go: it is for the reader who is named on every page, is not copied or "
+    "passed on, and is destroyed when it is no longer needed."
+)
+
+
+def annex(record: Record, *, reader: str, day: date) -> bytes:
+    """The security annex of a verified record as PDF, marked with its reader and the day on every page."""
+    now = fixed(record)
+    number, system = now.revision.number, now.scope.system
+    on = Sheet(
+        title=f"Security annex: {system}, revision {number}, {now.plant.plant.name}",
+        date=day,
+        note=now.plant.plant.note,
+        marking=MARKING,
+        caution=CAUTIONS[0],
+        reader=reader,
+    )
+    lead = f"Security annex of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}. For {reader}, {day}."
+    return printed(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(now, day))
+
+
+def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+    for name, pieces in (
+        ("Where this revision stands", status.stands(now, day, security=True)),
+        ("Zones and conduits", zones.overview(now)),
+        *((f"Zone {zones.called(now, one)}", zones.zone(now, one, day)) for one in now.zones),
+        ("Exposure, and what it does to beta", exposure.exposure_of_groups(now)),
+        ("If a zone is compromised", exposure.compromised(now)),
+        ("Security answers with evidence", answers.security(now)),
+        ("Dissents", answers.dissents(now, security=True)),
+        ("Actions under way", under_way(now, day, security=True)),
+        ("Compared with the last signed revision", comparison.zones(now)),
+        ("Gaps over the revisions", trend.zones(now)),
+        ("How to verify this record", method.verification(now)),
+        ("Cautions", method.cautions()),
+        ("Sources", method.sources()),
+    ):
+        if pieces:
+            yield [*heading(name), *pieces]

@@ -1,1 +1,0 @@
-"""Sign-off and re-assessment."""

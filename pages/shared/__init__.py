@@ -1,1 +1,0 @@
-"""What every screen uses."""

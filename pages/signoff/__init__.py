@@ -1,0 +1,1 @@
+"""The Sign-off screen and its parts."""

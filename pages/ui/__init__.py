@@ -1,0 +1,1 @@
+"""What every screen uses: its frame, messages, forms, session state, caches."""

@@ -1,0 +1,149 @@
+"""The store and what is computed from it, shared by all browsers: the only user of Streamlit's caches."""
+
+from __future__ import annotations
+
+import gc
+
+import streamlit as st
+
+from checks.access.roles import Person
+from checks.assessment.assessment import Assessment
+from checks.assessment.cautions import remarks
+from checks.comparison import comparison
+from checks.comparison.comparison import Comparison, Point, compare
+from checks.journal.store import Store
+from checks.record_files import verification
+from checks.revision import basis
+from checks.signoff import revisions
+from checks.state.entries import Revision
+from checks.state.live import Live, State
+from checks.visibility import redaction
+from demo import load
+from pages.ui import state
+
+
+@st.cache_resource(show_spinner="Opening the store …")
+def store() -> Store:
+    """The store; an empty one gets the invented demo plant."""
+    opened = Store()
+    if not opened.plants():
+        load.into(opened)
+    return opened
+
+
+@st.cache_resource(show_spinner=False)
+def live(plant: int) -> Live:
+    """The follower of one plant."""
+    return Live(store(), plant)
+
+
+def plants() -> dict[int, str]:
+    """Plants in the store by number."""
+    return store().plants()
+
+
+@st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
+def _settled(plant: int, data: int, _state: State) -> list[str]:
+    """Compute a plant once after its data came, and take what it holds out of the garbage collector's sight.
+
+    Streamlit collects after every run of a script, which with a large plant would take longer than the run. Returns
+    the remarks on the data, which change with it only.
+    """
+    _state.assessment.functions()
+    gc.collect()
+    gc.freeze()
+    return remarks(_state.plant)
+
+
+def _moment(follower: Live, now: State) -> str:
+    """What results depend on: the database, the plant, the latest events, and the day, on which evidence may end.
+
+    In one text, which makes a key of a cache much sooner than its parts.
+    """
+    return f"{follower.store.engine.url} {follower.key} {now.version} {now.day}"
+
+
+def _alike(person: Person) -> str:
+    """The rights of a person, in one text too."""
+    roles, systems = person.rights
+    return f"{sorted(roles)} {None if systems is None else sorted(systems)}"
+
+
+@st.cache_resource(max_entries=16, show_spinner=False)
+def _veiled(at: str, rights: str, _state: State, _person: Person) -> State:
+    """The state as people with these rights may see it: kept for all of them, so nothing of one alone is in it."""
+    return redaction.by_rights(_state, _person)
+
+
+def _seen(follower: Live, now: State, person: Person) -> State:
+    if redaction.sees_all(now, person):
+        return now
+    alike = _veiled(_moment(follower, now), _alike(person), now, person)
+    return redaction.with_own(alike, now, person)
+
+
+def present(person: Person) -> tuple[Live, State]:
+    """The plant that this browser looks at, and what holds of it now, as far as this person may see it."""
+    keys = [str(key) for key in plants()]
+    follower = live(int(state.chosen("plant", keys)))
+    now = follower.state()
+    _settled(follower.key, now.version.data, now)
+    return follower, _seen(follower, now, person)
+
+
+def remarks_on(follower: Live, now: State) -> list[str]:
+    """What a reader must know about the data of this plant."""
+    return _settled(follower.key, now.version.data, now)
+
+
+def warm() -> None:
+    """Have the first screen's figures ready before the first browser asks."""
+    for key in plants():
+        follower = live(key)
+        now = follower.state()
+        _settled(key, now.version.data, now)
+
+
+@st.cache_resource(max_entries=8, show_spinner="Comparing …")
+def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
+    one, other = (_assessed(_live, _now, system, name) for name in (old, new))
+    return compare(one, other, functions=_functions_of(system, one, other))
+
+
+def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
+    """Two revisions of a system compared; ``new`` may be ``now``."""
+    return _compared(_moment(follower, now), _alike(state.person()), system, old, new, follower, now)
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _trend(at: str, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
+    labels = [*(str(one.number) for one in _now.records.revisions[system]), "now"]
+    held = {label: _assessed(_live, _now, system, label) for label in labels}
+    return comparison.trend(held, functions=_functions_of(system, *held.values()))
+
+
+def trend(follower: Live, now: State, system: str) -> tuple[Point, ...]:
+    """Figures of a system over its revisions and now."""
+    return _trend(_moment(follower, now), system, follower, now)
+
+
+def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment:
+    if label == "now":
+        return basis.assessment_of(basis.facts(now.assessment, system))
+    revision = next(one for one in now.records.revisions[system] if str(one.number) == label)
+    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), now.within)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _figures(key: tuple[str, int, str, int], _follower: Live, _revision: Revision) -> tuple[str, ...]:
+    return tuple(verification.figures(revisions.fixed_body(_follower, _revision)))
+
+
+def figures(follower: Live, revision: Revision) -> tuple[str, ...]:
+    """Whether the stored figures of a revision follow from its facts, in lines; raises Tampered."""
+    key = (str(follower.store.engine.url), follower.key, revision.system, revision.number)
+    return _figures(key, follower, revision)
+
+
+def _functions_of(system: str, *held: Assessment) -> list[str]:
+    return list(dict.fromkeys(name for one in held for name in one.plant.systems[system].functions))

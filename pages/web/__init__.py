@@ -1,0 +1,1 @@
+"""The web server around the screens: run mode, identity, origin checks, security headers."""

@@ -1,0 +1,1 @@
+"""Every calculation method that the program knows."""

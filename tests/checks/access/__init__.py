@@ -1,0 +1,1 @@
+"""Tests of roles, the list of people and sign-ins."""

@@ -1,0 +1,84 @@
+"""Actions of the valid plant, and what a property test draws for one."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from hypothesis import strategies as st
+
+from checks.actions.actions import Action
+from tests.checks.draws import texts
+
+RAISED, TODAY = date(2025, 3, 4), date(2025, 10, 1)
+FIELDS: dict[str, Any] = {
+    "id": "A-001",
+    "what": "Separate the taps of the reactor pressure transmitters",
+    "system": "S30",
+    "questions": [{"question": "SEP4", "of": "group:pt-301"}, {"question": "PRO1", "of": "plant"}],
+    "answer_from": "partly",
+    "answer_to": "met",
+    "owner": "instrument engineer",
+    "due": date(2025, 9, 1),
+    "interim": "weekly comparison of the three readings",
+    "change": "MOC-25-009",
+    "raised_on": RAISED,
+    "raised_by": "facilitator",
+}
+ENDS: dict[str, dict[str, Any]] = {
+    "open": {},
+    "done": {"state": "done"},
+    "closed": {
+        "state": "closed",
+        "evidence": "walk-down 31",
+        "closed_on": date(2025, 8, 1),
+        "verifier": "technical authority",
+    },
+    "dropped": {"state": "dropped", "reason": "the drum is taken out", "closed_on": date(2025, 8, 1)},
+}
+QUESTIONS = (
+    {"question": "SEP4", "of": "group:pt-301"},
+    {"question": "PRO1", "of": "plant"},
+    {"question": "ASM1", "of": "system:S40"},
+    {"question": "Z01", "of": "zone:sis"},
+    {"question": "SR 1.1 RE 1", "of": "zone:field"},
+)
+
+
+def action(**fields: Any) -> Action:
+    """An action of the valid plant with other fields where named; nothing is wrong with it unless they make it so."""
+    return Action.model_validate({**FIELDS, **fields})
+
+
+def in_state(state: str, **fields: Any) -> Action:
+    """The action in one of the four states, with what that state needs."""
+    return action(**{**ENDS[state], **fields})
+
+
+written = texts(300)
+said = texts(150, 1).filter(str.strip)
+
+
+@st.composite
+def actions(draw: st.DrawFn, number: int = 1) -> Action:
+    """Actions of the valid plant with texts of any script, in any state, with which nothing is wrong."""
+    state = draw(st.sampled_from(list(ENDS)))
+    raised = RAISED + timedelta(days=draw(st.integers(-3000, 0)))
+    end = {name: draw(said) for name in ENDS[state] if name in ("evidence", "reason")}
+    return in_state(
+        state,
+        **end,
+        id=f"A-{number:03d}",
+        what=draw(said),
+        system=draw(st.sampled_from([None, "S30", "S40"])),
+        questions=draw(st.lists(st.sampled_from(QUESTIONS), max_size=4, unique_by=str)),
+        answer_from=draw(st.sampled_from(["unknown", "not-met", "partly"])),
+        answer_to=draw(st.sampled_from(["met", "equivalent", "not-applicable"])),
+        owner=draw(said),
+        due=raised + timedelta(days=draw(st.integers(0, 3000))),
+        interim=draw(written),
+        change=draw(texts(100)),
+        raised_on=raised,
+        raised_by=draw(said),
+        reopened=draw(st.integers(0, 9)),
+    )

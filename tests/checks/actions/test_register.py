@@ -1,0 +1,69 @@
+"""Actions in the journal: what is raised, said to be done, verified, and taken over from a list that came back."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from checks.actions import register
+from checks.actions.action_updates import Proposed, Update
+from checks.actions.actions import Action
+from checks.text.faults import Refused
+from tests.checks.team import DAY, LEADS, Team
+
+
+def _raised(team: Team, what: str) -> Action:
+    told = {"what": what, "owner": "TM-1", "due": DAY + timedelta(days=30), "system": "S30"}
+    key = register.raise_one(team.live, LEADS, told).content["id"]
+    return register.held(team.now())[key]
+
+
+def test_what_its_owner_calls_done_stays_on_the_list_until_somebody_else_closes_it(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    register.done(team.live, LEADS, one.id, evidence="photo 3")
+    (held,) = register.by_age(team.now())
+    assert (held.state, held.evidence) == ("done", "photo 3")
+    with pytest.raises(Refused, match="somebody who is not its owner"):
+        register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="tm-1")
+    register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="OW-1")
+    assert register.by_age(team.now()) == []
+
+
+def test_a_list_is_taken_over_whole_with_ids_in_a_row(team: Team) -> None:
+    first, second = _raised(team, "split the taps"), _raised(team, "move the cable")
+    new = [first.model_copy(update={"id": "A-000", "what": what}) for what in ("one", "two")]
+    later = second.model_copy(update={"owner": "OW-1"})
+    register.take_over(team.live, LEADS, Proposed((Update(3, second, later),), tuple(new), 1))
+    held = register.held(team.now())
+    assert {key: (one.what, one.owner) for key, one in held.items()} == {
+        "A-001": ("split the taps", "TM-1"),
+        "A-002": ("move the cable", "OW-1"),
+        "A-003": ("one", "TM-1"),
+        "A-004": ("two", "TM-1"),
+    }
+
+
+def test_a_list_of_which_one_line_cannot_be_is_not_taken_over_in_part(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    count = team.count()
+    better = one.model_copy(update={"owner": "OW-1"})
+    elsewhere = one.model_copy(update={"id": "A-002", "system": "S99"})
+    with pytest.raises(Refused, match="S99"):
+        register.take_over(team.live, LEADS, Proposed((Update(2, one, better),), (elsewhere,), 0))
+    assert team.count() == count
+    assert register.held(team.now()) == {one.id: one}
+
+
+def test_a_list_that_is_taken_over_a_second_time_adds_nothing(team: Team) -> None:
+    one = _raised(team, "split the taps")
+    told = Proposed((), (one.model_copy(update={"id": "A-002", "what": "move the cable"}),), 1)
+    register.take_over(team.live, LEADS, told)
+    with pytest.raises(Refused, match="A-002 changed since the list was read; give the list in again"):
+        register.take_over(team.live, LEADS, told)
+    assert len(register.held(team.now())) == 2
+
+
+def test_an_action_that_is_not_there_is_refused_by_its_name(team: Team) -> None:
+    with pytest.raises(Refused, match="there is no action A-007; choose one of the list"):
+        register.drop(team.live, LEADS, "A-007", reason="gone")

@@ -1,0 +1,111 @@
+"""A function against the beta of one group."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from checks.assessment import beta_curves
+from checks.assessment.assessment import Assessment
+from checks.plantfile import plant_file
+from demo.load import PLANT
+from scoring import voting
+from scoring.voting import Voting
+from tests.rule import Rule
+
+PLAIN = plant_file.read(PLANT)
+DEMO = Assessment(PLAIN)
+OTHERS = ("1oo1", "1oo2", "2oo2", "2oo3", "1oo3")
+"""Votings that a reader sees beside the one as built."""
+GRID = np.logspace(-3, 0, 31)
+PAIRS = [(name, one.id) for name in PLAIN.functions for one in DEMO.function(name).groups if one.betas]
+
+
+def with_conventions(**changed: str) -> Assessment:
+    conventions = PLAIN.conventions.model_copy(update=changed)
+    return Assessment(PLAIN.model_copy(update={"conventions": conventions}))
+
+
+def as_built(drawn: beta_curves.Curves) -> beta_curves.Curve:
+    (found,) = [one for one in drawn.curves if one.as_built]
+    return found
+
+
+def test_the_curve_as_built_meets_the_function_at_its_beta() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                at = beta_curves.against_beta(DEMO, function, group, beta_int=GRID).scored_beta_int
+                drawn = beta_curves.against_beta(DEMO, function, group, beta_int=np.array([at]))
+                assert as_built(drawn).result[0] == pytest.approx(DEMO.function(function).cases.scored, rel=1e-12)
+
+
+def test_without_exposure_the_curve_as_built_meets_the_function_at_the_scored_beta() -> None:
+    unexposed = with_conventions(exposure_rule="none")
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                betas = unexposed.group(group).betas
+                assert betas is not None
+                drawn = beta_curves.against_beta(unexposed, function, group, beta_int=np.array([betas.beta_int]))
+                assert drawn.scored_beta_int == betas.beta_int
+                assert as_built(drawn).result[0] == pytest.approx(unexposed.function(function).cases.scored, rel=1e-12)
+
+
+def test_one_call_with_many_betas_equals_a_call_for_each() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                together = beta_curves.against_beta(DEMO, function, group, beta_int=GRID)
+                for at in (0, 7, 15, 22, 30):
+                    alone = beta_curves.against_beta(DEMO, function, group, beta_int=GRID[at : at + 1])
+                    assert [one.voting for one in alone.curves] == [one.voting for one in together.curves]
+                    for one, many in zip(alone.curves, together.curves, strict=True):
+                        assert one.result[0] == many.result[at]
+
+
+def test_one_curve_is_as_built_and_the_others_are_other_votings() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                drawn = beta_curves.against_beta(DEMO, function, group, beta_int=GRID)
+                assert as_built(drawn).voting == PLAIN.groups[group].voting
+                votings = [one.voting for one in drawn.curves]
+                assert len(set(votings)) == len(votings)
+                assert set(votings) == {*map(voting.read, OTHERS), PLAIN.groups[group].voting}
+                assert all(one.result.shape == GRID.shape for one in drawn.curves)
+
+
+def test_a_voting_that_survives_no_failure_does_not_move_with_beta() -> None:
+    with Rule() as rule:
+        for function, group in PAIRS:
+            with rule.case(f"{function}, {group}"):
+                for one in beta_curves.against_beta(DEMO, function, group, beta_int=GRID).curves:
+                    if not one.voting.redundant:
+                        assert np.ptp(one.result) == 0.0
+
+
+def test_a_voting_for_which_the_convention_prints_no_factor_is_left_out() -> None:
+    function, group = PAIRS[0]
+    for convention in ("iec61508-6-2010", "pds-2013", "none"):
+        drawn = beta_curves.against_beta(with_conventions(voting_factor=convention), function, group, beta_int=GRID)
+        for one in beta_curves.OTHER_VOTINGS:
+            try:
+                printed = not one.redundant or voting.factor(one, convention) > 0.0
+            except voting.VotingRefused:
+                printed = False
+            assert (one in [curve.voting for curve in drawn.curves]) == printed
+
+
+def test_the_factor_of_the_voting_is_no_part_of_the_beta_on_the_axis() -> None:
+    betas = DEMO.group("pt-301").betas
+    assert betas is not None
+    drawn = beta_curves.against_beta(DEMO, "SIF-301", "pt-301", beta_int=GRID)
+    assert PLAIN.groups["pt-301"].voting == Voting(2, 3)
+    assert drawn.scored_beta_int == pytest.approx(betas.beta / betas.voting_factor, rel=1e-12)
+    assert drawn.adjusted_beta_int == pytest.approx(betas.beta_adjusted / betas.voting_factor, rel=1e-12)
+
+
+def test_a_group_without_a_beta_has_no_curve() -> None:
+    with pytest.raises(ValueError, match=r"^xv-401 has no redundancy, so no beta$"):
+        beta_curves.against_beta(DEMO, "SIF-401", "xv-401", beta_int=GRID)

@@ -1,1 +1,0 @@
-"""Tests of lists that leave as files and come back."""

@@ -1,0 +1,154 @@
+"""A file that cannot be read or written as a database is a sentence that says what to do."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from pathlib import Path
+
+import platformdirs
+import pytest
+
+from checks.journal import schema
+from checks.journal.errors import StoreUnavailable
+from checks.journal.store import Store
+from checks.questions.bank import banks
+from demo import load
+from tests.checks.given import answer, bare_plant
+from tests.checks.journal.stored import on_connect, say
+
+OF = "group:pt-301"
+SENTENCE = re.compile(r"^.+\. Nothing stored was lost; .+\.$", re.DOTALL)
+
+
+@pytest.fixture
+def url(sqlite_url: str) -> str:
+    """URL of a file; what a server says is tested beside this."""
+    return sqlite_url
+
+
+def refused(url: str) -> str:
+    """What a store that cannot be opened says."""
+    with pytest.raises(StoreUnavailable) as told:
+        Store(url)
+    assert SENTENCE.match(str(told.value))
+    return str(told.value)
+
+
+@pytest.mark.parametrize(
+    "url", ["nonsense", "sqlite:/one-slash", "://", "/home/me/answers.sqlite3", "postgresql://host:port/base"]
+)
+def test_what_is_no_url_is_told_with_the_variable_and_an_example(url: str) -> None:
+    said = refused(url)
+    assert "SHARED_CAUSE_DB is no database URL" in said
+    assert "sqlite:////path/file.sqlite3 or postgresql://user@host/database" in said
+
+
+@pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:"])
+def test_a_database_in_memory_only_is_refused(url: str) -> None:
+    assert "SHARED_CAUSE_DB names no file" in refused(url)
+
+
+def test_a_database_without_its_driver_says_what_is_missing() -> None:
+    assert "no driver for nowhere is installed" in refused("nowhere://host/base")
+
+
+def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("no folder")
+    path = tmp_path / "file" / "below" / "answers.sqlite3"
+    said = refused(f"sqlite:///{path}")
+    assert f"the folder of {path} cannot be made" in said
+    assert "choose another place in SHARED_CAUSE_DB" in said
+
+
+def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
+    path = tmp_path / "one" / "two" / "answers.sqlite3"
+    assert Store(f"sqlite:///{path}").plants() == {}
+    assert path.exists()
+
+
+def test_a_folder_in_place_of_the_file_is_told(tmp_path: Path) -> None:
+    assert "the database does not answer" in refused(f"sqlite:///{tmp_path}")
+
+
+def test_a_file_that_is_no_database_is_told_and_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "answers.sqlite3"
+    path.write_bytes(b"letters, not pages\n" * 400)
+    assert "the database does not answer" in refused(f"sqlite:///{path}")
+    assert path.read_bytes() == b"letters, not pages\n" * 400
+
+
+def test_a_locked_database_is_told_and_takes_the_answer_once_it_is_free(store: Store, key: int, url: str) -> None:
+    first = say(store, key, "SEP1", OF)
+    on_connect(store, "busy_timeout=50")
+    holder = sqlite3.connect(url.removeprefix("sqlite:///"), isolation_level=None)
+    holder.execute("BEGIN IMMEDIATE")
+    with pytest.raises(StoreUnavailable, match="locked") as told:
+        store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+    assert SENTENCE.match(str(told.value))
+    with pytest.raises(StoreUnavailable, match="locked"):
+        store.import_plant(bare_plant(), by="", writer="w")
+    assert store.history(key, "SEP1", OF) == [first], "one can read while another writes"
+    holder.execute("ROLLBACK")
+    holder.close()
+    second = store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+    assert store.history(key, "SEP1", OF) == [first, second]
+
+
+@pytest.mark.parametrize("pragma", ["query_only=ON", "max_page_count=1"], ids=["read only", "disk full"])
+def test_a_database_that_takes_nothing_more_loses_nothing(store: Store, key: int, pragma: str) -> None:
+    kept = [say(store, key, "SEP1", OF)]
+    on_connect(store, pragma)
+
+    def fill() -> None:
+        for name in banks().common_cause:
+            stored = say(store, key, name, OF, "equivalent", evidence="long " * 400)
+            kept.append(stored)
+
+    with pytest.raises(StoreUnavailable, match="check that its disk is there, writable and not full"):
+        fill()
+    assert store.answers_after(key, 0) == kept
+
+
+def test_tables_that_went_away_are_told(store: Store, key: int, url: str) -> None:
+    with sqlite3.connect(url.removeprefix("sqlite:///")) as other:
+        other.execute("DROP TABLE event")
+    other.close()
+    with pytest.raises(StoreUnavailable, match="no such table"):
+        store.version(key)
+
+
+def test_the_variable_names_the_database(monkeypatch: pytest.MonkeyPatch, url: str) -> None:
+    monkeypatch.setenv("SHARED_CAUSE_DB", f"  {url} ")
+    assert schema.default_url() == url
+    assert Store().engine.url.database == url.removeprefix("sqlite:///")
+
+
+@pytest.mark.parametrize("value", [None, "", "  "])
+def test_without_the_variable_the_database_lies_in_the_users_data_folder(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, value: str | None
+) -> None:
+    monkeypatch.delenv("SHARED_CAUSE_DB", raising=False)
+    if value is not None:
+        monkeypatch.setenv("SHARED_CAUSE_DB", value)
+    monkeypatch.setattr(platformdirs, "user_data_dir", lambda name, **_: str(tmp_path / name))
+    assert schema.default_url() == f"sqlite:///{tmp_path / 'shared-cause-review' / 'answers.sqlite3'}"
+    assert Store().plants() == {}
+    assert (tmp_path / "shared-cause-review" / "answers.sqlite3").exists()
+
+
+def test_loading_the_demo_says_its_number_and_that_it_is_invented(
+    monkeypatch: pytest.MonkeyPatch, url: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("SHARED_CAUSE_DB", url)
+    assert load.main() == 0
+    assert capsys.readouterr().out == "The demo plant is in the store as number 1. Invented data - not for use.\n"
+    assert Store(url).plants() == {1: "Quillmarch Works"}
+
+
+def test_loading_the_demo_into_a_database_that_is_away_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("SHARED_CAUSE_DB", "nonsense")
+    assert load.main() == 2
+    assert "is no database URL" in capsys.readouterr().err

@@ -1,0 +1,77 @@
+"""A process of its own that uses the store and does what it is told, line by line, at the same time as others."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+from checks.journal.conflicts import AnsweredMeanwhile
+from checks.journal.store import Store
+from tests.checks.given import ROOT, answer
+
+OF = "group:pt-301"
+
+
+def opened(url: str) -> list[str]:
+    """Open a database; returns the names of its plants."""
+    return list(Store(url).plants().values())
+
+
+def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dict[str, str]]:
+    """Let writers answer one question at the same moment; says for each who holds the answer in the end."""
+    store = Store(url)
+
+    def write(name: str) -> dict[str, str]:
+        try:
+            store.save(key, answer(question, OF, by=name), seen=0, writer=name)
+        except AnsweredMeanwhile as told:
+            return {"writer": name, "holds": told.theirs.by}
+        return {"writer": name, "holds": name}
+
+    with ThreadPoolExecutor(len(writers)) as threads:
+        return list(threads.map(write, writers))
+
+
+def appended(url: str, key: int, name: str, count: int) -> list[int]:
+    """Answer as many questions of its own; returns the numbers that were told as stored."""
+    store = Store(url)
+    return [store.save(key, answer(f"{name}-{at}", OF), seen=0, writer=name).id for at in range(count)]
+
+
+DOES = {"open": opened, "race": raced, "append": appended}
+
+
+class Worker:
+    """A worker from outside."""
+
+    def __init__(self) -> None:
+        command = [sys.executable, "-m", "tests.checks.journal.worker"]
+        self._process = subprocess.Popen(  # noqa: S603
+            command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1
+        )
+        self.answer()
+
+    def tell(self, what: str, **arguments: Any) -> None:
+        """Tell it what to do."""
+        assert self._process.stdin is not None
+        self._process.stdin.write(json.dumps([what, arguments]) + "\n")
+
+    def answer(self) -> Any:
+        """What it answers."""
+        assert self._process.stdout is not None
+        return json.loads(self._process.stdout.readline())
+
+    def end(self) -> None:
+        """Let it end."""
+        self._process.communicate(timeout=60)
+
+
+if __name__ == "__main__":
+    print(json.dumps("ready"), flush=True)  # noqa: T201  (this is how it speaks)
+    for line in sys.stdin:
+        what, arguments = json.loads(line)
+        print(json.dumps(DOES[what](**arguments)), flush=True)  # noqa: T201

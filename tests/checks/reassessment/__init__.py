@@ -1,0 +1,1 @@
+"""Tests of changes, failures and due dates."""

@@ -1,0 +1,144 @@
+"""A failure whose record is completed when more is known: nothing is overwritten, only what is new is reopened."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from sqlalchemy.exc import IntegrityError
+
+from checks.journal.conflicts import Overtaken
+from checks.reassessment import reassessments
+from checks.reassessment.failures import FailureRecord
+from checks.record_files import record_file, verification
+from checks.state.reopened import Failed
+from checks.text.faults import Refused
+from tests.checks.reassessment.given import failure
+from tests.checks.team import ANSWERS, LEADS, Team
+
+NO_CHANGE = """
+CREATE TRIGGER no_change BEFORE INSERT ON event WHEN NEW.kind = 'change'
+BEGIN SELECT RAISE(ABORT, 'no room for it'); END
+"""
+"""Lets the second event of a failure fail."""
+
+
+def _one_valve(**fields: Any) -> FailureRecord:
+    """One of two valves failed at its test; the cause is clear."""
+    return failure(channels=("ESV-301A",), period_h=None, cause_topics=frozenset(), **fields)
+
+
+def _recorded(team: Team, record: FailureRecord) -> int:
+    return reassessments.failure(team.live, ANSWERS, record)[0].seq
+
+
+def _held(team: Team) -> Failed:
+    (held,) = team.now().records.failures
+    return held
+
+
+def test_a_completed_record_says_what_was_looked_at_and_the_journal_keeps_both(team: Team) -> None:
+    first = _recorded(team, _one_valve())
+    told = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
+    reassessments.failure(team.live, LEADS, told, completes=_held(team))
+    (held,) = team.now().records.failures
+    assert held.body["looked_at"] == told.looked_at
+    assert (held.cause.seq, held.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
+    assert [one.by for one in team.store.events(1, kinds=("failure",))] == ["TM-1", "FA-1"]
+    assert reassessments.failure_of(held.body) == told
+
+
+def test_what_a_failure_turns_out_to_be_reopens_what_it_did_not_before(team: Team) -> None:
+    _recorded(team, _one_valve())
+    assert team.now().records.to_confirm == {}, "a single explained failure found by a test"
+    both = replace(_one_valve(), channels=("ESV-301A", "ESV-301B"), period_h=0.0, cause_topics=frozenset({"T1"}))
+    reassessments.failure(team.live, ANSWERS, both, completes=_held(team))
+    (held,) = team.now().records.failures
+    assert held.body["is_event"] is True
+    assert [one.kind for one in team.now().records.changes] == ["several-channels-failed"]
+
+
+def test_what_was_confirmed_since_is_not_reopened_by_the_same_words_again(team: Team) -> None:
+    unexplained = failure(groups=("ls-sis",), channels=("LS",), cause="", cause_explained=None, coupling_named=None)
+    _recorded(team, unexplained)
+    waiting = team.now().records.to_confirm
+    assert waiting
+    for asked in waiting:
+        reassessments.confirm(team.live, ANSWERS, [asked])
+    told = replace(unexplained, looked_at="every log")
+    assert [one.kind for one in reassessments.failure(team.live, ANSWERS, told, completes=_held(team))] == ["failure"]
+    assert team.now().records.to_confirm == {}
+
+
+def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: Team) -> None:
+    unexplained = failure(groups=("ls-sis",), channels=("LS",), cause="", cause_explained=None, coupling_named=None)
+    with team.store.engine.begin() as connection:
+        connection.exec_driver_sql(NO_CHANGE)
+    count = team.count()
+    with pytest.raises(IntegrityError, match="no room for it"):
+        reassessments.failure(team.live, ANSWERS, unexplained)
+    assert team.count() == count
+    with team.store.engine.begin() as connection:
+        connection.exec_driver_sql("DROP TRIGGER no_change")
+    assert [one.kind for one in reassessments.failure(team.live, ANSWERS, unexplained)] == ["failure", "change"]
+
+
+def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Team) -> None:
+    _recorded(team, _one_valve())
+    seen = _held(team)
+    reassessments.failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=seen)
+    count = team.count()
+    with pytest.raises(Overtaken, match=r"^FA-1 was first, at "):
+        reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=seen)
+    assert team.count() == count
+    reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
+    assert _held(team).body["looked_at"] == "both"
+
+
+@pytest.mark.parametrize(
+    ("number", "fields", "why"),
+    [
+        (1, {}, "completes: no failure of this plant; choose one of the list"),
+        (None, {"groups": ("ls-sis",)}, "not those of the record; record another failure for another group"),
+        (None, {"looked_at": "x" * 2001}, "looked_at: 2001 letters; at most 2000"),
+    ],
+)
+def test_a_completion_that_cannot_be_is_refused(
+    team: Team, number: int | None, fields: dict[str, Any], why: str
+) -> None:
+    _recorded(team, _one_valve())
+    count = team.count()
+    with pytest.raises(Refused, match=why):
+        reassessments.failure(
+            team.live,
+            ANSWERS,
+            replace(_one_valve(), **fields),
+            completes=replace(_held(team), cause=replace(_held(team).cause, seq=number or _held(team).cause.seq)),
+        )
+    assert team.count() == count
+
+
+def test_a_completed_failure_stands_in_the_record_of_its_system_and_verifies(team: Team) -> None:
+    first = _recorded(team, _one_valve())
+    reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=_held(team))
+    record = record_file.from_text("record", team.export(team.put_up()))
+    assert list(verification.verify(record))
+    told = [one.content for one in record.events if one.kind == "failure" and one.body]
+    assert [one.get("completes") for one in told] == [None, first]
+
+
+def test_a_failure_completed_after_the_plant_changed_still_verifies_in_every_record(team: Team) -> None:
+    """The group comes to serve S30 too: the first event was recorded when it did not."""
+    only_s40 = failure(groups=("tt-401",), channels=("TT-401A",))
+    _recorded(team, only_s40)
+    assert _held(team).body["systems"] == ["S40"]
+    plant = team.now().plant
+    first = plant.functions["SIF-301"]
+    shared = first.model_copy(update={"groups": [*first.groups, "tt-401"]})
+    team.change(plant.model_copy(update={"functions": {**plant.functions, "SIF-301": shared}, "answers": []}))
+    reassessments.failure(team.live, ANSWERS, replace(only_s40, looked_at="every log"), completes=_held(team))
+    assert _held(team).body["systems"] == ["S40"]
+    for system in ("S30", "S40"):
+        record = record_file.from_text("record", team.export(team.put_up(system)))
+        assert list(verification.verify(record))

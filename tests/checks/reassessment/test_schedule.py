@@ -1,0 +1,92 @@
+"""When an assessment is due again and which one starts from nothing."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pandas as pd
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from checks.reassessment.schedule import due, starts_blank, state
+from scoring.limits import OutOfRange
+
+days = st.dates(date(1990, 1, 1), date(2200, 12, 31))
+
+
+def test_the_first_assessment_and_every_third_re_assessment_start_blank() -> None:
+    """House rule; the numbers were written out by hand."""
+    assert [number for number in range(13) if starts_blank(number)] == [0, 3, 6, 9, 12]
+
+
+@given(st.integers(0, 10**6))
+def test_of_three_assessments_in_a_row_exactly_one_starts_blank(number: int) -> None:
+    assert sum(starts_blank(number + step) for step in range(3)) == 1
+
+
+def test_no_assessment_comes_before_the_first() -> None:
+    with pytest.raises(OutOfRange, match="number of the revision is -1, but must be 0 or more; the first is 0"):
+        starts_blank(-1)
+
+
+@pytest.mark.parametrize(
+    ("signed", "months", "expected"),
+    [
+        (date(2025, 3, 14), 24, date(2027, 3, 14)),
+        (date(2025, 1, 31), 1, date(2025, 2, 28)),
+        (date(2024, 1, 31), 1, date(2024, 2, 29)),
+        (date(2024, 2, 29), 12, date(2025, 2, 28)),
+        (date(2024, 2, 29), 48, date(2028, 2, 29)),
+        (date(2025, 8, 31), 3, date(2025, 11, 30)),
+        (date(2025, 12, 15), 1, date(2026, 1, 15)),
+        (date(2025, 11, 30), 13, date(2026, 12, 30)),
+    ],
+)
+def test_the_due_date_by_the_calendar_on_the_wall(signed: date, months: int, expected: date) -> None:
+    assert due(signed, months) == expected
+
+
+@given(days, st.integers(1, 120))
+def test_the_due_date_is_that_of_a_general_purpose_library(signed: date, months: int) -> None:
+    """pandas, DateOffset(months=...): the same day of the month, or the last of a shorter one."""
+    assert due(signed, months) == (pd.Timestamp(signed) + pd.DateOffset(months=months)).date()
+
+
+@pytest.mark.parametrize("months", [0, -1, 121])
+def test_an_interval_that_is_none_is_refused(months: int) -> None:
+    with pytest.raises(OutOfRange, match="interval between assessments"):
+        due(date(2025, 3, 14), months)
+
+
+@pytest.mark.parametrize(
+    ("today", "expected"),
+    [
+        (date(2025, 1, 29), "in time"),
+        (date(2025, 1, 30), "due soon"),
+        (date(2025, 3, 31), "due soon"),
+        (date(2025, 4, 1), "overdue"),
+    ],
+)
+def test_sixty_days_before_it_is_due_an_assessment_is_near(today: date, expected: str) -> None:
+    """31 March less 60 days is 30 January: 31 in March, 28 in February, 1 in January."""
+    assert state(date(2025, 3, 31), today) == expected
+
+
+@given(days, st.integers(0, 400))
+def test_time_only_makes_it_more_pressing(due_on: date, notice: int) -> None:
+    order = ["in time", "due soon", "overdue"]
+    seen = [state(due_on, due_on + timedelta(days=step), notice) for step in range(-450, 50, 7)]
+    assert seen == sorted(seen, key=order.index)
+    assert seen[0] == "in time"
+    assert seen[-1] == "overdue"
+
+
+def test_without_notice_only_the_day_itself_is_near() -> None:
+    day = date(2025, 3, 31)
+    assert [state(day, day + timedelta(days=step), 0) for step in (-1, 0, 1)] == ["in time", "due soon", "overdue"]
+
+
+def test_a_notice_below_zero_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="notice"):
+        state(date(2025, 3, 31), date(2025, 3, 31), -1)

@@ -1,1 +1,0 @@
-"""Tests of the records: the journal, revisions, sign-off, re-assessment."""

@@ -1,0 +1,156 @@
+"""Private answers: nobody's state holds what another answered before the reveal; differences last until they are taken up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from checks.access.roles import FACILITATOR, MEMBER, ROLES, Person
+from checks.reassessment import reassessments
+from checks.reassessment.reopening import Change
+from checks.recording import recorder, session
+from checks.state.evidence import Private
+from checks.visibility import redaction
+from tests.checks.team import ANSWERS, LEADS, Team
+
+SEEN, OTHER, OPEN = ("SEP1", "group:pt-301"), ("ASM1", "system:S30"), ("SEP5", "group:pt-301")
+SECOND = replace(ANSWERS, name="TM-2")
+
+
+def privately(team: Team, person: Person, value: str, asked: tuple[str, str] = SEEN) -> None:
+    session.answer_privately(team.live, person, asked, value=value, note=f"{person.name} says {value}")
+
+
+def told(team: Team, person: Person) -> list[tuple[str, str, str]]:
+    """Who answered what and why, as far as a person's state holds it."""
+    return [(one.who, one.value, one.note) for one in redaction.seen(team.now(), person).records.private[SEEN]]
+
+
+@pytest.mark.parametrize("role", [role for role in ROLES if role != "viewer"])
+def test_no_state_holds_what_another_answered_before_the_reveal(team: Team, role: str) -> None:
+    privately(team, ANSWERS, "met")
+    privately(team, SECOND, "partly")
+    person = Person("XX-1", frozenset({role, MEMBER}))
+    assert not redaction.sees_all(team.now(), person)
+    assert told(team, person) == [("", "", ""), ("", "", "")], "how many there are is left"
+    assert all(not one.revealed for one in redaction.seen(team.now(), person).records.private[SEEN])
+    session.reveal(team.live, LEADS, [SEEN])
+    assert told(team, person) == [("TM-1", "met", "TM-1 says met"), ("TM-2", "partly", "TM-2 says partly")]
+
+
+def test_everybody_sees_their_own_however_the_name_is_typed(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    privately(team, SECOND, "partly")
+    assert told(team, ANSWERS) == [("TM-1", "met", "TM-1 says met"), ("", "", "")]
+    assert told(team, replace(SECOND, name=" tm-2")) == [("", "", ""), ("TM-2", "partly", "TM-2 says partly")]
+    assert told(team, replace(SECOND, name="")) == [("", "", ""), ("", "", "")]
+
+
+def test_what_is_kept_for_people_of_the_same_rights_holds_nobodys_own(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    now = team.now()
+    for person in (ANSWERS, SECOND, LEADS, replace(ANSWERS, systems=frozenset({"S30"}))):
+        alike = redaction.by_rights(now, person)
+        assert [(one.who, one.value, one.note) for one in alike.records.private[SEEN]] == [("", "", "")]
+        own = redaction.with_own(alike, now, person)
+        assert [one.value for one in own.records.private[SEEN]] == (["met"] if person.name == "TM-1" else [""])
+
+
+def test_where_nothing_waits_to_be_revealed_the_state_is_the_same(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    session.reveal(team.live, LEADS, [SEEN])
+    now = team.now()
+    assert redaction.sees_all(now, LEADS)
+    assert redaction.seen(now, LEADS) is now
+
+
+def test_of_another_system_not_even_ones_own_is_seen(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    other = replace(ANSWERS, systems=frozenset({"S50"}))
+    assert redaction.seen(team.now(), other).records.private == {}
+
+
+def apart(team: Team, *asked: tuple[str, str]) -> None:
+    """Two members differ on these questions, and it is revealed."""
+    for one in asked:
+        privately(team, ANSWERS, "met", one)
+        privately(team, SECOND, "not-met", one)
+    session.reveal(team.live, LEADS, asked)
+
+
+def test_members_differ_until_the_answer_is_given_after_the_reveal(team: Team) -> None:
+    apart(team, SEEN, OTHER)
+    assert session.differing(team.now(), [SEEN, OTHER]) == [SEEN, OTHER]
+    team.say(*SEEN, "partly")
+    assert session.differing(team.now(), [SEEN, OTHER]) == [OTHER]
+
+
+def test_members_differ_on_what_has_no_answer_yet(team: Team) -> None:
+    apart(team, OPEN)
+    assert session.differing(team.now(), [OPEN]) == [OPEN]
+    team.say(*OPEN, "not-met")
+    assert session.differing(team.now(), [OPEN]) == []
+
+
+def test_members_who_agree_do_not_differ(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    privately(team, SECOND, "met")
+    session.reveal(team.live, LEADS, [SEEN])
+    assert session.differing(team.now(), [SEEN]) == []
+
+
+def test_the_next_assessment_begins_without_the_differences_of_the_last(team: Team) -> None:
+    team.signed()
+    apart(team, SEEN)
+    reassessments.begin(team.live, LEADS, "S30")
+    assert session.differing(team.now(), [SEEN]) == []
+    reassessments.confirm(team.live, ANSWERS, [SEEN])
+    assert session.differing(team.now(), [SEEN]) == []
+    apart(team, SEEN)
+    assert session.differing(team.now(), [SEEN]) == [SEEN]
+
+
+def test_what_was_confirmed_after_the_reveal_is_settled_and_a_fresh_start_begins_without_it(team: Team) -> None:
+    change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
+    reassessments.change(team.live, ANSWERS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    apart(team, SEEN)
+    assert session.differing(team.now(), [SEEN]) == [SEEN]
+    reassessments.confirm(team.live, ANSWERS, [SEEN])
+    assert session.differing(team.now(), [SEEN]) == []
+    apart(team, SEEN)
+    body = {"system": "S30", "number": 3, "blank": True, "answers": [{"question": SEEN[0], "of": SEEN[1]}]}
+    recorder.record(team.live, LEADS, "round", body, slot="round S30")
+    assert session.differing(team.now(), [SEEN]) == []
+    assert session.differing(redaction.seen(team.now(), LEADS), [SEEN]) == []
+
+
+def test_a_later_reveal_does_not_bring_back_what_was_settled(team: Team) -> None:
+    apart(team, SEEN)
+    first = team.count()
+    team.say(*SEEN, "partly")
+    privately(team, SECOND, "partly")
+    session.reveal(team.live, LEADS, [SEEN])
+    held = {one.who: one.revealed for one in team.now().records.private[SEEN]}
+    assert held == {"TM-1": first, "TM-2": team.count()}
+    assert session.differing(team.now(), [SEEN]) == []
+
+
+def test_roles_that_lead_see_no_more_than_members(team: Team) -> None:
+    privately(team, ANSWERS, "met")
+    leads = Person("FA-1", frozenset({FACILITATOR}))
+    (held,) = redaction.seen(team.now(), leads).records.private[SEEN]
+    assert held == Private("", "", "", "", revealed=0, last=team.count())
+
+
+def test_two_people_of_one_name_who_signed_in_are_two(team: Team) -> None:
+    one, other = (
+        Person("M. Weiss", frozenset({MEMBER}), identity=f"signed in: https://id.example {subject}")
+        for subject in ("a1", "b2")
+    )
+    privately(team, one, "met")
+    privately(team, other, "not-met")
+    assert [held.value for held in redaction.seen(team.now(), one).records.private[SEEN]] == ["met", ""]
+    assert [held.value for held in redaction.seen(team.now(), other).records.private[SEEN]] == ["", "not-met"]
+    privately(team, one, "partly")
+    assert sorted(held.value for held in team.now().records.private[SEEN]) == ["not-met", "partly"]

@@ -1,0 +1,1 @@
+"""Tests of revisions, signers and signatures."""

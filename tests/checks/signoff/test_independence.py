@@ -1,0 +1,182 @@
+"""Who signs had no hand in the work, does not sign both halves, and signs nothing that has ended since it was fixed.
+
+House rules after common practice, no source: a facilitator signs nothing, an owner accepts, and a second look takes
+another pair of eyes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
+from checks.reassessment import reassessments
+from checks.recording import session
+from checks.signoff import accepted_gaps, open_points, revisions, sign_off
+from checks.state import effective_answers
+from checks.state.entries import REVIEWED, SIGNED
+from tests.checks.signoff.test_signing_refused import TOOK, refused
+from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
+
+SEEN = ("SEP1", "group:pt-301")
+Z01 = ("S30", "sis", "Z01")
+WITH_MORE = replace(ASSESSES, roles=frozenset({ASSESSOR, FACILITATOR, MEMBER, OWNER}))
+
+
+def led(team: Team) -> None:
+    revisions.put_up(team.live, WITH_MORE, "S30")
+
+
+def accepted(team: Team) -> None:
+    team.say("Z01", "zone:sis", "not-met")
+    accepted_gaps.accept_gaps(team.live, WITH_MORE, [Z01], reason="locked and alarmed", until=ahead(90))
+    team.put_up()
+
+
+def attended_afterwards(team: Team) -> None:
+    team.put_up()
+    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), ("ia-1", "guest")])
+
+
+def answered_alone_afterwards(team: Team) -> None:
+    team.put_up()
+    session.answer_privately(team.live, WITH_MORE, SEEN, value="partly")
+
+
+@pytest.mark.parametrize("deed", [led, accepted, attended_afterwards, answered_alone_afterwards])
+def test_who_had_a_hand_in_it_before_or_after_it_was_fixed_cannot_sign(
+    team: Team, deed: Callable[[Team], None]
+) -> None:
+    deed(team)
+    assert refused(team) == (TOOK,)
+
+
+def test_who_led_a_revision_that_only_one_half_signed_had_a_hand_in_the_one_after_it(team: Team) -> None:
+    led(team)
+    team.sign("security")
+    team.say("SEP4", "group:pt-301")
+    team.put_up()
+    assert refused(team) == (TOOK,)
+
+
+def test_who_led_a_revision_that_both_halves_signed_may_sign_the_one_after_it(team: Team) -> None:
+    led(team)
+    team.sign("security")
+    other = team.enrol("safety", name="IA-2")
+    sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), other, half="safety", terms=TERMS)
+    team.say("SEP4", "group:pt-301")
+    team.put_up()
+    team.sign("safety")
+    assert set(team.latest().signatures) == {"safety"}
+
+
+def test_who_signed_in_is_the_same_person_under_another_name(team: Team) -> None:
+    known = replace(ANSWERS, name="I. Aimes", identity="signed in: https://sign-in.example.org s-1")
+    session.show(team.live, known, SEEN, EVIDENCE)
+    team.put_up()
+    assert refused(team, person=replace(ASSESSES, identity=known.identity)) == (TOOK,)
+    team.sign("safety")
+
+
+def test_two_halves_take_two_people(team: Team) -> None:
+    both = Person("IA-1", frozenset({ASSESSOR, REVIEWER}))
+    private = team.enrol("security", name="IA-1", roles=(ASSESSOR, REVIEWER))
+    team.put_up()
+    team.sign("safety")
+    assert refused(team, "security", both, private=private) == (
+        "IA-1 signed the safety half; the two halves take two people",
+    )
+    team.sign("security")
+    assert team.state()[0] == SIGNED
+
+
+def test_a_clock_set_back_makes_no_key_good_again(team: Team) -> None:
+    team.put_up()
+    team.withdraw("safety", 0)
+    early = team.on(DAY - timedelta(days=40))
+    told = f"this key was withdrawn from {ahead(0)} on (the stick was lost)"
+    assert refused(early) == (told,)
+    assert team.state()[0] == REVIEWED
+
+
+def test_a_signature_after_the_withdrawal_does_not_count_whatever_its_clock_says(team: Team) -> None:
+    team.put_up()
+    team.sign("safety")
+    key = team.now().records.keys[team.key_of("safety")]
+    signed = team.latest().signatures["safety"].cause.seq
+    withdrawn = replace(key, withdrawn=ahead(0), told=f"{ahead(0)}T12:00:00.000+00:00", last=signed - 1)
+    assert not withdrawn.counts(f"{ahead(-40)}T12:00:00.000+00:00", seq=signed)
+    assert replace(withdrawn, last=signed + 1).counts(f"{ahead(-40)}T12:00:00.000+00:00", seq=signed)
+    assert replace(withdrawn, withdrawn=ahead(5)).counts(f"{ahead(-40)}T12:00:00.000+00:00", seq=signed)
+
+
+def test_evidence_that_ended_after_the_revision_was_fixed_is_in_the_way(team: Team) -> None:
+    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(5)})
+    team.put_up()
+    later = team.on(DAY + timedelta(days=6))
+    assert refused(later) == ("1 answer whose evidence has ended: SEP1 of group:pt-301",)
+    assert (
+        open_points.in_the_way(
+            later.now(), later.latest(), revisions.fixed_body(later.live, later.latest()), "security"
+        )
+        == []
+    )
+    team.on(DAY + timedelta(days=5)).sign("safety")
+
+
+def test_an_acceptance_covers_the_gap_as_it_was_and_none_that_is_worse(team: Team) -> None:
+    team.say("Z01", "zone:sis", "partly")
+    accepted_gaps.accept_gaps(team.live, OWNS, [Z01], reason="locked and alarmed", until=ahead(90))
+    team.put_up()
+    assert _in_the_way(team) == []
+    team.say("Z01", "zone:sis", "not-met")
+    team.put_up()
+    assert _in_the_way(team) == ["1 gap neither closed nor accepted: Z01 of sis"]
+    accepted_gaps.accept_gaps(team.live, OWNS, [Z01], reason="locked and alarmed", until=ahead(90))
+    assert _in_the_way(team) == []
+    team.say("Z01", "zone:sis", "partly")
+    team.put_up()
+    assert _in_the_way(team) == []
+    team.sign("security")
+
+
+def _in_the_way(team: Team) -> list[str]:
+    revision = team.latest()
+    return open_points.in_the_way(team.now(), revision, revisions.fixed_body(team.live, revision), "security")
+
+
+def test_a_piece_of_evidence_without_strength_shows_nothing(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", evidence="")
+    session.show(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 0})
+    team.put_up()
+    assert refused(team) == ("1 answer without evidence, but scoring: SEP4 of group:pt-301",)
+    session.show(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 1})
+    team.put_up()
+    team.sign("safety")
+
+
+def test_what_was_written_as_evidence_stays_where_a_piece_without_strength_stands_beside_it(team: Team) -> None:
+    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 0})
+    held = team.now()
+    (spoken,) = effective_answers.all_of([held.stored[SEEN]], held.records, held.day)
+    assert spoken.evidence == "walk-down 12"
+
+
+def test_every_third_re_assessment_starts_blank_however_often_it_was_signed_between(team: Team) -> None:
+    """Third after the first assessment, which is number 0; a revision signed again after a change is no assessment."""
+    blank = []
+    for _ in range(6):
+        for value in ("partly", "met"):
+            team.say("SEP4", "group:pt-301", value)
+            team.signed()
+        event = reassessments.begin(team.live, LEADS, "S30")
+        blank.append(event.content["blank"])
+        for asked in list(team.now().records.to_confirm):
+            reassessments.confirm(team.live, ANSWERS, [asked])
+        for question, of in list(team.now().records.anew):
+            team.say(question, of, team.now().stored[question, of].answer.value)
+    assert blank == [False, False, True, False, False, True]
+    assert [one.content["number"] for one in team.store.events(1, kinds=("round",))] == [1, 2, 3, 4, 5, 6]

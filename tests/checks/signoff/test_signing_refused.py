@@ -1,0 +1,281 @@
+"""What stands in the way of a signature: each reason alone, and all of them listed together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+from checks.access.roles import ASSESSOR, REVIEWER, VIEWER, Person
+from checks.recording import recorder, session
+from checks.signoff import keys, sign_off
+from checks.signoff.sign_off import NotSigned, Terms
+from checks.state.entries import REVIEWED, SIGNED
+from checks.text.faults import Refused
+from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
+
+TOOK = "IA-1 answered, attended, led or accepted a gap; a signer must not have taken part"
+SEEN = ("SEP1", "group:pt-301")
+
+
+CHANGE = {"kind": "device-same-batch", "on": "2025-03-04", "data": []}
+
+
+def refused(team: Team, half: str = "safety", person: Person = ASSESSES, **more: Any) -> tuple[str, ...]:
+    """Every reason why this signature is refused; nothing may have been stored."""
+    before = team.count()
+    private: Ed25519PrivateKey = more.get("private", team.keys[half])
+    with pytest.raises(NotSigned) as told:
+        sign_off.sign(team.live, person, team.latest(), private, half=half, terms=more.get("terms", TERMS))
+    assert team.count() == before
+    assert str(told.value) == "not signed: " + "; ".join(told.value.reasons)
+    return told.value.reasons
+
+
+@pytest.mark.parametrize("name", ["IA-1", "ia-1", "  Ia-1 ", "IA-1\t"])
+def test_who_answered_cannot_sign_however_the_name_was_typed(team: Team, name: str) -> None:
+    team.say("SEP4", "group:pt-301", by=name)
+    team.put_up()
+    assert refused(team) == (TOOK,)
+
+
+def test_an_accent_typed_in_two_ways_is_one_person(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", by="Ren\u00e9e")
+    team.put_up()
+    private = team.enrol("safety", name="Rene\u0301e")
+    person = Person("rene\u0301e", frozenset({ASSESSOR}))
+    assert refused(team, person=person, private=private) == (TOOK.replace("IA-1", person.name),)
+
+
+def test_whose_answer_was_replaced_by_another_still_took_part(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", "partly", by="IA-1")
+    team.say("SEP4", "group:pt-301", "met", by="TM-1")
+    team.put_up()
+    assert refused(team) == (TOOK,)
+
+
+def test_who_answered_for_another_system_alone_may_sign(team: Team) -> None:
+    team.say("SEP1", "group:lt-501", by="IA-1")
+    team.put_up()
+    team.sign("safety")
+
+
+def test_who_answered_before_the_last_signed_revision_and_whose_answer_is_gone_may_sign(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", "partly", by="TM-9")
+    team.signed()
+    team.say("SEP4", "group:pt-301", "met", by="TM-1")
+    team.put_up()
+    private = team.enrol("safety", name="TM-9")
+    person = Person("TM-9", frozenset({ASSESSOR}))
+    sign_off.sign(team.live, person, team.latest(), private, half="safety", terms=TERMS)
+    assert team.state()[1].endswith("signed so far: safety")
+
+
+def attended(team: Team) -> None:
+    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), (" ia-1 ", "guest")])
+
+
+def dissented(team: Team) -> None:
+    session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "who": "IA-1"})
+
+
+def brought_evidence(team: Team) -> None:
+    session.show(team.live, replace(ANSWERS, name="IA-1"), SEEN, EVIDENCE)
+
+
+def took_evidence_back(team: Team) -> None:
+    held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, evidence=held.seq, reason="twice")
+
+
+def confirmed(team: Team) -> None:
+    told = {"answers": [{"question": "SEP1", "of": "group:pt-301"}]}
+    recorder.record(team.live, replace(ANSWERS, name="IA-1"), "confirmed", told)
+
+
+@pytest.mark.parametrize("deed", [attended, dissented, brought_evidence, took_evidence_back, confirmed])
+def test_who_attended_or_did_anything_else_in_the_session_cannot_sign(team: Team, deed: Any) -> None:
+    deed(team)
+    team.put_up()
+    assert refused(team) == (TOOK,)
+
+
+def test_a_key_that_nobody_enrolled_signs_nothing(team: Team) -> None:
+    team.put_up()
+    why = ("this key is not enrolled: the owner enrols its public part first",)
+    assert refused(team, private=Ed25519PrivateKey.generate()) == why
+
+
+def test_a_key_of_another_person_signs_nothing(team: Team) -> None:
+    team.put_up()
+    private = team.enrol("safety", name="IA-2")
+    assert refused(team, private=private) == ("this key is enrolled for IA-2, not for IA-1",)
+    nobody = Person("", frozenset({ASSESSOR}))
+    assert refused(team, person=nobody) == ("this key is enrolled for IA-1, not for you",)
+
+
+def test_a_key_of_another_role_signs_nothing(team: Team) -> None:
+    team.put_up()
+    private = team.enrol("safety", roles=(REVIEWER, VIEWER))
+    why = "this key is enrolled for security reviewer, viewer, not for the independent assessor"
+    assert refused(team, private=private) == (why,)
+
+
+def test_a_person_signs_the_half_of_their_own_role_only(team: Team) -> None:
+    team.put_up()
+    private = team.enrol("security", name="IA-1")
+    why = ("the security half is signed by the security reviewer",)
+    assert refused(team, half="security", private=private) == why
+
+
+@pytest.mark.parametrize("days", [0, -1, -400])
+def test_a_key_that_was_withdrawn_signs_nothing_from_that_day_on(team: Team, days: int) -> None:
+    team.put_up()
+    team.withdraw("safety", days)
+    assert refused(team) == (f"this key was withdrawn from {ahead(days)} on (the stick was lost)",)
+
+
+def test_a_key_withdrawn_from_tomorrow_still_counts_today(team: Team) -> None:
+    team.put_up()
+    team.withdraw("safety", 1)
+    team.sign("safety")
+    team.sign("security")
+    assert team.state()[0] == SIGNED
+    assert team.on(DAY + timedelta(days=400)).state()[0] == SIGNED, "what it signed before that day stands"
+
+
+def test_a_signature_does_not_count_whose_key_was_withdrawn_from_its_day_or_before(team: Team) -> None:
+    team.signed()
+    team.withdraw("safety", 0)
+    assert team.state() == (REVIEWED, "revision 0: signed so far: security")
+    assert team.now().records.signed("S30") is None
+
+
+def test_the_half_of_a_withdrawn_key_can_be_signed_again_with_another(team: Team) -> None:
+    team.signed()
+    team.withdraw("safety", -1)
+    team.keys["safety"] = team.enrol("safety")
+    team.sign("safety")
+    assert team.state()[0] == SIGNED
+
+
+def test_a_key_is_withdrawn_once_more_only_from_an_earlier_day(team: Team) -> None:
+    team.signed()
+    team.withdraw("safety", 30)
+    with pytest.raises(Refused, match=f"withdrawn already from {ahead(30)} on; only an earlier day changes anything"):
+        team.withdraw("safety", 31)
+    assert team.state()[0] == SIGNED
+    team.withdraw("safety", 0)
+    assert team.state()[0] == REVIEWED
+
+
+@pytest.mark.parametrize("day", ["20200101", "2020-W01-1", "yesterday", "", "2020-13-01"])
+def test_a_day_written_otherwise_is_refused_since_it_would_compare_wrongly(team: Team, day: str) -> None:
+    with pytest.raises(Refused, match=r"from: found '.*'; write a date as 2025-03-04"):
+        keys.withdraw(team.live, OWNS, key=team.key_of("safety"), from_day=day, reason="lost")
+
+
+def test_answers_that_score_without_evidence_are_named_for_their_half(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", "met", evidence="  ")
+    team.say("PRO1", "plant", "equivalent", evidence="")
+    team.say("SEP5", "group:pt-301", "not-met", evidence="")
+    team.put_up()
+    assert refused(team) == ("2 answers without evidence, but scoring: SEP4 of group:pt-301, PRO1 of plant",)
+    team.sign("security")
+
+
+def test_a_cyber_answer_without_evidence_stands_in_the_way_of_the_security_half_only(team: Team) -> None:
+    team.say("Z01", "zone:sis", evidence="")
+    team.put_up()
+    with pytest.raises(NotSigned, match=r"^not signed: 1 answer without evidence, but scoring: Z01 of zone:sis$"):
+        team.sign("security")
+    team.sign("safety")
+
+
+def test_after_eight_of_them_the_rest_is_counted(team: Team) -> None:
+    names = ("SEP4", "SEP5", "DIV3", "DIV4", "DIV8", "DIV9", "CPX1", "CPX2", "CPX3", "CPX4")
+    for name in names:
+        team.say(name, "group:pt-301", evidence="")
+    team.put_up()
+    (why,) = refused(team)
+    assert why.startswith("10 answers without evidence, but scoring: ")
+    assert why.endswith(" and 2 more")
+    assert why.count(" of group:pt-301") == 8
+
+
+def test_answers_that_are_to_be_confirmed_after_a_change_stand_in_the_way(team: Team) -> None:
+    reopened = [{"question": "SEP1", "of": "group:pt-301"}, {"question": "Z01", "of": "zone:sis"}]
+    told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
+    recorder.record(team.live, LEADS, "change", told)
+    team.put_up()
+    assert refused(team) == ("1 answer still to be confirmed after a change: SEP1 of group:pt-301",)
+    with pytest.raises(NotSigned, match="1 answer still to be confirmed after a change: Z01 of zone:sis"):
+        team.sign("security")
+    recorder.record(team.live, ANSWERS, "confirmed", {"answers": reopened[:1]})
+    team.say("Z01", "zone:sis", evidence="walk-down 13")
+    team.put_up()
+    for half in ("safety", "security"):
+        team.sign(half)
+
+
+def test_a_zone_that_was_never_reviewed_stands_in_the_way(team: Team) -> None:
+    plant = team.now().plant
+    zone = plant.zones["package"].model_copy(update={"name": "Package"})
+    groups = {**plant.groups, "esv-301": plant.groups["esv-301"].model_copy(update={"zone": "package"})}
+    team.change(plant.model_copy(update={"zones": {**plant.zones, "package": zone}, "groups": groups, "answers": []}))
+    team.put_up()
+    with pytest.raises(NotSigned, match=r"^not signed: zone package was never reviewed$"):
+        team.sign("security")
+
+
+@pytest.mark.parametrize(
+    ("terms", "why"),
+    [
+        ({"independence": " "}, "the statement of independence is missing"),
+        ({"competence": ""}, "the basis of competence is missing"),
+        ({"conditions": ("a",)}, "conditions need a last day"),
+        ({"until": ahead(3)}, "a last day needs its conditions"),
+        ({"conditions": (" ",), "until": ahead(3)}, "a last day needs its conditions"),
+        ({"conditions": ("a",), "until": ahead(0)}, f"the last day, {ahead(0)}, must lie after today"),
+        ({"conditions": ("a",), "until": ahead(-9)}, f"the last day, {ahead(-9)}, must lie after today"),
+        ({"conditions": ("a",), "until": "soon"}, "the last day, 'soon', is no date: write it as 2025-03-04"),
+        ({"conditions": ("a",), "until": "20990101"}, "the last day, '20990101', is no date: write it as 2025-03-04"),
+    ],
+)
+def test_the_statements_are_complete_and_conditions_end_on_a_day_to_come(
+    team: Team, terms: dict[str, Any], why: str
+) -> None:
+    team.put_up()
+    assert refused(team, terms=replace(TERMS, **terms)) == (why,)
+
+
+def test_every_reason_is_listed_together(team: Team) -> None:
+    reopened = [{"question": "Z01", "of": "zone:sis"}]
+    told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
+    team.say("Z02", "zone:sis", "not-met")
+    team.say("Z03", "zone:sis", "met", evidence="", by="sr-1")
+    recorder.record(team.live, LEADS, "change", told)
+    private = team.keys["safety"] = team.enrol("safety", name="IA-2")
+    team.withdraw("safety", 0)
+    team.put_up()
+    team.say("SEP4", "group:pt-301", "partly")
+    person = Person("SR-1", frozenset({ASSESSOR}))
+    terms = Terms("", "", ("a",), "")
+    assert refused(team, half="security", person=person, private=private, terms=terms) == (
+        "revision 0 is void, not with the reviewers",
+        "1 answer without evidence, but scoring: Z03 of zone:sis",
+        "1 answer still to be confirmed after a change: Z01 of zone:sis",
+        "1 gap neither closed nor accepted: Z02 of sis",
+        "the security half is signed by the security reviewer",
+        "SR-1 answered, attended, led or accepted a gap; a signer must not have taken part",
+        "this key is enrolled for IA-2, not for SR-1",
+        "this key is enrolled for independent assessor, not for the security reviewer",
+        f"this key was withdrawn from {ahead(0)} on (the stick was lost)",
+        "the statement of independence is missing",
+        "the basis of competence is missing",
+        "conditions need a last day",
+    )

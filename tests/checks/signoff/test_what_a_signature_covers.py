@@ -1,0 +1,171 @@
+"""A signature covers the open actions of its system at its moment; one given before these were listed still holds."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from checks.access.roles import OWNER, Person
+from checks.actions import register
+from checks.journal.store import Store
+from checks.record_files import exports, record_file, verification
+from checks.signoff import accepted_gaps, sign_off
+from checks.signoff.revisions import fixed_body
+from checks.signoff.sign_off import NotSigned
+from checks.state.entries import SIGNED
+from checks.state.live import State
+from pages.reports import safety_report, security_annex
+from tests import demo_database
+from tests.checks.record_files.handed import verdict
+from tests.checks.record_files.test_openssl_alone import run
+from tests.checks.team import ANSWERS, DAY, OWNS, Team, ahead
+
+DUE = DAY + timedelta(days=60)
+NOT_LISTED = "open actions not listed, as in all signatures of that time"
+
+
+def asked(question: str, of: str) -> list[dict[str, str]]:
+    return [{"question": question, "of": of}]
+
+
+def raised(team: Team, what: str, **more: Any) -> None:
+    register.raise_one(team.live, ANSWERS, {"what": what, "owner": "TM-2", "due": DUE, **more})
+
+
+@pytest.fixture
+def busy(team: Team) -> Team:
+    """Six actions: three under way that concern S30, one of S50, one closed and one dropped."""
+    raised(team, "Split the taps", questions=asked("SEP1", "group:pt-301"))
+    raised(team, "Of the drum", system="S50", questions=asked("SEP1", "group:lt-501"))
+    raised(team, "Train the crew — 阀门", system="S30")
+    raised(team, "Closed by now", system="S30")
+    raised(team, "Given up", system="S30")
+    raised(team, "Screen the contractors", questions=asked("PRO1", "plant"))
+    register.close(team.live, ANSWERS, "A-004", evidence="walk-down 31", verifier="OW-1")
+    register.drop(team.live, ANSWERS, "A-005", reason="no longer there")
+    return team
+
+
+@pytest.fixture
+def unlisted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Sign as a program did that did not list actions yet."""
+    covered = sign_off.covered
+
+    def before(now: State, fixed: Mapping[str, Any], half: str) -> dict[str, Any]:
+        return {name: held for name, held in covered(now, fixed, half).items() if name != "open_actions"}
+
+    monkeypatch.setattr(sign_off, "covered", before)
+
+
+def texts(record: str) -> list[str]:
+    """Texts of report and annex, without spaces."""
+    held = record_file.from_text("record", record)
+    printed = (safety_report.report(held, day=DAY), security_annex.annex(held, reader="SR-9", day=DAY))
+    pages = (PdfReader(io.BytesIO(one)).pages for one in printed)
+    return ["".join("".join(page.extract_text() for page in one).split()) for one in pages]
+
+
+def test_what_came_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> None:
+    revision = busy.put_up()
+    shown = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
+    raised(busy, "Raised a moment ago", system="S30")
+    with pytest.raises(NotSigned, match="an open action or accepted gap has changed since the list was shown"):
+        busy.sign("safety", covers=shown)
+    assert busy.latest().signatures == {}
+    again = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
+    assert busy.sign("safety", covers=again).content["statement"]["open_actions"][-1]["what"] == "Raised a moment ago"
+
+
+@pytest.mark.parametrize("half", ["safety", "security"])
+def test_each_half_states_the_actions_under_way_that_concern_the_system(busy: Team, half: str) -> None:
+    busy.put_up()
+    stated = busy.sign(half).content["statement"]
+    assert stated["open_actions"] == [
+        {"id": key, "what": what, "owner": "TM-2", "due": DUE.isoformat(), "state": "open"}
+        for key, what in (
+            ("A-001", "Split the taps"),
+            ("A-003", "Train the crew — 阀门"),
+            ("A-006", "Screen the contractors"),
+        )
+    ]
+
+
+def test_the_statement_is_of_its_moment_and_stays_when_an_action_ends(busy: Team) -> None:
+    busy.put_up()
+    busy.sign("safety")
+    register.close(busy.live, ANSWERS, "A-001", evidence="walk-down 32", verifier="OW-1")
+    busy.sign("security")
+    held = busy.latest().signatures
+    assert held["safety"].open_actions == ("A-001", "A-003", "A-006")
+    assert held["security"].open_actions == ("A-003", "A-006")
+    assert busy.state()[0] == SIGNED
+    status, lines = verdict(busy.export())
+    assert status == 0
+    assert [line.rpartition("; ")[2] for line in lines if ": signed by " in line] == [
+        "open actions: A-001, A-003, A-006",
+        "open actions: A-003, A-006",
+    ]
+
+
+def test_openssl_and_the_database_hold_to_the_listed_actions(busy: Team, tmp_path: Path) -> None:
+    busy.signed()
+    (line,) = verification.verify_store(busy.store)
+    assert line.startswith("Quillmarch Works: ")
+    record = busy.export()
+    (tmp_path / "record.json").write_text(record, encoding="utf-8")
+    assert run(tmp_path).stdout.splitlines() == ["Signature Verified Successfully"] * 2
+    start = record.index('"signatures": ')
+    changed = record[:start] + record[start:].replace("Split the taps", "Paint the taps", 1)
+    (tmp_path / "record.json").write_text(changed, encoding="utf-8")
+    assert run(tmp_path).returncode != 0
+    assert verdict(changed)[0] == 1
+
+
+def test_report_and_annex_say_what_each_signature_covers(busy: Team) -> None:
+    busy.say("Z01", "zone:sis", "not-met")
+    accepted_gaps.accept_gaps(busy.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
+    busy.signed()
+    for shown in texts(busy.export()):
+        assert shown.count("openactions:A-001,A-003,A-006") == 2
+        assert shown.count("openactions:A-001,A-003,A-006;1acceptedgap") == 1
+
+
+@pytest.mark.usefixtures("unlisted")
+def test_a_signature_that_lists_no_actions_still_holds_everywhere(busy: Team, tmp_path: Path) -> None:
+    revision = busy.signed()
+    assert busy.state() == (SIGNED, "revision 0: both halves")
+    assert [one.open_actions for one in revision.signatures.values()] == [None, None]
+    (line,) = verification.verify_store(busy.store)
+    assert line.startswith("Quillmarch Works: ")
+    record = busy.export()
+    status, lines = verdict(record)
+    assert (status, sum(": signed by " in line for line in lines)) == (0, 2)
+    assert "open actions" not in "".join(lines)
+    (tmp_path / "record.json").write_text(record, encoding="utf-8")
+    assert run(tmp_path).stdout.splitlines() == ["Signature Verified Successfully"] * 2
+    for shown in texts(record):
+        assert shown.count("".join(NOT_LISTED.split())) == 2
+
+
+@pytest.mark.parametrize("odd", ["x", [3], [{"what": "no id"}], 7, {"id": "A-001"}])
+def test_a_list_of_another_form_is_refused_by_verify(team: Team, monkeypatch: pytest.MonkeyPatch, odd: object) -> None:
+    monkeypatch.setattr(sign_off, "covered", lambda *_: {"open_actions": odd, "accepted_gaps": []})
+    team.signed()
+    assert verdict(team.export()) == (1, ["the signatures: this program never writes it so"])
+
+
+def test_signatures_of_the_demo_name_the_actions_of_their_day(tmp_path: Path) -> None:
+    """Read off ``demo/history``: A-001 raised in 2023, closed in 2024 and reopened in March 2025; A-002 to A-005 before May."""
+    store = Store(f"sqlite:///{demo_database.written(tmp_path / 'demo.sqlite3')}")
+    live = exports.plant_with(store, "S30")
+    revisions = live.state().records.revisions["S30"]
+    for revision, ids in zip(revisions, ((), ("A-001",), tuple(f"A-00{at}" for at in range(1, 6))), strict=True):
+        assert {one.open_actions for one in revision.signatures.values()} == {ids}
+        text = exports.export(live, Person("AO-1", frozenset({OWNER})), revision)
+        assert verdict(text)[0] == 0

@@ -1,0 +1,252 @@
+"""Files that are out to break the reading: each is refused quickly, with little memory, and says why."""
+
+from __future__ import annotations
+
+import io
+import random
+import re
+import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from time import monotonic
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from checks.actions.actions import Action
+from checks.spreadsheets.sheet import MOST_ROWS
+from checks.spreadsheets.workbook import MOST_BYTES, MOST_UNPACKED, rows
+from checks.text.faults import Refused
+from tests.checks.actions.drawn import action
+from tests.checks.actions.lists import asked, packed, parts, said, told, written
+from tests.checks.spreadsheets.books import book, related
+
+SECONDS = 60
+"""Two would do; a busy machine takes longer. A hang fails."""
+
+MEMORY = 256 * 1024 * 1024
+
+
+def _bomb() -> bytes:
+    """A part of a gigabyte of spaces, packed into one megabyte."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in book("").items():
+            archive.writestr(name, content)
+        with archive.open("xl/worksheets/sheet2.xml", "w") as part:
+            for _ in range(1024):
+                part.write(b" " * 1024 * 1024)
+    return out.getvalue()
+
+
+def _bomb_that_lies() -> bytes:
+    """The sheet unpacks to 100 megabytes, and the archive says that it is small."""
+    size = 100 * 1024 * 1024
+    raw = bytearray(packed({**book(""), "xl/worksheets/sheet1.xml": b" " * size}))
+    stated = size.to_bytes(4, "little")
+    assert raw.count(stated) >= 2
+    return bytes(raw.replace(stated, (1000).to_bytes(4, "little")))
+
+
+def _bomb_of_layers() -> bytes:
+    """A hundred entries that all name the same packed megabytes."""
+    raw = packed({"xl/a": b" " * (10 * 1024 * 1024)})
+    start = raw.index(b"PK\x01\x02")
+    end = raw.index(b"PK\x05\x06")
+    entry = raw[start:end] * 100
+    count, length = (100).to_bytes(2, "little"), len(entry).to_bytes(4, "little")
+    return raw[:start] + entry + raw[end : end + 8] + count + count + length + raw[end + 16 :]
+
+
+def _encrypted() -> bytes:
+    raw = packed(book(""), zipfile.ZIP_STORED)
+    out, at = bytearray(raw), 0
+    while (at := raw.find(b"PK\x01\x02", at)) >= 0:
+        out[at + 8] |= 1
+        at += 4
+    return bytes(out)
+
+
+def _laughs(part: str) -> bytes:
+    """Entities that hold ten of the one before: a billion, written out."""
+    entities = "".join(f'<!ENTITY l{at} "{f"&l{at - 1};" * 10}">' for at in range(1, 10))
+    declared = f'<!DOCTYPE x [<!ENTITY l0 "ha">{entities}]>'
+    return packed({**book(""), part: f"{declared}<x>&l9;</x>"})
+
+
+def _outside() -> bytes:
+    declared = '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]>'
+    return packed({**book(""), "xl/worksheets/sheet1.xml": f"{declared}<x><row><c><v>&a;</v></c></row></x>"})
+
+
+def _in_utf_16() -> bytes:
+    part = '<?xml version="1.0" encoding="UTF-16"?><!DOCTYPE x [<!ENTITY a "b">]><x>&a;</x>'.encode("utf-16")
+    return packed({**book(""), "xl/worksheets/sheet1.xml": part})
+
+
+def _attributes(count: int) -> str:
+    return "<a " + " ".join(f"b{at}=''" for at in range(count)) + ">"
+
+
+HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
+    "a gigabyte in a megabyte": (_bomb, "parts of 1,073,74"),
+    "a size that lies": (_bomb_that_lies, "no workbook, cut short or damaged"),
+    "layers": (_bomb_of_layers, "100 parts of 1,048,576,000 bytes when unpacked"),
+    "200 megabytes": (lambda: b"PK\x03\x04" + bytes(200_000_000), "200,000,004 bytes; at most 8,388,608"),
+    "many parts": (lambda: packed({f"p{at}": "" for at in range(501)}), "501 parts of 0 bytes when unpacked"),
+    "encrypted inside": (_encrypted, "encrypted"),
+    "encrypted as a whole": (
+        lambda: b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(4096),
+        "encrypted, or an old XLS file",
+    ),
+    "macros": (lambda: packed({**book(""), "xl/vbaProject.bin": b"x"}), "a workbook with macros"),
+    "macro sheets": (lambda: packed({**book(""), "xl/macrosheets/sheet1.xml": b"x"}), "a workbook with macros"),
+    "odd packing": (lambda: packed(book(""), zipfile.ZIP_LZMA), "packed in a way that workbooks are not"),
+    "nothing": (lambda: b"", "no workbook, cut short or damaged"),
+    "no archive": (lambda: b"Id,What\r\n", "no workbook, cut short or damaged"),
+    "an empty archive": (lambda: packed({}), "the part _rels/.rels is missing"),
+    "another archive": (lambda: packed({"_rels/.rels": related()}), "a ZIP archive, but no workbook"),
+    "random bytes": (lambda: random.Random(1).randbytes(2_000_000), "no workbook, cut short or damaged"),  # noqa: S311
+    "laughs in the sheet": (lambda: _laughs("xl/worksheets/sheet1.xml"), "a document type inside"),
+    "laughs in the texts": (lambda: _laughs("xl/sharedStrings.xml"), "a document type inside"),
+    "laughs in the relations": (lambda: _laughs("_rels/.rels"), "a document type inside"),
+    "a file from outside": (_outside, "a document type inside"),
+    "a declaration in UTF-16": (_in_utf_16, "a document type inside"),
+    "elements without end": (
+        lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<a>" * 5_000_000}),
+        "more than 1,000,000 elements in xl/worksheets/sheet1.xml",
+    ),
+    "elements by the million": (
+        lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<a>" + "<b/>" * 4_000_000}),
+        "more than 1,000,000 elements in xl/worksheets/sheet1.xml",
+    ),
+    "texts by the million": (
+        lambda: packed(book("", texts="<si/>" * 3_000_000)),
+        "more than 1,000,000 elements in xl/sharedStrings.xml",
+    ),
+    "attributes by the million": (
+        lambda: packed({**book(""), "xl/worksheets/sheet1.xml": _attributes(1_000_000)}),
+        "a part of it is no XML",
+    ),
+    "one giant attribute": (
+        lambda: packed({**book(""), "xl/worksheets/sheet1.xml": f'<a b="{"x" * 16_000_000}'}),
+        "a part of it is no XML",
+    ),
+    "one giant name": (
+        lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<" + "x" * 16_000_000}),
+        "a part of it is no XML",
+    ),
+    "a part that is not there": (
+        lambda: packed({**book(""), "xl/_rels/workbook.xml.rels": related(("worksheet", "../../../etc/passwd"))}),
+        "the part etc/passwd is missing",
+    ),
+    "a sheet on another machine": (
+        lambda: packed(
+            {
+                **book(""),
+                "xl/_rels/workbook.xml.rels": related(("worksheet", "https://example.invalid/x")).replace(
+                    "/>", ' TargetMode="External"/>'
+                ),
+            }
+        ),
+        "the part of the sheet is missing",
+    ),
+}
+
+
+def _most() -> int:
+    """The most bytes that this process has held since it was told to count anew."""
+    (held,) = re.findall(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text(encoding="ascii"))
+    return int(held) * 1024
+
+
+@contextmanager
+def _little_memory() -> Iterator[None]:
+    Path("/proc/self/clear_refs").write_text("5", encoding="ascii")  # count anew: proc(5)
+    before = _most()
+    yield
+    assert _most() - before < MEMORY
+
+
+def test_the_watch_over_the_memory_sees_what_is_taken_for_a_moment() -> None:
+    with pytest.raises(AssertionError), _little_memory():
+        assert any(b"x" * (MEMORY * 2))
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_file_is_refused_quickly_with_little_memory_and_says_why(name: str) -> None:
+    make, why = HOSTILE[name]
+    raw = make()
+    began = monotonic()
+    with _little_memory():
+        assert why in said(raw)
+    assert monotonic() - began < SECONDS
+
+
+def test_a_csv_file_of_200_megabytes_or_of_another_encoding_is_refused() -> None:
+    assert told("csv", bytes(200_000_000)) == [f"(file): 200,000,000 bytes; at most {MOST_BYTES:,}"]
+    assert told("csv", "Id,What\n,caf\xe9".encode("cp1252")) == [
+        "(file): byte 12 is no UTF-8; save it as CSV UTF-8, or as an XLSX workbook"
+    ]
+    assert told("csv", b'Id,What\n,"' + b"x" * 200_000)[0].startswith("(file): no CSV (field larger than field limit")
+    assert told("csv", b"Id,What\n" + b",x\n" * (MOST_ROWS + 1)) == [
+        f"(file): more rows than an action list has; at most {MOST_ROWS:,}"
+    ]
+
+
+def _held() -> list[Action]:
+    return [action(interim="a _x0041_ b"), action(id="A-002", what="=1+1")]
+
+
+@cache
+def _whole() -> bytes:
+    """A workbook holds the time at which it was saved: the same bytes for every draw."""
+    return written("xlsx", _held())
+
+
+@settings(max_examples=300, deadline=None)
+@given(data=st.data())
+def test_a_damaged_workbook_is_refused_or_read_and_nothing_else(data: st.DataObject) -> None:
+    raw = bytearray(_whole())
+    for _ in range(data.draw(st.integers(1, 8))):
+        raw[data.draw(st.integers(0, len(raw) - 1))] = data.draw(st.integers(0, 255))
+    _refused_or_read(bytes(raw[: data.draw(st.integers(len(raw) // 2, len(raw)))] if data.draw(st.booleans()) else raw))
+
+
+@settings(max_examples=300, deadline=None)
+@given(data=st.data())
+def test_a_workbook_with_a_damaged_part_is_refused_or_read_and_nothing_else(data: st.DataObject) -> None:
+    named: dict[str, bytes | str] = dict(parts(_whole()))
+    part = data.draw(st.sampled_from(sorted(name for name in named if "xl/" in name or "rels" in name)))
+    text = bytes(named[part])
+    at = data.draw(st.integers(0, len(text) - 1))
+    put = data.draw(st.sampled_from([b"", b"9", b"-", b'"', b"<", b"<v>1e400</v>", b"<f>X</f>", b"_xD800_", b"\x00"]))
+    named[part] = text[:at] + put + text[at + data.draw(st.integers(0, 3)) :]
+    _refused_or_read(packed(named))
+
+
+def _refused_or_read(raw: bytes) -> None:
+    try:
+        proposed = asked("xlsx", raw, _held())
+    except Refused as refused:
+        assert refused.faults  # noqa: PT017  (either outcome is right; what is not is any other error)
+        return
+    assert proposed.unchanged + len(proposed.updates) <= 2
+
+
+@pytest.mark.parametrize("cut", [1, 100, 1000])
+def test_a_file_cut_short_at_either_end_is_refused(cut: int) -> None:
+    raw = _whole()
+    assert "cut short" in said(raw[:-cut])
+    assert "(file): " in said(raw[cut:])
+
+
+def test_the_limit_of_what_is_unpacked_holds_for_a_file_that_is_just_small_enough() -> None:
+    blank = book("")
+    room = MOST_UNPACKED - sum(len(content) for content in blank.values())
+    named = {**blank, "xl/media/image1.bin": bytes(room)}
+    assert rows("FILE", packed(named), sheet="Actions") == []
+    assert f"{MOST_UNPACKED + 1:,} bytes when unpacked" in said(packed({**named, "one": b"x"}))

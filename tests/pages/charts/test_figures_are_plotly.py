@@ -1,0 +1,76 @@
+"""Charts are put together without plotly's own checks; here plotly checks each of them."""
+
+from __future__ import annotations
+
+import numpy as np
+import plotly.graph_objects as go
+import pytest
+
+from checks.assessment import beta_curves
+from checks.assessment.assessment import Assessment
+from checks.comparison import comparison
+from checks.plantfile import plant_file
+from demo.load import PLANT
+from pages.charts import line_charts, plotly_figures
+from pages.charts.chart_data import Bars, Trend
+from pages.charts.rails import AXES, rails, shares, steps
+from pages.charts.zone_map import zone_map
+from pages.presentation.palette import DARK, LIGHT, Palette
+
+DEMO = Assessment(plant_file.read(PLANT))
+FUNCTIONS = DEMO.functions()
+CASES = ("single", "adjusted", "scored", "ideal")
+
+
+def drawn() -> list[Bars]:
+    before = {one.id: one for one in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()}
+    names = {key: one.name for key, one in DEMO.plant.functions.items()}
+    found = [rails([one for one in FUNCTIONS if one.demand == demand], names, before=before) for demand in AXES]
+    assert any(row.ghost for one in found for row in one.rows)
+    return found
+
+
+def trends() -> list[Trend]:
+    held = {"1": DEMO, "now": Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301"))}
+    points = comparison.trend(held, functions=[one.id for one in FUNCTIONS])
+    return line_charts.trend(points, {"1": "then", "now": "now"}, {one.id: "aim" for one in FUNCTIONS})
+
+
+def every_figure(palette: Palette) -> list[go.Figure]:
+    found = [plotly_figures.bar_chart(one, palette) for one in drawn()]
+    found += [plotly_figures.trend_chart(one, palette) for one in trends()]
+    for one in FUNCTIONS:
+        found.append(plotly_figures.bar_chart(steps(one, dict.fromkeys(CASES, "a")), palette))
+        found.append(
+            plotly_figures.bar_chart(shares(one, {group.id: group.id for group in one.groups}), palette, named=True)
+        )
+        for group in one.groups:
+            if group.betas is not None:
+                lines = beta_curves.against_beta(DEMO, one.id, group.id, beta_int=np.logspace(-3, 0, 5))
+                described = line_charts.against_beta(lines, demand=one.demand, limit=one.limit)
+                found.append(plotly_figures.curve_chart(described, palette))
+    zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
+    return [*found, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK])
+def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
+    figures = every_figure(palette)
+    assert len(figures) > 30
+    for one in figures:
+        raw = one.to_plotly_json()
+        checked = go.Figure(data=raw["data"], layout=raw["layout"])
+        assert len(checked.data) == len(raw["data"]) > 0
+
+
+def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
+    results = {one.id: one.cases for one in FUNCTIONS}
+    for chart in drawn():
+        figure = plotly_figures.bar_chart(chart, LIGHT)
+        pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
+        for row, one in enumerate(chart.rows):
+            end = 1.0 / results[one.name[0]].single
+            for name in ("left", "lost to the cyber scenario", "lost to common cause"):
+                assert pieces[name].base[row] == pytest.approx(end, rel=1e-12)
+                end = pieces[name].base[row] + pieces[name].x[row]
+            assert end == pytest.approx(1.0 / results[one.name[0]].ideal, rel=1e-12)

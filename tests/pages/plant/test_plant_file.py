@@ -1,0 +1,171 @@
+"""Import and download of the plant file on the Plant screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from checks.journal.errors import StoreUnavailable
+from checks.journal.store import Store
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
+from checks.state.live import Live
+from demo.load import PLANT
+from tests.checks.given import HERE, changed, told
+from tests.checks.journal.stored import say
+from tests.pages.shown import Handed, Screen, fine, said, unescaped, where
+
+OTHER = changed(("name: Quillmarch Works, note: invented data - not for use", "name: Other Works, note: invented too"))
+NAME = "plant.yaml"
+BROKEN = sorted((HERE / "plantfile" / "broken").glob("*.yaml"))
+
+
+def hand_in(at: AppTest, raw: bytes) -> AppTest:
+    """Choose a file and press Import."""
+    at.file_uploader(key="plant_upload").upload(NAME, raw, "application/yaml").run()
+    at.button(key="import").click().run()
+    assert not at.exception
+    return at
+
+
+def faults(raw: str | bytes) -> list[str]:
+    """Lines that the command line would print for such a file."""
+    return [line.replace("FILE:", f"{NAME}:", 1) for line in told(raw)]
+
+
+def in_order(plant: Plant) -> Plant:
+    return plant.model_copy(update={"answers": sorted(plant.answers, key=lambda one: (one.of, one.question))})
+
+
+@pytest.mark.usefixtures("store")
+def test_there_is_nothing_to_import_before_a_file_is_chosen(screen: Screen) -> None:
+    assert "import" not in [one.key for one in fine(screen("plant")).button]
+
+
+def test_a_good_file_is_stored_and_shown(store: Store, screen: Screen) -> None:
+    at = fine(hand_in(fine(screen("plant", function="SIF-301")), OTHER.encode()))
+    assert store.plants() == {1: "Quillmarch Works", 2: "Other Works"}
+    assert where(at, "plant") == "2"
+    assert [unescaped(one.value) for one in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
+    assert "**Other Works** — invented too" in said(at)
+    assert in_order(Live(store, 2).state().file()) == in_order(plant_file.from_text("x", OTHER))
+
+
+def test_one_can_go_back_to_the_plant_before(store: Store, screen: Screen) -> None:
+    at = hand_in(screen("plant"), OTHER.encode())
+    assert len(store.plants()) == 2
+    fine(at.selectbox(key="choose_plant").set_value("1").run())
+    assert where(at, "plant") == "1"
+    assert "**Quillmarch Works**" in said(at)
+
+
+def test_a_file_of_the_same_name_brings_new_data_and_keeps_the_answers(store: Store, screen: Screen) -> None:
+    given = say(store, 1, "DIV8", "group:pt-301", "met", by="instrument engineer")
+    text = PLANT.read_text(encoding="utf-8").replace("target_rrf: 500", "target_rrf: 5000", 1)
+    at = fine(hand_in(screen("plant"), text.encode()))
+    assert store.plants() == {1: "Quillmarch Works"}
+    assert store.plant(1).functions["SIF-301"].target_rrf == 5000.0
+    assert store.latest(1, "DIV8", "group:pt-301") == given
+    assert "Quillmarch Works is stored" in said(at)
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        pytest.param(changed(("voting: 2oo3", "voting: 4oo3"), ("lambda_du_fit: 450", "lambda_du_fit: -1")), id="two"),
+        pytest.param(
+            changed(
+                ("value: met", "value: yes please"),
+            ),
+            id="an answer",
+        ),
+        pytest.param("not: [a plant", id="no yaml"),
+        pytest.param("", id="empty"),
+        pytest.param("\x00\x01", id="bytes"),
+        pytest.param("format: 2\n", id="another format"),
+    ],
+)
+def test_a_broken_file_lists_its_faults_and_changes_nothing(store: Store, screen: Screen, raw: str) -> None:
+    before = store.version(1)
+    at = hand_in(screen("plant"), raw.encode())
+    lines = faults(raw)
+    assert lines
+    assert [one.value for one in at.code] == ["\n".join(lines)]
+    assert [one.value for one in at.error] == [
+        f"Nothing was imported: {len(lines)} faults in the file. What is stored stays as it was."
+    ]
+    assert store.version(1) == before
+    assert store.plants() == {1: "Quillmarch Works"}
+    assert "**Quillmarch Works**" in said(at)
+
+
+@pytest.mark.parametrize("path", BROKEN[:: max(1, len(BROKEN) // 8)], ids=lambda path: path.stem)
+def test_files_that_the_command_line_refuses_are_refused_here_in_the_same_words(
+    store: Store, screen: Screen, path: Path
+) -> None:
+    raw = path.read_bytes()
+    at = hand_in(screen("plant"), raw)
+    assert [one.value for one in at.code] == ["\n".join(faults(raw))]
+    assert store.plants() == {1: "Quillmarch Works"}
+
+
+def test_a_store_that_is_away_during_an_import_is_a_sentence(
+    store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at = screen("plant")
+
+    def away(*_: object, **__: object) -> None:
+        raise StoreUnavailable("the disk is full", "make room")
+
+    monkeypatch.setattr(Store, "import_plant", away)
+    hand_in(at, OTHER.encode())
+    assert "the disk is full. Nothing stored was lost; make room." in [unescaped(one.value) for one in at.error]
+    assert store.plants() == {1: "Quillmarch Works"}
+
+
+def test_what_is_downloaded_reads_back_as_the_plant_with_its_answers(
+    store: Store, screen: Screen, handed_over: Handed
+) -> None:
+    given = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
+    fine(screen("plant"))
+    back = plant_file.from_bytes("plant-1.yaml", handed_over("plant-1.yaml"))
+    assert back == Live(store, 1).state().file()
+    demo = plant_file.read(PLANT)
+    assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, given.answer]}))
+
+
+def test_what_is_downloaded_can_be_imported_and_changes_nothing(
+    store: Store, screen: Screen, handed_over: Handed
+) -> None:
+    at = fine(screen("plant"))
+    before, data = store.answers_after(1, 0), store.plant(1)
+    fine(hand_in(at, handed_over("plant-1.yaml")))
+    assert store.answers_after(1, 0) == before
+    assert store.plant(1) == data
+
+
+@pytest.mark.usefixtures("store")
+def test_open_leads_to_the_function_that_is_chosen(screen: Screen) -> None:
+    at = fine(screen("plant"))
+    at.selectbox(key="open_function").set_value("SIF-702").run()
+    fine(at.button(key="open").click().run())
+    assert where(at, "function") == "SIF-702"
+    assert at.selectbox(key="choose_function").value == "SIF-702"
+    assert "### The four cases" in said(at)
+
+
+@pytest.mark.usefixtures("store")
+def test_what_a_reader_must_know_of_the_data_stands_beside_the_download(screen: Screen) -> None:
+    remark = "esv-301: lambda_DU x T is 0.2102, above 0.1: outside the range of the equations, which then run high"
+    assert remark in said(fine(screen("plant")))
+
+
+def test_a_download_of_the_plant_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+    fine(screen("plant"))
+    assert not store.events(1, kinds=("export",))
+    handed_over("plant-1.yaml")
+    (kept,) = store.events(1, kinds=("export",))
+    assert kept.body == '{"what":"plant file with its answers"}'
+    store.verify(1)

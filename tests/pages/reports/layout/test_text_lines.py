@@ -1,0 +1,149 @@
+"""Text on paper: scripts, directions, lines, and characters that no font has."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pages.reports.layout import bidi, page_layout
+from pages.reports.layout.fonts import font, runs, written
+from pages.reports.layout.text_lines import Style, fitted, width, wrapped
+from tests.pages.reports.read import printed, read_out, text
+
+IN_ORDER = {
+    "Latin": "Łódź, çağrı, naïve, Đặng, þorn",
+    "Greek": "β = λ · τ, Ωμέγα",
+    "powers": "2.1 × 10⁻⁶ 1/h, x₀ ≤ x₁",
+    "Cyrillic": "Жанна Щукіна, ђак",
+    "Hebrew": "שלום",
+    "Chinese": "过程安全审查",
+    "Japanese": "安全計装システムのレビュー",
+    "Korean": "공정 안전 검토",
+    "symbols": "☐ ☑ ✓ → ≈ √ ∞ ⚠",
+}
+SHAPED = {
+    "Arabic": "مراجعة السلامة",
+    "Hebrew words": "סקירת בטיחות",
+    "Devanagari": "क्षत्रिय सुरक्षा समीक्षा",
+    "Bengali": "নিরাপত্তা পর্যালোচনা",
+    "Gurmukhi": "ਸੁਰੱਖਿਆ ਸਮੀਖਿਆ",
+    "Gujarati": "સુરક્ષા સમીક્ષા",
+    "Tamil": "பாதுகாப்பு ஆய்வு",
+    "Telugu": "భద్రతా సమీక్ష",
+    "Kannada": "ಸುರಕ್ಷತಾ ವಿಮರ್ಶೆ",
+    "Malayalam": "സുരക്ഷാ അവലോകനം",
+    "Thai": "การทบทวนความปลอดภัย",
+}
+LETTERS = {chr(ord("A") + at): chr(0x05D0 + at) for at in range(26)}
+BACK = {letter: key for key, letter in LETTERS.items()}
+
+
+@pytest.mark.parametrize("script", IN_ORDER)
+def test_text_of_a_script_comes_back_as_it_was_typed(script: str) -> None:
+    assert IN_ORDER[script] in text(printed(page_layout.paragraph(IN_ORDER[script])))
+
+
+@pytest.mark.parametrize("script", SHAPED)
+def test_text_of_a_shaped_script_is_given_to_readers_as_it_was_typed(script: str) -> None:
+    typed = SHAPED[script]
+    assert typed in list(read_out(printed(page_layout.paragraph(typed))))
+
+
+def test_arabic_letters_join() -> None:
+    # Unicode's presentation forms name the joined letters: beginning, middle and end of "سلم" (code chart FE70-FEFF).
+    (run,) = runs("سلم", bold=False, right_to_left=True)
+    assert run.shaped is not None
+    names = [unicodedata.name(one) for one in run.shaped]
+    assert [name.rpartition(" ")[0].rpartition(" ")[2] for name in names] == ["FINAL", "MEDIAL", "INITIAL"]
+
+
+@pytest.mark.parametrize("typed", [*IN_ORDER.values(), *SHAPED.values()])
+def test_every_sample_is_written_in_glyphs_and_not_in_code_points(typed: str) -> None:
+    assert "U+" not in written(typed)
+    for run in runs(written(typed), bold=True, right_to_left=False):
+        assert all(ord(one) in font(run.font).face.charToGlyph for one in run.shaped or run.text)
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("a fox \U0001f98a", "a fox U+1F98A"),
+        ("a face \U0001f600", "a face U+1F600"),
+        ("cuneiform \U00012000", "cuneiform U+12000"),
+        ("private \ue000", "private U+E000"),
+        ("bell \x07", "bell U+0007"),
+        ("half a pair \ud800", "half a pair U+D800"),
+        ("turned \u202eabc", "turned U+202Eabc"),
+        ("isolate \u2067abc", "isolate U+2067abc"),
+    ],
+)
+def test_what_no_font_has_and_what_turns_text_around_is_written_as_its_code_point(typed: str, shown: str) -> None:
+    assert shown in text(printed(page_layout.title(typed), page_layout.heading(typed), page_layout.paragraph(typed)))
+
+
+def reordered(typed: str) -> str:
+    """Left to right as it stands on the line; capitals stand for Hebrew letters, as in the annex."""
+    logical = "".join(LETTERS.get(one, one) for one in typed)
+    pieces = bidi.visual(logical, bidi.levels(logical), bidi.base(logical))
+    line = "".join(part[::-1] if turned else part for part, turned in pieces)
+    return "".join(BACK.get(one, one) for one in line)
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        # Unicode Standard Annex 9, examples of reordering and of rule N0 (from memory).
+        ("car means CAR.", "car means RAC."),
+        ("car MEANS CAR.", "car RAC SNAEM."),
+        ("AB(CD[&ef]!)gh", "gh(![ef&]DC)BA"),
+        ("smith (fabrikam ARABIC) HEBREW", "smith (fabrikam CIBARA) WERBEH"),
+        ("ARABIC (book(s))", "(book(s)) CIBARA"),
+        # By hand from the rules: W4 keeps a time together, W5 a sign with its number, W7 leaves a number with its letters.
+        ("CALL 10:30 NOW", "WON 10:30 LLAC"),
+        ("UP 3.5% NOW", "WON 3.5% PU"),
+        ("pump p-12a stops", "pump p-12a stops"),
+    ],
+)
+def test_mixed_directions_stand_in_the_order_of_the_unicode_annex(typed: str, shown: str) -> None:
+    assert reordered(typed) == shown
+
+
+@given(st.text(alphabet="abcאבגبت 012.,-()[]%+", max_size=40))
+def test_reordering_loses_no_character(typed: str) -> None:
+    pieces = bidi.visual(typed, bidi.levels(typed), bidi.base(typed))
+    brackets = str.maketrans(")]", "([")
+    assert sorted("".join(part for part, _ in pieces).translate(brackets)) == sorted(typed.translate(brackets))
+
+
+@given(st.text(alphabet="abc 012.,-()é漢字", max_size=40))
+def test_text_without_right_to_left_letters_keeps_its_order(typed: str) -> None:
+    assert "".join(part for part, _ in bidi.visual(typed, bidi.levels(typed), 0)) == typed
+
+
+@given(
+    st.text(alphabet=st.sampled_from("abW m.-/é漢字、。אבсλ⁻⁶"), max_size=120),
+    st.floats(min_value=30.0, max_value=200.0),
+)
+def test_no_line_is_wider_than_its_room_and_nothing_is_lost(typed: str, room: float) -> None:
+    lines = wrapped(typed, Style(), room)
+    assert all(line.width <= room + 0.01 for line in lines)
+    shown = [line.read if line.read is not None else "".join(run.text for run in line.runs) for line in lines]
+    assert "".join("".join(shown).split()) == "".join(written(typed).split())
+
+
+@given(st.text(max_size=60), st.floats(min_value=20.0, max_value=300.0))
+def test_a_shortened_text_fits_and_says_that_it_is_shortened(typed: str, room: float) -> None:
+    short = fitted(typed, Style(), room)
+    whole = written(" ".join(typed.split()))
+    assert short == whole or short.endswith("…")
+    if short != whole and len(short) > 2:
+        assert width(short, Style()) <= room + 2.0  # joined letters are measured singly
+
+
+def test_line_ends_are_kept_and_figures_are_as_wide_as_each_other() -> None:
+    assert len(wrapped("one\r\ntwo\n\nfour", Style(), 200.0)) == 4
+    assert len({round(width(digit, Style(bold=bold)), 3) for digit in "0123456789" for bold in (False,)}) == 1
+    assert len({round(width(digit, Style(bold=True)), 3) for digit in "0123456789"}) == 1

@@ -1,0 +1,67 @@
+"""A printed document read back with a general-purpose library."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from pypdf import PdfReader
+from pypdf.generic import ContentStream
+
+from checks.record_files.record_file import Record
+from pages.reports import safety_report, security_annex
+from pages.reports.layout import page_layout
+from pages.reports.layout.page_layout import Sheet
+from tests.pages.reports.recorded import DAY
+
+PLAIN = Sheet(title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model.")
+
+
+def printed(*parts: Any, on: Sheet = PLAIN) -> PdfReader:
+    """A document of these parts, read back."""
+    return PdfReader(io.BytesIO(page_layout.printed(on, *parts)))
+
+
+def report(record: Record) -> PdfReader:
+    """The safety report of a record, read back."""
+    return PdfReader(io.BytesIO(safety_report.report(record, day=DAY)))
+
+
+def annex(record: Record, reader: str = "SR-1") -> PdfReader:
+    """The security annex of a record, made for its reader, read back."""
+    return PdfReader(io.BytesIO(security_annex.annex(record, reader=reader, day=DAY)))
+
+
+def squeezed(shown: str) -> str:
+    """A text without its spaces: where a line ends is the paper's affair."""
+    return "".join(shown.split())
+
+
+def text(document: PdfReader) -> str:
+    """Text of all pages."""
+    return "\n".join(page.extract_text() for page in document.pages)
+
+
+def read_out(document: PdfReader) -> Iterator[str]:
+    """What the document gives to readers for lines whose glyphs are not the letters in their order (ActualText)."""
+    for page in document.pages:
+        for operands, operator in ContentStream(page["/Contents"].get_object(), document).operations:
+            if operator == b"BDC":
+                yield str(operands[1]["/ActualText"])
+
+
+def entries(outline: Any, depth: int = 0) -> Iterator[tuple[int, str]]:
+    """Entries of the outline with their depth."""
+    for one in outline:
+        if isinstance(one, list):
+            yield from entries(one, depth + 1)
+        else:
+            yield depth, one.title
+
+
+def objects(document: PdfReader) -> Iterator[Any]:
+    """Every object of the file."""
+    for number in document.xref[0]:
+        yield document.get_object(number)

@@ -1,0 +1,118 @@
+"""A plant in a store of its own with people, keys and a clock, to make records of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
+from checks.journal.store import Store
+from checks.plantfile.plant import Answer, Plant
+from checks.record_files import exports, record_file
+from checks.record_files.record_file import Record
+from checks.recording import session
+from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off, signatures
+from checks.signoff.sign_off import Terms
+from checks.state.entries import Revision
+from checks.state.live import Live
+
+DAY = date(2025, 9, 22)
+PHRASE = "four words and a tag"
+TEAM = Person("FA-1", frozenset((FACILITATOR, MEMBER)), writer="team")
+OWNING = Person("O-1", frozenset((OWNER,)))
+SIGNERS = {"safety": Person("IA-1", frozenset((ASSESSOR,))), "security": Person("SR-1", frozenset((REVIEWER,)))}
+EVIDENCE: dict[str, Any] = {
+    "kind": "test result", "identifier": "TR-9", "revision": "2", "dated": "2025-03-01",
+    "shows": "trips within its time", "strength": 4, "valid_until": "2027-03-01",
+}  # fmt: skip
+
+
+class Keeping:
+    """One plant under way: what people do to it, day by day."""
+
+    def __init__(self, folder: Path, plant: Plant) -> None:
+        self.folder, self.at = folder, datetime(2025, 3, 4, 9, tzinfo=UTC)
+        self.store = Store(f"sqlite:///{folder / 'kept.sqlite3'}")
+        self.key = self.store.import_plant(plant, by="import", writer="import")
+        self.live = Live(self.store, self.key, clock=lambda: self.at)
+        self.keys = {half: signatures.unlock(signatures.make(PHRASE).file, PHRASE) for half in SIGNERS}
+        for half, person in SIGNERS.items():
+            public = signatures.public_text(self.keys[half].public_key())
+            keys.enrol(self.live, OWNING, public=public, name=person.name, roles=sorted(person.roles))
+
+    def later(self, days: int) -> None:
+        """Let days pass."""
+        self.at += timedelta(days=days)
+
+    def answer(self, question: str, of: str, value: str, *, evidence: str = "seen", note: str = "as it is") -> None:
+        """Answer a question anew."""
+        held = self.live.state().stored.get((question, of))
+        told = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
+        seen = held.id if held else 0
+        at = self.at.isoformat(timespec="milliseconds")
+        self.store.save(self.key, Answer.model_validate(told), seen=seen, writer="team", at=at)
+
+    def attend(self, system: str, *people: tuple[str, str]) -> None:
+        """Record who was at a session."""
+        session.attend(self.live, TEAM, system=system, on=self.at.date().isoformat(), people=people)
+
+    def show(self, question: str, of: str, **fields: Any) -> None:
+        """Record a piece of evidence."""
+        session.show(self.live, TEAM, (question, of), {**EVIDENCE, **fields})
+
+    def dissent(self, question: str, of: str, **fields: str) -> None:
+        """Record a dissent."""
+        usual = {"value": "not-met", "who": "IT-3", "role": "instrument technician", "reason": "it freezes"}
+        told = {**usual, "settles": "one winter of temperatures", **fields}
+        session.dissent(self.live, TEAM, (question, of), told)
+
+    def put_up(self, system: str) -> Revision:
+        """Fix the next revision."""
+        revisions.put_up(self.live, TEAM, system)
+        revision = self.live.state().records.latest(system)
+        assert revision is not None
+        return revision
+
+    def send_back(self, revision: Revision, *, half: str, comments: str) -> None:
+        """Send a revision back."""
+        revisions.send_back(self.live, SIGNERS[half], revision, half=half, comments=comments)
+
+    def sign(
+        self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 0
+    ) -> None:
+        """Sign one half, after so many samples."""
+        terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until, turns)
+        sign_off.sign(self.live, SIGNERS[half], revision, self.keys[half], half=half, terms=terms)
+
+    def signed(self, system: str, *, turns: int = 0, **conditions: str) -> Revision:
+        """Show something for every bare claim, fix a revision, accept its gaps and sign both halves.
+
+        ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.
+        """
+        for one in list(self.live.state().assessment.answers):
+            if one.claimed and not one.evidence:
+                self.answer(one.question, one.of, one.value, note=one.note or "as it is")
+        revision = self.put_up(system)
+        for zone, name, _ in open_points.open_gaps(revisions.fixed_body(self.live, revision)):
+            self.accept(system, zone, name)
+        for half in SIGNERS:
+            held = [conditions[half]] if half in conditions else []
+            self.sign(revision, half, conditions=held, until="2025-12-31" if held else "", turns=turns)
+        return revision
+
+    def accept(self, system: str, zone: str, question: str, *, reason: str = "closed at the turnaround") -> None:
+        """Accept a residual gap."""
+        accepted_gaps.accept_gaps(self.live, OWNING, [(system, zone, question)], reason=reason, until="2026-04-30")
+
+    def file(self, system: str, number: int | None = None) -> Path:
+        """Export a revision."""
+        revision = exports.revision_of(self.live, system, number)
+        path = self.folder / f"{system}-{revision.number}.json"
+        path.write_text(exports.export(self.live, OWNING, revision), encoding="utf-8")
+        return path
+
+    def record(self, system: str, number: int | None = None) -> Record:
+        """Export a revision and read it back."""
+        return record_file.read(self.file(system, number))

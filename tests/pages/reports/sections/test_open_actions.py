@@ -1,0 +1,71 @@
+"""Actions under way on paper: those of common causes in the report, those of security in the annex alone."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checks.actions import register
+from checks.plantfile import plant_file
+from demo import load
+from tests.pages.reports.read import annex, report, squeezed, text
+from tests.pages.reports.recorded import TEAM, Keeping
+
+OPEN = {"owner": "IT-3", "due": date(2025, 3, 5), "answer_to": "met"}
+
+
+def _asked(*pairs: tuple[str, str]) -> list[dict[str, str]]:
+    return [{"question": question, "of": of} for question, of in pairs]
+
+
+ACTIONS: dict[str, dict[str, Any]] = {
+    "Stagger the tests of the valves": {"questions": _asked(("TST1", "group:esv-301")), "answer_from": "not-met"},
+    "Lock the mode switch": {"questions": _asked(("L01", "zone:Z5")), "interim": "A seal on the key"},
+    "Both at once": {"questions": _asked(("TST1", "group:esv-301"), ("L02", "zone:Z5"))},
+    "Named by nobody": {"system": "S30"},
+    "Of the tanks": {"questions": _asked(("TST1", "group:esv-701"))},
+    "Done with": {"questions": _asked(("SEP1", "group:pt-301")), "answer_from": "not-met"},
+}
+
+
+@pytest.fixture(scope="module")
+def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
+    """Texts of report and annex of S30, without spaces."""
+    kept = Keeping(tmp_path_factory.mktemp("under_way"), plant_file.read(load.PLANT))
+    for what, more in ACTIONS.items():
+        register.raise_one(kept.live, TEAM, {"what": what, **OPEN, **more})
+    register.drop(kept.live, TEAM, "A-006", reason="no longer there")
+    kept.put_up("S30")
+    record = kept.record("S30")
+    return squeezed(text(report(record))), squeezed(text(annex(record)))
+
+
+@pytest.mark.parametrize(
+    ("what", "in_report", "in_annex"),
+    [
+        ("Stagger the tests of the valves", True, False),
+        ("Lock the mode switch", False, True),
+        ("Both at once", False, True),
+        ("Named by nobody", False, True),
+        ("Of the tanks", False, False),
+        ("Done with", False, False),
+    ],
+)
+def test_an_action_stands_where_its_answers_stand(
+    shown: tuple[str, str], what: str, *, in_report: bool, in_annex: bool
+) -> None:
+    assert tuple(squeezed(what) in one for one in shown) == (in_report, in_annex)
+
+
+def test_an_action_says_who_when_and_what_meanwhile(shown: tuple[str, str]) -> None:
+    """Raised on 2025-03-04, printed on 2025-09-22: 202 days, counted on a calendar."""
+    assert "A-002LockthemodeswitchMeanwhile:AsealonthekeyL01ofzone:Z5IT-32025-03-05overdue202" in shown[1]
+
+
+def test_a_record_without_actions_says_so(tmp_path: Path) -> None:
+    kept = Keeping(tmp_path, plant_file.read(load.PLANT))
+    kept.put_up("S50")
+    assert "None is under way." in text(report(kept.record("S50")))

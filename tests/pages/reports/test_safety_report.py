@@ -1,0 +1,297 @@
+"""The safety report: its figures are the command line's, every section is there, and nothing of a gap is told."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from checks.__main__ import main
+from checks.access.roles import MEMBER, Person
+from checks.assessment.answers import SAME_QUESTION
+from checks.assessment.assessment import Assessment
+from checks.assessment.cautions import CAUTIONS
+from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
+from checks.questions.bank import banks
+from checks.record_files.record_file import Record
+from checks.recording import session
+from checks.text.number_format import NONE, measure, measure_name, percent, small, target
+from demo import load
+from tests.checks.given import VALID, valid_plant
+from tests.pages.reports.read import annex, entries, objects, report, squeezed, text
+from tests.pages.reports.recorded import EVIDENCE, Keeping
+
+SECTIONS = [
+    "Where this revision stands",
+    "Scope",
+    "Who took part",
+    "Method and conventions",
+    "Results",
+    "Function by function",
+    "Betas of the groups",
+    "Security in counts",
+    "Answers with evidence",
+    "Dissents",
+    "Actions under way",
+    "Compared with the last signed revision",
+    "Inputs in full",
+    "How to verify this record",
+    "Cautions",
+    "Sources",
+]
+PLANTS = {"small": VALID, "demo": load.PLANT}
+SYSTEMS = [("small", "S30"), ("small", "S40"), *(("demo", key) for key in plant_file.read(load.PLANT).systems)]
+DISSENT = {"value": "not-met", "who": "TM-8", "role": "operations", "reason": "one tray", "settles": "a photo"}
+Keep = Callable[[Plant], Keeping]
+Fresh = Callable[[str, str], Record]
+Printed = Callable[[Record], tuple[PdfReader, str]]
+
+
+@pytest.fixture
+def keep(tmp_path: Path) -> Keep:
+    return lambda plant: Keeping(tmp_path, plant)
+
+
+@pytest.fixture(scope="module")
+def printed() -> Printed:
+    """The safety report of a record with its text, each made once."""
+    held: dict[str, tuple[PdfReader, str]] = {}
+
+    def made(record: Record) -> tuple[PdfReader, str]:
+        if record.head not in held:
+            document = report(record)
+            held[record.head] = (document, text(document))
+        return held[record.head]
+
+    return made
+
+
+@pytest.fixture(scope="module")
+def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
+    """A record of a system of a plant file, its first revision just fixed."""
+    kept: dict[str, Keeping] = {}
+    held: dict[tuple[str, str], Record] = {}
+
+    def made(plant: str, system: str) -> Record:
+        if plant not in kept:
+            kept[plant] = Keeping(tmp_path_factory.mktemp(plant), plant_file.read(PLANTS[plant]))
+        if (plant, system) not in held:
+            kept[plant].put_up(system)
+            held[plant, system] = kept[plant].record(system)
+        return held[plant, system]
+
+    return made
+
+
+def told(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
+    """What the command line says of a plant file."""
+    assert main(["score", str(PLANTS[plant]), "--json"]) == 0
+    found: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return found
+
+
+@pytest.mark.parametrize(("plant", "system"), SYSTEMS)
+def test_every_figure_is_that_of_the_command_line(
+    fresh: Fresh, printed: Printed, capsys: pytest.CaptureFixture[str], plant: str, system: str
+) -> None:
+    said, shown = told(plant, capsys), squeezed(printed(fresh(plant, system))[1])
+    source = plant_file.read(PLANTS[plant])
+    for key in source.systems[system].functions:
+        one = said["functions"][key]
+        demand = one["demand"]
+        cases = one["pfd" if demand == "low" else "pfh"]
+        figures = [measure(demand, cases[case]) for case in ("single", "ideal", "scored", "adjusted")]
+        verdict = "".join(
+            "meets the target" if one["meets_target"][case] else "falls short" for case in ("scored", "adjusted")
+        )
+        kept = percent(one["share_kept"] if one["benefit_ideal"] >= 1.5 else None)
+        goal = f"{measure_name(demand)} {target(demand, one['target'])}"
+        assert squeezed("".join((key, goal, *figures, kept, verdict))) in shown
+        for name in one["share"]:
+            group = said["groups"][name]
+            scored = group["pfd" if demand == "low" else "pfh"]["scored"]
+            share = percent(scored / cases["scored"])
+            assert squeezed(f"{name}{group['voting']}{share}{small(scored)}") in shown
+            betas = [percent(group[beta]) for beta in ("beta", "beta_adjusted")]
+            factor = NONE if group["voting_factor"] is None else f"{group['voting_factor']:g}"
+            exposure = "not reviewed" if group["exposure"] is None else percent(group["exposure"])
+            row = (name, group["voting"], percent(group["beta_int"]), *(betas if factor == NONE else [factor, *betas]))
+            row = row if factor != NONE else (name, group["voting"], NONE, NONE, NONE, NONE)
+            assert squeezed("".join((*row, exposure))) in shown
+            if group["score"]:
+                points = "".join(f"{group['score'][point]:g}" for point in ("x", "y", "z", "s", "s_d"))
+                assert f"{name}{points}" in shown
+
+
+@pytest.mark.parametrize(("plant", "system"), SYSTEMS)
+def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
+    document, shown = printed(fresh(plant, system))
+    marks = list(entries(document.outline))
+    assert [name for depth, name in marks if depth == 0] == ["What shared causes leave of the redundancy", *SECTIONS]
+    functions = plant_file.read(PLANTS[plant]).systems[system].functions
+    for key in functions:
+        assert any(depth == 1 and name.startswith(key) for depth, name in marks)
+    last = len(document.pages)
+    for number, page in enumerate(document.pages, start=1):
+        assert f"page {number}" in page.extract_text()
+    assert f"of {last}" in shown
+
+
+@pytest.mark.parametrize(("plant", "system"), SYSTEMS)
+def test_nothing_of_a_gap_is_told_but_how_many_there_are(
+    fresh: Fresh, printed: Printed, plant: str, system: str
+) -> None:
+    record = fresh(plant, system)
+    shown, beside = printed(record)[1], text(annex(record))
+    gaps = [gap for zone in record.revision["results"]["zones"].values() for gap in zone["gaps"]]
+    for name, question in banks().every.items():
+        if question.bank != "common_cause":
+            if name not in SAME_QUESTION.values():  # a common-cause answer that was taken from it names it
+                assert not re.search(rf"\b{re.escape(name)}\b", shown), name
+            assert squeezed(question.action or "-") not in squeezed(shown).replace("-", "")
+            assert squeezed(question.text)[:60] not in squeezed(shown)
+    for gap in gaps:
+        assert (gap["topic"] or gap["sr"][0]) in beside
+    for key, zone in record.revision["results"]["zones"].items():
+        if zone["gaps"]:
+            assert re.search(rf"{key} .*of 100\s*{len(zone['gaps'])}\b", shown, re.DOTALL)
+
+
+def test_what_is_not_signed_says_so(fresh: Fresh, printed: Printed) -> None:
+    shown = " ".join(printed(fresh("small", "S30"))[1].split())
+    assert shown.count("not signed") == 2
+    assert "with the reviewers: signed so far: neither half" in shown
+
+
+def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> None:
+    kept = keep(valid_plant())
+    kept.attend("S30", ("A. Adams", "operations, shift"), ("B. Brown", "instrument technician"))
+    kept.later(1)
+    kept.attend("S30", ("A. Adams", "operations, shift"))
+    kept.put_up("S30")
+    shown = squeezed(text(report(kept.record("S30"))))
+    assert squeezed("operations, shift A. Adams 2025-03-04, 2025-03-05") in shown
+    assert squeezed("instrument technician B. Brown 2025-03-04") in shown
+    assert squeezed("Where a name is self-declared it is what somebody typed, and nobody checked it") in shown
+
+
+def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -> None:
+    """Roles as README gives them: members answer, the facilitator leads, the owner accepts; others may show evidence."""
+    kept = keep(valid_plant())
+    kept.answer("SEP1", "group:pt-301", "met")
+    kept.attend("S30", ("IT-3", "instrument technician"), ("TM-7", "operations, shift"))
+    session.show(kept.live, Person("TM-7", frozenset({MEMBER})), ("SEP1", "group:pt-301"), EVIDENCE)
+    session.dissent(kept.live, Person("TM-8", frozenset({MEMBER})), ("SEP1", "group:pt-301"), DISSENT)
+    kept.accept("S30", "sis", "Z01")
+    kept.put_up("S30")
+    shown = squeezed(text(report(kept.record("S30"))))
+    table = shown.split(squeezed("Name Role What How the name is known"))[1].split(squeezed("A role at the screen"))[0]
+    for row in (
+        "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
+        "IT-3 team member at the sessions: instrument technician answered (1) self-declared",
+        "O-1 owner accepted gaps (1) self-declared",
+        "TM-7 facilitator or team member at the sessions: operations, shift recorded evidence (1) self-declared",
+        "import facilitator or team member or owner imported answers (10) self-declared",
+    ):
+        assert squeezed(row) in table
+    assert "TM-8" not in shown, "a dissent is told by role"
+
+
+def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(keep: Keep) -> None:
+    kept = keep(valid_plant())
+    kept.show("SEP1", "group:pt-301")
+    kept.dissent("SEP1", "group:pt-301")
+    kept.put_up("S30")
+    shown = " ".join(text(report(kept.record("S30"))).split())
+    assert banks().common_cause["SEP1"].text[:50] in shown
+    assert "test result TR-9 2 2025-03-01: trips within its time" in shown
+    assert "(strength 4 of 5, records over the whole interval; valid until 2027-03-01)" in shown
+    assert "Hook-up H-301 rev 4" in shown
+    assert "instrument technician: it freezes" in shown
+    assert "one winter of temperatures" in shown
+    assert "IT-3" not in shown
+    assert "Not met; counts: Not met" in shown
+
+
+def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_evidence(
+    keep: Keep, fresh: Fresh, printed: Printed
+) -> None:
+    """In the small plant nobody answered ENV1; A05 of the zone, the same question, is met after walk-down 12."""
+    shown = squeezed(printed(fresh("small", "S30"))[1])
+    taken = squeezed("Met Taken from the answer to A05, which asks the same in the security half. walk-down 12")
+    question = squeezed(banks().common_cause["ENV1"].text)
+    assert shown.count(squeezed("Zone sis Safety controllers Id Question")) == 1
+    assert shown.count(f"ENV1{question}{taken}") == 1
+    assert squeezed("Zone sis Safety controllers ENV1 met (taken from the answer to A05)") in shown
+    own = keep(valid_plant())
+    own.answer("ENV1", "plant", "met", evidence="cabinets locked")
+    own.put_up("S30")
+    shown = text(report(own.record("S30")))
+    assert "cabinets locked" in shown
+    assert "A05" not in shown
+
+
+def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_of_security(keep: Keep) -> None:
+    kept = keep(valid_plant())
+    kept.answer("Z01", "zone:field", "met")
+    before = kept.signed("S30")
+    kept.later(200)
+    for name in Assessment(valid_plant()).questioned("esv-301"):
+        if banks().common_cause[name].asked_of == "group":
+            kept.answer(name, "group:esv-301", "met")
+    kept.answer("F01", "zone:sis", "met")
+    kept.put_up("S30")
+    record = kept.record("S30")
+    first, last = (kept.record("S30", number).revision["results"]["functions"]["SIF-301"] for number in (0, 1))
+    shown = squeezed(text(report(record)))
+    then, now = (measure("low", one["pfd"]["adjusted"]) for one in (first, last))
+    assert then != now
+    assert squeezed(f"SIF-301 RRF {then}") in shown
+    assert squeezed(f"RRF {now}") in shown
+    assert squeezed("DIV3 of group:esv-301: does not apply to met") in shown
+    assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
+    assert squeezed("of group:esv-301: not answered to met") in shown
+    assert squeezed("1 of the security half, told in the security annex") in shown
+    assert squeezed("range while questions are open before") in shown
+    assert "F01" not in shown
+    assert squeezed("Closed F01") in squeezed(text(annex(record)))
+
+
+def test_a_record_without_an_earlier_signed_revision_says_so(fresh: Fresh, printed: Printed) -> None:
+    assert squeezed("no earlier revision that both halves signed") in squeezed(printed(fresh("demo", "S40"))[1])
+
+
+@pytest.mark.parametrize(("plant", "system"), SYSTEMS)
+def test_inputs_conventions_hashes_and_cautions_stand_in_full(
+    fresh: Fresh, printed: Printed, plant: str, system: str
+) -> None:
+    record = fresh(plant, system)
+    shown, cut = squeezed(printed(record)[1]), record.revision["facts"]["plant"]
+    for key, one in cut["devices"].items():
+        rates = (one["lambda_du_fit"], one.get("lambda_dd_fit", 0.0), one.get("lambda_s_fit", 0.0))
+        assert squeezed(f"{key}{one.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
+    for key, one in cut["groups"].items():
+        assert f"{key}{one['proof_test']['interval_h']:.0f}" in shown
+    for bank in record.revision["facts"]["banks"].values():
+        assert squeezed(f"{bank['edition']} what scores: {bank['scores']} its words: {bank['words']}") in shown
+    for held in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
+        assert held
+        assert held in shown
+    for caution in CAUTIONS:
+        assert squeezed(caution) in shown
+
+
+def test_title_and_language_are_stated_and_every_font_is_embedded(fresh: Fresh, printed: Printed) -> None:
+    document, _ = printed(fresh("demo", "S30"))
+    assert document.metadata is not None
+    assert document.metadata.title == "Safety report: S30, revision 0, Quillmarch Works"
+    assert document.root_object["/Lang"] == "en-GB"
+    fonts = [one for one in objects(document) if isinstance(one, dict) and one.get("/Type") == "/Font"]
+    assert fonts
+    assert all("/FontFile2" in one["/FontDescriptor"].get_object() for one in fonts)

@@ -1,0 +1,153 @@
+"""Redundancy left: sentences that say what redundancy gains, and groups that have no beta say why."""
+
+from __future__ import annotations
+
+import pytest
+
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.state.live import Live
+from checks.text.number_format import factor, measure, significant
+from tests.checks.given import plain
+from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, where, written_in
+
+
+@pytest.mark.usefixtures("store")
+def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
+    shown = said(fine(screen("redundancy", function="SIF-401")))
+    assert "There is hardly any redundancy to keep in SIF-401: RRF 32, at best 32." in shown
+    assert (
+        "xv-401 contributes 99.7 % of the PFD with common cause: a single channel behind redundant pt-401, ls-sis."
+        in shown
+    )
+    assert "More of those gains nothing." in shown
+
+
+@pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
+def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
+    one = Live(store, 1).state().assessment.function(key)
+    cases = one.cases
+    scored, adjusted, ideal = (measure("low", value) for value in (cases.scored, cases.adjusted, cases.ideal))
+    assert (
+        f"Redundancy gains {key} a factor {factor(cases.single / cases.scored)} of a possible "
+        f"{significant(cases.benefit_ideal)} with common cause, {factor(cases.single / cases.adjusted)} with the cyber scenario: "
+        f"RRF {scored} and {adjusted} instead of {ideal}."
+    ) in said(fine(screen("redundancy", function=key)))
+
+
+def test_a_function_says_both_verdicts_with_common_cause_first(store: Store, screen: Screen) -> None:
+    for one in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=one.id)))
+        for words, case in (
+            ("With common cause it ", "scored"),
+            ("With the cyber scenario (house rule) it ", "adjusted"),
+        ):
+            assert (f"{words}meets the target by a factor" in shown) == one.meets(case)
+            assert (f"{words}falls short of the target by a factor" in shown) != one.meets(case)
+        assert shown.index("With common cause it") < shown.index("With the cyber scenario (house rule) it")
+
+
+@pytest.mark.usefixtures("store")
+def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Screen) -> None:
+    at = fine(screen("redundancy", function="SIF-303"))
+    assert "lie in 2 zones" in said(at)
+    zones = {row["Zone"].split()[0]: row for row in rows(at, "Zones whose compromise defeats it")}
+    assert set(zones) == {"Z5", "Z6"}
+    assert zones["Z6"]["Conduits in"] == "C6 from Z4"
+    assert "No programmable group of SIF-210 lies in a zone" in said(fine(screen("redundancy", function="SIF-210")))
+
+
+@pytest.mark.usefixtures("store")
+def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(screen: Screen) -> None:
+    shown = said(fine(screen("redundancy", function="SIF-701")))
+    assert (
+        "ltr-701: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+        in shown
+    )
+
+
+@pytest.mark.usefixtures("store")
+def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Screen) -> None:
+    """Under to-single and graded SIF-303 has RRF 240 and 1,200 (derived values of the two house rules)."""
+    at = fine(screen("redundancy", function="SIF-303"))
+    (texts,) = [
+        shown for number in range(4) if "to a single channel" in " ".join(shown := written_in(chart(at, number)))
+    ]
+    for text, figure in zip(texts, ("1,700", "240", "1,200"), strict=False):
+        assert text.endswith(figure), texts
+    assert texts[3].startswith("withdrawn credits (house rule)")
+    assert store.plant(1).conventions.exposure_rule == "to-single"
+
+
+def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
+    for one in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=one.id)))
+        assert ("No such probability is assumed or computed." in shown) == (one.demand == "low")
+        assert ("The target is missed without any compromise" in shown) == (
+            one.demand == "low" and one.break_even is None
+        )
+
+
+@pytest.mark.usefixtures("store")
+def test_the_screen_begins_with_the_worst_function(screen: Screen) -> None:
+    assert fine(screen("redundancy")).selectbox(key="choose_function").value == "SIF-401"
+
+
+@pytest.mark.usefixtures("store")
+def test_pfd_and_pfh_are_never_mixed(screen: Screen) -> None:
+    high, low = (fine(screen("redundancy", function=key)) for key in ("SIF-210", "SIF-301"))
+    for at, own, other in ((high, "PFH [1/h]", "PFDavg"), (low, "PFDavg", "PFH [1/h]")):
+        heads = " ".join(str(name) for one in at.dataframe for name in one.value.columns)
+        assert own in heads
+        assert other not in heads
+    assert "RRF" not in " ".join(str(name) for one in high.dataframe for name in one.value.columns)
+
+
+@pytest.mark.usefixtures("store")
+def test_another_group_can_be_varied(screen: Screen) -> None:
+    at = fine(screen("redundancy", function="SIF-301"))
+    fine(at.selectbox(key="choose_group").set_value("ls-sis").run())
+    assert where(at, "group") == "ls-sis"
+    assert tables(at, "RRF of SIF-301 against the beta of ls-sis")
+
+
+def with_votings() -> Plant:
+    """The valid plant with a two-out-of-two group, a single channel and a stated beta."""
+    raw = plain()
+    raw["answers"] = []
+    assert raw["groups"]["pos-210"]["voting"] == "2oo2"
+    assert raw["groups"]["tt-401"]["voting"] == "1oo1"
+    assert raw["groups"]["con-210"]["stated_beta"]["source"] == "2016 report"
+    return Plant.model_validate(raw)
+
+
+@pytest.mark.parametrize(
+    ("group", "why"),
+    [
+        ("pos-210", "2oo2 needs every channel, so there is no fault tolerance, and no beta to ask for."),
+        ("tt-401", "One channel shares nothing with another: there is no beta, and no common-cause question to ask."),
+        ("con-210", "This group uses a specified beta of 5 % (2016 report) instead of the questionnaire."),
+    ],
+)
+def test_a_group_that_is_not_asked_says_why(holding: Holding, screen: Screen, group: str, why: str) -> None:
+    holding(with_votings())
+    at = fine(screen("common-cause", group=group))
+    assert why in said(at)
+    assert not at.button_group
+
+
+def test_a_function_without_a_redundant_group_has_no_curve_and_says_why(holding: Holding, screen: Screen) -> None:
+    raw = plain()
+    raw["answers"] = []
+    raw["functions"]["SIF-401"]["groups"] = ["tt-401"]
+    holding(Plant.model_validate(raw))
+    at = fine(screen("redundancy", function="SIF-401"))
+    assert "No group of this function is redundant, so beta does nothing here." in said(at)
+    assert not tables(at, "against the beta of")
+    assert "Voting gains SIF-401 nothing" in said(at)
+
+
+def test_a_two_out_of_two_group_in_a_function_has_no_curve_of_its_own(holding: Holding, screen: Screen) -> None:
+    holding(with_votings())
+    at = fine(screen("redundancy", function="SIF-210"))
+    assert at.selectbox(key="choose_group").options == ["con-210 (1oo3)"]

@@ -1,0 +1,172 @@
+"""Two people at one question, and a store that goes away: nothing that was stored is lost, and all is said."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from checks.journal.errors import StoreUnavailable
+from checks.journal.store import Store
+from checks.journal.stored import Stored
+from pages.ui import caches
+from tests.checks.given import answer
+from tests.checks.journal.stored import on_connect
+from tests.pages.shown import Screen, answers, box, fine, said, type_in, unescaped
+
+GROUP, QUESTION = "group:pt-301", "DIV8"
+
+
+def at_question(screen: Screen) -> AppTest:
+    return fine(screen("common-cause", group="pt-301", q=QUESTION))
+
+
+def other(store: Store, value: str, **more: str) -> Stored:
+    """Somebody at another server answers the same question."""
+    seen = store.history(1, QUESTION, GROUP)
+    given = answer(QUESTION, GROUP, value, **more)
+    return store.save(1, given, seen=seen[-1].id if seen else 0, writer="other")
+
+
+def warnings(at: AppTest) -> list[str]:
+    return [unescaped(one.value) for one in at.warning]
+
+
+def test_an_answer_given_meanwhile_is_shown_and_not_written_over(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    theirs = other(store, "not-met", by="technician IT-3", evidence="book CB-30", note="one tester")
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    (sentence,) = warnings(at)
+    assert sentence == (
+        "technician IT-3 answered this first: not-met. Your answer was not stored on top of it; "
+        "look at theirs and answer again if you disagree."
+    )
+    assert store.history(1, QUESTION, GROUP) == [theirs]
+    assert answers(at, QUESTION, GROUP).value == "not-met"
+    assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
+    assert box(at, "note", QUESTION, GROUP).value == "one tester"
+
+
+def test_one_who_still_disagrees_answers_again_and_both_answers_are_kept(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    theirs = other(store, "not-met", by="technician IT-3")
+    answers(at, QUESTION, GROUP).set_value("met").run()
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    first, second = store.history(1, QUESTION, GROUP)
+    assert first == theirs
+    assert (second.answer.value, second.follows) == ("met", theirs.id)
+    assert not at.warning
+
+
+def test_two_who_give_the_same_answer_are_told_so_and_one_is_stored(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    theirs = other(store, "met", by="technician IT-3")
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    assert warnings(at) == ["technician IT-3 has just given the same answer."]
+    assert store.history(1, QUESTION, GROUP) == [theirs]
+
+
+def test_two_browsers_at_one_question_see_each_other(store: Store, screen: Screen) -> None:
+    one, two = at_question(screen), at_question(screen)
+    fine(answers(one, QUESTION, GROUP).set_value("met").run())
+    fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
+    assert len(warnings(two)) == 1
+    assert [kept.answer.value for kept in store.history(1, QUESTION, GROUP)] == ["met"]
+    fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
+    fine(one.run())
+    assert answers(one, QUESTION, GROUP).value == "not-met"
+    writers = [kept.writer for kept in store.history(1, QUESTION, GROUP)]
+    assert len(set(writers)) == 2
+
+
+def test_an_answer_of_another_server_is_seen_at_the_next_look(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    other(store, "partly", by="technician IT-3", evidence="book CB-30")
+    fine(at.run())
+    assert answers(at, QUESTION, GROUP).value == "partly"
+    assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
+    assert "by technician IT-3" in said(at)
+
+
+def test_changing_ones_own_answer_twice_in_one_breath_is_no_conflict(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    answers(at, QUESTION, GROUP).set_value("met")
+    type_in(at, "evidence", QUESTION, GROUP, "book CB-30")
+    type_in(at, "note", QUESTION, GROUP, "two testers")
+    fine(at.run())
+    assert not at.warning
+    kept = store.latest(1, QUESTION, GROUP).answer
+    assert (kept.value, kept.evidence, kept.note) == ("met", "book CB-30", "two testers")
+
+
+def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_given_again(
+    store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at = at_question(screen)
+
+    def away(*_: object, **__: object) -> None:
+        raise StoreUnavailable("the disk is away", "plug it in")
+
+    with monkeypatch.context() as held:
+        held.setattr(Store, "save", away)
+        answers(at, QUESTION, GROUP).set_value("met").run()
+    assert not at.exception
+    assert [unescaped(one.value) for one in at.error] == [
+        "Not stored: the disk is away. Nothing stored was lost; plug it in."
+    ]
+    assert store.history(1, QUESTION, GROUP) == []
+    assert "Not answered yet" in said(at)
+    fine(answers(at, QUESTION, GROUP).set_value("partly").run())
+    assert store.latest(1, QUESTION, GROUP).answer.value == "partly"
+
+
+def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    on_connect(caches.store(), "query_only=ON")
+    answers(at, QUESTION, GROUP).set_value("met").run()
+    assert not at.exception
+    (sentence,) = [unescaped(one.value) for one in at.error]
+    assert sentence.startswith("Not stored: the database does not answer (attempt to write a readonly database).")
+    assert "**25 of 26 answered**" in said(at)
+    assert store.history(1, QUESTION, GROUP) == []
+
+
+def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    on_connect(caches.store(), "busy_timeout=50")
+    holder = sqlite3.connect(str(store.engine.url.database), isolation_level=None)
+    holder.execute("BEGIN IMMEDIATE")
+    answers(at, QUESTION, GROUP).set_value("met").run()
+    holder.execute("ROLLBACK")
+    holder.close()
+    assert not at.exception
+    assert "database is locked" in unescaped(at.error[0].value)
+    fine(answers(at, QUESTION, GROUP).set_value("partly").run())
+    assert [one.answer.value for one in store.history(1, QUESTION, GROUP)] == ["partly"]
+
+
+def test_a_store_that_goes_away_between_two_looks_is_a_sentence(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    with sqlite3.connect(str(store.engine.url.database)) as broken:
+        broken.execute("ALTER TABLE event RENAME TO gone")
+    broken.close()
+    answers(at, QUESTION, GROUP).set_value("met").run()
+    assert not at.exception
+    assert any("the database does not answer" in unescaped(one.value) for one in at.error)
+
+
+def test_a_note_typed_while_somebody_else_answers_is_still_there_and_not_lost(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    theirs = other(store, "not-met", by="technician IT-3", evidence="book CB-30", note="one tester")
+    box(at, "note", QUESTION, GROUP).set_value("two testers, seen on the sheet")
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    (sentence,) = warnings(at)
+    assert sentence.endswith("if you disagree. What you typed is still here.")
+    assert box(at, "note", QUESTION, GROUP).value == "two testers, seen on the sheet"
+    assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
+    assert answers(at, QUESTION, GROUP).value == "not-met"
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    first, second = store.history(1, QUESTION, GROUP)
+    assert first == theirs
+    assert (second.answer.value, second.answer.note) == ("met", "two testers, seen on the sheet")
