@@ -1,4 +1,4 @@
-"""A fresh database for each test, on every kind of database that this machine has."""
+"""A fresh database for each test, on every kind of database that this machine has; and teams, each with one of its own."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Imports run pages, checks, scoring and never back."""
+"""Imports run pages, checks, scoring and never back, and no folder imports one that imports it: one test a rule."""
 
 from __future__ import annotations
 
@@ -7,52 +7,59 @@ from pathlib import Path
 
 import pytest
 
-from tests.layers.walked import ROOT, attributes, below, imports, module, packages, sources
+from tests.layers.walked import (
+    FRAMES,
+    ROOT,
+    attributes,
+    below,
+    breaches,
+    circular,
+    imports,
+    is_screen,
+    module,
+    only,
+    packages,
+    sources,
+)
 
-SCORING, CHECKS, PAGES = sources("scoring"), sources("checks"), sources("pages")
-SCREEN_FOLDERS = ("plant", "session", "results")
-SCREENS = [path for path in sources(*(f"pages/{name}" for name in SCREEN_FOLDERS)) if path.stem != "__init__"]
-DRAWN = ("charts.py", "rails.py", "zone_map.py")
-TABLES = ROOT / "scoring" / "source.py"
-COMMAND_LINE = ROOT / "checks" / "__main__.py"
-
-
-def only(path: Path) -> Path:
-    """A source that a rule names: it must be there, else the rule guards nothing."""
-    assert path.is_file(), f"{path} is gone: mend the rule"
-    return path
-
-
-def where(path: Path) -> str:
-    return str(path.relative_to(ROOT))
-
-
-@pytest.mark.parametrize("path", SCORING, ids=where)
-def test_scoring_needs_the_standard_library_and_numpy_and_only_the_reader_of_tables_yaml(path: Path) -> None:
-    allowed = {*sys.stdlib_module_names, "numpy", "scoring"} | ({"yaml"} if path == only(TABLES) else set())
-    assert packages(path) <= allowed
+SCORING, CHECKS, PAGES, DEMO = sources("scoring"), sources("checks"), sources("pages"), sources("demo")
+APP, COMMAND_LINE = map(only, FRAMES)
+BELOW_PAGES = [path for path in (*CHECKS, *SCORING) if path != COMMAND_LINE]
+SCREENS = [path for path in PAGES if is_screen(path)]
+TABLES = only(ROOT / "scoring" / "source.py")
+STATE = only(ROOT / "pages" / "ui" / "state.py")
+CACHES = only(ROOT / "pages" / "ui" / "caches.py")
 
 
-@pytest.mark.parametrize("path", SCORING, ids=where)
-def test_scoring_knows_no_clock_no_chance_no_environment_and_no_file_but_its_tables(path: Path) -> None:
+def test_no_folder_imports_one_that_imports_it() -> None:
+    """Every folder of the four is looked at; the command line is a frame, and nothing imports it (below)."""
+    assert circular(path for path in (*SCORING, *CHECKS, *PAGES, *DEMO) if path != COMMAND_LINE) == []
+
+
+def test_scoring_needs_the_standard_library_and_numpy_and_only_the_reader_of_tables_yaml() -> None:
+    allowed = {*sys.stdlib_module_names, "numpy", "scoring"}
+    assert breaches(SCORING, lambda path: packages(path) - allowed - ({"yaml"} if path == TABLES else set())) == {}
+
+
+def test_scoring_knows_no_clock_no_chance_no_environment_and_no_file_but_its_tables() -> None:
     forbidden = {"random", "secrets", "time", "datetime", "os", "socket", "subprocess", "logging"}
-    assert not packages(path) & forbidden
-    assert not below(imports(path), "numpy.random")
-    if path != TABLES:
-        assert not packages(path) & {"pathlib", "io"}
-        assert "open" not in attributes(path)
+    files = {"pathlib", "io"}
+
+    def found(path: Path) -> set[str]:
+        wrong = packages(path) & forbidden | below(imports(path), "numpy.random")
+        return wrong if path == TABLES else wrong | packages(path) & files | attributes(path) & {"open"}
+
+    assert breaches(SCORING, found) == {}
 
 
-@pytest.mark.parametrize("path", CHECKS, ids=where)
-def test_checks_knows_no_screen(path: Path) -> None:
-    pages = set() if path == only(COMMAND_LINE) else {"pages"}
-    assert not packages(path) & {*pages, "app", "demo", "tests", "streamlit", "plotly", "pandas"}
+def test_checks_knows_no_screen() -> None:
+    unknown = {"app", "demo", "tests", "streamlit", "plotly", "pandas"}
+    assert breaches(CHECKS, lambda path: packages(path) & unknown) == {}
 
 
-@pytest.mark.parametrize("path", [*CHECKS, *SCORING], ids=where)
-def test_nothing_below_imports_what_stands_above(path: Path) -> None:
-    above = {"pages", "app"} | ({"checks"} if path in SCORING else set())
-    assert not packages(path) & (above - {"pages"} if path == only(COMMAND_LINE) else above)
+def test_nothing_below_imports_what_stands_above() -> None:
+    assert breaches(BELOW_PAGES, lambda path: packages(path) & {"pages", "app"}) == {}
+    assert breaches(SCORING, lambda path: packages(path) & {"checks", "demo"}) == {}
 
 
 def test_the_command_line_is_a_frame_that_knows_of_the_pages_only_what_is_printed() -> None:
@@ -60,55 +67,55 @@ def test_the_command_line_is_a_frame_that_knows_of_the_pages_only_what_is_printe
 
     Nothing imports it, so no module of ``checks`` comes to a page through it.
     """
-    named = below(imports(only(COMMAND_LINE)), "pages")
+    named = below(imports(COMMAND_LINE), "pages")
     assert named
-    assert named == below(named, "pages.paper")
-    for path in (*CHECKS, *SCORING, *PAGES):
-        assert not below(imports(path), "checks.__main__"), where(path)
+    assert named == below(named, "pages.reports")
+    every = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
+    assert breaches(every, lambda path: below(imports(path), "checks.__main__", "app")) == {}
 
 
-@pytest.mark.parametrize("path", [*CHECKS, *SCORING, *PAGES, *sources("demo"), ROOT / "app.py"], ids=where)
-def test_nothing_in_use_imports_the_tests(path: Path) -> None:
-    assert not packages(only(path)) & {"tests", "pytest", "hypothesis"}
+def test_nothing_in_use_imports_the_tests() -> None:
+    every = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
+    assert breaches(every, lambda path: packages(path) & {"tests", "pytest", "hypothesis"}) == {}
 
 
-@pytest.mark.parametrize("path", SCREENS, ids=where)
-def test_a_screen_never_imports_another_screen(path: Path) -> None:
-    others = {module(one) for one in SCREENS if one != path}
-    assert not below(imports(path), *others)
-    assert not below(imports(path), "app")
+def test_a_screen_and_its_parts_are_known_in_their_own_folder_alone() -> None:
+    """So no screen imports another one, and what every screen uses imports none."""
+    assert len(SCREENS) > 5
+    screens = {module(path) for path in SCREENS}
+    folders = {name.rpartition(".")[0] for name in screens}
+
+    def found(path: Path) -> set[str]:
+        others = folders - {module(path).rpartition(".")[0]}
+        return below(imports(path), *others) | below(imports(path), *screens - {module(path)})
+
+    assert breaches([path for path in PAGES if path.stem != "__init__"], found) == {}
 
 
-@pytest.mark.parametrize("path", sources("pages/shared", "pages/paper"), ids=where)
-def test_what_every_screen_uses_imports_no_screen(path: Path) -> None:
-    assert not below(imports(path), "app", *(f"pages.{name}" for name in SCREEN_FOLDERS))
+def test_only_one_module_touches_session_state_and_query_parameters() -> None:
+    others = [path for path in (*PAGES, APP, *DEMO) if path != STATE]
+    assert breaches(others, lambda path: attributes(path) & {"session_state", "query_params"}) == {}
+    assert attributes(STATE) >= {"session_state", "query_params"}
 
 
-@pytest.mark.parametrize("path", [*PAGES, ROOT / "app.py", *sources("demo")], ids=where)
-def test_only_one_module_touches_session_state_and_query_parameters(path: Path) -> None:
-    if path != only(ROOT / "pages" / "ui" / "state.py"):
-        assert not attributes(path) & {"session_state", "query_params"}
+def test_only_one_module_uses_the_caches() -> None:
+    others = [path for path in (*PAGES, APP, *DEMO) if path != CACHES]
+    assert breaches(others, lambda path: attributes(path) & {"cache_resource", "cache_data", "cache"}) == {}
+    assert "cache_resource" in attributes(CACHES)
 
 
-@pytest.mark.parametrize("path", [*PAGES, ROOT / "app.py", *sources("demo")], ids=where)
-def test_only_one_module_uses_the_caches(path: Path) -> None:
-    if path != only(ROOT / "pages" / "ui" / "caches.py"):
-        assert not attributes(path) & {"cache_resource", "cache_data", "cache"}
+def test_charts_and_words_are_made_without_streamlit() -> None:
+    paths = sources("pages/charts") + sources("pages/presentation")
+    assert breaches(paths, lambda path: packages(path) & {"streamlit"}) == {}
 
 
-@pytest.mark.parametrize("name", DRAWN)
-def test_what_is_drawn_is_made_without_streamlit(name: str) -> None:
-    assert "streamlit" not in packages(only(ROOT / "pages" / "shared" / name))
+def test_reports_are_made_without_streamlit_and_plotly() -> None:
+    assert breaches(sources("pages/reports"), lambda path: packages(path) & {"streamlit", "plotly"}) == {}
 
 
-@pytest.mark.parametrize("path", sources("pages/paper"), ids=where)
-def test_what_leaves_as_a_file_is_made_without_streamlit(path: Path) -> None:
-    assert "streamlit" not in packages(path)
-
-
-@pytest.mark.parametrize("path", PAGES, ids=where)
-def test_a_screen_shows_results_and_calls_no_equation(path: Path) -> None:
-    assert not below(imports(path), "scoring.redundancy", "scoring.erosion")
+def test_a_screen_shows_results_and_calls_no_equation() -> None:
+    equations = ("scoring.redundancy", "scoring.erosion")
+    assert breaches(PAGES, lambda path: below(imports(path), *equations)) == {}
 
 
 def test_the_rules_find_what_they_forbid(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -123,3 +130,36 @@ def test_the_rules_find_what_they_forbid(tmp_path: Path, monkeypatch: pytest.Mon
     assert {"numpy.random", "scoring.other", "pages.session", "streamlit", "plotly.io"} <= imports(source)
     assert {"streamlit", "plotly", "pages", "numpy"} <= packages(source)
     assert {"session_state", "cache_resource"} <= attributes(source)
+    assert breaches([source], lambda path: packages(path) & {"plotly"}) == {"scoring/bad.py": ["plotly"]}
+
+
+CIRCLES: dict[str, tuple[dict[str, str], list[str]]] = {
+    "two folders": (
+        {"a/one.py": "from b import two", "b/two.py": "def f():\n    from a.other import x", "a/other.py": ""},
+        ["a.one imports b.two", "b.two imports a.other"],
+    ),
+    "over a third": (
+        {"a/one.py": "import b.two", "b/two.py": "from c import three", "c/three.py": "from a import one"},
+        ["a.one imports b.two", "b.two imports c.three", "c.three imports a.one"],
+    ),
+    "a folder and its own": (
+        {"a/one.py": "from a.in_it import two", "a/in_it/two.py": "import a.other", "a/other.py": ""},
+        ["a.in_it.two imports a.other", "a.one imports a.in_it.two"],
+    ),
+    "branches": (
+        {"p/a/x/one.py": "from p.b import two", "p/b/two.py": "from p.a.y import three", "p/a/y/three.py": ""},
+        ["p.a.x.one imports p.b.two", "p.b.two imports p.a.y.three"],
+    ),
+    "none": ({"a/one.py": "from b import two\nfrom a import other", "a/other.py": "import a.one", "b/two.py": ""}, []),
+}
+
+
+@pytest.mark.parametrize("named", CIRCLES)
+def test_a_cycle_of_folders_is_found(named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    files, expected = CIRCLES[named]
+    for name, text in files.items():
+        path = tmp_path / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+    monkeypatch.setattr("tests.layers.walked.ROOT", tmp_path)
+    assert circular(tmp_path.rglob("*.py")) == expected

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from collections import Counter
 
-from tests.layers.walked import ROOT, sources
+from tests.layers.walked import ROOT, sources, where
 
 TOP = {
     "README.md",
@@ -39,11 +40,31 @@ def test_the_visible_top_level_is_this_and_no_more() -> None:
     assert visible == TOP
 
 
+MOST_MODULES = 14
+"""A folder with more is looked through, not read (house rule)."""
+
+
 def test_no_page_script_lies_directly_in_pages() -> None:
     assert [path.name for path in (ROOT / "pages").glob("*.py")] == ["__init__.py"]
     assert len(sources("pages")) > 5
 
 
+def test_nothing_lies_directly_in_checks_but_the_command_line() -> None:
+    assert sorted(path.name for path in (ROOT / "checks").glob("*.py")) == ["__init__.py", "__main__.py"]
+
+
 def test_every_folder_with_sources_is_a_package() -> None:
     folders = {path.parent for path in sources("pages", "checks", "scoring", "demo")}
     assert [str(folder) for folder in sorted(folders) if not (folder / "__init__.py").is_file()] == []
+
+
+def test_no_folder_holds_more_modules_than_a_reader_takes_in() -> None:
+    count = Counter(path.parent for path in sources("pages", "checks", "scoring", "demo") if path.stem != "__init__")
+    assert {where(folder): many for folder, many in count.items() if many > MOST_MODULES} == {}
+
+
+def test_tests_stand_where_the_code_does() -> None:
+    tested = {path.parent for path in sources("tests/checks", "tests/pages", "tests/scoring", "tests/demo")}
+    assert [
+        where(folder) for folder in sorted(tested) if not (ROOT / folder.relative_to(ROOT / "tests")).is_dir()
+    ] == []

@@ -1,12 +1,15 @@
-"""The sources of the project and what each of them imports, read without running anything."""
+"""The sources of the project, what each of them imports, and the folders that import each other; nothing is run."""
 
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
+FRAMES = (ROOT / "app.py", ROOT / "checks" / "__main__.py")
+"""Where the layers are put together: nothing imports them."""
 
 
 def sources(*folders: str) -> list[Path]:
@@ -14,6 +17,22 @@ def sources(*folders: str) -> list[Path]:
     found = sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
     assert found, f"no source below {folders}"
     return found
+
+
+def only(path: Path) -> Path:
+    """A source that a rule names: it must be there, else the rule guards nothing."""
+    assert path.is_file(), f"{path} is gone: correct the rule"
+    return path
+
+
+def where(path: Path) -> str:
+    """A source as a reader finds it."""
+    return str(path.relative_to(ROOT))
+
+
+def breaches(paths: Iterable[Path], forbidden: Callable[[Path], Collection[str]]) -> dict[str, list[str]]:
+    """What each source does against a rule; empty where all keep to it."""
+    return {where(path): sorted(found) for path in paths if (found := forbidden(path))}
 
 
 def tree(path: Path) -> ast.Module:
@@ -29,7 +48,7 @@ def module(path: Path) -> str:
 
 def _named(path: Path, node: ast.AST) -> Iterator[str]:
     if isinstance(node, ast.Import):
-        yield from (one.name for one in node.names)
+        yield from (alias.name for alias in node.names)
     elif isinstance(node, ast.ImportFrom):
         base = node.module or ""
         if node.level:
@@ -37,11 +56,11 @@ def _named(path: Path, node: ast.AST) -> Iterator[str]:
             own = package if path.stem == "__init__" else package[:-1]
             base = ".".join([*own[: len(own) - node.level + 1], *([base] if base else [])])
         yield base
-        yield from (f"{base}.{one.name}" for one in node.names)
+        yield from (f"{base}.{alias.name}" for alias in node.names)
     elif isinstance(node, ast.Call):
         called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
         if called in ("import_module", "__import__"):
-            yield from (str(one.value) for one in node.args[:1] if isinstance(one, ast.Constant))
+            yield from (str(argument.value) for argument in node.args[:1] if isinstance(argument, ast.Constant))
 
 
 def imports(path: Path) -> set[str]:
@@ -54,14 +73,64 @@ def packages(path: Path) -> set[str]:
     return {name.partition(".")[0] for name in imports(path)}
 
 
-def below(names: set[str], *prefixes: str) -> set[str]:
+def below(names: Iterable[str], *prefixes: str) -> set[str]:
     """Names that are one of the prefixes or lie below one."""
-    return {name for name in names if any(name == one or name.startswith(f"{one}.") for one in prefixes)}
+    return {name for name in names if any(name == prefix or name.startswith(f"{prefix}.") for prefix in prefixes)}
 
 
 def attributes(path: Path) -> set[str]:
     """Every attribute that a source reads or writes, and every name that it takes out of a module."""
-    held = tree(path)
-    read = {node.attr for node in ast.walk(held) if isinstance(node, ast.Attribute)}
-    taken = {one.name for node in ast.walk(held) if isinstance(node, ast.ImportFrom) for one in node.names}
+    nodes = list(ast.walk(tree(path)))
+    read = {node.attr for node in nodes if isinstance(node, ast.Attribute)}
+    taken = {alias.name for node in nodes if isinstance(node, ast.ImportFrom) for alias in node.names}
     return read | taken
+
+
+def is_screen(path: Path) -> bool:
+    """Whether a source makes a page: ``page = …`` at its top level."""
+    return any(
+        isinstance(target, ast.Name) and target.id == "page"
+        for node in tree(path).body
+        if isinstance(node, ast.Assign)
+        for target in node.targets
+    )
+
+
+def circular(paths: Iterable[Path]) -> list[str]:
+    """Imports between folders that lead back to where they came from, each as ``one.module imports another.module``.
+
+    Two modules are looked at where their folders part: below that place each stands for its whole branch, so that a cycle
+    of branches is found too. Modules that lie in the place itself are a branch of their own.
+    """
+    modules = {module(path): path for path in paths if path.stem != "__init__"}
+    edges: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for name, path in modules.items():
+        for other in imports(path) & modules.keys():
+            branches = _branches(name.split(".")[:-1], other.split(".")[:-1])
+            if branches[0] != branches[1]:
+                edges[branches].append(f"{name} imports {other}")
+    onward: dict[str, set[str]] = defaultdict(set)
+    for start, end in edges:
+        onward[start].add(end)
+    return sorted(line for (start, end), lines in edges.items() if start in _reached(end, onward) for line in lines)
+
+
+def _branches(folder: list[str], other: list[str]) -> tuple[str, str]:
+    """The branches of two folders where they part; the same one twice for one and the same folder."""
+    shared = 0
+    while shared < min(len(folder), len(other)) and folder[shared] == other[shared]:
+        shared += 1
+    place = ".".join(folder[:shared])
+    one, two = (
+        ".".join(parts[: shared + 1]) if len(parts) > shared else f"modules of {place}" for parts in (folder, other)
+    )
+    return one, two
+
+
+def _reached(start: str, onward: dict[str, set[str]]) -> set[str]:
+    found, todo = set[str](), [start]
+    while todo:
+        for branch in onward.get(todo.pop(), set()) - found:
+            found.add(branch)
+            todo.append(branch)
+    return found

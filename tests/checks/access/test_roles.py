@@ -17,7 +17,7 @@ from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
-from checks.recording import session
+from checks.recording import answering, session
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead
 from tests.rule import Rule
@@ -72,6 +72,11 @@ def send_back(team: Team, person: Person) -> None:
     revisions.send_back(team.live, person, team.latest(), half=half, comments="Which laptop?")
 
 
+def answer(team: Team, person: Person) -> None:
+    fields = {"question": SEEN[0], "of": SEEN[1], "value": "partly", "on": "2025-03-04"}
+    answering.record(team.live, person, fields, seen=team.now().stored[SEEN].id)
+
+
 def take_back(team: Team, person: Person) -> None:
     held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
     session.take_back(team.live, person, SEEN, evidence=held.seq, reason="the hook-up was changed")
@@ -122,6 +127,7 @@ def failed(team: Team, person: Person) -> None:
 
 ACTION = {"what": "split the taps", "owner": "instrument engineer", "due": date(2199, 1, 1)}
 DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
+    ("answer a question", "answer", answer),
     ("record evidence", "evidence", lambda team, who: session.show(team.live, who, SEEN, EVIDENCE)),
     ("record evidence", "evidence-withdrawn", take_back),
     ("record a dissent", "dissent", lambda team, who: session.dissent(team.live, who, SEEN, DISSENT)),
@@ -152,7 +158,7 @@ def test_the_table_of_deeds_is_the_practice_written_out_here() -> None:
     assert set(ROLES) == {role for roles in PRACTICE.values() for role in roles}
 
 
-def test_every_deed_that_a_module_of_the_record_asks_for_is_tried_here() -> None:
+def test_every_deed_that_a_module_asks_for_is_tried_here() -> None:
     folder = Path(__file__).parents[3] / "checks"
     must = re.compile(r'\.must\((?:now, person, )?"([^"]+)"')
     asked = {name for path in folder.rglob("*.py") for name in must.findall(path.read_text())}
