@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import FunctionResult
+from checks.assessment.results import Band, FunctionResult
 from checks.plantfile import plant_file
 from demo import load
 from pages.charts.rails import BEFORE, CYBER, KEPT, SHARED, rails, shares, steps
 from scoring.erosion import Cases
 
-# RRF 50 alone, 500 as adjusted, 640 as scored, 5,000 with nothing shared; the target is 200.
+# RRF 50 alone, 500 with the cyber scenario, 640 with common cause, 5,000 without; the target is 200.
 CASES = Cases(single=0.02, ideal=0.0002, scored=0.0015625, adjusted=0.002)
 NAMED = {"single": "alone", "adjusted": "left", "scored": "scored", "ideal": "ideal"}
 
@@ -27,7 +27,7 @@ def built() -> FunctionResult:
 @pytest.fixture(scope="module")
 def function(built: FunctionResult) -> FunctionResult:
     """It with cases of its own."""
-    return replace(built, cases=CASES, target=200.0, optimistic=0.001, pessimistic=0.004)
+    return replace(built, cases=CASES, target=200.0, band=Band(0.001, 0.004))
 
 
 def test_what_was_kept_before_is_outlined_from_one_channel_on(function: FunctionResult) -> None:
@@ -45,13 +45,13 @@ def test_nothing_is_outlined_where_nothing_moved(function: FunctionResult) -> No
 
 
 def test_a_range_without_length_is_not_drawn(function: FunctionResult) -> None:
-    (row,) = rails([replace(function, optimistic=0.002, pessimistic=0.002)], {function.id: ""}).rows
+    (row,) = rails([replace(function, band=Band(0.002, 0.002))], {function.id: ""}).rows
     assert row.whisker is None
 
 
 def test_a_rail_says_what_it_shows(function: FunctionResult) -> None:
     drawn = rails([function, function], {function.id: "name"})
-    said = f"{function.id}: RRF 500 of 5,000; target 200: met by a factor 2.5"
+    said = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
     assert drawn.said == f"{said}; {said}"
 
 
@@ -68,9 +68,10 @@ def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function:
 
 def test_the_heaviest_group_stands_on_top_of_the_shares(built: FunctionResult) -> None:
     rows = shares(built, {group.id: "name" for group in built.groups}).rows
-    ranked = sorted(built.share, key=built.share.__getitem__, reverse=True)
+    share = built.share_of("scored")
+    ranked = sorted(share, key=share.__getitem__, reverse=True)
     assert [row.name for row in rows] == [(f"{key}  {voting(built, key)}", "name") for key in ranked]
-    assert [row.bars[-1][1] for row in rows] == pytest.approx([built.share[key] * 100.0 for key in ranked])
+    assert [row.bars[-1][1] for row in rows] == pytest.approx([share[key] * 100.0 for key in ranked])
 
 
 def voting(function: FunctionResult, key: str) -> str:
