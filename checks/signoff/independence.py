@@ -62,8 +62,9 @@ def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[
     What was recorded after the revision counts too, such as who attended.
     """
     of = {one["of"] for one in fixed["facts"]["plant"].get("answers", [])}
-    last = [one for one in live.state().records.revisions[revision.system] if one.number < revision.number]
-    after = max((one.cause.seq for one in last if len(one.signatures) > 1), default=0)
+    records = live.state().records
+    earlier = [one for one in records.revisions[revision.system] if one.number < revision.number]
+    after = max((one.cause.seq for one in earlier if records.complete(one)), default=0)
     names = [one.get("by", "") for one in fixed["facts"]["plant"].get("answers", [])]
     known: dict[str, str] = {}
     names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]

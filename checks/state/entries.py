@@ -85,4 +85,3 @@ class Revision:
     comments: tuple[tuple[str, Cause], ...] = ()
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     voided: Cause | None = None
-    followed: bool = False

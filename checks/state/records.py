@@ -69,14 +69,19 @@ class Records:
         }
 
     def complete(self, revision: Revision) -> bool:
-        """Whether both halves are signed."""
+        """Whether both halves are signed. A signature whose key was withdrawn from an earlier day on does not count."""
         return len(self.counting(revision)) == len(HALVES)
+
+    def followed(self, revision: Revision) -> bool:
+        """Whether both halves signed it, and a later revision of its system is complete."""
+        later = (one for one in self.revisions[revision.system] if one.number > revision.number)
+        return len(revision.signatures) == len(HALVES) and any(map(self.complete, later))
 
     def state(self, revision: Revision, today: date, banks: Mapping[str, str]) -> tuple[str, str]:
         """State of a revision on a day, and in words why; ``banks`` holds the hash of what scores in each bank in use."""
         signed = self.complete(revision)
         void = self._void(revision, today, banks)
-        if revision.followed:
+        if self.followed(revision):
             return FOLLOWED, "a later revision was signed"
         if void:
             return VOID, void

@@ -143,11 +143,6 @@ class Fold:
         cause = cause_of(event, f"{half} half signed")
         one = Signature(half, body["key"], body["statement"], body["signature"], cause)
         self._at(body, signatures={**self._of(body).signatures, half: one})
-        if len(self._of(body).signatures) > 1:
-            self._revisions[body["system"]] = tuple(
-                replace(held, followed=True) if held.number < body["number"] and len(held.signatures) > 1 else held
-                for held in self._revisions[body["system"]]
-            )
 
 
 def _data(assessment: Assessment, system: str) -> Mapping[str, Any] | None:

@@ -102,6 +102,20 @@ def test_a_revision_that_only_one_half_signed_is_never_followed(team: Team) -> N
     assert revisions.stands(team.now(), first) == VOID
 
 
+def test_a_later_revision_whose_signature_does_not_count_follows_nothing(team: Team) -> None:
+    """A withdrawn key makes the later revision incomplete, so the earlier one is void as before, not followed."""
+    first = team.signed()
+    team.say("SEP1", "group:pt-301", "partly")
+    later = team.on(DAY + timedelta(days=5))
+    later.signed()
+    assert revisions.stands(later.now(), first) == FOLLOWED
+    later.withdraw("safety", 5)
+    assert revisions.stands(later.now(), first) == VOID
+    signed = later.now().records.signed(first.system)
+    assert signed is not None
+    assert signed.number == first.number
+
+
 def test_a_conditional_sign_off_ends_after_its_last_day(team: Team) -> None:
     team.put_up()
     team.sign("safety", conditions=("weekly comparison",), until=ahead(20))
