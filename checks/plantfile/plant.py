@@ -1,7 +1,7 @@
 """The plant as it is described: systems, functions, groups, devices, zones, conduits, and the answers given.
 
 These classes are the format of the plant file (``format: 1`` and ``2``): names, types and ranges stand here once. What
-a format allows beyond that stands in ``links``.
+a format allows beyond that stands in ``consistency``.
 Rates are FIT, as on data sheets; times are hours.
 """
 

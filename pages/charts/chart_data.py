@@ -1,7 +1,7 @@
 """What a chart shows, apart from how it is drawn: scales, rows of bars over a scale, lines over two scales.
 
-``rails`` and ``line_charts`` make these from results. Each renderer only draws: ``charts`` with plotly, ``rail_html`` as
-HTML, ``pages.paper`` on paper. Fills are told apart by pattern and lines by dashes and marks; colours only help.
+``rails`` and ``line_charts`` make these from results. Each renderer only draws: ``plotly_figures`` with plotly, ``rail_html`` as
+HTML, ``pages.reports`` on paper. Fills are told apart by pattern and lines by dashes and marks; colours only help.
 """
 
 from __future__ import annotations

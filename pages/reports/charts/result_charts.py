@@ -1,4 +1,4 @@
-"""Results as charts on paper: what the screens show too, described in ``pages.shared``, drawn here.
+"""Results as charts on paper: what the screens show too, described in ``pages.charts``, drawn here.
 
 The charts are drawn with lines and text of the page itself, so they stay sharp, can be searched, and take names in any
 script.
