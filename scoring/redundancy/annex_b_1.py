@@ -108,6 +108,20 @@ def worked_channel(rates: Rates, upkeep: Upkeep) -> str:
     )
 
 
+def worked_independent(
+    measure: Measure, voting: Voting, rates: Rates, upkeep: Upkeep, *, beta: Fraction, beta_d: Fraction
+) -> str:
+    """The independent part of like channels with its numbers put in."""
+    if not voting.redundant:
+        one = f"{put_in(rates.d)} x {put_in(down_time(rates, upkeep, 1))}" if measure == "pfd" else put_in(rates.du)
+        return f"independent = {voting.n} x {one}"
+    lam, failures = put_in(float(independent_rate(rates, beta, beta_d))), voting.tolerance + 1
+    downs = range(1, failures + 1 if measure == "pfd" else failures)
+    terms = [f"({lam} x {put_in(down_time(rates, upkeep, i))})" for i in downs]
+    last = [] if measure == "pfd" else [f"{put_in(1.0 - beta)} x {put_in(rates.du)}"]
+    return " x ".join([f"independent = {factorial(voting.n) // factorial(voting.m - 1)}", *last, *terms])
+
+
 def worked_shared(rates: Rates, upkeep: Upkeep, *, beta: Fraction, beta_d: Fraction) -> str:
     """The common-cause part of the PFDavg with its numbers put in."""
     shared = beta_d * rates.dd * upkeep.mttr + beta * rates.du * upkeep.undetected_down(2)
@@ -151,12 +165,14 @@ class AnnexB1:
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""
         rates, split = representative(group.channels), self.result(measure, group, beta=beta, beta_d=beta_d)
-        lam = independent_rate(rates, beta, beta_d)
+        lam = put_in(float(independent_rate(rates, beta, beta_d)))
+        independent = worked_independent(measure, group.voting, rates, group.upkeep, beta=beta, beta_d=beta_d)
+        shared = f"common cause = {put_in(beta)} x {put_in(rates.du)} = {put_in(float(split.shared))}/h"
+        if measure == "pfd":
+            shared = worked_shared(rates, group.upkeep, beta=beta, beta_d=beta_d)
         return (
             worked_channel(rates, group.upkeep),
-            f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {put_in(float(lam))}/h",
-            f"independent = {put_in(float(split.independent))}",
-            worked_shared(rates, group.upkeep, beta=beta, beta_d=beta_d)
-            if measure == "pfd"
-            else f"common cause = {put_in(beta)} x {put_in(rates.du)} = {put_in(float(split.shared))}/h",
+            f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {lam}/h",
+            f"{independent} = {put_in(float(split.independent))}",
+            shared,
         )

@@ -17,7 +17,14 @@ from scoring.equipment import Rates, Split, VotedGroup, representative
 from scoring.method import About, Measure
 from scoring.numbers import put_in
 from scoring.redundancy import annex_b_1
-from scoring.redundancy.annex_b_1 import check_betas, down_time, independent_rate, worked_channel, worked_shared
+from scoring.redundancy.annex_b_1 import (
+    check_betas,
+    down_time,
+    independent_rate,
+    worked_channel,
+    worked_independent,
+    worked_shared,
+)
 from scoring.units import Fraction, Fractions
 
 RANGE_LIMIT = 0.1
@@ -149,6 +156,13 @@ class AnnexB2:
             return f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
         return ""
 
+    @staticmethod
+    def _independent(measure: Measure, group: VotedGroup, beta: Fraction, beta_d: Fraction) -> str:
+        if group.diverse or (measure == "pfh" and not group.acts_on_detected):
+            return "independent = sum over the orders in which channels fail"
+        rates = group.channels[0]
+        return worked_independent(measure, group.voting, rates, group.upkeep, beta=beta, beta_d=beta_d)
+
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""
         mean, split = representative(group.channels), result(measure, group, beta=beta, beta_d=beta_d)
@@ -159,7 +173,7 @@ class AnnexB2:
             lines.append(
                 f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {put_in(lam)}/h"
             )
-        lines.append(f"independent = {put_in(float(split.independent))}")
+        lines.append(f"{self._independent(measure, group, beta, beta_d)} = {put_in(float(split.independent))}")
         if measure == "pfd":
             lines.append(worked_shared(mean, group.upkeep, beta=beta, beta_d=beta_d))
         else:

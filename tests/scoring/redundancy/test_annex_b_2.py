@@ -122,5 +122,7 @@ def test_the_worked_equations_end_in_the_parts_of_the_result(method: AnnexB1 | A
     group = VotedGroup(Voting(2, 3), (Rates(4.5e-7, 8.5e-7),) * 3, YEAR, acts_on_detected=True)
     split = method.result(measure, group, beta=0.075, beta_d=0.0375)
     said = " ".join(method.worked(measure, group, beta=0.075, beta_d=0.0375))
-    assert f"independent = {float(split.independent):.4g}" in said
+    assert f") = {float(split.independent):.4g} " in said
+    assert said.startswith("t_1 = (")
+    assert "independent = 6 x " in said
     assert f"= {float(split.shared):.4g}" in said
