@@ -118,8 +118,8 @@ class RedundancyMethod(Protocol):
         """PFDavg [-] or PFH [1/h] of a group; ``beta`` and ``beta_d`` hold the MooN factor."""
         ...
 
-    def remark(self, group: VotedGroup) -> str:
-        """What to say of a group that lies outside the range of validity; empty inside it."""
+    def remarks(self, group: VotedGroup) -> tuple[str, ...]:
+        """What to say of a group: where it lies outside the range of validity, and what is approximate."""
         ...
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:

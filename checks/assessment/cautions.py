@@ -17,11 +17,6 @@ CAUTIONS = (
     "No probability of an attack is computed. Not for use in real time; not part of a safety system.",
 )
 
-DIVERSE = {"annex-b edition 1": "diverse channels; their rates are replaced by the geometric mean (approximation)"}
-DIVERSE_COMMON_CAUSE = (
-    "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)"
-)
-
 
 def method(plant: Plant, editions: Editions | None = None) -> str:
     """Methods with their editions in one line, to stand beside every result; those of the plant's format by default."""
@@ -37,13 +32,9 @@ def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     redundancy = (editions or known_editions.of_plant(plant)).redundancy
     found = []
     for key, group in plant.groups.items():
-        seen = voted(plant, group)
-        if remark := redundancy.remark(seen):
-            found.append(f"{key}: {remark}")
+        found += [f"{key}: {remark}" for remark in redundancy.remarks(voted(plant, group))]
         if group.proof_test.staggered:
             found.append(f"{key}: tests are staggered, but Annex B gives no credit for it")
-        if len({tuple(channel) for channel in group.channels}) > 1:
-            found.append(f"{key}: {DIVERSE.get(redundancy.about.name, DIVERSE_COMMON_CAUSE)}")
         if group.stated_beta and not group.stated_beta.source:
             found.append(f"{key}: the specified beta names no source")
         if group.zone is None and group.programmable:

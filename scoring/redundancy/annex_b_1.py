@@ -156,11 +156,14 @@ class AnnexB1:
         rates = representative(group.channels)
         return equation(voting=group.voting, rates=rates, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
 
-    def remark(self, group: VotedGroup) -> str:
-        """What to say of a group outside the range of validity."""
+    def remarks(self, group: VotedGroup) -> tuple[str, ...]:
+        """What to say of a group outside the range of validity, or of diverse channels."""
+        found = []
         if outside_range(representative(group.channels), group.upkeep):
-            return "dangerous rate times test interval exceeds 0.1, outside the range of the equations"
-        return ""
+            found.append("dangerous rate times test interval exceeds 0.1, outside the range of the equations")
+        if group.diverse:
+            found.append("diverse channels; their rates are replaced by the geometric mean (approximation)")
+        return tuple(found)
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""

@@ -147,14 +147,21 @@ class AnnexB2:
         """PFDavg [-] or PFH [1/h] of a group."""
         return result(measure, group, beta=beta, beta_d=beta_d)
 
-    def remark(self, group: VotedGroup) -> str:
-        """What to say of a group outside the range of validity: lambda_DU x T of a test above 0.1."""
+    def remarks(self, group: VotedGroup) -> tuple[str, ...]:
+        """What to say of a group with lambda_DU x T of a test above 0.1, or of diverse channels."""
+        found = []
         upkeep = group.upkeep
         longest = upkeep.interval if upkeep.coverage == 1.0 else upkeep.full_interval
         highest = max(rates.du for rates in group.channels) * longest
         if highest > RANGE_LIMIT:
-            return f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
-        return ""
+            found.append(
+                f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
+            )
+        if group.diverse and group.voting.redundant:
+            found.append(
+                "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)"
+            )
+        return tuple(found)
 
     @staticmethod
     def _independent(measure: Measure, group: VotedGroup, beta: Fraction, beta_d: Fraction) -> str:

@@ -112,8 +112,8 @@ def test_detected_failures_that_nobody_acts_on_never_lower_the_frequency(
     ],
 )
 def test_the_range_is_judged_by_undetected_failures_between_tests(rates: Rates, upkeep: Upkeep, side: str) -> None:
-    remark = AnnexB2().remark(VotedGroup(Voting(1, 2), (rates, rates), upkeep, acts_on_detected=True))
-    assert bool(remark) == (side == "outside")
+    remarks = AnnexB2().remarks(VotedGroup(Voting(1, 2), (rates, rates), upkeep, acts_on_detected=True))
+    assert bool(remarks) == (side == "outside")
 
 
 @pytest.mark.parametrize("method", [AnnexB1(), AnnexB2()])
