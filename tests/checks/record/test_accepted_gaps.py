@@ -9,6 +9,7 @@ import pytest
 from checks.faults import Refused
 from checks.record import owning
 from checks.record.signing_off import NotSigned
+from checks.store.append import Entry
 from tests.checks.record.team import DAY, OWNS, SIGNERS, Team, ahead
 
 
@@ -53,6 +54,15 @@ def test_an_acceptance_that_expired_counts_no_more(team: Team) -> None:
     with pytest.raises(NotSigned, match="1 gap neither closed nor accepted: Z01 of sis"):
         later.sign("security")
     team.on(DAY + timedelta(days=5)).sign("security")
+
+
+def test_an_acceptance_of_before_its_answer_was_kept_covers_the_gap_whatever_is_answered(team: Team) -> None:
+    team.say("Z01", "zone:sis", "not-met")
+    body = {"system": "S30", "zone": "sis", "question": "Z01", "reason": "locked", "until": ahead(30)}
+    team.store.record(1, Entry("gap-accepted", body, OWNS.name))
+    (accepted,) = team.now().records.accepted.values()
+    assert (accepted.reason, accepted.value) == ("locked", "")
+    team.sign("security", team.put_up())
 
 
 @pytest.mark.parametrize(
