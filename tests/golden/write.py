@@ -16,12 +16,13 @@ from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.record_files import exports
 from demo import load
+from tests.golden import every_kind
 
 FOLDER = Path(__file__).parent
 
 
 def write(folder: Path) -> None:
-    """Fill a new folder: the database, the record of every revision, the plant file, and its figures as JSON."""
+    """Fill a new folder: the databases, the record of every revision, the plant file, and its figures as JSON."""
     folder.mkdir()
     (folder / "plant.yaml").write_bytes(load.PLANT.read_bytes())
     figures = outcome(Assessment(plant_file.read(load.PLANT)))
@@ -33,6 +34,15 @@ def write(folder: Path) -> None:
         store.engine.dispose()
         _packed(folder / "demo.sqlite3", database.read_bytes())
         _records(folder, shutil.copyfile(database, Path(scratch) / "exported.sqlite3"))
+    write_every_kind(folder)
+
+
+def write_every_kind(folder: Path) -> None:
+    """Write a database in which every kind of event stands; ``test_every_kind`` tells what it must come to."""
+    with tempfile.TemporaryDirectory() as scratch:
+        database = Path(scratch) / "every_kind.sqlite3"
+        every_kind.fill(database)
+        _packed(folder / "every_kind.sqlite3", database.read_bytes())
 
 
 def _records(folder: Path, database: Path) -> None:

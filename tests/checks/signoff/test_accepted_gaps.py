@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from checks.journal.append import Entry
 from checks.signoff import accepted_gaps
 from checks.signoff.sign_off import NotSigned
 from checks.text.faults import Refused
@@ -55,6 +56,15 @@ def test_an_acceptance_that_expired_counts_no_more(team: Team) -> None:
     with pytest.raises(NotSigned, match="1 gap neither closed nor accepted: Z01 of sis"):
         later.sign("security")
     team.on(DAY + timedelta(days=5)).sign("security")
+
+
+def test_an_acceptance_of_before_its_answer_was_kept_covers_the_gap_whatever_is_answered(team: Team) -> None:
+    team.say("Z01", "zone:sis", "not-met")
+    body = {"system": "S30", "zone": "sis", "question": "Z01", "reason": "locked", "until": ahead(30)}
+    team.store.record(1, Entry("gap-accepted", body, OWNS.name))
+    (accepted,) = team.now().records.accepted.values()
+    assert (accepted.reason, accepted.value) == ("locked", "")
+    team.sign("security", team.put_up())
 
 
 @pytest.mark.parametrize(

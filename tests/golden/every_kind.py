@@ -1,0 +1,104 @@
+"""A short history in which every kind of event stands, with the bodies as this release writes them."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from checks.actions import register
+from checks.reassessment import reassessments, schedule
+from checks.reassessment.failures import FailureRecord
+from checks.reassessment.reopening import Change
+from checks.recording import session
+from checks.signoff import accepted_gaps, keys, revisions
+from checks.state.evidence import Asked
+from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer, founded, three_systems
+
+SHOWN: Asked = ("SEP1", "group:pt-301")
+DISPUTED: Asked = ("PRO1", "plant")
+PRIVATE: Asked = ("ASM1", "system:S30")
+DAY = "2025-03-04"
+UNTIL = date(2030, 1, 1)
+EVIDENCE = {
+    "kind": "document",
+    "identifier": "H-301",
+    "revision": "4",
+    "dated": "2025-02-03",
+    "shows": "separate taps",
+    "strength": 3,
+    "valid_until": "2029-12-31",
+}
+DISSENT = {"value": "not-met", "who": "TM-2", "role": "technician", "reason": "one tray", "settles": "a photo"}
+FAILURE = FailureRecord(
+    on=date(2025, 3, 4),
+    reference="FR-1",
+    groups=("pt-301",),
+    channels=("PT-301A",),
+    found_by="proof-test",
+    cause="worn seal",
+    cause_explained=True,
+    software_involved=False,
+)
+
+
+def fill(path: Path) -> None:
+    """Write the history into a new database file. Later releases add to it and take nothing out."""
+    team = founded(path, three_systems().model_copy(update={"answers": every_answer()}), "safety", "security")
+    _beside_answers(team)
+    _by_the_owner(team)
+    _reviews(team)
+    _afterwards(team)
+    team.store.engine.dispose()
+    with closing(
+        sqlite3.connect(path)
+    ) as held:  # other connections may be open: bring all that was written into the file
+        held.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def _beside_answers(team: Team) -> None:
+    session.show(team.live, ANSWERS, SHOWN, EVIDENCE)
+    lost = session.show(team.live, ANSWERS, SHOWN, {**EVIDENCE, "identifier": "H-302"})
+    session.take_back(team.live, ANSWERS, SHOWN, evidence=lost.seq, reason="the hook-up was changed")
+    session.dissent(team.live, ANSWERS, SHOWN, DISSENT)
+    session.settle(team.live, ANSWERS, SHOWN, who="TM-2", evidence="photo 7")
+    session.dissent(team.live, ANSWERS, DISPUTED, {**DISSENT, "reason": "no procedure was shown"})
+    session.answer_privately(team.live, ANSWERS, SHOWN, value="partly", note="one bracket is shared")
+    session.reveal(team.live, LEADS, [SHOWN])
+    session.answer_privately(team.live, ANSWERS, PRIVATE, value="not-met", note="")
+    session.attend(team.live, LEADS, system="S30", on=DAY, people=[("TM-1", "engineer"), ("TM-2", "technician")])
+
+
+def _by_the_owner(team: Team) -> None:
+    team.say("Z01", "zone:sis", "not-met", evidence="drawing 4")
+    gap = ("S30", "sis", "Z01")
+    accepted_gaps.accept_gaps(team.live, OWNS, [gap], reason="locked and alarmed", until=UNTIL.isoformat())
+    schedule.set_interval(team.live, OWNS, system="S30", months=36)
+    register.raise_one(team.live, LEADS, {"what": "split the taps", "owner": "instrument engineer", "due": UNTIL})
+    register.done(team.live, LEADS, "A-001", evidence="walk-down 31")
+    register.close(team.live, LEADS, "A-001", evidence="walk-down 31", verifier="technical authority")
+    register.raise_one(
+        team.live, LEADS, {"what": "write the procedure", "system": "S30", "owner": "operations", "due": UNTIL}
+    )
+
+
+def _reviews(team: Team) -> None:
+    revisions.send_back(team.live, ASSESSES, team.put_up(), half="safety", comments="Which manifold?")
+    revision = team.put_up()
+    team.sign("safety", revision, conditions=("weekly comparison",), until=UNTIL.isoformat())
+    team.sign("security", revision)
+
+
+def _afterwards(team: Team) -> None:
+    reassessments.begin(team.live, LEADS, "S30")
+    reassessments.confirm(team.live, ANSWERS, [SHOWN])
+    batch = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T2"}))
+    reassessments.change(team.live, LEADS, batch, reference="MOC-1", on=DAY, what="one batch for all")
+    reassessments.failure(team.live, LEADS, FAILURE)
+    (known,) = team.now().records.failures
+    reassessments.failure(team.live, LEADS, replace(FAILURE, looked_at="log-ins and downloads"), completes=known)
+    key = team.key_of("security")
+    keys.withdraw(team.live, OWNS, key=key, from_day=UNTIL.isoformat(), reason="the stick was lost")
+    team.export(team.now().records.revisions["S30"][1])

@@ -1,0 +1,109 @@
+"""Every kind of event of an earlier release is read as it was recorded, whatever fields its body has got since."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from checks.actions import register
+from checks.journal.store import Store
+from checks.record_files.verification import verify_store
+from checks.state.live import Live, State
+from tests.golden.conftest import unpacked
+
+KINDS = {
+    "action", "answer", "attendance", "change", "confirmed", "dissent", "dissent-closed", "evidence",
+    "evidence-withdrawn", "export", "failure", "gap-accepted", "interval", "key", "key-withdrawn", "plant-data",
+    "private", "revealed", "revision", "round", "sent-back", "signature",
+}  # fmt: skip
+"""Kinds of event of release 2."""
+SHOWN = ("SEP1", "group:pt-301")
+
+
+@pytest.fixture
+def store(release: Path, tmp_path: Path) -> Store:
+    """The database of a release in which every kind of event stands."""
+    return Store(f"sqlite:///{unpacked(release / 'every_kind.sqlite3.gz', tmp_path)}")
+
+
+@pytest.fixture
+def state(store: Store) -> State:
+    """What it comes to."""
+    return Live(store, 1).state()
+
+
+def test_it_verifies_and_every_kind_of_event_stands_in_it(store: Store) -> None:
+    (line,) = verify_store(store)
+    assert "each fits the one before" in line
+    assert {event.kind for event in store.events(1)} >= KINDS
+
+
+def test_what_stands_beside_an_answer(state: State) -> None:
+    records = state.records
+    (shown,) = records.evidence[SHOWN]
+    assert (shown.identifier, shown.revision, shown.dated, shown.valid_until) == (
+        "H-301",
+        "4",
+        "2025-02-03",
+        "2029-12-31",
+    )
+    assert (shown.kind, shown.shows, shown.strength, shown.until_event) == ("document", "separate taps", 3, "")
+    assert [taken.identifier for _, taken in records.withdrawn[SHOWN]] == ["H-302"]
+    (settled,), (open_one,) = records.dissents[SHOWN], records.dissents["PRO1", "plant"]
+    assert (settled.value, settled.who, settled.role) == ("not-met", "TM-2", "technician")
+    assert (settled.reason, settled.settles, settled.closed) == ("one tray", "a photo", "photo 7")
+    assert (open_one.reason, open_one.closed) == ("no procedure was shown", "")
+    (told,), (kept,) = records.private[SHOWN], records.private["ASM1", "system:S30"]
+    assert (told.who, told.value, told.note, told.revealed > 0) == ("TM-1", "partly", "one bracket is shared", True)
+    assert (kept.who, kept.value, kept.note, kept.revealed) == ("TM-1", "not-met", "", 0)
+    came = [(present.name, present.role, present.on) for present in records.attended["S30"]]
+    assert came == [("TM-1", "engineer", "2025-03-04"), ("TM-2", "technician", "2025-03-04")]
+
+
+def test_what_the_owner_did_and_the_actions(state: State) -> None:
+    records = state.records
+    gap = records.accepted["S30", "sis", "Z01"]
+    assert (gap.reason, gap.until, gap.value) == ("locked and alarmed", "2030-01-01", "not-met")
+    assert records.intervals == {"S30": 36}
+    keys = {key.name: (key.roles, key.withdrawn, key.why) for key in records.keys.values()}
+    assert keys == {
+        "IA-1": (("independent assessor",), "", ""),
+        "SR-1": (("security reviewer",), "2030-01-01", "the stick was lost"),
+    }
+    closed, raised = (register.held(state)[name] for name in ("A-001", "A-002"))
+    assert (closed.what, closed.owner, closed.due.isoformat()) == (
+        "split the taps",
+        "instrument engineer",
+        "2030-01-01",
+    )
+    assert (closed.state, closed.evidence, closed.verifier) == ("closed", "walk-down 31", "technical authority")
+    assert (raised.what, raised.system, raised.state) == ("write the procedure", "S30", "open")
+
+
+def test_revisions_and_signatures(state: State) -> None:
+    returned, signed = state.records.revisions["S30"]
+    assert [text for text, _ in returned.comments] == ["Which manifold?"]
+    assert {half: (one.conditions, one.until) for half, one in signed.signatures.items()} == {
+        "safety": (("weekly comparison",), "2030-01-01"),
+        "security": ((), ""),
+    }
+    assert {one.open_actions for one in signed.signatures.values()} == {("A-002",)}
+    assert state.records.complete(signed)
+    assert signed.voided is not None
+    assert signed.voided.what == "MOC-1: one batch for all"
+
+
+def test_changes_failures_and_what_is_to_be_confirmed(state: State) -> None:
+    records = state.records
+    (change,) = records.changes
+    assert (change.kind, change.reference, change.on) == ("device-same-batch", "MOC-1", "2025-03-04")
+    assert change.systems == ("S30", "S40")
+    assert {("ASM1", "system:S30"), ("L05", "zone:field")} <= set(change.reopened)
+    (failure,) = records.failures
+    assert (failure.body["reference"], failure.body["cause"]) == ("FR-1", "worn seal")
+    assert failure.body["looked_at"] == "log-ins and downloads", "as it was completed"
+    assert len(records.rounds["S30"]) == 1
+    assert SHOWN in records.confirmed
+    assert SHOWN not in records.to_confirm
+    assert ("A01", "zone:sis") in records.to_confirm

@@ -1,0 +1,83 @@
+"""A class of the plant file, or the body of an event, may get an optional field: what was written before stays the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from checks.__main__ import main
+from checks.actions import actions, register
+from checks.journal.store import Store
+from checks.plantfile import plant, plant_file
+from checks.record_files import record_file as record_files
+from checks.revision import basis
+from checks.signoff import revisions
+from checks.state.live import Live
+from checks.text.canonical import canonical
+from tests.golden.conftest import unpacked
+
+ADDED = "added_later"
+REPEATED = (plant.About, plant.Conventions)
+"""Results repeat these whole, and ``verify`` compares results key by key: a field more there is a difference it tells."""
+
+
+def _classes() -> list[type[BaseModel]]:
+    """Classes of the plant file and of actions that have fields, inner ones first, as their modules name them."""
+    named = [*vars(plant).values(), *vars(actions).values()]
+    models = dict.fromkeys(one for one in named if isinstance(one, type) and issubclass(one, BaseModel))
+    return [model for model in models if model not in (BaseModel, *REPEATED) and model.model_fields]
+
+
+@pytest.fixture
+def with_a_field_more() -> Iterator[None]:
+    """Each of these classes as it would be with one optional field more."""
+    for model in _classes():
+        model.__pydantic_fields__[ADDED] = FieldInfo(annotation=str, default="")
+        model.model_rebuild(force=True)
+    assert ADDED in plant.Group.model_fields, "the classes are found"
+    yield
+    for model in _classes():
+        del model.__pydantic_fields__[ADDED]
+        model.model_rebuild(force=True)
+
+
+def _facts_again(record: record_files.Record) -> bytes:
+    """What the revision of a record rests on, read and cut out again: of later releases only what it held then."""
+    stored = record.revision["facts"]
+    facts = basis.facts(basis.assessment_of(stored), record.system)
+    plant_again = {name: block for name, block in facts["plant"].items() if name in stored["plant"]}
+    return canonical({**{name: facts[name] for name in stored}, "plant": plant_again, "banks": stored["banks"]})
+
+
+@pytest.mark.usefixtures("with_a_field_more")
+def test_the_facts_of_a_record_cut_out_again_are_the_same_to_the_letter_and_it_verifies(
+    record_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record = record_files.read(record_file)
+    read = basis.assessment_of(record.revision["facts"]).plant
+    assert {getattr(one, ADDED) for one in (read, *read.groups.values(), *read.answers)} == {""}
+    assert _facts_again(record) == canonical(record.revision["facts"])
+    assert main(["verify", str(record_file)]) == 0, capsys.readouterr().err
+
+
+def _states(live: Live) -> dict[str, list[str]]:
+    """State of every revision, by system."""
+    now = live.state()
+    return {key: [revisions.stands(now, one) for one in held] for key, held in now.records.revisions.items()}
+
+
+@pytest.mark.parametrize("name", ["demo", "every_kind"])
+def test_a_database_reads_the_same_with_an_optional_field_more(
+    release: Path, tmp_path: Path, name: str, request: pytest.FixtureRequest
+) -> None:
+    url = f"sqlite:///{unpacked(release / f'{name}.sqlite3.gz', tmp_path)}"
+    before, plain = _states(Live(Store(url), 1)), plant_file.to_text(Live(Store(url), 1).state().file())
+    request.getfixturevalue("with_a_field_more")
+    live = Live(Store(url), 1)
+    assert _states(live) == before
+    assert plant_file.to_text(live.state().file()) == plain
+    assert all(getattr(action, ADDED) == "" for action in register.held(live.state()).values())
