@@ -108,18 +108,22 @@ class Assessment:
     def with_answers(self, more: Iterable[Answer]) -> Assessment:
         """The assessment with further answers on top, keeping what they cannot touch."""
         later = tuple(more)
-        return self._after(self.answers.plus(later), {one.of for one in later})
+        return self._after(self.answers.plus(later), {(one.question, one.of) for one in later})
 
     def without_answer(self, question: str, of: str) -> Assessment:
         """The assessment as if this answer had not been given."""
-        return self._after(self.answers.without(question, of), {of})
+        return self._after(self.answers.without(question, of), {(question, of)})
 
-    def _after(self, answers: Answers, touched: set[str]) -> Assessment:
+    def _after(self, answers: Answers, asked: set[tuple[str, str]]) -> Assessment:
+        touched = {of for _, of in asked}
         new = Assessment(self.plant, answers, links=self.links, editions=self.editions)
         stale = {key for of in touched for key in self.links.groups_of(of)}
         functions = {name for key in stale for name in self.links.uses[key]}
         zones_touched = set(self.plant.zones) if "plant" in touched else {of.removeprefix("zone:") for of in touched}
-        named = (of.removeprefix("group:") for of in touched if of.startswith("group:"))
+        # What is answered of groups tells of their zone where a topic is offered to groups.
+        named = (
+            of.removeprefix("group:") for name, of in asked if of.startswith("group:") and name in self.banks.cyber
+        )
         zones_touched |= {zone for key in named if key in self.plant.groups and (zone := self.plant.groups[key].zone)}
         new._keep(self, stale, functions, zones_touched)
         return new

@@ -141,9 +141,7 @@ def _hidden(count: int) -> str:
     """What is said of gaps that rest on answers which a fresh start hides; empty where there is none."""
     if not count:
         return ""
-    return (
-        f"Blind round: {counted(count, 'gap')} stay hidden until their questions are answered again; they still count."
-    )
+    return f"Blind round: {counted(count, 'gap')} hidden until answered again; they still count."
 
 
 def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:

@@ -150,11 +150,11 @@ def _effect(now: State, group: str, earlier: Assessment) -> None:
     was = earlier.function(worst.id)
     answer_effect.moving_rail(now, worst, earlier)
     rows = [
-        (f"{worst.id} with common cause", was.cases.scored, worst.cases.scored),
-        (f"{worst.id} with the cyber scenario", was.cases.adjusted, worst.cases.adjusted),
-        (f"{group} alone, with common cause", worst.group_cases(before).scored, worst.group_cases(result).scored),
+        (worst.id, was.cases.scored, worst.cases.scored),
+        ("cyber scenario", was.cases.adjusted, worst.cases.adjusted),
+        (f"{group} alone", worst.group_cases(before).scored, worst.group_cases(result).scored),
     ]
-    lines = [f"| {measure_name(worst.demand)} | before this answer | now |", "|---|---:|---:|"]
+    lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [
         f"| {plain(of)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |" for of, old, new in rows
     ]

@@ -36,7 +36,7 @@ def _answer_for_the_fuel_gas_valves(page: Page) -> list[str]:
     assert number(row[1]) == before
     assert number(row[2]) >= TARGET
     expect(rail(page)).to_be_visible()
-    expect(rail(page)).to_have_accessible_name(re.compile("^SIF-501: .* met by a factor"))
+    expect(rail(page)).to_have_accessible_name(re.compile("^SIF-501: RRF .* target 300: met by "))
     return row
 
 

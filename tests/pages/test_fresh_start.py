@@ -140,7 +140,7 @@ def test_gap_list_and_plant_file_go_out_without_what_is_hidden(team: Team, scree
     body = {"system": "S30", "number": 3, "blank": True, "answers": told}
     team.store.record(1, Entry("round", body, LEADS.name, slot="round S30"))
     at = opened(screen("zones", zone="sis"), "FA-1", FACILITATOR)
-    assert "A fresh start: 1 gap resting on answers to give anew" in said(at)
+    assert "Blind round: 1 gap hidden until answered again" in said(at)
     assert not tables(at, "Gaps of sis")
     team.say("Z02", "zone:sis", "partly")
     fine(at.run())

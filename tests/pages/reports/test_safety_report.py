@@ -250,10 +250,11 @@ def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_
     record = kept.record("S30")
     first, last = (kept.record("S30", number).revision["results"]["functions"]["SIF-301"] for number in (0, 1))
     shown = squeezed(text(report(record)))
-    then, now = (measure("low", one["pfd"]["adjusted"]) for one in (first, last))
-    assert then != now
-    assert squeezed(f"SIF-301 RRF {then}") in shown
-    assert squeezed(f"RRF {now}") in shown
+    for function in (first, last):
+        scored, adjusted = (measure("low", function["pfd"][case]) for case in ("scored", "adjusted"))
+        words = f"RRF {scored}: meets the target; cyber scenario {adjusted}: meets the target"
+        assert squeezed(words) in shown
+    assert first["pfd"] != last["pfd"]
     assert squeezed("DIV3 of group:esv-301: does not apply to met") in shown
     assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
     assert squeezed("of group:esv-301: not answered to met") in shown

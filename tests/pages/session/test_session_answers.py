@@ -104,9 +104,9 @@ def test_what_an_answer_does_is_shown_before_and_after(store: Store, screen: Scr
     after = assessed(store)
     one, was = after.function("SIF-501").cases, before.function("SIF-501").cases
     assert one.scored < was.scored
-    shown = in_text(at, "RRF")
-    assert ["SIF-501 with common cause", measure("low", was.scored), measure("low", one.scored)] in shown
-    assert ["SIF-501 with the cyber scenario", measure("low", was.adjusted), measure("low", one.adjusted)] in shown
+    shown = in_text(at, "RRF, common cause")
+    assert ["SIF-501", measure("low", was.scored), measure("low", one.scored)] in shown
+    assert ["cyber scenario", measure("low", was.adjusted), measure("low", one.adjusted)] in shown
     betas, old = after.group("esv-501").betas, before.group("esv-501").betas
     assert betas is not None
     assert old is not None
@@ -121,7 +121,7 @@ def test_a_changed_answer_is_compared_with_the_one_it_replaced(store: Store, scr
     met = measure("low", assessed(store).function("SIF-501").cases.scored)
     fine(answers(at, "TST1", of).set_value("not-met").run())
     now = measure("low", assessed(store).function("SIF-501").cases.scored)
-    assert ["SIF-501 with common cause", met, now] in in_text(at, "RRF")
+    assert ["SIF-501", met, now] in in_text(at, "RRF, common cause")
     assert [one.answer.value for one in store.history(1, "TST1", of)[len(before) :]] == ["met", "not-met"]
 
 

@@ -9,6 +9,7 @@ import pytest
 from checks.text.faults import Refused
 from pages.ui import messages, state
 from pages.ui.forms import Form
+from pages.web import streamlit_workarounds
 
 
 @pytest.fixture
@@ -17,7 +18,11 @@ def held(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     kept: dict[str, Any] = {"done": []}
     own: dict[str, Any] = {}
     monkeypatch.setattr(state, "_own", lambda: own)
-    monkeypatch.setattr(state, "_held", lambda: {**kept, state.OWN: own})
+
+    def value(key: str, default: Any = None) -> Any:
+        return {**kept, state.OWN: own}.get(key, default)
+
+    monkeypatch.setattr(streamlit_workarounds, "value", value)
     monkeypatch.setattr(messages, "say", lambda kind, text, place="": kept["done"].append((kind, text, place)))
     return kept
 
