@@ -148,7 +148,7 @@ def test_gap_list_and_plant_file_go_out_without_what_is_hidden(team: Team, scree
     listed = handed_over("gaps-sis.csv").decode()
     assert "Z02" in listed
     assert "Z01" not in listed
-    assert "1 gap resting on answers to give anew" in listed
+    assert "1 gap hidden until answered again" in listed
     opened(screen("plant"), "FA-1", FACILITATOR)
     out = plant_file.from_bytes("out.yaml", handed_over("plant-1.yaml"))
     assert [(one.question, one.of) for one in out.answers] == [("Z02", "zone:sis")]

@@ -259,7 +259,7 @@ def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_
     assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
     assert squeezed("of group:esv-301: not answered to met") in shown
     assert squeezed("1 of the security half, told in the security annex") in shown
-    assert squeezed("range while questions are open before") in shown
+    assert squeezed("range with common cause while questions are open before") in shown
     assert "F01" not in shown
     assert squeezed("Closed F01") in squeezed(text(annex(record)))
 
