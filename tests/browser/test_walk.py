@@ -53,8 +53,8 @@ def _answer_for_the_safety_zone(page: Page) -> tuple[list[str], str]:
     expect(stored(page)).to_contain_text("for zone Z5")
     row = cells(page, "esv-301")
     assert number(row[4]) < number(row[3]), "the adjusted beta of the valves falls"
-    rrf = page.get_by_text(re.compile(r"^RRF of SIF-301: ")).inner_text()
-    was, now = re.findall(r"\d[\d,]*", rrf.removeprefix("RRF of SIF-301"))
+    rrf = page.get_by_text(re.compile(r"^RRF of SIF-301 with common cause ")).inner_text()
+    _scored, was, now = re.findall(r"\d[\d,]*", rrf.removeprefix("RRF of SIF-301"))
     assert number(now) > number(was)
     return row, rrf
 
