@@ -1,6 +1,6 @@
 """One compromise defeats it: what a number cannot show of cyber exposure, said as data.
 
-A zone defeats a function in which a *programmable* group lies there: whoever can rewrite the devices of the group defeats
+A compromised zone defeats each function with a *programmable* group in it: to rewrite the devices of the group is to defeat
 every channel at once. A group that is not programmable is not reached.
 """
 

@@ -149,14 +149,17 @@ def known_editions(body: Mapping[str, Any]) -> None:
 
 def differences(body: Mapping[str, Any]) -> list[str]:
     """Stored figures of a revision that this program does not compute from its facts, each with by how much."""
-    facts = body["facts"]
-    return list(stored_results.apart(body["results"], results(assessment_of(facts), facts["system"])))
+    return _differences(body, assessment_of(body["facts"]))
+
+
+def _differences(body: Mapping[str, Any], computed: Assessment) -> list[str]:
+    return list(stored_results.apart(body["results"], results(computed, body["facts"]["system"])))
 
 
 def past(body: Mapping[str, Any]) -> Assessment:
     """The assessment of a revision: its facts with the results that it stored."""
-    facts = body["facts"]
-    computed, fits = assessment_of(facts), not differences(body)
+    computed = assessment_of(body["facts"])
+    fits = not _differences(body, computed)
     known = stored_results.known(body["results"], computed, fits=fits)
     return Assessment(
         computed.plant,

@@ -29,8 +29,18 @@ def signed(tmp_path: Path) -> Path:
     return unpacked(SIGNED, tmp_path)
 
 
+@pytest.fixture(autouse=True)
+def fresh_caches() -> Iterator[None]:
+    """What a program keeps for its whole life is computed again: each test is a program of its own."""
+    for kept in (fingerprint.of, bank.banks):
+        kept.cache_clear()
+    yield
+    for kept in (fingerprint.of, bank.banks):
+        kept.cache_clear()
+
+
 @pytest.fixture
-def doubled(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def doubled(monkeypatch: pytest.MonkeyPatch) -> None:
     """A program whose equation gives twice the independent part."""
     original = AnnexB1.result
 
@@ -39,9 +49,6 @@ def doubled(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         return replace(split, independent=2.0 * split.independent)
 
     monkeypatch.setattr(AnnexB1, "result", twice)
-    fingerprint.of.cache_clear()
-    yield
-    fingerprint.of.cache_clear()
 
 
 @pytest.mark.usefixtures("doubled")
@@ -87,24 +94,16 @@ def test_a_mended_typo_in_a_bank_makes_no_record_look_forged(
         return {key: replace(one, text=f"{one.text} Mended.") for key, one in original(name, edition).items()}
 
     monkeypatch.setattr(bank, "edition", mended)
-    bank.banks.cache_clear()
-    try:
-        assert main(["verify", str(signed)]) == 0
-        assert "figures: fits" in capsys.readouterr().out
-    finally:
-        bank.banks.cache_clear()
+    assert main(["verify", str(signed)]) == 0
+    assert "figures: fits" in capsys.readouterr().out
 
 
 def test_a_changed_house_constant_is_no_forgery_either(
     signed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("scoring.exposure.CLASS_VALUE", {3: 0.30, 2: 0.05, 1: 0.015})
-    fingerprint.of.cache_clear()
-    try:
-        assert main(["verify", str(signed)]) == 0
-        assert "computed by another edition of the program" in capsys.readouterr().out
-    finally:
-        fingerprint.of.cache_clear()
+    assert main(["verify", str(signed)]) == 0
+    assert "computed by another edition of the program" in capsys.readouterr().out
 
 
 def test_the_cap_of_what_moves_a_result_is_no_part_of_a_record(

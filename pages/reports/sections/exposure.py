@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from checks.assessment import verdicts
 from checks.text.number_format import NONE, measure, measure_name, percent
 from pages.presentation.wording import break_even
 from pages.reports.layout import page_layout
@@ -24,7 +25,9 @@ def exposure_of_groups(now: Fixed) -> list[Piece]:
             one.id,
             measure_name(one.demand),
             measure(one.demand, one.cases.scored),
+            verdicts.in_short(one, "scored"),
             measure(one.demand, one.cases.adjusted),
+            verdicts.in_short(one, "adjusted"),
         ]
         for one in now.functions
     ]
@@ -36,7 +39,10 @@ def exposure_of_groups(now: Fixed) -> list[Piece]:
         ),
         *page_layout.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
         *page_layout.table(
-            ("Function", "", "With common cause", "Cyber scenario"), functions, widths=(2.0, 1.0, 1.4, 2.8), right=(2,)
+            ("Function", "", "With common cause", "Verdict", "Cyber scenario", "Verdict, cyber scenario"),
+            functions,
+            widths=(1.3, 0.7, 1.5, 1.5, 1.4, 1.8),
+            right=(2, 4),
         ),
     ]
 
