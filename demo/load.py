@@ -5,13 +5,16 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from checks.access.roles import MEMBER, Person
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
 from checks.plantfile import plant_file
+from checks.recording import plant_import
 from checks.text.faults import Refused
 from demo import replay
 
 PLANT = Path(__file__).parent / "quillmarch.yaml"
+LOADS = Person("demo", frozenset({MEMBER}), writer=replay.WRITER)
 
 
 def into(store: Store) -> int:
@@ -21,7 +24,7 @@ def into(store: Store) -> int:
     """
     present = plant_file.read(PLANT)
     if present.plant.name in store.plants().values():
-        return store.import_plant(present, by="demo", writer=replay.WRITER)
+        return plant_import.import_plant(store, LOADS, present)
     return store.take_over(*replay.replayed(present))
 
 

@@ -163,7 +163,7 @@ class Replay:
     def settle(self, short: str, told: Told) -> None:
         """Settle a dissent by evidence."""
         who = self.name(told["who"])
-        session.settle(self.live, self.person(short), tuple(told["asked"]), who=who, evidence=told["evidence"])
+        session.settle(self.live, self.person(short), tuple(told["asked"]), who=who, shown_by=told["evidence"])
 
     def private(self, short: str, told: Told) -> None:
         """Give one's own answer before the session."""

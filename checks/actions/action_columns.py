@@ -7,19 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-from checks.actions.actions import (
-    ENDED,
-    FIRST_DAY,
-    LAST_DAY,
-    MOST_QUESTIONS,
-    Action,
-    age,
-    day,
-    expected_effect,
-    overdue,
-)
+from checks.actions.actions import ENDED, age, expected_effect, overdue
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import CASES
+from checks.events.plant.action import FIRST_DAY, LAST_DAY, MOST_QUESTIONS, Action, day
 from checks.text.number_format import NONE, measure, measure_name
 
 Part = Literal["fixed", "changes", "ended", "shown"]

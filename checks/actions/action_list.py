@@ -14,9 +14,9 @@ from openpyxl.utils import get_column_letter
 
 from checks.actions.action_columns import BY_NAME, COLUMNS, Cell, line
 from checks.actions.action_updates import NEEDED, Held, Proposed, proposed
-from checks.actions.actions import Action
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
+from checks.events.plant.action import Action
 from checks.spreadsheets import workbook
 from checks.spreadsheets.cells import IN_CSV, IN_WORKBOOK, begins_like_a_formula, csv_bytes, in_workbook
 from checks.spreadsheets.sheet import MOST_ROWS, Row

@@ -6,93 +6,25 @@ take up again, and a number moves when one of them changes with evidence, never 
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationError
+from pydantic import ValidationError
 
 from checks.access.names import same
 from checks.assessment.answers import FAVOUR
 from checks.assessment.assessment import MOVES, Assessment
+from checks.events.plant.action import Action, Asked, State
 from checks.plantfile.consistency import answer_faults
 from checks.plantfile.messages import type_fault
-from checks.plantfile.plant import Answer, Id, Name, Plant, Text, Value
+from checks.plantfile.plant import Answer, Plant
 from checks.questions.bank import banks
 from checks.text.faults import Fault, Refused
 
-FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
-"""Days outside are slips of the pen, such as the year 0225 (house rule)."""
-
-MOST_QUESTIONS = 100
 ENDED = ("closed", "dropped")
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-
-
-def day(value: Any) -> Any:
-    """Day of a text such as 2025-03-04; anything but text stays what it is. Raises ValueError for another text."""
-    if not isinstance(value, str):
-        return value
-    if not _DAY.fullmatch(value):
-        raise ValueError("write a date as 2025-03-04")
-    return date.fromisoformat(value)
-
-
-Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY), BeforeValidator(day)]
-ActionId = Annotated[str, StringConstraints(pattern=r"^A-[0-9]{3,6}$")]
-State = Literal["open", "done", "closed", "dropped"]
-"""``done`` says its owner, and awaits verification; ``dropped`` was given up, with a reason."""
-
-
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
-
-
-class Asked(_Strict):
-    """A question and of whom it is asked."""
-
-    question: Annotated[str, StringConstraints(pattern=r"^[\w.-]+( [\w.-]+)*$", max_length=64)]
-    of: Annotated[str, StringConstraints(pattern=r"^(plant|(system|group|zone):\w[\w.-]*)$", max_length=80)]
-
-    def __str__(self) -> str:
-        return f"{self.question} of {self.of}"
-
-
-class Action(_Strict):
-    """One action. ``answer_to`` is hoped for, not given; the days are days of the plant's calendar."""
-
-    id: ActionId
-    what: Annotated[Text, StringConstraints(min_length=1)]
-    system: Id | None = None
-    questions: Annotated[tuple[Asked, ...], Field(strict=False, max_length=MOST_QUESTIONS)] = ()
-    answer_from: Value = "unknown"
-    answer_to: Value = "met"
-    owner: Annotated[Name, StringConstraints(min_length=1)]
-    due: Day
-    interim: Text = ""
-    change: Name = ""
-    raised_on: Day
-    raised_by: Name
-    state: State = "open"
-    reason: Text = ""
-    evidence: Text = ""
-    closed_on: Day | None = None
-    verifier: Name = ""
-    reopened: Annotated[int, Field(ge=0)] = 0
-
-    @property
-    def addressees(self) -> frozenset[str]:
-        """Whom it names: its system, and those of whom its questions are asked."""
-        named = () if self.system is None else (f"system:{self.system}",)
-        return frozenset((*named, *(one.of for one in self.questions)))
-
-
-def concerns(told: Mapping[str, Any], system: str, addressees: Collection[str]) -> bool:
-    """Whether the body of an action names a system, or asks for an answer of one of its addressees."""
-    return told["system"] == system or any(one["of"] in addressees for one in told["questions"])
 
 
 def next_id(existing: Iterable[str]) -> str:

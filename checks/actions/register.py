@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from checks.access.roles import Person
 from checks.actions import actions
 from checks.actions.action_updates import Held, Proposed
-from checks.actions.actions import Action
+from checks.events.plant.action import Action
 from checks.journal.append import Entry
 from checks.journal.event import Event
 from checks.plantfile.messages import type_fault
@@ -20,12 +20,10 @@ from checks.revision import basis
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 
-DEED = "raise or change an action"
-
 
 def held(now: State) -> dict[str, Action]:
     """Every action there ever was, by id."""
-    return {key: Action.model_validate(body) for key, (body, _) in now.records.actions.items()}
+    return {key: action for key, (action, _) in now.records.actions.items()}
 
 
 def to_read_against(now: State, person: Person) -> Held:
@@ -35,7 +33,7 @@ def to_read_against(now: State, person: Person) -> Held:
 
 def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
     """Raise an action; ``fields`` are those of Action but id, state and what ends it. Raises Refused."""
-    person.must(DEED)
+    person.must(Action.PERMISSION)
     now = live.state()
     told = {"raised_on": now.day, "raised_by": person.name or "somebody", **fields, "id": _next(now)}
     try:
@@ -69,7 +67,7 @@ def reopen(live: Live, person: Person, key: str) -> Event:
 
 def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     """Store what an edited list asks for, all or nothing; raises Refused where an action changed since the list was read."""
-    person.must(DEED)
+    person.must(Action.PERMISSION)
     now = live.state()
     there = held(now)
     changed = [one.before.id for one in proposed.updates if there.get(one.before.id) != one.before]
@@ -90,7 +88,7 @@ def _next(now: State) -> str:
 
 
 def _change(live: Live, person: Person, key: str, change: Callable[[Action, date], Action]) -> Event:
-    person.must(DEED)
+    person.must(Action.PERMISSION)
     now = live.state()
     action = held(now).get(key)
     if action is None:
@@ -104,20 +102,19 @@ def _keep(live: Live, person: Person, now: State, action: Action) -> Event:
 
 def _entry(live: Live, person: Person, now: State, action: Action) -> Entry:
     before = now.records.actions.get(action.id)
-    for one in (action, Action.model_validate(before[0])) if before else (action,):
-        teams.must(now, person, DEED, one.addressees or ["plant"])
+    for one in (action, before[0]) if before else (action,):
+        teams.must(now, person, Action.PERMISSION, one.addressees or ["plant"])
     wrong = actions.check(action, now.plant)
     if wrong:
         raise Refused(action.id, wrong)
-    slot = f"action {action.id}"
-    body = action.model_dump(mode="json")
-    return recorder.entry(live, person, "action", body, slot=slot, follows=before[1].seq if before else 0)
+    seen = before[1].seq if before else 0
+    return recorder.entry(live, person, action, slot=f"action {action.id}", follows=seen)
 
 
 def under_way(now: State, system: str) -> list[Action]:
     """Actions that concern a system and have not ended, the oldest first."""
     addressees = basis.scope(now.plant, now.assessment.links, system).addressees
-    return [one for one in by_age(now) if actions.concerns(one.model_dump(), system, addressees)]
+    return [one for one in by_age(now) if one.concerns(system, addressees)]
 
 
 def by_age(now: State, *, ended: bool = False) -> list[Action]:

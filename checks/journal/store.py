@@ -1,9 +1,10 @@
-"""Reading and writing plants, answers and everything else that a journal holds."""
+"""The database of plants and their journals: reading events, and the one way to write them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, Select, bindparam, func, insert, select
@@ -12,24 +13,28 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 
 from checks.journal import hash_chain, migrations, schema
 from checks.journal.append import Entry, append, as_event, new_journal
-from checks.journal.conflicts import AnsweredMeanwhile, Overtaken
+from checks.journal.conflicts import Overtaken
 from checks.journal.errors import NoSuchPlant, StoreUnavailable
-from checks.journal.event import DECLARED, Event
+from checks.journal.event import Event
 from checks.journal.hash_chain import Link
-from checks.journal.stored import ANSWER, DATA, Stored, Version, as_stored, plant_of
 from checks.journal.text_limits import fitting
-from checks.plantfile import plant_file
-from checks.plantfile.plant import Answer, Plant
+
+DATA = "plant-data"
+"""The kind of event with which a journal begins."""
 
 
-def _latest() -> Select[tuple[int, int | None, int | None]]:
+@dataclass(frozen=True, slots=True)
+class Version:
+    """Number of the latest plant data and of the latest event; both only ever grow."""
+
+    data: int
+    last: int
+
+
+def _latest() -> Select[tuple[int, int | None]]:
     plant, event = schema.plant.c, schema.event.c
-    newest = select(func.max(event.seq)).where(event.plant_id == plant.id)
-    return select(
-        plant.events,
-        newest.where(event.kind == DATA).scalar_subquery().label("data"),
-        newest.where(event.kind == ANSWER).scalar_subquery().label("answers"),
-    ).where(plant.id == bindparam("key"))
+    newest = select(func.max(event.seq)).where(event.plant_id == plant.id, event.kind == DATA)
+    return select(plant.events, newest.scalar_subquery().label("data")).where(plant.id == bindparam("key"))
 
 
 LATEST = _latest()
@@ -79,12 +84,7 @@ class Store:
             row = connection.execute(LATEST, {"key": key}).one_or_none()
         if row is None:
             raise NoSuchPlant(key)
-        return Version(row.data or 0, row.answers or 0, row.events)
-
-    def plant(self, key: int) -> Plant:
-        """The latest data of a plant, without answers."""
-        held = self.events(key, after=self.version(key).data - 1, kinds=(DATA,))
-        return plant_of(held[-1])
+        return Version(row.data or 0, row.events)
 
     def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
         """Events of a plant's journal in their order: those after a number, of some kinds, of one slot."""
@@ -121,54 +121,16 @@ class Store:
                         raise Overtaken(theirs) from error
             raise
 
-    def answers_after(self, key: int, last: int) -> list[Stored]:
-        """Answers of a plant stored after number ``last``, oldest first."""
-        return [as_stored(one) for one in self.events(key, after=last, kinds=(ANSWER,))]
+    def record_by_name(self, name: str, entries: Callable[[list[Event]], Sequence[Entry]]) -> int:
+        """Append what ``entries`` makes of the events so far to the journal of the plant of this name; returns its number.
 
-    def save(
-        self, key: int, answer: Answer, *, seen: int, writer: str, identity: str = DECLARED, at: str = ""
-    ) -> Stored:
-        """Append an answer.
-
-        ``seen`` is the number of the answer to the same question of the same addressee that its author had on
-        screen, 0 for none. Raises AnsweredMeanwhile when another one has come since.
+        A plant that is not there yet is made. The journal is locked meanwhile: nobody comes in between. All or none;
+        raises Refused where an entry holds text that cannot be stored.
         """
-        try:
-            slot = _slot(answer.question, answer.of)
-            entry = Entry(ANSWER, answer.model_dump(), answer.by, slot, seen, writer, identity, at)
-            return as_stored(self.record(key, entry)[0])
-        except Overtaken as error:
-            theirs = self.latest(key, answer.question, answer.of) or as_stored(error.theirs)
-            raise AnsweredMeanwhile(theirs.answer) from error
-
-    def latest(self, key: int, question: str, of: str) -> Stored | None:
-        """The answer that holds for a question of exactly this addressee; None where there is none."""
-        held = self.history(key, question, of)
-        return held[-1] if held else None
-
-    def history(self, key: int, question: str, of: str) -> list[Stored]:
-        """Every answer ever given to a question of exactly this addressee, oldest first."""
-        return [as_stored(one) for one in self.events(key, slot=_slot(question, of))]
-
-    def import_plant(self, plant: Plant, *, by: str, writer: str, identity: str = DECLARED, at: str = "") -> int:
-        """Store the data of a plant, and of its answers those that say something new; returns its number.
-
-        A plant of the same name gets new data; its answers stay, and later ones are appended on top. All or nothing.
-        """
-        body = {"text": plant_file.to_text(plant.model_copy(update={"answers": []}))}
         with self._begin(writes=True) as connection:
-            key = _named(connection, plant.plant.name)
-            present, last_data = _present(connection, key)
-            told: list[tuple[str, str, Mapping[str, Any], int]] = [(DATA, DATA, body, last_data)]
-            for one in plant.answers:
-                held = present.get((one.question, one.of))
-                if held is None or held.answer != one:
-                    slot = _slot(one.question, one.of)
-                    told.append((ANSWER, slot, one.model_dump(), held.id if held else 0))
-            entries = [
-                fitting(Entry(kind, what, by, slot, seen, writer, identity, at)) for kind, slot, what, seen in told
-            ]
-            append(connection, key, entries)
+            key, journal = _named(connection, name)
+            rows = connection.execute(select(schema.event).where(schema.event.c.plant_id == key).order_by("seq"))
+            append(connection, key, [fitting(entry) for entry in entries([as_event(row, journal) for row in rows])])
         return key
 
     def take_over(self, other: Store, key: int) -> int:
@@ -213,35 +175,16 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
         yield Link(row.seq, event, event.digest(), row.hash)
 
 
-def _named(connection: Connection, name: str) -> int:
-    """Number of the plant of this name, made where there is none; its journal is locked for this transaction."""
-    query = select(schema.plant.c.id).where(schema.plant.c.name == name).with_for_update()
-    held = connection.execute(query).scalar()
-    if held is None:
-        fresh = {"name": name, "journal": new_journal(), "events": 0, "head": hash_chain.START}
+def _named(connection: Connection, name: str) -> tuple[int, str]:
+    """Number and journal of the plant of this name, made where there is none; its journal is locked for this transaction."""
+    query = select(schema.plant.c.id, schema.plant.c.journal).where(schema.plant.c.name == name).with_for_update()
+    row = connection.execute(query).one_or_none()
+    if row is None:
+        new = {"name": name, "journal": new_journal(), "events": 0, "head": hash_chain.START}
         try:
             with connection.begin_nested():
-                made = connection.execute(insert(schema.plant).values(fresh).returning(schema.plant.c.id))
-                return int(made.scalar_one())
-        except IntegrityError:  # somebody else made it a moment ago
-            held = connection.execute(query).scalar_one()
-    return int(held)
-
-
-def _slot(question: str, of: str) -> str:
-    return f"{ANSWER} {of} {question}"
-
-
-def _present(connection: Connection, key: int) -> tuple[dict[tuple[str, str], Stored], int]:
-    """The answers that hold, and the number of the latest plant data."""
-    event = schema.event.c
-    query = select(schema.event).where(event.plant_id == key, event.kind.in_((ANSWER, DATA))).order_by(event.seq)
-    held: dict[tuple[str, str], Stored] = {}
-    last_data = 0
-    for row in connection.execute(query):
-        if row.kind == DATA:
-            last_data = row.seq
-            continue
-        one = as_stored(as_event(row, ""))
-        held[one.answer.question, one.answer.of] = one
-    return held, last_data
+                connection.execute(insert(schema.plant).values(new))
+        except IntegrityError:
+            row = None  # somebody else made it a moment ago
+        row = connection.execute(query).one()
+    return int(row.id), str(row.journal)

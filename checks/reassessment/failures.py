@@ -13,14 +13,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from math import inf
-from typing import Literal
 
 from checks.assessment.groups import upkeep
+from checks.events.plant.failure import FoundBy
 from checks.plantfile.plant import Plant
 from checks.reassessment.reopening import Change, topics, unknown_addressees
 from checks.text.faults import Fault, Refused
-
-FoundBy = Literal["proof-test", "self-test", "demand", "unwanted-trip", "mode-change", "inspection", "other"]
 
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})
 CYBER_QUESTION = (

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import date
-from typing import Any
 
 from checks.access.roles import Person
+from checks.events.answering import confirmation
+from checks.events.plant import assessment_round
+from checks.events.plant import change as plant_change
+from checks.events.plant import failure as plant_failure
 from checks.journal.event import Event
+from checks.journal.event_body import named
 from checks.plantfile.plant import Asked
 from checks.questions.bank import banks
 from checks.reassessment import failures, reopening, schedule
@@ -27,7 +31,7 @@ from checks.text.faults import Fault, Refused
 def change(live: Live, person: Person, told: Change, *, reference: str, on: str, what: str) -> Event:
     """Record a plant change or an advisory; reopens the answers that it makes doubtful and nothing else."""
     now = live.state()
-    teams.must(now, person, "record a change", told.touched)
+    teams.must(now, person, plant_change.Body.PERMISSION, told.touched)
     wrong = day_faults("on", on) + missing("what", what, "what was changed, in a sentence")
     wrong += too_long("what", what) + too_long("reference", reference, 200)
     try:
@@ -37,7 +41,7 @@ def change(live: Live, person: Person, told: Change, *, reference: str, on: str,
     if wrong:
         raise Refused("change", wrong)
     words = {"reference": reference.strip(), "on": on, "what": what.strip()}
-    return recorder.record(live, person, "change", _body(now, told, _doubtful(now, [told]), words))
+    return recorder.record(live, person, _body(now, told, _doubtful(now, [told]), words))
 
 
 def _doubtful(now: State, told: Iterable[Change]) -> Reopened:
@@ -46,16 +50,18 @@ def _doubtful(now: State, told: Iterable[Change]) -> Reopened:
     return frozenset[Asked]().union(*found)
 
 
-def _body(now: State, told: Change, answers: Reopened, words: Mapping[str, str]) -> dict[str, Any]:
-    return {
-        **words,
-        "kind": told.kind,
-        "touched": sorted(told.touched),
-        "topics": sorted(reopening.topics_of(told)),
-        "reopened": _listed(answers),
-        "data": list(reopening.data_to_check(told, now.plant)),
-        "systems": concerned(now, told.touched, answers),
-    }
+def _body(now: State, told: Change, answers: Reopened, words: Mapping[str, str]) -> plant_change.Body:
+    return plant_change.Body(
+        reference=words["reference"],
+        on=words["on"],
+        what=words["what"],
+        kind=told.kind,
+        touched=tuple(sorted(told.touched)),
+        topics=tuple(sorted(reopening.topics_of(told))),
+        reopened=named(sorted(answers)),
+        data_to_check=reopening.data_to_check(told, now.plant),
+        systems=tuple(concerned(now, told.touched, answers)),
+    )
 
 
 def concerned(now: State, touched: Collection[str], answers: Collection[Asked]) -> list[str]:
@@ -78,7 +84,7 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
     before; what was reopened stays so until it is confirmed. Raises Overtaken when somebody completed it meanwhile.
     """
     now = live.state()
-    teams.must(now, person, "record a change", [f"group:{key}" for key in record.groups])
+    teams.must(now, person, plant_failure.Body.PERMISSION, [f"group:{key}" for key in record.groups])
     _check(now, record, completes)
     slot, seen, before = None, 0, frozenset[Asked]()
     earlier = [
@@ -88,16 +94,16 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
     body = _body_of(now, record, judged, earlier)
     if completes:
         # Its systems stay those of the first event: a record that shows one shows the other.
-        body |= {"completes": completes.cause.seq, "systems": completes.body["systems"]}
+        body = body.model_copy(update={"completes": completes.cause.seq, "systems": completes.body.systems})
         slot, seen = f"failure {completes.cause.seq}", completes.last
         before = _doubtful(now, failures.changes(failure_of(completes.body), earlier=earlier))
-    done = [recorder.entry(live, person, "failure", body, slot=slot, follows=seen)]
+    done = [recorder.entry(live, person, body, slot=slot, follows=seen)]
     what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
     words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
     for one in failures.changes(record, earlier=earlier):
         answers = _doubtful(now, [one]) - before
         if answers or not completes:
-            done.append(recorder.entry(live, person, "change", _body(now, one, answers, words)))
+            done.append(recorder.entry(live, person, _body(now, one, answers, words)))
     return live.store.record(live.key, *done)
 
 
@@ -107,41 +113,31 @@ def _check(now: State, record: FailureRecord, completes: Failed | None) -> None:
     wrong += too_long("reference", record.reference, 200)
     if completes and completes.cause not in [one.cause for one in now.records.failures]:
         wrong.append(Fault("completes", "no failure of this plant", "choose one of the list"))
-    if completes and set(completes.body["groups"]) != set(record.groups):
+    if completes and set(completes.body.groups) != set(record.groups):
         wrong.append(Fault("groups", "not those of the record", "record another failure for another group"))
     if wrong:
         raise Refused("failure", wrong)
 
 
-def _body_of(now: State, record: FailureRecord, judged: Verdict, earlier: Sequence[FailureRecord]) -> dict[str, Any]:
+def _body_of(
+    now: State, record: FailureRecord, judged: Verdict, earlier: Sequence[FailureRecord]
+) -> plant_failure.Body:
     """A failure as its event holds it: the record, and what the rule and the cyber question say of it."""
     question = failures.cyber_question(record, now.plant, earlier=earlier)
-    return {
-        **_written(record),
-        "is_event": judged.is_event,
-        "parts": [one.sentence for one in judged.parts],
-        "asks": [] if question is None else list(question.reasons),
-        "systems": concerned(now, [f"group:{key}" for key in record.groups], ()),
-    }
+    fields = {**asdict(record), "on": record.on.isoformat(), "cause_topics": tuple(sorted(record.cause_topics))}
+    return plant_failure.Body(
+        **fields,
+        is_event=judged.is_event,
+        parts=tuple(part.sentence for part in judged.parts),
+        asks=() if question is None else question.reasons,
+        systems=tuple(concerned(now, [f"group:{key}" for key in record.groups], ())),
+    )
 
 
-def _written(record: FailureRecord) -> dict[str, Any]:
-    """Fields of a failure as an event holds them."""
-    fields = {name: sorted(value) if isinstance(value, frozenset) else value for name, value in asdict(record).items()}
-    return fields | {"on": record.on.isoformat(), "groups": list(record.groups), "channels": list(record.channels)}
-
-
-def failure_of(body: Mapping[str, Any]) -> FailureRecord:
+def failure_of(body: plant_failure.Body) -> FailureRecord:
     """The failure record of an event's body."""
-    names = FailureRecord.__dataclass_fields__
-    fields = {name: value for name, value in body.items() if name in names}
-    fields["on"] = date.fromisoformat(fields["on"])
-    for name in ("groups", "channels"):
-        fields[name] = tuple(fields[name])
-    fields["cause_topics"] = frozenset(fields["cause_topics"])
-    if fields["period_h"] is not None:
-        fields["period_h"] = float(fields["period_h"])  # the canonical form writes 0.0 as 0
-    return FailureRecord(**fields)
+    fields = {name: getattr(body, name) for name in FailureRecord.__dataclass_fields__}
+    return FailureRecord(**{**fields, "on": date.fromisoformat(body.on), "cause_topics": frozenset(body.cause_topics)})
 
 
 def begin(live: Live, person: Person, system: str) -> Event:
@@ -150,7 +146,7 @@ def begin(live: Live, person: Person, system: str) -> Event:
     Every third one is a fresh start: its answers are hidden until given anew. At the others every answer is to be
     confirmed, one by one or topic by topic.
     """
-    person.must("begin a re-assessment")
+    person.must(assessment_round.Body.PERMISSION)
     now = live.state()
     number = len(now.records.rounds.get(system, ())) + 1
     held = basis.scope(now.plant, now.assessment.links, system)
@@ -162,9 +158,9 @@ def begin(live: Live, person: Person, system: str) -> Event:
         raise Refused("re-assessment", [Fault("system", f"{len(waiting)} answers are still to be confirmed", allowed)])
     blank = schedule.starts_blank(number)
     answers = [asked for asked in now.stored if asked[1] in held.addressees]
-    body = {"system": system, "number": number, "blank": blank, "answers": _listed(answers)}
+    body = assessment_round.Body(system=system, number=number, blank=blank, answers=named(sorted(answers)))
     seen = [one.seq for one in now.records.rounds.get(system, ())]
-    return recorder.record(live, person, "round", body, slot=f"round {system}", follows=max(seen, default=0))
+    return recorder.record(live, person, body, slot=f"round {system}", follows=max(seen, default=0))
 
 
 def _both(now: State) -> Iterable[Asked]:
@@ -185,24 +181,23 @@ def topics_waiting(now: State, system: str) -> dict[str, list[Asked]]:
 def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: str = "") -> Event:
     """Say that answers still hold: one answer, or those of one topic. Never all at once."""
     now = live.state()
-    teams.must(now, person, "confirm an answer", [of for _, of in answers])
+    teams.must(now, person, confirmation.Body.PERMISSION, [of for _, of in answers])
     wrong = []
     if not answers:
         wrong.append(Fault("answers", "none", "name the answer that still holds"))
     elif len(answers) > 1 and not topic:
         wrong.append(Fault("answers", f"{len(answers)} at once", "one answer, or the answers of one topic"))
     for asked in sorted(answers):
-        named = f"{asked[0]} of {asked[1]}"
+        place = f"{asked[0]} of {asked[1]}"
         if asked not in now.records.to_confirm:
-            wrong.append(Fault("answers", f"{named} is not to be confirmed", "nothing more to do for it"))
+            wrong.append(Fault("answers", f"{place} is not to be confirmed", "nothing more to do for it"))
         elif topic and topic not in banks().every[asked[0]].topics:
-            wrong.append(Fault("answers", f"{named} is not on topic {topic}", "confirm it under its own"))
+            wrong.append(Fault("answers", f"{place} is not on topic {topic}", "confirm it under its own"))
         elif len(answers) > 1 and asked in now.records.anew:
-            wrong.append(Fault("answers", f"{named} is to be given anew", "answer it"))
+            wrong.append(Fault("answers", f"{place} is to be given anew", "answer it"))
     if wrong:
         raise Refused("confirmation", wrong)
-    body = {"answers": _listed(answers), "topic": topic}
-    return recorder.record(live, person, "confirmed", body)
+    return recorder.record(live, person, confirmation.Body(answers=named(sorted(answers)), topic=topic))
 
 
 def due(now: State, revision: Revision) -> date:
@@ -210,7 +205,3 @@ def due(now: State, revision: Revision) -> date:
     months = now.records.intervals.get(revision.system, USUAL_MONTHS)
     signed = max(one.cause.day for one in revision.signatures.values())
     return schedule.due(date.fromisoformat(signed), months)
-
-
-def _listed(answers: Iterable[Asked]) -> list[dict[str, str]]:
-    return [{"question": question, "of": of} for question, of in sorted(answers)]

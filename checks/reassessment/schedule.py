@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from checks.access.roles import Person
+from checks.events.plant import interval
 from checks.journal.event import Event
 from checks.recording import recorder
 from checks.state.live import Live
@@ -73,7 +74,7 @@ def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
     """Say after how many months a system is assessed again."""
-    person.must("set an interval")
+    person.must(interval.Body.PERMISSION)
     wrong = []
     if type(months) is not int or not 1 <= months <= LONGEST_MONTHS:
         wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_MONTHS}, whole months"))
@@ -81,4 +82,4 @@ def set_interval(live: Live, person: Person, *, system: str, months: int) -> Eve
         wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
     if wrong:
         raise Refused("interval", wrong)
-    return recorder.record(live, person, "interval", {"system": system, "months": months})
+    return recorder.record(live, person, interval.Body(system=system, months=months))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from checks.access.roles import Person
+from checks.events.signoff import export as handed_on
 from checks.journal.errors import NoSuchPlant
 from checks.journal.event import Event
 from checks.journal.store import Store
@@ -11,8 +12,8 @@ from checks.recording import recorder
 from checks.state.entries import Revision
 from checks.state.live import Live
 
-EXPORT = "export"
-"""Kind of the event that says what was handed out. It changes nothing that a screen shows."""
+RECORDS = "export a record"
+"""Who may hand out a record: an entry of ``roles.MAY``."""
 
 
 class NoRevision(LookupError):
@@ -57,7 +58,7 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
     Raises NotAllowed.
     """
     person.must(needs)
-    return recorder.record(live, person, EXPORT, {"what": what})
+    return recorder.record(live, person, handed_on.Body(what=what))
 
 
 def export(live: Live, person: Person, revision: Revision, *, what: str = "record") -> str:
@@ -68,18 +69,18 @@ def export(live: Live, person: Person, revision: Revision, *, what: str = "recor
     That event says how many events are shown, so that none can be sealed afterwards. Raises NotAllowed, and
     ChainBroken for a journal that somebody has touched: a record of it would hide that.
     """
-    person.must("export a record")
+    person.must(RECORDS)
     live.store.verify(live.key)
     events = live.store.events(live.key)
-    fixed = next(one for one in events if one.seq == revision.cause.seq)
-    told = {
-        "system": revision.system,
-        "number": revision.number,
-        "what": what,
-        "events": len(events),
-        "shown": len(record_file.shown(events, fixed)),
-    }
-    done = recorder.record(live, person, EXPORT, told)
-    events = [one for one in live.store.events(live.key) if one.seq <= done.seq]
-    exported = {"at": done.at, "by": person.name, "identity": person.identity}
-    return "\n".join(record_file.text(events, fixed, exported)) + "\n"
+    fixed = next(event for event in events if event.seq == revision.cause.seq)
+    body = handed_on.Body(
+        what=what,
+        system=revision.system,
+        number=revision.number,
+        events=len(events),
+        shown=len(record_file.shown(events, fixed)),
+    )
+    exported = recorder.record(live, person, body)
+    events = [event for event in live.store.events(live.key) if event.seq <= exported.seq]
+    head = {"at": exported.at, "by": person.name, "identity": person.identity}
+    return "\n".join(record_file.text(events, fixed, head)) + "\n"

@@ -15,7 +15,8 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from checks.actions import actions
+from checks.events import kinds
+from checks.events.signoff import signature
 from checks.journal.event import FIELDS, Event
 from checks.journal.hash_chain import START, ChainBroken, Link, chained
 from checks.revision import basis
@@ -69,36 +70,25 @@ class Record:
         return next(held, None)
 
 
-def concerns(event: Event, system: str, addressees: frozenset[str]) -> bool:
-    """Whether an event is shown in a record of a system; all others are sealed."""
-    if event.kind in ("plant-data", "private"):
-        return False  # the whole plant, and what was not yet revealed; the revision carries what it rests on
-    told = event.content
-    if event.kind in ("key", "key-withdrawn"):
-        return True
-    if event.kind in ("change", "failure"):
-        return system in told["systems"]
-    if event.kind == "confirmed":
-        return any(one["of"] in addressees for one in told["answers"])
-    if event.kind == "action":
-        return actions.concerns(told, system, addressees)
-    return told.get("system") == system if "system" in told else told.get("of") in addressees
-
-
 def shown(events: Iterable[Event], revision: Event) -> set[int]:
     """Numbers of the events that a record of a revision shows."""
     body = revision.content
     assessment = basis.assessment_of(body["facts"])
     addressees = basis.scope(assessment.plant, assessment.links, body["system"]).addressees
-    return {one.seq for one in events if one.seq == revision.seq or concerns(one, body["system"], addressees)}
+    return {
+        event.seq
+        for event in events
+        if event.seq == revision.seq
+        or ((said := kinds.read(event)) is not None and said.shown_to(body["system"], addressees))
+    }
 
 
 def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
     """Lines of a record file for one revision, with the whole journal of its plant."""
     body = revision.content
     system, number = body["system"], body["number"]
-    signed = [one.content for one in events if one.kind == "signature"]
-    signed = [one for one in signed if (one["system"], one["number"]) == (system, number)]
+    signed = [signature.Body.read(event) for event in events if event.kind == signature.Body.KIND]
+    signed = [body for body in signed if (body.system, body.number) == (system, number)]
     yield "{"
     head, opened, lines = START, shown(events, revision), []
     for event in events:
@@ -112,10 +102,10 @@ def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) 
     yield f'"revision": {revision.body},'
     yield '"signatures": ['
     for at, one in enumerate(signed, start=1):
-        yield f'{{"half": {_json(one["half"])}, "signer": {_json(one["statement"]["signer"])},'
-        yield f'"key": {_json(one["public"])},'
-        yield f'"signature": {_json(one["signature"])},'
-        yield f'"statement": {_json(one["statement"])}'
+        yield f'{{"half": {_json(one.half)}, "signer": {_json(one.statement["signer"])},'
+        yield f'"key": {_json(one.public)},'
+        yield f'"signature": {_json(one.signature)},'
+        yield f'"statement": {_json(one.statement)}'
         yield "}," if at < len(signed) else "}"
     yield "],"
     yield '"events": ['

@@ -14,6 +14,9 @@ from typing import Any
 
 from checks.access.names import same
 from checks.access.roles import HALF_OF
+from checks.events.signoff import export, key_withdrawal, signature
+from checks.events.signoff import key as keys
+from checks.events.signoff import revision as revisions
 from checks.journal.event import Event
 from checks.journal.hash_chain import ChainBroken, check
 from checks.journal.store import Store
@@ -29,7 +32,7 @@ from checks.text.canonical import canonical
 
 MOST_TOLD = 20
 """Figures that are named where another edition computed them."""
-REVIEWS = ("revision", "signature", "key", "key-withdrawn")
+REVIEWS = tuple(kind.Body.KIND for kind in (revisions, signature, keys, key_withdrawal))
 LIMITS = (
     "not shown by any file: that a key belongs to the person named beside it (compare its name with the signer's own), "
     "what stands in the sealed events, and what was recorded after the export"
@@ -65,21 +68,21 @@ def verify_store(store: Store) -> Iterator[str]:
         yield "this database holds no plant: there is nothing to verify"
 
 
-def _check_signatures(store: Store, key: int) -> None:
+def _check_signatures(store: Store, plant: int) -> None:
     """Raise Tampered at the first signature that does not hold over the revision and the journal before it."""
     fold, signed = Fold(), []
-    for event in store.events(key, kinds=REVIEWS):
+    for event in store.events(plant, kinds=REVIEWS):
         with _reading(f"event {event.seq}"):
             fold.add(event)
-            if event.kind == "signature":
+            if event.kind == signature.Body.KIND:
                 signed.append(event)
     records = fold.records()
     for event in signed:
         with _reading(f"event {event.seq}"):
-            told = event.content
-            revision = _numbered(records, told["system"], told["number"])
-            _signature(event, records.keys.get(told["key"]), revision)
-            _covers(told["statement"]["journal"], event.seq, lambda seq: store.head(key, seq))
+            body = signature.Body.read(event)
+            revision = _numbered(records, body.system, body.number)
+            _signature(event, body, records.keys.get(body.key), revision)
+            _covers(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
 
 
 def verify_file(path: Path) -> Iterator[str]:
@@ -157,25 +160,24 @@ def _heads(record: Record) -> Callable[[int], str]:
 def _exported(record: Record) -> None:
     """The last event is the export itself: it says what was handed out."""
     last = record.chain[-1].event
-    if last is None or last.kind != "export":
+    if last is None or last.kind != export.Body.KIND:
         raise Tampered(f"event {len(record.chain)}: the last event of a record is its export, and this one is not")
-    told = last.content
-    if (told["system"], told["number"], told["events"]) != (record.system, record.number, last.seq - 1):
+    body = export.Body.read(last)
+    if (body.system, body.number, body.events) != (record.system, record.number, last.seq - 1):
         raise Tampered(f"event {last.seq}: it is the export of another record")
     if record.exported != {"at": last.at, "by": last.by, "identity": last.identity}:
         raise Tampered(f"event {last.seq}: who exported the record, and when, was changed in the file")
     shown = len(record.events) - 1
-    if told["shown"] != shown:
+    if body.shown != shown:
         raise Tampered(
-            f"event {last.seq}: {told['shown']} events were handed out, {shown} are shown; some were sealed since"
+            f"event {last.seq}: {body.shown} events were handed out, {shown} are shown; some were sealed since"
         )
 
 
-def _signature(event: Event, key: Key | None, revision: Revision) -> None:
+def _signature(event: Event, body: signature.Body, key: Key | None, revision: Revision) -> None:
     """Raise Tampered where a signature does not hold, is of another record, or its key was not enrolled for it."""
-    told, half = event.content, event.content["half"]
-    stated, at = told["statement"], f"event {event.seq}"
-    if key is None or key.cause.seq > event.seq or told["public"] != key.public:
+    half, stated, at = body.half, body.statement, f"event {event.seq}"
+    if key is None or key.cause.seq > event.seq or body.public != key.public:
         raise Tampered(f"{at}: the {half} half was signed with a key that was not enrolled")
     if signatures.key_id(key.public) != key.id or not same(stated["signer"], key.name):
         raise Tampered(f"{at}: the {half} half was signed by {stated['signer']}, with a key enrolled for {key.name}")
@@ -184,20 +186,20 @@ def _signature(event: Event, key: Key | None, revision: Revision) -> None:
     of = (stated["revision"], stated["system"], stated["number"], stated["half"], stated["key"])
     if of != (revision.hash, revision.system, revision.number, half, key.id):
         raise Tampered(f"{at}: the signature of the {half} half belongs to another record")
-    if not signatures.holds(key.public, stated, told["signature"]):
+    if not signatures.holds(key.public, stated, body.signature):
         raise Tampered(f"{at}: the signature of the {half} half does not hold")
 
 
 def _all_signatures(record: Record, records: Records, revision: Revision) -> None:
     """Raise Tampered at the first signature that is wrong, or where the block says other than the journal."""
     expected = []
-    for event in record.events:
-        told = event.content
-        if event.kind == "signature" and (told["system"], told["number"]) == (revision.system, revision.number):
-            _signature(event, records.keys.get(told["key"]), revision)
-            _covers(told["statement"]["journal"], event.seq, _heads(record))
-            held = {name: told[name] for name in ("half", "signature", "statement")}
-            expected.append({**held, "signer": told["statement"]["signer"], "key": told["public"]})
+    for event in (event for event in record.events if event.kind == signature.Body.KIND):
+        body = signature.Body.read(event)
+        if (body.system, body.number) == (revision.system, revision.number):
+            _signature(event, body, records.keys.get(body.key), revision)
+            _covers(body.statement["journal"], event.seq, _heads(record))
+            block = {"half": body.half, "signature": body.signature, "statement": body.statement}
+            expected.append({**block, "signer": body.statement["signer"], "key": body.public})
     if canonical(record.signatures) != canonical(expected):
         raise Tampered("the signatures are not those of the journal")
 

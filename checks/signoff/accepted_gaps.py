@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checks.access.roles import Person
+from checks.events.signoff import accepted_gap
 from checks.journal.event import Event
 from checks.recording import recorder
 from checks.recording.field_checks import day_faults, missing
@@ -17,29 +18,29 @@ Gap = tuple[str, str, str]
 
 def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str, until: str) -> list[Event]:
     """Accept residual gaps that stay for one and the same reason, until a day; all or none."""
-    person.must("accept a gap")
-    now = live.state()
+    person.must(accepted_gap.Body.PERMISSION)
+    state = live.state()
     wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
     if not gaps:
         wrong.append(Fault("gaps", "none", "choose the gaps that are accepted"))
     if not person.name.strip():
         wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
-    if until and until < now.day.isoformat():
+    if until and until < state.day.isoformat():
         wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
     for system, zone, question in gaps:
-        if system not in now.plant.systems:
+        if system not in state.plant.systems:
             wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
-        if zone not in now.plant.zones or question not in {one.question for one in now.assessment.zone(zone).gaps}:
+        if zone not in state.plant.zones or question not in {gap.question for gap in state.assessment.zone(zone).gaps}:
             wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
     if wrong:
         raise Refused("accepted gap", wrong)
     entries = []
     for system, zone, question in dict.fromkeys(gaps):
-        (value,) = (one.value for one in now.assessment.zone(zone).gaps if one.question == question)
-        told = {"system": system, "zone": zone, "question": question, "value": value}
-        told |= {"reason": reason.strip(), "until": until}
-        held = now.records.accepted.get((system, zone, question))
+        (value,) = (gap.value for gap in state.assessment.zone(zone).gaps if gap.question == question)
+        body = accepted_gap.Body(
+            system=system, zone=zone, question=question, value=value, reason=reason.strip(), until=until
+        )
+        before = state.records.accepted.get((system, zone, question))
         slot = f"gap {system} {zone} {question}"
-        seen = held.cause.seq if held else 0
-        entries.append(recorder.entry(live, person, "gap-accepted", told, slot=slot, follows=seen))
+        entries.append(recorder.entry(live, person, body, slot=slot, follows=before.cause.seq if before else 0))
     return live.store.record(live.key, *entries)

@@ -8,6 +8,9 @@ from typing import Any
 
 from checks.access.names import plain, same
 from checks.access.roles import MAY
+from checks.events.answering import answer
+from checks.events.kinds import KINDS
+from checks.events.plant import plant_data
 from checks.journal.event import DECLARED, Event
 from checks.state.entries import Revision
 from checks.state.live import Live
@@ -15,43 +18,34 @@ from checks.state.live import Live
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A deed of ``roles.MAY``, and what somebody did by it in words; no words where a report tells nobody's name."""
+    """A permission of ``roles.MAY``, and what somebody did by it in words; no words where a report names nobody."""
 
-    deed: str
+    permission: str
     words: str = ""
 
 
-PARTS: Mapping[str, Part] = {
-    "answer": Part("answer a question", "answered"),
-    "private": Part("answer privately"),
-    "confirmed": Part("confirm an answer", "confirmed answers"),
-    "dissent": Part("record a dissent"),
-    "dissent-closed": Part("record a dissent"),
-    "evidence": Part("record evidence", "recorded evidence"),
-    "evidence-withdrawn": Part("record evidence", "took evidence back"),
-    "attendance": Part("record who attended", "recorded who attended"),
-    "round": Part("begin a re-assessment", "began an assessment"),
-    "revision": Part("put up for review", "put a revision up for review"),
-    "gap-accepted": Part("accept a gap", "accepted gaps"),
-}
-"""Kinds of events of which somebody who signs must have done none for the system. Dissents are told by role only."""
-IMPORTED = Part("import plant data", "imported answers")
+IMPORTED = Part(plant_data.Body.PERMISSION, "imported answers")
+TAKING_PART = tuple(kind for kind, body in KINDS.items() if body.TAKES_PART)
+"""Kinds of events of which somebody who signs must have done none for the system."""
 
 
 def part_of(event: Event) -> Part | None:
     """What an event is as a part in an assessment; None where it is none."""
-    if event.kind == "answer" and not same(event.content["by"], event.by):
+    if event.kind not in TAKING_PART:
+        return None
+    kind = KINDS[event.kind]
+    if kind is answer.Body and not same(answer.Body.read(event).by, event.by):
         return IMPORTED
-    return PARTS.get(event.kind)
+    return Part(kind.PERMISSION, kind.DID)
 
 
 def roles_for(parts: Iterable[Part]) -> list[str]:
     """Roles that deeds take together. Where several would do and another deed shows one of them, no further is named.
 
-    >>> roles_for([PARTS["answer"], PARTS["evidence"]]), roles_for([PARTS["evidence"]])
+    >>> roles_for([Part("answer a question"), Part("record evidence")]), roles_for([Part("record evidence")])
     (['team member'], ['facilitator or team member'])
     """
-    needed = {MAY[one.deed]: None for one in parts}
+    needed = {MAY[part.permission]: None for part in parts}
     certain = {roles[0]: None for roles in needed if len(roles) == 1}
     return [*certain, *(" or ".join(roles) for roles in needed if certain.keys().isdisjoint(roles))]
 
@@ -61,23 +55,18 @@ def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[
 
     What was recorded after the revision counts too, such as who attended.
     """
-    of = {one["of"] for one in fixed["facts"]["plant"].get("answers", [])}
+    answers = fixed["facts"]["plant"].get("answers", [])
+    answered = {given["of"] for given in answers}
     records = live.state().records
-    earlier = [one for one in records.revisions[revision.system] if one.number < revision.number]
-    after = max((one.cause.seq for one in earlier if records.complete(one)), default=0)
-    names = [one.get("by", "") for one in fixed["facts"]["plant"].get("answers", [])]
-    known: dict[str, str] = {}
-    names += [one["name"] for one in fixed["attended"]] + [one["who"] for one in fixed["dissents"]]
-    for event in live.store.events(live.key, after=after, kinds=tuple(PARTS)):
-        told = event.content
-        about = {told.get("of"), *(one["of"] for one in told.get("answers", ()))}
-        if about & of or told.get("system") == revision.system:
-            names += [
-                event.by,
-                told.get("by", ""),
-                told.get("who", ""),
-                *(one["name"] for one in told.get("people", ())),
-            ]
+    earlier = [held for held in records.revisions[revision.system] if held.number < revision.number]
+    after = max((held.cause.seq for held in earlier if records.complete(held)), default=0)
+    names = [given.get("by", "") for given in answers]
+    names += [attendee["name"] for attendee in fixed["attended"]] + [dissent["who"] for dissent in fixed["dissents"]]
+    identities: dict[str, str] = {}
+    for event in live.store.events(live.key, after=after, kinds=TAKING_PART):
+        body = KINDS[event.kind].read(event)
+        if body.concerns(revision.system, answered):
+            names += [event.by, *body.names()]
             if event.identity != DECLARED:
-                known[event.identity] = event.by
-    return known | {plain(name): name for name in names if name.strip()}
+                identities[event.identity] = event.by
+    return identities | {plain(name): name for name in names if name.strip()}

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checks.access.roles import ROLES, Person
+from checks.events.signoff import key as signing_key
+from checks.events.signoff import key_withdrawal
 from checks.journal.event import Event
 from checks.recording import recorder
 from checks.recording.field_checks import day_faults, missing
@@ -15,7 +17,7 @@ from checks.text.faults import Fault, Refused
 
 def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
     """Enrol the public key of a signer; raises NotAllowed, KeyRefused, Refused."""
-    person.must("enrol or withdraw a key")
+    person.must(signing_key.Body.PERMISSION)
     key = signatures.read_public(public)
     wrong = []
     if not name.strip():
@@ -27,13 +29,13 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
         wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; make another one"))
     if wrong:
         raise Refused("key", wrong)
-    told = {"key": signatures.key_id(key), "public": key, "name": " ".join(name.split()), "roles": list(roles)}
-    return recorder.record(live, person, "key", told, slot=f"key {told['key']}")
+    body = signing_key.Body(key=signatures.key_id(key), public=key, name=" ".join(name.split()), roles=tuple(roles))
+    return recorder.record(live, person, body, slot=f"key {body.key}")
 
 
 def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
     """Let nothing count that a key signs from a day on. A key that turns out to be lost earlier is withdrawn again."""
-    person.must("enrol or withdraw a key")
+    person.must(key_withdrawal.Body.PERMISSION)
     held = live.state().records.keys.get(key)
     wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
     if held is None:
@@ -44,5 +46,5 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
         )
     if wrong or held is None:
         raise Refused("key", wrong)
-    told = {"key": key, "from": from_day, "reason": reason.strip()}
-    return recorder.record(live, person, "key-withdrawn", told, slot=f"key {key}", follows=held.last)
+    body = key_withdrawal.Body(key=key, from_day=from_day, reason=reason.strip())
+    return recorder.record(live, person, body, slot=f"key {key}", follows=held.last)

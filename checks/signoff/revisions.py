@@ -6,6 +6,8 @@ from dataclasses import asdict
 from typing import Any
 
 from checks.access.roles import HALF_OF, Person
+from checks.events.signoff import revision as submitted
+from checks.events.signoff import sent_back
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.recording import field_checks, recorder
@@ -113,16 +115,15 @@ def put_up(live: Live, person: Person, system: str) -> Event:
     Raises NotAllowed, NoSuchSystem, NothingNew, Refused while a fresh start hides answers, which a revision would tell,
     and Overtaken when somebody else has just done it.
     """
-    person.must("put up for review")
+    person.must(submitted.Body.PERMISSION)
     now = live.state()
     _none_to_give_anew(now, system)
-    fixed = body(now, system)
-    fixed["journal"] = live.journal_at(now)
     last = now.records.latest(system)
     if last is not None and stands(now, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
         raise NothingNew(last)
     seen = last.cause.seq if last else 0
-    return recorder.record(live, person, "revision", fixed, slot=f"revision {system}", follows=seen)
+    fixed = submitted.Body.model_validate({**body(now, system), "journal": live.journal_at(now)}, strict=False)
+    return recorder.record(live, person, fixed, slot=f"revision {system}", follows=seen)
 
 
 def _none_to_give_anew(now: State, system: str) -> None:
@@ -137,7 +138,7 @@ def send_back(live: Live, person: Person, revision: Revision, *, half: str, comm
 
     Raises NotAllowed, Refused, NotUnderReview, and Overtaken when the same half has just given it back.
     """
-    person.must("send back")
+    person.must(sent_back.Body.PERMISSION)
     ours = {HALF_OF[role] for role in person.roles if role in HALF_OF}
     wrong = field_checks.missing("comments", comments, "say what must be looked at again")
     if half not in ours:
@@ -147,9 +148,8 @@ def send_back(live: Live, person: Person, revision: Revision, *, half: str, comm
     state = stands(live.state(), revision)
     if state != REVIEWED:
         raise NotUnderReview(revision, state)
-    told = {"system": revision.system, "number": revision.number, "half": half, "comments": comments.strip()}
-    slot = f"sent-back {revision.system} {revision.number} {half}"
-    return recorder.record(live, person, "sent-back", told, slot=slot)
+    comment = sent_back.Body(system=revision.system, number=revision.number, half=half, comments=comments.strip())
+    return recorder.record(live, person, comment, slot=f"sent-back {revision.system} {revision.number} {half}")
 
 
 class NotUnderReview(RuntimeError):

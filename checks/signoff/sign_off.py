@@ -12,6 +12,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from checks.access.names import same
 from checks.access.roles import Person
 from checks.actions import register
+from checks.events.signoff import signature
 from checks.journal.event import Event
 from checks.recording import field_checks, recorder
 from checks.signoff import revisions, sampling, signatures
@@ -82,7 +83,7 @@ def sign(
 
     Raises NotSigned with every reason, NotAllowed, and Overtaken when the half has just been signed.
     """
-    person.must("sign")
+    person.must(signature.Body.PERMISSION)
     now, fixed = live.state(), revisions.fixed_body(live, revision)
     revision = now.records.again(revision)
     public = signatures.public_text(private.public_key())
@@ -95,24 +96,24 @@ def sign(
         reasons.append("an open action or accepted gap has changed since the list was shown: look at it again")
     if reasons or key is None:
         raise NotSigned(reasons)
-    told = {
+    stated = {
         **statement(fixed, revision, key, half=half, terms=terms),
         **covers,
         "at": live.clock().isoformat(timespec="seconds"),
         "journal": live.journal_at(now),  # the signature is over everything that came before it
     }
-    made = {
-        "system": revision.system,
-        "number": revision.number,
-        "half": half,
-        "key": key.id,
-        "public": public,
-        "statement": told,
-        "signature": signatures.sign(private, told),
-    }
+    signed = signature.Body(
+        system=revision.system,
+        number=revision.number,
+        half=half,
+        key=key.id,
+        public=public,
+        statement=stated,
+        signature=signatures.sign(private, stated),
+    )
     slot = f"signature {revision.system} {revision.number} {half}"
     seen = revision.signatures[half].cause.seq if half in revision.signatures else 0
-    return recorder.record(live, person, "signature", made, slot=slot, follows=seen)
+    return recorder.record(live, person, signed, slot=slot, follows=seen)
 
 
 def statement(fixed: Mapping[str, Any], revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[str, Any]:

@@ -12,31 +12,29 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from checks.assessment.answers import FAVOUR
+from checks.events.answering.answer import StoredAnswer
+from checks.events.kinds import KINDS
 from checks.journal.event import Event
-from checks.journal.stored import Stored
+from checks.journal.event_body import AnswerEvent
 from checks.plantfile.plant import Answer, Asked
 from checks.state.evidence import Evidence
 from checks.state.records import Records
-from checks.state.voiding import VOIDS
-
-BESIDE = ("answer", *VOIDS)
-"""Kinds of events that can change how an answer speaks."""
 
 
 def touched(event: Event) -> Asked | None:
     """The answer that an event can have changed."""
-    if event.kind not in BESIDE:
+    kind = KINDS.get(event.kind)
+    if kind is None or not issubclass(kind, AnswerEvent) or not kind.CHANGES_ANSWER:
         return None
-    body = event.content
-    return body["question"], body["of"]
+    return kind.read(event).asked
 
 
-def all_of(answers: Iterable[Stored], records: Records, day: date) -> Iterator[Answer]:
+def all_of(answers: Iterable[StoredAnswer], records: Records, day: date) -> Iterator[Answer]:
     """Each answer as it speaks on a day."""
     return (_speaking(one, records, day) for one in answers)
 
 
-def ended(given: Stored, records: Records, day: date) -> bool:
+def ended(given: StoredAnswer, records: Records, day: date) -> bool:
     """Whether evidence was recorded beside an answer and all of it has ended since the answer was given."""
     if given.asked not in records.evidence or _holding(given.asked, records, day):
         return False
@@ -48,7 +46,7 @@ def _holding(asked: Asked, records: Records, day: date) -> list[Evidence]:
     return [one for one in records.evidence.get(asked, ()) if one.strength and not one.expired(day)]
 
 
-def _speaking(given: Stored, records: Records, day: date) -> Answer:
+def _speaking(given: StoredAnswer, records: Records, day: date) -> Answer:
     answer, asked = given.answer, given.asked
     if ended(given, records, day):
         answer = answer.model_copy(update={"evidence": ""})

@@ -8,6 +8,8 @@ from datetime import date
 from typing import Any
 
 from checks.access.names import same, token
+from checks.events.answering import dissent, dissent_closure, evidence, evidence_withdrawal, private_answer, reveal
+from checks.events.plant import attendance
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.state.entries import Cause, cause_of
@@ -75,78 +77,72 @@ class Private:
     last: int
 
 
-EVIDENCE = ("kind", "identifier", "revision", "dated", "shows", "strength", "valid_until", "until_event")
-DISSENT = ("value", "who", "role", "reason", "settles")
-
-
-class Beside:
-    """Keeps what was recorded beside answers."""
+class BesideAnswers:
+    """Follows what is recorded beside answers."""
 
     def __init__(self) -> None:
         self._evidence: dict[Asked, tuple[Evidence, ...]] = {}
-        self._taken: dict[Asked, tuple[tuple[int, Evidence], ...]] = {}
+        self._withdrawn: dict[Asked, tuple[tuple[int, Evidence], ...]] = {}
         self._dissents: dict[Asked, tuple[Dissent, ...]] = {}
         self._private: dict[Asked, tuple[Private, ...]] = {}
         self._attended: dict[str, tuple[Present, ...]] = {}
-        self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
-            "evidence": self._seen,
-            "evidence-withdrawn": self._withdrawn,
-            "dissent": self._dissent,
-            "dissent-closed": self._dissent_closed,
-            "private": self._privately,
-            "revealed": self._revealed,
-            "attendance": self._attendance,
+        self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
+            evidence.Body.KIND: self._add_evidence,
+            evidence_withdrawal.Body.KIND: self._withdraw_evidence,
+            dissent.Body.KIND: self._open_dissent,
+            dissent_closure.Body.KIND: self._close_dissent,
+            private_answer.Body.KIND: self._answer_privately,
+            reveal.Body.KIND: self._reveal,
+            attendance.Body.KIND: self._attend,
         }
 
-    def held(self) -> dict[str, Any]:
+    def fields(self) -> dict[str, Any]:
         """What holds, as fields of the records."""
         return {
             "evidence": dict(self._evidence),
-            "withdrawn": dict(self._taken),
+            "withdrawn": dict(self._withdrawn),
             "dissents": dict(self._dissents),
             "private": dict(self._private),
             "attended": dict(self._attended),
         }
 
-    def _seen(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        one = Evidence(number=event.seq, by=event.by, **{name: body[name] for name in EVIDENCE})
-        self._evidence[asked] = (*self._evidence.get(asked, ()), one)
+    def _add_evidence(self, event: Event, body: evidence.Body) -> None:
+        piece = Evidence(number=event.seq, by=event.by, **body.model_dump(exclude={"question", "of"}))
+        self._evidence[body.asked] = (*self._evidence.get(body.asked, ()), piece)
 
-    def _withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked, number = (body["question"], body["of"]), body["evidence"]
-        taken = tuple((event.seq, one) for one in self._evidence[asked] if one.number == number)
-        self._taken[asked] = (*self._taken.get(asked, ()), *taken)
-        self._evidence[asked] = tuple(one for one in self._evidence[asked] if one.number != number)
+    def _withdraw_evidence(self, event: Event, body: evidence_withdrawal.Body) -> None:
+        pieces = self._evidence[body.asked]
+        withdrawn = tuple((event.seq, piece) for piece in pieces if piece.number == body.evidence)
+        self._withdrawn[body.asked] = (*self._withdrawn.get(body.asked, ()), *withdrawn)
+        self._evidence[body.asked] = tuple(piece for piece in pieces if piece.number != body.evidence)
 
-    def _dissent(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        one = Dissent(cause=cause_of(event, "dissent"), last=event.seq, **{name: body[name] for name in DISSENT})
-        kept = (held for held in self._dissents.get(asked, ()) if held.closed or not same(held.who, one.who))
-        self._dissents[asked] = (*kept, one)
+    def _open_dissent(self, event: Event, body: dissent.Body) -> None:
+        fields = body.model_dump(exclude={"question", "of"})
+        opened = Dissent(cause=cause_of(event, "dissent"), last=event.seq, **fields)
+        kept = (other for other in self._dissents.get(body.asked, ()) if other.closed or not same(other.who, body.who))
+        self._dissents[body.asked] = (*kept, opened)
 
-    def _dissent_closed(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        self._dissents[asked] = tuple(
-            replace(one, closed=body["evidence"], last=event.seq)
-            if same(one.who, body["who"]) and not one.closed
-            else one
-            for one in self._dissents[asked]
+    def _close_dissent(self, event: Event, body: dissent_closure.Body) -> None:
+        self._dissents[body.asked] = tuple(
+            replace(held, closed=body.evidence, last=event.seq)
+            if same(held.who, body.who) and not held.closed
+            else held
+            for held in self._dissents[body.asked]
         )
 
-    def _privately(self, event: Event, body: Mapping[str, Any]) -> None:
-        asked = body["question"], body["of"]
-        whose = token(body["who"], event.identity)
-        one = Private(whose, body["who"], body["value"], body["note"], revealed=0, last=event.seq)
-        kept = (held for held in self._private.get(asked, ()) if held.whose != whose)
-        self._private[asked] = (*kept, one)
+    def _answer_privately(self, event: Event, body: private_answer.Body) -> None:
+        whose = token(body.who, event.identity)
+        given = Private(whose, body.who, body.value, body.note, revealed=0, last=event.seq)
+        kept = (other for other in self._private.get(body.asked, ()) if other.whose != whose)
+        self._private[body.asked] = (*kept, given)
 
-    def _revealed(self, event: Event, body: Mapping[str, Any]) -> None:
-        for told in body["answers"]:
-            asked = told["question"], told["of"]
-            given = self._private.get(asked, ())
-            self._private[asked] = tuple(replace(one, revealed=one.revealed or event.seq) for one in given)
+    def _reveal(self, event: Event, body: reveal.Body) -> None:
+        for answer in body.answers:
+            given = self._private.get(answer.asked, ())
+            self._private[answer.asked] = tuple(
+                replace(private, revealed=private.revealed or event.seq) for private in given
+            )
 
-    def _attendance(self, _event: Event, body: Mapping[str, Any]) -> None:
-        came = (Present(one["name"], one["role"], body["on"]) for one in body["people"])
-        self._attended[body["system"]] = (*self._attended.get(body["system"], ()), *came)
+    def _attend(self, _event: Event, body: attendance.Body) -> None:
+        present = (Present(attendee.name, attendee.role, body.on) for attendee in body.people)
+        self._attended[body.system] = (*self._attended.get(body.system, ()), *present)

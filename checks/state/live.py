@@ -10,9 +10,11 @@ from typing import Any
 
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
+from checks.events.answering import answer
+from checks.events.answering.answer import StoredAnswer
+from checks.events.plant import plant_data
 from checks.journal.event import Event
-from checks.journal.store import Store
-from checks.journal.stored import ANSWER, DATA, Stored, Version, as_stored
+from checks.journal.store import Store, Version
 from checks.plantfile.plant import Answer, Asked, Group, Plant, System, Zone
 from checks.state import effective_answers
 from checks.state.records import Records
@@ -29,7 +31,7 @@ class State:
 
     version: Version
     assessment: Assessment
-    stored: Mapping[Asked, Stored]
+    stored: Mapping[Asked, StoredAnswer]
     replaced: Mapping[Asked, Answer]
     records: Records
     day: date
@@ -79,8 +81,8 @@ class State:
         """What was answered, as it stands to be answered again: without what was written as evidence where that ended."""
         if asked not in self.stored:
             return None
-        answer = self.stored[asked].answer
-        return answer.model_copy(update={"evidence": ""}) if self.ended(asked) else answer
+        holds = self.stored[asked].answer
+        return holds.model_copy(update={"evidence": ""}) if self.ended(asked) else holds
 
     def before(self, question: str, of: str) -> Assessment:
         """The assessment as it was before the answer that holds now: with the one it replaced, or with none."""
@@ -114,7 +116,7 @@ class Live:
                 held = self._fresh(day)
             elif held.version.last < version.last:
                 events = self.store.events(self.key, after=held.version.last)
-                again = any(one.kind == DATA for one in events)
+                again = any(event.kind == plant_data.Body.KIND for event in events)
                 held = self._fresh(day) if again else self._later(held, events)
             if held.day != day:
                 held = _on(day, held)
@@ -133,7 +135,7 @@ class Live:
         held, replaced = _follow({}, {}, events)
         answers = Answers(effective_answers.all_of(held.values(), records, day))
         assessment = Assessment(bare.plant, answers, links=bare.links, editions=bare.editions)
-        return State(_reached(Version(0, 0, 0), events), assessment, held, replaced, records, day)
+        return State(_reached(Version(0, 0), events), assessment, held, replaced, records, day)
 
     def _later(self, held: State, events: list[Event]) -> State:
         records = self._folded(events)
@@ -161,17 +163,16 @@ def _on(day: date, held: State) -> State:
 
 def _reached(version: Version, events: list[Event]) -> Version:
     """The version after these events."""
-    data = max((one.seq for one in events if one.kind == DATA), default=version.data)
-    answers = max((one.seq for one in events if one.kind == ANSWER), default=version.answers)
-    return Version(data, answers, max(version.last, events[-1].seq if events else 0))
+    data = max((event.seq for event in events if event.kind == plant_data.Body.KIND), default=version.data)
+    return Version(data, max(version.last, events[-1].seq if events else 0))
 
 
 def _follow(
-    stored: Mapping[Asked, Stored], replaced: Mapping[Asked, Answer], events: Iterable[Event]
-) -> tuple[dict[Asked, Stored], dict[Asked, Answer]]:
+    stored: Mapping[Asked, StoredAnswer], replaced: Mapping[Asked, Answer], events: Iterable[Event]
+) -> tuple[dict[Asked, StoredAnswer], dict[Asked, Answer]]:
     """Add answers in order. One that only adds evidence or a note replaces nothing."""
     held, before = dict(stored), dict(replaced)
-    for row in (as_stored(one) for one in events if one.kind == ANSWER):
+    for row in (answer.stored(event) for event in events if event.kind == answer.Body.KIND):
         asked = row.asked
         earlier = held.get(asked)
         if earlier is not None and earlier.answer.value != row.answer.value:

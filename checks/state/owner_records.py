@@ -8,6 +8,9 @@ from datetime import date
 from typing import Any
 
 from checks.assessment.answers import FAVOUR
+from checks.events.plant import interval
+from checks.events.plant.action import Action
+from checks.events.signoff import accepted_gap, key, key_withdrawal
 from checks.journal.event import Event
 from checks.state.entries import Cause, cause_of
 
@@ -16,7 +19,7 @@ from checks.state.entries import Cause, cause_of
 class Key:
     """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count.
 
-    ``last`` is the number of the latest event about it, ``told`` the moment at which it was said to be withdrawn.
+    ``last`` is the number of the latest event about it, ``told`` the moment at which its withdrawal was recorded.
     """
 
     id: str
@@ -55,23 +58,23 @@ class Accepted:
         return self.holds(today) and (not self.value or FAVOUR[value] >= FAVOUR[self.value])
 
 
-class Owned:
-    """Keeps what the owner answers for."""
+class OwnerRecords:
+    """Follows what the asset owner answers for."""
 
     def __init__(self) -> None:
         self._keys: dict[str, Key] = {}
         self._accepted: dict[tuple[str, str, str], Accepted] = {}
         self._intervals: dict[str, int] = {}
-        self._actions: dict[str, tuple[Mapping[str, Any], Cause]] = {}
-        self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
-            "key": self._key,
-            "key-withdrawn": self._key_withdrawn,
-            "gap-accepted": self._gap_accepted,
-            "interval": self._interval,
-            "action": self._action,
+        self._actions: dict[str, tuple[Action, Cause]] = {}
+        self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
+            key.Body.KIND: self._enrol_key,
+            key_withdrawal.Body.KIND: self._withdraw_key,
+            accepted_gap.Body.KIND: self._accept_gap,
+            interval.Body.KIND: self._set_interval,
+            Action.KIND: self._change_action,
         }
 
-    def held(self) -> dict[str, Any]:
+    def fields(self) -> dict[str, Any]:
         """What holds, as fields of the records."""
         return {
             "keys": dict(self._keys),
@@ -80,25 +83,23 @@ class Owned:
             "actions": dict(self._actions),
         }
 
-    def _key(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause, roles = cause_of(event, "key enrolled"), tuple(body["roles"])
-        one = Key(body["key"], body["public"], body["name"], roles, cause, event.seq)
-        self._keys.setdefault(one.id, one)  # enrolled once: a second time would undo that it was withdrawn
+    def _enrol_key(self, event: Event, body: key.Body) -> None:
+        enrolled = Key(body.key, body.public, body.name, body.roles, cause_of(event, "key enrolled"), event.seq)
+        self._keys.setdefault(enrolled.id, enrolled)  # enrolled once: a second time would undo that it was withdrawn
 
-    def _key_withdrawn(self, event: Event, body: Mapping[str, Any]) -> None:
-        held = replace(self._keys[body["key"]], last=event.seq)
-        if not held.withdrawn or body["from"] < held.withdrawn:
-            held = replace(held, withdrawn=body["from"], why=body["reason"], told=event.at)
-        self._keys[body["key"]] = held
+    def _withdraw_key(self, event: Event, body: key_withdrawal.Body) -> None:
+        enrolled = replace(self._keys[body.key], last=event.seq)
+        if not enrolled.withdrawn or body.from_day < enrolled.withdrawn:
+            enrolled = replace(enrolled, withdrawn=body.from_day, why=body.reason, told=event.at)
+        self._keys[body.key] = enrolled
 
-    def _gap_accepted(self, event: Event, body: Mapping[str, Any]) -> None:
+    def _accept_gap(self, event: Event, body: accepted_gap.Body) -> None:
         cause = cause_of(event, "gap accepted")
-        value = body.get("value", "")  # not kept from the first day on
-        one = Accepted(body["zone"], body["question"], body["reason"], body["until"], cause, value)
-        self._accepted[body["system"], one.zone, one.question] = one
+        accepted = Accepted(body.zone, body.question, body.reason, body.until, cause, body.value)
+        self._accepted[body.system, body.zone, body.question] = accepted
 
-    def _interval(self, _event: Event, body: Mapping[str, Any]) -> None:
-        self._intervals[body["system"]] = body["months"]
+    def _set_interval(self, _event: Event, body: interval.Body) -> None:
+        self._intervals[body.system] = body.months
 
-    def _action(self, event: Event, body: Mapping[str, Any]) -> None:
-        self._actions[body["id"]] = (body, cause_of(event, f"{body['id']} {body['state']}"))
+    def _change_action(self, event: Event, body: Action) -> None:
+        self._actions[body.id] = (body, cause_of(event, f"{body.id} {body.state}"))

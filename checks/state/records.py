@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 
 from checks.assessment.editions import scores_as
+from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.state.entries import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 from checks.state.evidence import Dissent, Evidence, Present, Private
@@ -21,7 +21,7 @@ class Records:
 
     ``to_confirm`` are answers that a change reopened, ``anew`` those that a fresh start hides until answered;
     ``confirmed`` those that somebody confirmed since they were given. ``withdrawn`` holds evidence that was withdrawn,
-    each piece with the number of the event that did it. ``actions`` hold their bodies.
+    each piece with the number of the event that did it. ``actions`` hold each action as it is, and the event that made it so.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
@@ -39,7 +39,7 @@ class Records:
     rounds: Mapping[str, tuple[Cause, ...]] = field(default_factory=dict)
     changes: tuple[Change, ...] = ()
     failures: tuple[Failed, ...] = ()
-    actions: Mapping[str, tuple[Mapping[str, Any], Cause]] = field(default_factory=dict)
+    actions: Mapping[str, tuple[Action, Cause]] = field(default_factory=dict)
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:
         """Whether the owner accepted a gap that is answered so, and the acceptance has not ended."""

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from checks.events.answering import confirmation
+from checks.events.plant import assessment_round, change, failure
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.state.entries import Cause, cause_of
@@ -29,18 +31,13 @@ class Change:
 class Failed:
     """A failure as it is known by now: fields of its record, the event that recorded it, the latest that completed it."""
 
-    body: Mapping[str, Any]
+    body: failure.Body
     cause: Cause
     last: int = 0
 
 
-def in_words(body: Mapping[str, Any]) -> str:
-    """A change in words: its reference, where it has one, and what was changed."""
-    return f"{body['reference']}: {body['what']}" if body["reference"] else str(body["what"])
-
-
-class Again:
-    """Keeps what a change or a fresh start reopened."""
+class Reopened:
+    """Follows what a change, a failure or a new assessment reopens, and what is confirmed."""
 
     def __init__(self) -> None:
         self._to_confirm: dict[Asked, Cause] = {}
@@ -49,14 +46,14 @@ class Again:
         self._rounds: dict[str, tuple[Cause, ...]] = {}
         self._changes: tuple[Change, ...] = ()
         self._failures: dict[int, Failed] = {}
-        self.take: Mapping[str, Callable[[Event, Mapping[str, Any]], None]] = {
-            "change": self._change,
-            "failure": self._failure,
-            "round": self._round,
-            "confirmed": self._confirm,
+        self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
+            change.Body.KIND: self._record_change,
+            failure.Body.KIND: self._record_failure,
+            assessment_round.Body.KIND: self._begin_round,
+            confirmation.Body.KIND: self._confirm,
         }
 
-    def held(self) -> dict[str, Any]:
+    def fields(self) -> dict[str, Any]:
         """What holds, as fields of the records."""
         return {
             "to_confirm": dict(self._to_confirm),
@@ -69,43 +66,42 @@ class Again:
 
     def answered(self, asked: Asked) -> None:
         """An answer was given: nothing of it is to be taken up again."""
-        for held in (self._to_confirm, self._anew, self._confirmed):
-            held.pop(asked, None)
+        for waiting in (self._to_confirm, self._anew, self._confirmed):
+            waiting.pop(asked, None)
 
-    def _change(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = cause_of(event, in_words(body))
-        reopened = tuple((one["question"], one["of"]) for one in body["reopened"])
-        told = Change(
-            kind=body["kind"],
-            reference=body["reference"],
-            on=body["on"],
-            what=body["what"],
-            systems=tuple(body["systems"]),
+    def _record_change(self, event: Event, body: change.Body) -> None:
+        cause = cause_of(event, body.invalidates())
+        reopened = tuple(answer.asked for answer in body.reopened)
+        recorded = Change(
+            kind=body.kind,
+            reference=body.reference,
+            on=body.on,
+            what=body.what,
+            systems=body.systems,
             reopened=reopened,
-            data=tuple(body["data"]),
+            data=body.data_to_check,
             cause=cause,
         )
-        self._changes = (*self._changes, told)
+        self._changes = (*self._changes, recorded)
         for asked in reopened:
             self._to_confirm[asked] = cause
 
-    def _failure(self, event: Event, body: Mapping[str, Any]) -> None:
-        first = body.get("completes")
-        if first is None:
-            self._failures[event.seq] = Failed(body, cause_of(event, body["reference"] or "a failure"))
+    def _record_failure(self, event: Event, body: failure.Body) -> None:
+        if body.completes is None:
+            self._failures[event.seq] = Failed(body, cause_of(event, body.reference or "a failure"))
         else:
-            known = self._failures.get(first)
-            self._failures[first] = Failed(body, known.cause if known else cause_of(event, "a failure"), last=event.seq)
+            known = self._failures.get(body.completes)
+            cause = known.cause if known else cause_of(event, "a failure")
+            self._failures[body.completes] = Failed(body, cause, last=event.seq)
 
-    def _round(self, event: Event, body: Mapping[str, Any]) -> None:
-        cause = cause_of(event, f"assessment {body['number']} began")
-        self._rounds[body["system"]] = (*self._rounds.get(body["system"], ()), cause)
-        held = self._anew if body["blank"] else self._to_confirm
-        for one in body["answers"]:
-            held[one["question"], one["of"]] = cause
+    def _begin_round(self, event: Event, body: assessment_round.Body) -> None:
+        cause = cause_of(event, f"assessment {body.number} began")
+        self._rounds[body.system] = (*self._rounds.get(body.system, ()), cause)
+        waiting = self._anew if body.blank else self._to_confirm
+        for answer in body.answers:
+            waiting[answer.asked] = cause
 
-    def _confirm(self, event: Event, body: Mapping[str, Any]) -> None:
-        for one in body["answers"]:
-            asked = one["question"], one["of"]
-            self._to_confirm.pop(asked, None)
-            self._confirmed[asked] = cause_of(event, "confirmed")
+    def _confirm(self, event: Event, body: confirmation.Body) -> None:
+        for answer in body.answers:
+            self._to_confirm.pop(answer.asked, None)
+            self._confirmed[answer.asked] = cause_of(event, "confirmed")

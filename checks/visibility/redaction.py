@@ -14,7 +14,6 @@ from typing import Any, TypeVar
 
 from checks.access.names import token
 from checks.access.roles import Person
-from checks.actions.actions import Action
 from checks.assessment.answers import Answers, ByQuestion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import HIDDEN
@@ -152,11 +151,9 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
     }
     hidden["accepted"] = {key: one for key, one in full.accepted.items() if key[0] in systems}
     hidden["changes"] = tuple(one for one in full.changes if systems.intersection(one.systems))
-    hidden["failures"] = tuple(one for one in full.failures if systems.intersection(one.body["systems"]))
+    hidden["failures"] = tuple(one for one in full.failures if systems.intersection(one.body.systems))
     hidden["actions"] = {
-        key: one
-        for key, one in full.actions.items()
-        if (named := Action.model_validate(one[0]).addressees) and within.issuperset(named)
+        key: one for key, one in full.actions.items() if one[0].addressees and within.issuperset(one[0].addressees)
     }
     return replace(full, **hidden)
 

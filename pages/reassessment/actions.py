@@ -11,7 +11,7 @@ import streamlit as st
 from checks.access.roles import Person
 from checks.actions import action_list, actions, register
 from checks.actions.action_updates import Proposed
-from checks.actions.actions import Action
+from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.record_files import exports
 from checks.state.live import Live, State
@@ -33,7 +33,7 @@ def draw(live: Live, now: State) -> None:
     if under_way:
         rows = [_row(now, one) for one in under_way]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
-    if not person.may(register.DEED):
+    if not person.may(Action.PERMISSION):
         return
     folded = st.expander("Raise, close or drop an action; lists", key="act", on_change="rerun")
     if not folded.open:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
+from checks.events.plant import failure
+from checks.events.plant.failure import FoundBy
 from checks.plantfile.plant import Group
 from checks.reassessment import failures, reassessments, reopening
-from checks.reassessment.failures import CYBER_QUESTION, FailureRecord, FoundBy
+from checks.reassessment.failures import CYBER_QUESTION, FailureRecord
 from checks.state.live import Live, State
 from checks.state.reopened import Failed
 from checks.text.faults import Fault, Refused
@@ -46,7 +45,7 @@ def draw(live: Live, now: State, person: Person) -> None:
         return
     held = _which(now)
     form = Form("failure", held and (held.cause.seq, held.last), outside=True)
-    groups = tuple(held.body["groups"]) if held else _group(now, form)
+    groups = tuple(held.body.groups) if held else _group(now, form)
     if groups:
         blank = FailureRecord(on=now.day, reference="", groups=groups, channels=(), found_by="proof-test")
         _fields(now, form, reassessments.failure_of(held.body) if held else blank)
@@ -62,7 +61,7 @@ def draw(live: Live, now: State, person: Person) -> None:
 
 def _which(now: State) -> Failed | None:
     """The failure whose record is to be completed; None for a new one."""
-    known = {one.cause.seq: one for one in reversed(now.records.failures) if now.groups.keys() >= {*one.body["groups"]}}
+    known = {one.cause.seq: one for one in reversed(now.records.failures) if now.groups.keys() >= {*one.body.groups}}
     if not known:
         return None
     names = distinct({seq: _named(one.body) for seq, one in known.items()})
@@ -77,8 +76,8 @@ def _which(now: State) -> Failed | None:
     return known.get(number or 0)
 
 
-def _named(body: Mapping[str, Any]) -> str:
-    return f"{body['reference'] or 'a failure'} of {body['on']}, {', '.join(body['groups'])}"
+def _named(body: failure.Body) -> str:
+    return f"{body.reference or 'a failure'} of {body.on}, {', '.join(body.groups)}"
 
 
 def _group(now: State, form: Form) -> tuple[str, ...]:
@@ -157,20 +156,20 @@ def listed(now: State, system: str) -> None:
     """Draw the failures on record that concern a system, the latest first."""
     rows = [
         {
-            "On": one.body["on"],
-            "Reference": one.body["reference"],
-            "Groups": ", ".join(one.body["groups"]),
-            "Channels": ", ".join(one.body["channels"]),
-            "Found by": FOUND_BY[one.body["found_by"]],
-            "Cause": one.body["cause"] or "not explained yet",
-            "A shared cause": SHARED[one.body["is_event"]],
-            "Because": " ".join(one.body["parts"]),
-            "Look at security": "; ".join(one.body["asks"]) or "not asked",
-            "Looked at": one.body.get("looked_at") or ("nothing on record" if one.body["asks"] else ""),
+            "On": one.body.on,
+            "Reference": one.body.reference,
+            "Groups": ", ".join(one.body.groups),
+            "Channels": ", ".join(one.body.channels),
+            "Found by": FOUND_BY[one.body.found_by],
+            "Cause": one.body.cause or "not explained yet",
+            "A shared cause": SHARED[one.body.is_event],
+            "Because": " ".join(one.body.parts),
+            "Look at security": "; ".join(one.body.asks) or "not asked",
+            "Looked at": one.body.looked_at or ("nothing on record" if one.body.asks else ""),
             "Recorded": f"{one.cause.day} by {one.cause.by or 'somebody'}",
         }
         for one in reversed(now.records.failures)
-        if system in one.body["systems"]
+        if system in one.body.systems
     ]
     if rows:
         st.markdown("### Failures on record")

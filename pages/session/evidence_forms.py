@@ -113,7 +113,7 @@ def _take_back(live: Live, held: tuple[Evidence, ...], asked: Asked) -> None:
         form.button(
             "Withdraw it",
             lambda told: session.take_back(
-                live, state.person(), asked, evidence=int(told["number"] or 0), reason=told["reason"]
+                live, state.person(), asked, number=int(told["number"] or 0), reason=told["reason"]
             ),
             "The evidence is withdrawn; the journal keeps it.",
         )
@@ -164,7 +164,7 @@ def _settle(live: Live, opened: dict[int, str], asked: Asked) -> None:
         form.button(
             "Settle it",
             lambda told: session.settle(
-                live, state.person(), asked, number=told["number"] or 0, evidence=told["evidence"]
+                live, state.person(), asked, number=told["number"] or 0, shown_by=told["evidence"]
             ),
             "The dissent is settled.",
         )

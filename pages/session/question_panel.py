@@ -11,11 +11,10 @@ import streamlit as st
 from checks.access.roles import NotAllowed
 from checks.assessment.answer_effects import Effect
 from checks.assessment.answers import ByQuestion
-from checks.journal.conflicts import AnsweredMeanwhile
 from checks.journal.errors import StoreUnavailable
-from checks.journal.stored import Stored
 from checks.questions.bank import Question
 from checks.recording import answering
+from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.text.number_format import factor
@@ -203,16 +202,9 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
         "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
     }
     try:
-        now = box.live.state()
-        asked = (box.question, box.scope)
-        held, stands = now.stored.get(asked), now.given(asked)
-        fresh = asked in now.records.anew
-        if held is not None and not fresh and all(getattr(stands, name) == fields[name] for name in EMPTY):
-            _same(held, seen)
-            return
-        if held is not None and (fresh or held.writer == state.writer()):
-            seen = held.id  # one's own earlier change, sent in the same breath, is no conflict; nor is what is hidden
-        answering.record(box.live, state.person(), fields, seen=seen)
+        stored = answering.record(box.live, state.person(), fields, seen=seen)
+        if stored.id > seen and stored.writer != state.writer():
+            messages.say("warning", f"{stored.answer.by or 'Somebody'} has just given the same answer.")
     except AnsweredMeanwhile as error:
         typed = " What you typed is still here." if _show_stored(box) else ""
         messages.say("warning", f"{error}.{typed}")
@@ -233,12 +225,6 @@ def _show_stored(box: _Box) -> bool:
     """Let the answer show what is stored, and leave what was typed; whether anything was."""
     state.forget(box.named("value"))
     return state.keep(box.named("evidence"), box.named("note"))
-
-
-def _same(held: Stored, seen: int) -> None:
-    """Nothing new to store; say so where somebody else was first with the same answer."""
-    if held.id > seen and held.writer != state.writer():
-        messages.say("warning", f"{held.answer.by or 'Somebody'} has just given the same answer.")
 
 
 def _steps(walk: Walk, at: int) -> None:

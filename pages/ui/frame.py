@@ -10,8 +10,8 @@ import streamlit as st
 
 from checks.access.roles import MAY, ROLES, Person
 from checks.assessment.cautions import CAUTIONS, method
+from checks.events.signoff import export
 from checks.journal.errors import StoreUnavailable
-from checks.record_files.exports import EXPORT
 from checks.state.live import Live, State
 from checks.visibility import redaction
 from pages.presentation.palette import DARK, LIGHT, Palette
@@ -137,7 +137,7 @@ def _look(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Call
             if version == known[0]:
                 return
             # No screen shows an export, and drawing anew would take the next download away.
-            told = any(one.kind != EXPORT for one in live.store.events(live.key, after=known[0].last))
+            told = any(one.kind != export.Body.KIND for one in live.store.events(live.key, after=known[0].last))
             if told and (whole or shown is None or shown(redaction.seen(live.state(), reader)) != shown(drawn)):
                 _by_itself()
             known[0] = version

@@ -16,6 +16,7 @@ from checks.recording import answering
 from checks.state.live import Live
 from tests.bench.app import running
 from tests.bench.figures import Line, time
+from tests.checks.journal.stored import answers_after, import_plant, latest
 
 PEOPLE = 20
 LONG = 10.0
@@ -26,7 +27,7 @@ QUESTIONS = ("SEP1", "SEP4", "DIV3", "DIV8", "CMP1")
 def writers(where: str, plant: Plant, url: str) -> list[Line]:
     """Twenty threads, each with its own view of the plant, each answering questions that are its own."""
     store = Store(url)
-    key = store.import_plant(plant, by="bench", writer="bench")
+    key = import_plant(store, plant, by="bench", writer="bench")
     before = store.version(key).last
     took: list[float] = []
     threads = [Thread(target=_writer, args=(Store(url), key, number, took)) for number in range(PEOPLE)]
@@ -51,7 +52,7 @@ def _writer(store: Store, key: int, number: int, took: list[float]) -> None:
     for turn, (question, of) in enumerate(own):
         if perf_counter() - begun > LONG:
             break
-        held = live.store.latest(key, question, of)
+        held = latest(live.store, key, question, of)
         fields = {"question": question, "of": of, "value": ("met", "not-met")[turn % 2]}
         asked = perf_counter()
         answering.record(live, person, fields, seen=held.id if held else 0)
@@ -70,7 +71,7 @@ def browsers(where: str, held: Browser, url: str, addresses: Sequence[str]) -> l
             page.set_default_timeout(60_000)
             page.goto(app.address + address)
             page.get_by_role("radiogroup", name="Answer").wait_for()
-        held_before = len(store.answers_after(key, 0))
+        held_before = len(answers_after(store, key, 0))
         took, begun = [], perf_counter()
         while perf_counter() - begun < BROWSED:
             asked = perf_counter()
@@ -81,7 +82,7 @@ def browsers(where: str, held: Browser, url: str, addresses: Sequence[str]) -> l
         spent = perf_counter() - begun
         for one in contexts:
             one.close()
-        stored = len(store.answers_after(key, 0)) - held_before
+        stored = len(answers_after(store, key, 0)) - held_before
     store.verify(key)
     store.engine.dispose()
     said = (

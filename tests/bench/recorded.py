@@ -20,6 +20,7 @@ from checks.state.live import Live
 from demo import load
 from pages.reports import safety_report
 from tests.bench.figures import Line, once
+from tests.checks.journal.stored import import_plant, latest, save
 
 EVENTS = 100_000
 PAGE = 5_000
@@ -33,7 +34,7 @@ LEADS = Person("bench", frozenset({roles.FACILITATOR, roles.MEMBER}))
 def verify(plant: Plant, url: str) -> list[Line]:
     """Follow a journal of 100,000 events."""
     store = Store(url)
-    key = store.import_plant(plant.model_copy(update={"answers": []}), by="bench", writer="bench")
+    key = import_plant(store, plant.model_copy(update={"answers": []}), by="bench", writer="bench")
     answers = cycle(plant.answers)
     last: dict[str, int] = {}
     left = EVENTS - 1
@@ -63,15 +64,15 @@ def _entry(answer: Answer, last: dict[str, int], seq: int) -> Entry:
 def history(plant: Plant, url: str) -> list[Line]:
     """Open a plant with five years of revisions, one a quarter for each system."""
     store = Store(url)
-    key = store.import_plant(plant, by="bench", writer="bench")
+    key = import_plant(store, plant, by="bench", writer="bench")
     at = datetime(2021, 3, 4, 9, tzinfo=UTC)
     live = Live(store, key, clock=lambda: at)
     fixed = 0
     for quarter in range(YEARS * 4):
         at += timedelta(days=91)
         question = Answer(question="SEP1", of="group:pt-301", value=("met", "not-met")[quarter % 2])
-        held = store.latest(key, question.question, question.of)
-        store.save(key, question, seen=held.id if held else 0, writer="bench")
+        held = latest(store, key, question.question, question.of)
+        save(store, key, question, seen=held.id if held else 0, writer="bench")
         for system in live.state().plant.systems:
             if revisions.state_of(live.state(), system)[0] in ("being answered", "void"):
                 revisions.put_up(live, LEADS, system)

@@ -13,6 +13,7 @@ from checks.plantfile.plant import Plant
 from checks.recording import answering
 from checks.state.live import Live
 from tests.bench.figures import Line, once
+from tests.checks.journal.stored import import_plant
 
 BENCH = Person("bench", frozenset({MEMBER}), writer="bench")
 Affected = Callable[[Assessment], object]
@@ -42,7 +43,7 @@ def _answers(live: Live, question: str, of: str, affected: Affected, times: int)
 def measure(plant: Plant, url: str) -> list[Line]:
     """Import the plant into an empty store and work on it; the store at ``url`` stays for the browser."""
     store = Store(url)
-    key, imported = once(lambda: store.import_plant(plant, by="bench", writer="bench"))
+    key, imported = once(lambda: import_plant(store, plant, by="bench", writer="bench"))
     live = Live(store, key)
     state, opened = once(live.state)
     _, whole = once(lambda: _pass(state.assessment))

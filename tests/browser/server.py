@@ -12,9 +12,10 @@ from contextlib import suppress
 from http.client import HTTPConnection, HTTPException, HTTPResponse
 from pathlib import Path
 
+from checks.events.answering.answer import StoredAnswer
 from checks.journal.event import Event
 from checks.journal.store import Store
-from checks.journal.stored import Stored
+from tests.checks.journal.stored import history
 
 ROOT = Path(__file__).parents[2]
 HOST = "127.0.0.1"
@@ -99,11 +100,11 @@ class Server:
         """Errors that it wrote to its terminal, and that no screen shows."""
         return re.findall(r"^(?:Traceback .*|\S*(?:Error|Exception)\b.*)$", self.said(), flags=re.MULTILINE)
 
-    def history(self, question: str, of: str, *, plant: int = 1) -> list[Stored]:
+    def history(self, question: str, of: str, *, plant: int = 1) -> list[StoredAnswer]:
         """Every answer to a question of an addressee, read from the database past the server."""
         store = Store(self.database)
         try:
-            return store.history(plant, question, of)
+            return history(store, plant, question, of)
         finally:
             store.engine.dispose()
 
@@ -115,7 +116,7 @@ class Server:
         finally:
             store.engine.dispose()
 
-    def wait_for_answer(self, question: str, of: str, value: str) -> list[Stored]:
+    def wait_for_answer(self, question: str, of: str, value: str) -> list[StoredAnswer]:
         """The history as soon as its last answer is this one: a screen shows a choice before the server has it."""
         deadline = time.monotonic() + STORED_WITHIN
         while True:

@@ -14,6 +14,7 @@ from checks.journal.store import Store
 from checks.recording import session
 from checks.signoff import accepted_gaps
 from tests.checks.given import bare_plant
+from tests.checks.journal.stored import import_plant
 from tests.checks.record_files.handed import Told
 from tests.checks.team import (
     ANSWERS,
@@ -100,7 +101,7 @@ def store(url: str) -> Store:
 @pytest.fixture
 def key(store: Store) -> int:
     """Number of the valid plant in the store, without a single answer."""
-    return store.import_plant(bare_plant(), by="", writer="setup")
+    return import_plant(store, bare_plant(), by="", writer="setup")
 
 
 @pytest.fixture(scope="session")
@@ -124,7 +125,7 @@ def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     team.say("SEP1", "group:lt-501", evidence=OF_S50)
     session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), EVIDENCE)
     session.dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
-    session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", evidence="photo 7")
+    session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", shown_by="photo 7")
     session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
     accepted_gaps.accept_gaps(team.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
     team.signed()

@@ -24,6 +24,7 @@ from checks.signoff.sign_off import Terms
 from checks.state.entries import Revision
 from checks.state.live import Live, State
 from tests.checks.given import answer, every_topic, plain
+from tests.checks.journal.stored import import_plant
 
 LEADS = Person("FA-1", frozenset({FACILITATOR}))
 ANSWERS = Person("TM-1", frozenset({MEMBER}))
@@ -167,7 +168,7 @@ class Team:
 
     def change(self, plant: Plant) -> None:
         """New plant data."""
-        self.store.import_plant(plant, by=LEADS.name, writer="w")
+        import_plant(self.store, plant, by=LEADS.name, writer="w")
 
     def export(self, revision: Revision | None = None) -> str:
         """Text of the record file of a revision, the latest unless another is named."""
@@ -182,7 +183,7 @@ def opened(path: Path, keys: dict[str, Ed25519PrivateKey], key: int = 1) -> Team
 def founded(path: Path, plant: Plant, *halves: str) -> Team:
     """A team with a new database of this plant, and the keys of these halves enrolled."""
     store = Store(f"sqlite:///{path}")
-    key = store.import_plant(plant, by=LEADS.name, writer="w")
+    key = import_plant(store, plant, by=LEADS.name, writer="w")
     team = opened(path, {}, key)
     for half in halves:
         team.keys[half] = team.enrol(half)

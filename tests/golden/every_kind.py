@@ -61,9 +61,9 @@ def fill(path: Path) -> None:
 def _beside_answers(team: Team) -> None:
     session.show(team.live, ANSWERS, SHOWN, EVIDENCE)
     lost = session.show(team.live, ANSWERS, SHOWN, {**EVIDENCE, "identifier": "H-302"})
-    session.take_back(team.live, ANSWERS, SHOWN, evidence=lost.seq, reason="the hook-up was changed")
+    session.take_back(team.live, ANSWERS, SHOWN, number=lost.seq, reason="the hook-up was changed")
     session.dissent(team.live, ANSWERS, SHOWN, DISSENT)
-    session.settle(team.live, ANSWERS, SHOWN, who="TM-2", evidence="photo 7")
+    session.settle(team.live, ANSWERS, SHOWN, who="TM-2", shown_by="photo 7")
     session.dissent(team.live, ANSWERS, DISPUTED, {**DISSENT, "reason": "no procedure was shown"})
     session.answer_privately(team.live, ANSWERS, SHOWN, value="partly", note="one bracket is shared")
     session.reveal(team.live, LEADS, [SHOWN])

@@ -101,8 +101,8 @@ def test_changes_failures_and_what_is_to_be_confirmed(state: State) -> None:
     assert change.systems == ("S30", "S40")
     assert {("ASM1", "system:S30"), ("L05", "zone:field")} <= set(change.reopened)
     (failure,) = records.failures
-    assert (failure.body["reference"], failure.body["cause"]) == ("FR-1", "worn seal")
-    assert failure.body["looked_at"] == "log-ins and downloads", "as it was completed"
+    assert (failure.body.reference, failure.body.cause) == ("FR-1", "worn seal")
+    assert failure.body.looked_at == "log-ins and downloads", "as it was completed"
     assert len(records.rounds["S30"]) == 1
     assert SHOWN in records.confirmed
     assert SHOWN not in records.to_confirm

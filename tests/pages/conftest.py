@@ -23,6 +23,7 @@ from checks.plantfile.plant import Plant
 from demo import load
 from pages.ui import caches
 from tests import demo_database
+from tests.checks.journal.stored import import_plant
 from tests.checks.team import Team, every_answer, founded, three_systems
 from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
@@ -70,7 +71,7 @@ def holding(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Holding
         monkeypatch.setenv(VARIABLE, url)
         _forget()
         opened = Store(url)
-        opened.import_plant(plant, by="", writer="setup")
+        import_plant(opened, plant, by="", writer="setup")
         return opened
 
     yield hold

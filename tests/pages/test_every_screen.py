@@ -9,6 +9,7 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.plantfile.plant_file import from_text
 from tests.checks.given import SMALLEST, plain
+from tests.checks.journal.stored import plant_data
 from tests.pages.shown import SCREENS, Holding, Screen, fine, said
 from tests.rule import Rule
 
@@ -24,7 +25,7 @@ def test_every_screen_draws_with_the_demo_and_says_that_its_data_are_invented(st
                 assert "Quillmarch Works** — invented data - not for use" in shown
                 for caution in CAUTIONS:
                     assert caution in shown
-                assert method(store.plant(1)) in shown
+                assert method(plant_data(store, 1)) in shown
 
 
 @pytest.mark.usefixtures("store")

@@ -40,7 +40,7 @@ def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     team.say(*SEEN, "met", evidence=OLD[0])
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "shows": OLD[1], "valid_until": ahead(9)})
     session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "reason": OLD[2]})
-    session.settle(team.live, ANSWERS, SEEN, who="TM-2", evidence="photo 7")
+    session.settle(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
     session.answer_privately(team.live, ANSWERS, SEEN, value="partly", note=OLD[3])
     session.reveal(team.live, LEADS, [SEEN])
     team.signed()

@@ -12,6 +12,7 @@ from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant, StatedBeta
 from demo.load import PLANT
+from tests.checks.journal.stored import import_plant
 from tests.pages.conftest import Screen
 from tests.pages.shown import fine
 
@@ -25,7 +26,7 @@ def with_stated_beta_of_zero() -> Plant:
 
 @pytest.mark.parametrize("url_path", ["plant", "redundancy", "common-cause", "zones"])
 def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, screen: Screen, url_path: str) -> None:
-    store.import_plant(with_stated_beta_of_zero(), by="", writer="test")
+    import_plant(store, with_stated_beta_of_zero(), by="", writer="test")
     fine(screen(url_path, function="SIF-301", group="pt-301"))
 
 

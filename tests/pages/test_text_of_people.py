@@ -11,6 +11,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from tests.checks.given import answer, tricky
+from tests.checks.journal.stored import latest, save
 from tests.pages.at_the_screen import unfold
 from tests.pages.shown import SCREENS, Holding, Screen, fine, marked_up, said
 from tests.rule import Rule
@@ -117,7 +118,7 @@ def test_a_trick_in_an_evidence_typed_here_is_stored_and_shown_as_typed(
     store = holding(tricky("plain words"))
     at = fine(screen("common-cause", group="pt-301", q="SEP4"))
     at.text_input(key="evidence_1_SEP4_group:pt-301").set_value(trick).run()
-    assert store.latest(1, "SEP4", "group:pt-301").answer.evidence == trick
+    assert latest(store, 1, "SEP4", "group:pt-301").answer.evidence == trick
     assert at_work(fine(at)) == []
 
 
@@ -127,7 +128,7 @@ def test_a_trick_in_the_name_of_another_person_is_shown_as_typed_in_a_message(
 ) -> None:
     store = holding(tricky("plain words"))
     at = fine(screen("common-cause", group="pt-301", q="SEP5"))
-    store.save(1, answer("SEP5", "group:pt-301", "not-met", by=trick), seen=0, writer="other")
+    save(store, 1, answer("SEP5", "group:pt-301", "not-met", by=trick), seen=0, writer="other")
     at.button_group(key="value_1_SEP5_group:pt-301").set_value("met").run()
     assert f"{trick} answered this first" in said(fine(at))
     assert at_work(at) == []

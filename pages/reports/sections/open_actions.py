@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from checks.actions import actions
-from checks.actions.actions import Action
+from checks.events.plant.action import Action
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import Fixed, of_security
@@ -13,7 +13,7 @@ from pages.reports.sections.reported_revision import Fixed, of_security
 
 def under_way(now: Fixed, day: date, *, security: bool) -> list[Piece]:
     """Actions of one half that have not ended, the oldest first; one that names no answer stands in the annex alone."""
-    every = (Action.model_validate(body) for body, _ in now.records.actions.values())
+    every = (action for action, _ in now.records.actions.values())
     held = [one for one in every if one.state not in actions.ENDED and _of_security(one) == security]
     if not held:
         return page_layout.paragraph("None is under way.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -13,13 +12,14 @@ import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MAY, MEMBER, OWNER, REVIEWER, ROLES, VIEWER, NotAllowed, Person
 from checks.actions import register
+from checks.events.kinds import KINDS
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
-from checks.recording import answering, session
+from checks.recording import answering, plant_import, session
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
-from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead
+from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead, three_systems
 from tests.rule import Rule
 
 NAME = "XX-1"
@@ -79,12 +79,12 @@ def answer(team: Team, person: Person) -> None:
 
 def take_back(team: Team, person: Person) -> None:
     held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, person, SEEN, evidence=held.seq, reason="the hook-up was changed")
+    session.take_back(team.live, person, SEEN, number=held.seq, reason="the hook-up was changed")
 
 
 def settle(team: Team, person: Person) -> None:
     session.dissent(team.live, ANSWERS, SEEN, DISSENT)
-    session.settle(team.live, person, SEEN, who="TM-2", evidence="photo 7")
+    session.settle(team.live, person, SEEN, who="TM-2", shown_by="photo 7")
 
 
 def accept(team: Team, person: Person) -> None:
@@ -148,6 +148,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("answer privately", "private", lambda team, who: session.answer_privately(team.live, who, SEEN, value="partly")),
     ("reveal the private answers", "revealed", reveal),
     ("raise or change an action", "action", lambda team, who: register.raise_one(team.live, who, ACTION)),
+    ("import plant data", "plant-data", lambda team, who: plant_import.import_plant(team.store, who, three_systems())),
     ("see gap detail", "export", lambda team, who: exports.handed_out(team.live, who, "gaps of Z1, CSV", needs="see gap detail")),
     ("export a record", "export", lambda team, who: exports.export(team.live, who, team.latest())),
 ]  # fmt: skip
@@ -159,11 +160,10 @@ def test_the_table_of_deeds_is_the_practice_written_out_here() -> None:
 
 
 def test_every_deed_that_a_module_asks_for_is_tried_here() -> None:
-    folder = Path(__file__).parents[3] / "checks"
-    must = re.compile(r'\.must\((?:now, person, )?"([^"]+)"')
-    asked = {name for path in folder.rglob("*.py") for name in must.findall(path.read_text())}
-    named_by_the_caller = {register.DEED, "see gap detail"}
+    asked = {body.PERMISSION for body in KINDS.values() if body.PERMISSION}
+    named_by_the_caller = {"export a record", "see gap detail"}
     assert asked == {deed for deed, _, _ in DEEDS} - named_by_the_caller
+    assert {kind for _, kind, _ in DEEDS} == set(KINDS)
 
 
 @pytest.fixture(scope="module")

@@ -1,4 +1,4 @@
-"""What the tests of the store do again and again."""
+"""Answers and plant data put into a store without the checks above it, and read from it again."""
 
 from __future__ import annotations
 
@@ -9,20 +9,59 @@ from typing import Any
 
 from sqlalchemy import event
 
-from checks.journal.store import Store
-from checks.journal.stored import Stored
+from checks.access.roles import Person
+from checks.events.answering.answer import Body, StoredAnswer, slot, stored
+from checks.events.plant.plant_data import plant_of
+from checks.journal.append import Entry
+from checks.journal.event import DECLARED
+from checks.journal.store import DATA, Store
 from checks.plantfile.consistency import BEFORE, ORDER
 from checks.plantfile.plant import Answer, Plant
 from checks.questions.bank import Question, banks
+from checks.recording import plant_import
 from tests.checks.given import answer
 
 VALUES = ("met", "not-met", "partly", "unknown", "equivalent", "not-applicable", "met")
 
 
-def say(store: Store, key: int, question: str, of: str, value: str = "met", **more: str) -> Stored:
+def say(store: Store, key: int, question: str, of: str, value: str = "met", **more: str) -> StoredAnswer:
     """Store an answer on top of the latest one."""
-    seen = store.history(key, question, of)
-    return store.save(key, answer(question, of, value, **more), seen=seen[-1].id if seen else 0, writer="test")
+    seen = history(store, key, question, of)
+    return save(store, key, answer(question, of, value, **more), seen=seen[-1].id if seen else 0, writer="test")
+
+
+def save(
+    store: Store, key: int, given: Answer, *, seen: int, writer: str, identity: str = DECLARED, at: str = ""
+) -> StoredAnswer:
+    """Append an answer after the one of this number; raises Overtaken when another one has come since."""
+    place = slot(given.question, given.of)
+    entry = Entry(Body.KIND, given.model_dump(), given.by, place, seen, writer, identity, at)
+    return stored(store.record(key, entry)[0])
+
+
+def history(store: Store, key: int, question: str, of: str) -> list[StoredAnswer]:
+    """Every answer ever given to a question of exactly this addressee, oldest first."""
+    return [stored(event) for event in store.events(key, slot=slot(question, of))]
+
+
+def latest(store: Store, key: int, question: str, of: str) -> StoredAnswer | None:
+    """The answer that holds for a question of exactly this addressee."""
+    return next(reversed(history(store, key, question, of)), None)
+
+
+def answers_after(store: Store, key: int, last: int) -> list[StoredAnswer]:
+    """Answers of a plant stored after number ``last``, oldest first."""
+    return [stored(event) for event in store.events(key, after=last, kinds=(Body.KIND,))]
+
+
+def plant_data(store: Store, key: int) -> Plant:
+    """The latest data of a plant, without answers."""
+    return plant_of(store.events(key, kinds=(DATA,))[-1])
+
+
+def import_plant(store: Store, plant: Plant, *, by: str, writer: str, identity: str = DECLARED, at: str = "") -> int:
+    """Import a plant as somebody who may do so; answers that are stored already stay as they are."""
+    return plant_import.store_plant(store, Person(by, frozenset(), identity, writer), plant, at=at)
 
 
 def _addressees(plant: Plant, question: Question) -> Iterator[str]:

@@ -9,7 +9,7 @@ from checks.journal import schema
 from checks.journal.errors import NoSuchPlant
 from checks.journal.store import Store
 from tests.checks.given import bare_plant, valid_plant
-from tests.checks.journal.stored import say, statements
+from tests.checks.journal.stored import answers_after, history, import_plant, latest, plant_data, say, statements
 
 
 def rows(store: Store) -> int:
@@ -21,8 +21,8 @@ def test_two_answers_to_one_question_leave_two_rows_and_both_are_in_the_history(
     first = say(store, key, "SEP1", "group:pt-301", "met", evidence="drawing 4", by="A")
     second = say(store, key, "SEP1", "group:pt-301", "not-met", note="seen otherwise", by="B")
     assert rows(store) == 2
-    assert store.history(key, "SEP1", "group:pt-301") == [first, second]
-    assert store.latest(key, "SEP1", "group:pt-301") == second
+    assert history(store, key, "SEP1", "group:pt-301") == [first, second]
+    assert latest(store, key, "SEP1", "group:pt-301") == second
     assert second.follows == first.id
 
 
@@ -30,9 +30,9 @@ def test_nothing_that_a_store_sends_changes_or_removes_an_event(store: Store, ke
     with statements(store) as sent:
         say(store, key, "SEP1", "group:pt-301", "met")
         say(store, key, "SEP1", "group:pt-301", "partly")
-        store.import_plant(valid_plant(), by="", writer="w")
-        store.import_plant(bare_plant(exposure_rule="none"), by="", writer="w")
-        store.version(key), store.plant(key), store.plants(), store.answers_after(key, 0)
+        import_plant(store, valid_plant(), by="", writer="w")
+        import_plant(store, bare_plant(exposure_rule="none"), by="", writer="w")
+        store.version(key), plant_data(store, key), store.plants(), answers_after(store, key, 0)
     words = {one.split()[0].upper() for one in sent}
     assert "INSERT" in words
     assert words <= {"INSERT", "SELECT", "BEGIN", "UPDATE"}, words
@@ -43,25 +43,25 @@ def test_nothing_that_a_store_sends_changes_or_removes_an_event(store: Store, ke
 def test_an_answer_comes_back_letter_by_letter(store: Store, key: int) -> None:
     text = "é 漢字 \u202e 🏭\n\tline two ' \" ; -- \\ %s {x} ![a](b)"
     kept = say(store, key, "SEP1", "group:pt-301", "equivalent", evidence=text, note=text, by=text, on="2025-03-04")
-    assert store.history(key, "SEP1", "group:pt-301") == [kept]
+    assert history(store, key, "SEP1", "group:pt-301") == [kept]
 
 
 def test_answers_of_other_addressees_and_other_plants_are_kept_apart(store: Store, key: int) -> None:
     other_plant = bare_plant().model_copy(update={"plant": bare_plant().plant.model_copy(update={"name": "Other"})})
-    other = store.import_plant(other_plant, by="", writer="w")
+    other = import_plant(store, other_plant, by="", writer="w")
     here = say(store, key, "PRO1", "plant", "met")
     say(store, key, "PRO1", "system:S30", "partly")
     there = say(store, other, "PRO1", "plant", "not-met")
-    assert store.history(key, "PRO1", "plant") == [here]
-    assert store.history(other, "PRO1", "plant") == [there]
+    assert history(store, key, "PRO1", "plant") == [here]
+    assert history(store, other, "PRO1", "plant") == [there]
     assert store.plants() == {key: "Quillmarch Works", other: "Other"}
 
 
 def test_answers_after_a_number_are_those_that_came_later_oldest_first(store: Store, key: int) -> None:
     kept = [say(store, key, name, "group:pt-301") for name in ("SEP1", "SEP4", "DIV3")]
-    assert store.answers_after(key, 0) == kept
-    assert store.answers_after(key, kept[0].id) == kept[1:]
-    assert store.answers_after(key, kept[-1].id) == []
+    assert answers_after(store, key, 0) == kept
+    assert answers_after(store, key, kept[0].id) == kept[1:]
+    assert answers_after(store, key, kept[-1].id) == []
 
 
 def test_the_version_grows_with_each_answer_and_each_import(store: Store, key: int) -> None:
@@ -70,7 +70,7 @@ def test_the_version_grows_with_each_answer_and_each_import(store: Store, key: i
     answered = store.version(key)
     assert answered.answers > start.answers
     assert answered.data == start.data
-    store.import_plant(bare_plant(), by="", writer="w")
+    import_plant(store, bare_plant(), by="", writer="w")
     imported = store.version(key)
     assert imported.data > answered.data
     assert imported.answers == answered.answers
@@ -78,7 +78,7 @@ def test_the_version_grows_with_each_answer_and_each_import(store: Store, key: i
 
 def test_an_answer_to_one_plant_does_not_move_the_version_of_another(store: Store, key: int) -> None:
     other_plant = bare_plant().model_copy(update={"plant": bare_plant().plant.model_copy(update={"name": "Other"})})
-    other = store.import_plant(other_plant, by="", writer="w")
+    other = import_plant(store, other_plant, by="", writer="w")
     before = store.version(key)
     say(store, other, "SEP1", "group:pt-301")
     assert store.version(key) == before

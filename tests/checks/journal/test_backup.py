@@ -9,7 +9,7 @@ from pathlib import Path
 
 from checks.journal.store import Store
 from tests.checks.given import ROOT, bare_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import import_plant, say
 
 BACKUP = "import sqlite3; sqlite3.connect('answers.sqlite3').execute(\"VACUUM INTO 'copy.sqlite3'\")"
 """As README.md says it."""
@@ -18,7 +18,7 @@ NAMES = ("SEP1", "SEP4", "DIV3")
 
 def test_a_copy_made_while_the_program_runs_verifies_with_the_same_head(sqlite_url: str, tmp_path: Path) -> None:
     store = Store(sqlite_url)
-    key = store.import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(store, bare_plant(), by="", writer="w")
     for name in NAMES:
         say(store, key, name, "group:pt-301")
     before = store.verify(key)
@@ -32,7 +32,7 @@ def test_a_copy_made_while_the_program_runs_verifies_with_the_same_head(sqlite_u
 
 
 def test_the_command_line_verifies_a_copy(sqlite_url: str, tmp_path: Path) -> None:
-    key = Store(sqlite_url).import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(Store(sqlite_url), bare_plant(), by="", writer="w")
     subprocess.run([sys.executable, "-c", BACKUP], cwd=tmp_path, check=True, timeout=60)  # noqa: S603
     named = {**os.environ, "SHARED_CAUSE_DB": f"sqlite:///{tmp_path / 'copy.sqlite3'}"}
     command = [sys.executable, "-m", "checks", "verify"]

@@ -7,26 +7,26 @@ from threading import Barrier
 
 import pytest
 
-from checks.journal.conflicts import AnsweredMeanwhile
+from checks.events.answering.answer import StoredAnswer
 from checks.journal.store import Store
-from checks.journal.stored import Stored
 from checks.plantfile.plant import Answer
+from checks.recording.answering import AnsweredMeanwhile
 from tests.checks.given import answer
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import answers_after, history, latest, save, say
 
 WRITERS = 8
 OF = "group:pt-301"
 
 
-def race(stores: list[Store], key: int, question: str, seen: int) -> list[Stored | AnsweredMeanwhile]:
+def race(stores: list[Store], key: int, question: str, seen: int) -> list[StoredAnswer | AnsweredMeanwhile]:
     """All writers answer at the same moment."""
     start = Barrier(WRITERS)
 
-    def write(at: int) -> Stored | AnsweredMeanwhile:
+    def write(at: int) -> StoredAnswer | AnsweredMeanwhile:
         given: Answer = answer(question, OF, ("met", "not-met")[at % 2], by=f"writer {at}")
         start.wait()
         try:
-            return stores[at].save(key, given, seen=seen, writer=f"w{at}")
+            return save(stores[at], key, given, seen=seen, writer=f"w{at}")
         except AnsweredMeanwhile as told:
             return told
 
@@ -41,21 +41,21 @@ def test_of_eight_racing_writers_one_wins_and_seven_are_told_who_did(
 ) -> None:
     stores = [store if shared else Store(url) for _ in range(WRITERS)]
     seen = say(store, key, question, OF, "unknown").id if question == "SEP4" else 0
-    before = len(store.history(key, question, OF))
+    before = len(history(store, key, question, OF))
     ended = race(stores, key, question, seen)
-    won = [one for one in ended if isinstance(one, Stored)]
+    won = [one for one in ended if isinstance(one, StoredAnswer)]
     told = [one for one in ended if isinstance(one, AnsweredMeanwhile)]
     assert (len(won), len(told)) == (1, WRITERS - 1)
     assert {one.theirs for one in told} == {won[0].answer}
-    assert len(store.history(key, question, OF)) == before + 1
-    assert store.latest(key, question, OF) == won[0]
+    assert len(history(store, key, question, OF)) == before + 1
+    assert latest(store, key, question, OF) == won[0]
 
 
 def test_one_who_saw_an_older_answer_is_told_what_holds_now_and_what_to_do(store: Store, key: int) -> None:
     first = say(store, key, "SEP1", OF, "met", by="A")
     say(store, key, "SEP1", OF, "partly", by="instrument engineer")
     with pytest.raises(AnsweredMeanwhile) as told:
-        store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="late")
+        save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="late")
     assert told.value.theirs.value == "partly"
     assert str(told.value) == (
         "instrument engineer answered this first: partly. Your answer was not stored on top of it; "
@@ -66,19 +66,19 @@ def test_one_who_saw_an_older_answer_is_told_what_holds_now_and_what_to_do(store
 def test_an_answer_without_a_name_was_given_by_somebody(store: Store, key: int) -> None:
     say(store, key, "SEP1", OF, "met")
     with pytest.raises(AnsweredMeanwhile, match=r"^somebody answered this first: met\."):
-        store.save(key, answer("SEP1", OF, "not-met"), seen=0, writer="late")
+        save(store, key, answer("SEP1", OF, "not-met"), seen=0, writer="late")
 
 
 def test_one_who_looks_at_it_and_disagrees_is_stored_on_top(store: Store, key: int) -> None:
     theirs = say(store, key, "SEP1", OF, "met", by="A")
-    ours = store.save(key, answer("SEP1", OF, "not-met", by="B"), seen=theirs.id, writer="b")
-    assert store.history(key, "SEP1", OF) == [theirs, ours]
+    ours = save(store, key, answer("SEP1", OF, "not-met", by="B"), seen=theirs.id, writer="b")
+    assert history(store, key, "SEP1", OF) == [theirs, ours]
 
 
 def test_writers_of_different_questions_do_not_stand_in_each_others_way(store: Store, key: int, url: str) -> None:
     names = ("SEP1", "SEP4", "SEP5", "DIV3", "DIV4", "DIV8", "DIV9", "CPX1")
     stores = {name: Store(url) for name in names}
     with ThreadPoolExecutor(len(names)) as threads:
-        ended = list(threads.map(lambda name: stores[name].save(key, answer(name, OF), seen=0, writer=name), names))
-    assert sorted(one.id for one in ended) == sorted(one.id for one in store.answers_after(key, 0))
+        ended = list(threads.map(lambda name: save(stores[name], key, answer(name, OF), seen=0, writer=name), names))
+    assert sorted(one.id for one in ended) == sorted(one.id for one in answers_after(store, key, 0))
     assert {one.answer.question for one in ended} == set(names)

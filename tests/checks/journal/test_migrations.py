@@ -14,7 +14,7 @@ from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
 from checks.plantfile.plant import About
 from tests.checks.given import bare_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import history, import_plant, plant_data, say
 
 RELEASE_1 = Path(__file__).parent / "release_1.sql"
 """What release 1 wrote for two plants, four answers and a second import of the first plant."""
@@ -62,14 +62,14 @@ def old(url: str) -> Store:
 
 def test_release_1_keeps_its_plants_their_data_and_every_answer(old: Store) -> None:
     assert old.plants() == {1: "Quillmarch Works", 2: "Other Works"}
-    assert old.plant(1) == bare_plant(voting_factor="none"), "the later of two imports holds"
-    first, second = old.history(1, "SEP1", "group:pt-301")
+    assert plant_data(old, 1) == bare_plant(voting_factor="none"), "the later of two imports holds"
+    first, second = history(old, 1, "SEP1", "group:pt-301")
     assert (first.answer.value, first.answer.evidence, first.answer.by) == ("met", "Hook-up H-301 rev 4", "IT-3")
     assert (second.answer.value, second.answer.on, second.follows) == ("not-met", "2025-03-05", first.id)
     assert first.writer == second.writer == "w1"
-    (kept,) = old.history(1, "PRO1", "plant")
+    (kept,) = history(old, 1, "PRO1", "plant")
     assert (kept.answer.note, kept.writer) == ("Zwei Sprachen: 漢字 'x' \"y\"", "w2")
-    assert [one.answer.value for one in old.history(2, "SEP1", "group:pt-301")] == ["unknown"]
+    assert [one.answer.value for one in history(old, 2, "SEP1", "group:pt-301")] == ["unknown"]
 
 
 def test_events_taken_over_keep_their_times_and_their_order(old: Store) -> None:
@@ -114,7 +114,7 @@ def test_a_new_database_and_a_migrated_one_have_the_same_tables(old: Store, new_
 
 def test_the_next_new_plant_after_a_migration_gets_the_next_number(old: Store) -> None:
     named = bare_plant().model_copy(update={"plant": About(name="Third Works")})
-    assert old.import_plant(named, by="", writer="w") == 3
+    assert import_plant(old, named, by="", writer="w") == 3
 
 
 def test_a_database_of_a_later_release_is_left_alone(store: Store, key: int, url: str) -> None:

@@ -14,7 +14,7 @@ from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from tests.checks.given import bare_plant, valid_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import answers_after, history, import_plant, say
 from tests.checks.journal.worker import OF, Worker
 
 PROCESSES, EACH = 4, 200
@@ -42,7 +42,7 @@ def test_of_eight_writers_in_two_processes_one_wins_and_all_others_are_told_who(
         ended = [told for one in two for told in one.answer()]
         assert {told["writer"] for told in ended} == set(names)
         (winner,) = {told["holds"] for told in ended}
-        assert [one.answer.by for one in store.history(key, question, OF)] == [winner]
+        assert [one.answer.by for one in history(store, key, question, OF)] == [winner]
 
 
 def test_four_processes_that_answer_different_questions_lose_none_and_the_journal_verifies(
@@ -54,7 +54,7 @@ def test_four_processes_that_answer_different_questions_lose_none_and_the_journa
     assert all(numbers == sorted(numbers) for numbers in told)
     every = sorted(number for numbers in told for number in numbers)
     assert every == list(range(2, PROCESSES * EACH + 2)), "each has a number of its own and none is left out"
-    assert [one.id for one in store.answers_after(key, 0)] == every
+    assert [one.id for one in answers_after(store, key, 0)] == every
     assert store.verify(key)[0] == every[-1]
 
 
@@ -66,7 +66,7 @@ def test_processes_that_open_a_new_database_at_the_same_moment_all_find_its_tabl
         for one in workers:
             one.tell("open", url=url)
         assert [one.answer() for one in workers] == [[]] * PROCESSES
-        assert Store(url).import_plant(bare_plant(), by="", writer="w") == 1
+        assert import_plant(Store(url), bare_plant(), by="", writer="w") == 1
 
 
 def named(name: str) -> Plant:
@@ -79,9 +79,9 @@ def test_a_plant_that_several_import_for_the_first_time_at_once_is_one_plant_wit
 ) -> None:
     stores = [Store(url) for _ in range(PROCESSES)]
     with ThreadPoolExecutor(PROCESSES) as threads:
-        keys = list(threads.map(lambda one: one.import_plant(named(name), by="", writer="w"), stores))
+        keys = list(threads.map(lambda one: import_plant(one, named(name), by="", writer="w"), stores))
     assert set(keys) == set(stores[0].plants()) == {keys[0]}
-    assert len(stores[0].answers_after(keys[0], 0)) == len(valid_plant().answers)
+    assert len(answers_after(stores[0], keys[0], 0)) == len(valid_plant().answers)
     assert stores[0].verify(keys[0])[0] == PROCESSES + len(valid_plant().answers)
 
 
@@ -93,7 +93,7 @@ def test_an_import_while_others_answer_loses_nothing_and_breaks_off_for_nothing(
 
     def import_often() -> None:
         for _ in range(10):
-            importer.import_plant(imported, by="", writer="import")
+            import_plant(importer, imported, by="", writer="import")
 
     given = []
     with ThreadPoolExecutor(1) as threads:
@@ -101,7 +101,7 @@ def test_an_import_while_others_answer_loses_nothing_and_breaks_off_for_nothing(
         while not importing.done():
             given.append(say(store, key, f"Q{len(given)}", OF))
         importing.result()
-    assert [one for one in store.answers_after(key, 0) if one.writer == "test"] == given
+    assert [one for one in answers_after(store, key, 0) if one.writer == "test"] == given
     assert store.verify(key)[0] == store.version(key).last
 
 

@@ -6,7 +6,7 @@ import re
 
 from checks.journal.store import Store
 from tests.checks.given import bare_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import import_plant, say
 from tests.postgres import Server
 
 BACKUP = "pg_dump --format=custom --file=review.dump review"
@@ -26,7 +26,7 @@ def run(server: Server, command: str, **names: str) -> None:
 
 def test_a_dump_made_while_the_program_runs_restores_to_the_same_head(postgresql_url: str, server: Server) -> None:
     store = Store(postgresql_url)
-    key = store.import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(store, bare_plant(), by="", writer="w")
     for name in ("SEP1", "SEP4", "DIV3"):
         say(store, key, name, "group:pt-301", note="漢字 🏭 \\ ' \" \t\n")
     before = store.verify(key)
@@ -41,5 +41,5 @@ def test_a_dump_made_while_the_program_runs_restores_to_the_same_head(postgresql
     say(again, key, "SEP1", "group:pt-301", "not-met")
     assert again.verify(key)[0] == before[0] + 1
     other = bare_plant().model_copy(update={"plant": bare_plant().plant.model_copy(update={"name": "Other"})})
-    assert again.import_plant(other, by="", writer="w") == key + 1, "numbers go on where they were"
+    assert import_plant(again, other, by="", writer="w") == key + 1, "numbers go on where they were"
     server.give_back(f"{database}_again")

@@ -17,7 +17,7 @@ from sqlalchemy import event
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
 from tests.checks.given import answer, bare_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import history, import_plant, latest, save, say
 from tests.postgres import Server
 
 OF = "group:pt-301"
@@ -52,17 +52,17 @@ def test_an_answer_whose_connection_is_ended_in_the_middle_is_told_and_taken_the
     postgresql_url: str, server: Server
 ) -> None:
     store = Store(postgresql_url)
-    key = store.import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(store, bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
     with (
         before_an_event_is_written(store, lambda connection: end_its_connection(server, connection)),
         pytest.raises(StoreUnavailable) as told,
     ):
-        store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+        save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert SENTENCE.match(str(told.value)), str(told.value)
-    assert store.history(key, "SEP1", OF) == [first]
-    second = store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert store.history(key, "SEP1", OF) == [first, second]
+    assert history(store, key, "SEP1", OF) == [first]
+    second = save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+    assert history(store, key, "SEP1", OF) == [first, second]
     assert store.verify(key)[0] == second.id
 
 
@@ -70,19 +70,19 @@ def test_a_server_that_stops_in_the_middle_of_an_answer_is_told_and_takes_it_whe
     mortal_url: str, mortal: Server
 ) -> None:
     store = Store(mortal_url)
-    key = store.import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(store, bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
     with before_an_event_is_written(store, lambda _: mortal.stop()), pytest.raises(StoreUnavailable) as told:
-        store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+        save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert SENTENCE.match(str(told.value)), str(told.value)
     for ask in (store.plants, lambda: store.version(key), lambda: Store(mortal_url)):
         with pytest.raises(StoreUnavailable) as told:
             ask()
         assert SENTENCE.match(str(told.value)), str(told.value)
     mortal.start()
-    assert store.history(key, "SEP1", OF) == [first]
-    second = store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert store.history(key, "SEP1", OF) == [first, second]
+    assert history(store, key, "SEP1", OF) == [first]
+    second = save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+    assert history(store, key, "SEP1", OF) == [first, second]
 
 
 def write_until(stop: Event, url: str, key: int, told: list[int]) -> None:
@@ -90,9 +90,9 @@ def write_until(stop: Event, url: str, key: int, told: list[int]) -> None:
     store = Store(url)
     while not stop.is_set():
         try:
-            held = store.latest(key, "SEP1", OF)
+            held = latest(store, key, "SEP1", OF)
             given = answer("SEP1", OF, ("met", "not-met")[len(told) % 2])
-            told.append(store.save(key, given, seen=held.id if held else 0, writer="w").id)
+            told.append(save(store, key, given, seen=held.id if held else 0, writer="w").id)
         except StoreUnavailable:
             stop.wait(0.02)
 
@@ -107,7 +107,7 @@ def wait_for_more(told: list[int]) -> None:
 
 def test_a_server_that_crashes_again_and_again_loses_no_number_that_was_told(mortal_url: str, mortal: Server) -> None:
     store = Store(mortal_url)
-    key = store.import_plant(bare_plant(), by="", writer="w")
+    key = import_plant(store, bare_plant(), by="", writer="w")
     database, told, stop = mortal_url.rpartition("/")[2], list[int](), Event()
     with ThreadPoolExecutor(1) as threads:
         writing = threads.submit(write_until, stop, mortal_url, key, told)
@@ -121,7 +121,7 @@ def test_a_server_that_crashes_again_and_again_loses_no_number_that_was_told(mor
             stop.set()
         writing.result(SECONDS)
     again = Store(mortal_url)
-    held = [one.id for one in again.history(key, "SEP1", OF)]
+    held = [one.id for one in history(again, key, "SEP1", OF)]
     assert len(told) >= 10 * CRASHES
     assert set(told) <= set(held)
     assert len(held) - len(told) <= CRASHES, "with each crash one may have been stored that nobody was told of"

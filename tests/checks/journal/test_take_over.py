@@ -12,14 +12,14 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.recording import plant_import
 from tests.checks.given import bare_plant, plain, valid_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import import_plant, say
 
 
 def test_a_journal_taken_over_is_the_same_event_by_event_under_the_same_last_hash(store: Store) -> None:
     other = Store(IN_MEMORY)
-    theirs = other.import_plant(valid_plant(), by="A", writer="w")
+    theirs = import_plant(other, valid_plant(), by="A", writer="w")
     say(other, theirs, "SEP1", "group:pt-301", "not-met")
-    store.import_plant(Plant.model_validate({**plain(), "plant": {"name": "Another plant"}}), by="", writer="w")
+    import_plant(store, Plant.model_validate({**plain(), "plant": {"name": "Another plant"}}), by="", writer="w")
     ours = store.take_over(other, theirs)
     assert ours != theirs
     assert store.verify(ours) == other.verify(theirs)
@@ -30,7 +30,7 @@ def test_a_journal_taken_over_is_the_same_event_by_event_under_the_same_last_has
 
 def test_a_plant_that_is_here_already_stays_as_it_is(store: Store, key: int) -> None:
     other = Store(IN_MEMORY)
-    other.import_plant(valid_plant(), by="A", writer="w")
+    import_plant(other, valid_plant(), by="A", writer="w")
     before = store.verify(key)
     assert store.take_over(other, 1) == key
     assert store.verify(key) == before

@@ -15,7 +15,7 @@ from checks.recording import answering
 from checks.state.live import Live
 from checks.text.faults import Refused
 from tests.checks.given import bare_plant, changed, told
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import answers_after, history, import_plant, plant_data, save, say
 
 OF = "group:pt-301"
 LONG_NAME = "漢🏭é" * 66 + "ab"
@@ -29,11 +29,11 @@ def fields(**more: str) -> dict[str, str]:
 
 def test_the_longest_names_and_texts_come_back_letter_by_letter(store: Store) -> None:
     about = bare_plant().plant.model_copy(update={"name": LONG_NAME, "note": LONG_NAME * 10})
-    key = store.import_plant(bare_plant().model_copy(update={"plant": about}), by=LONG_NAME, writer="w" * 64)
+    key = import_plant(store, bare_plant().model_copy(update={"plant": about}), by=LONG_NAME, writer="w" * 64)
     kept = say(store, key, "SEP1", OF, by=LONG_NAME, evidence=LONG_NAME * 10, note=LONG_NAME * 10)
     assert store.plants() == {key: LONG_NAME}
-    assert store.plant(key).plant == about
-    assert store.history(key, "SEP1", OF) == [kept]
+    assert plant_data(store, key).plant == about
+    assert history(store, key, "SEP1", OF) == [kept]
     assert store.events(key)[0].by == LONG_NAME
     assert store.verify(key)[0] == 2
 
@@ -41,7 +41,7 @@ def test_the_longest_names_and_texts_come_back_letter_by_letter(store: Store) ->
 def test_control_characters_come_back_as_they_were(store: Store, key: int) -> None:
     text = "".join(map(chr, (*range(1, 32), *range(127, 160), 0x2028, 0xFEFF, 0xFFFF, 0x10FFFF)))
     kept = say(store, key, "SEP1", OF, by=text, evidence=text)
-    assert store.history(key, "SEP1", OF) == [kept]
+    assert history(store, key, "SEP1", OF) == [kept]
     assert store.verify(key)[0] == 2
 
 
@@ -105,12 +105,12 @@ def test_whatever_else_is_recorded_fits_or_is_refused_with_its_place(
 @pytest.mark.parametrize("by", ["x" * 201, "a\0b"])
 def test_an_import_by_a_name_that_cannot_be_stored_is_refused_and_stores_nothing(store: Store, by: str) -> None:
     with pytest.raises(Refused, match="by: "):
-        store.import_plant(bare_plant(), by=by, writer="w")
+        import_plant(store, bare_plant(), by=by, writer="w")
     assert store.plants() == {}
 
 
 def test_an_answer_made_without_its_checks_is_refused_by_the_store_itself(store: Store, key: int) -> None:
     unchecked = Answer.model_construct(**fields(note="a\0b"))
     with pytest.raises(Refused, match="note: holds what cannot be stored"):
-        store.save(key, unchecked, seen=0, writer="w")
-    assert store.answers_after(key, 0) == []
+        save(store, key, unchecked, seen=0, writer="w")
+    assert answers_after(store, key, 0) == []

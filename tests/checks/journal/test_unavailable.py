@@ -15,7 +15,7 @@ from checks.journal.store import Store
 from checks.questions.bank import banks
 from demo import load
 from tests.checks.given import answer, bare_plant
-from tests.checks.journal.stored import on_connect, say
+from tests.checks.journal.stored import answers_after, history, import_plant, on_connect, save, say
 
 OF = "group:pt-301"
 SENTENCE = re.compile(r"^.+\. Nothing stored was lost; .+\.$", re.DOTALL)
@@ -84,15 +84,15 @@ def test_a_locked_database_is_told_and_takes_the_answer_once_it_is_free(store: S
     holder = sqlite3.connect(url.removeprefix("sqlite:///"), isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")
     with pytest.raises(StoreUnavailable, match="locked") as told:
-        store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+        save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert SENTENCE.match(str(told.value))
     with pytest.raises(StoreUnavailable, match="locked"):
-        store.import_plant(bare_plant(), by="", writer="w")
-    assert store.history(key, "SEP1", OF) == [first], "one can read while another writes"
+        import_plant(store, bare_plant(), by="", writer="w")
+    assert history(store, key, "SEP1", OF) == [first], "one can read while another writes"
     holder.execute("ROLLBACK")
     holder.close()
-    second = store.save(key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert store.history(key, "SEP1", OF) == [first, second]
+    second = save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
+    assert history(store, key, "SEP1", OF) == [first, second]
 
 
 @pytest.mark.parametrize("pragma", ["query_only=ON", "max_page_count=1"], ids=["read only", "disk full"])
@@ -107,7 +107,7 @@ def test_a_database_that_takes_nothing_more_loses_nothing(store: Store, key: int
 
     with pytest.raises(StoreUnavailable, match="check that its disk is there, writable and not full"):
         fill()
-    assert store.answers_after(key, 0) == kept
+    assert answers_after(store, key, 0) == kept
 
 
 def test_tables_that_went_away_are_told(store: Store, key: int, url: str) -> None:

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from sqlalchemy import event as on_event
 
+from checks.events.answering.answer import StoredAnswer
 from checks.journal import schema
 from checks.journal.hash_chain import ChainBroken
 from checks.journal.store import Store
-from checks.journal.stored import Stored
 from tests.checks.journal.stored import say
 
 NAMES = ("SEP1", "SEP4", "DIV3", "DIV8", "CMP1")
@@ -70,7 +70,7 @@ def test_an_answer_stored_while_a_journal_is_followed_breaks_nothing(journal: st
         if "FROM event" in statement and not meanwhile:
             meanwhile.append(say(Store(journal), key, "SEP5", "group:pt-301"))
 
-    meanwhile: list[Stored] = []
+    meanwhile: list[StoredAnswer] = []
     on_event.listen(store.engine, "before_cursor_execute", _answer_meanwhile)
     assert store.verify(key)[0] == 1 + len(NAMES)
     on_event.remove(store.engine, "before_cursor_execute", _answer_meanwhile)

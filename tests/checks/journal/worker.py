@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
-from checks.journal.conflicts import AnsweredMeanwhile
 from checks.journal.store import Store
+from checks.recording.answering import AnsweredMeanwhile
 from tests.checks.given import ROOT, answer
+from tests.checks.journal.stored import save
 
 OF = "group:pt-301"
 
@@ -27,7 +28,7 @@ def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dic
 
     def write(name: str) -> dict[str, str]:
         try:
-            store.save(key, answer(question, OF, by=name), seen=0, writer=name)
+            save(store, key, answer(question, OF, by=name), seen=0, writer=name)
         except AnsweredMeanwhile as told:
             return {"writer": name, "holds": told.theirs.by}
         return {"writer": name, "holds": name}
@@ -39,7 +40,7 @@ def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dic
 def appended(url: str, key: int, name: str, count: int) -> list[int]:
     """Answer as many questions of its own; returns the numbers that were told as stored."""
     store = Store(url)
-    return [store.save(key, answer(f"{name}-{at}", OF), seen=0, writer=name).id for at in range(count)]
+    return [save(store, key, answer(f"{name}-{at}", OF), seen=0, writer=name).id for at in range(count)]
 
 
 DOES = {"open": opened, "race": raced, "append": appended}

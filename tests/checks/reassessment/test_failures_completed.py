@@ -43,7 +43,7 @@ def test_a_completed_record_says_what_was_looked_at_and_the_journal_keeps_both(t
     told = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
     reassessments.failure(team.live, LEADS, told, completes=_held(team))
     (held,) = team.now().records.failures
-    assert held.body["looked_at"] == told.looked_at
+    assert held.body.looked_at == told.looked_at
     assert (held.cause.seq, held.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
     assert [one.by for one in team.store.events(1, kinds=("failure",))] == ["TM-1", "FA-1"]
     assert reassessments.failure_of(held.body) == told
@@ -55,7 +55,7 @@ def test_what_a_failure_turns_out_to_be_reopens_what_it_did_not_before(team: Tea
     both = replace(_one_valve(), channels=("ESV-301A", "ESV-301B"), period_h=0.0, cause_topics=frozenset({"T1"}))
     reassessments.failure(team.live, ANSWERS, both, completes=_held(team))
     (held,) = team.now().records.failures
-    assert held.body["is_event"] is True
+    assert held.body.is_event is True
     assert [one.kind for one in team.now().records.changes] == ["several-channels-failed"]
 
 
@@ -93,7 +93,7 @@ def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Tea
         reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=seen)
     assert team.count() == count
     reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
-    assert _held(team).body["looked_at"] == "both"
+    assert _held(team).body.looked_at == "both"
 
 
 @pytest.mark.parametrize(
@@ -132,13 +132,13 @@ def test_a_failure_completed_after_the_plant_changed_still_verifies_in_every_rec
     """The group comes to serve S30 too: the first event was recorded when it did not."""
     only_s40 = failure(groups=("tt-401",), channels=("TT-401A",))
     _recorded(team, only_s40)
-    assert _held(team).body["systems"] == ["S40"]
+    assert _held(team).body.systems == ("S40",)
     plant = team.now().plant
     first = plant.functions["SIF-301"]
     shared = first.model_copy(update={"groups": [*first.groups, "tt-401"]})
     team.change(plant.model_copy(update={"functions": {**plant.functions, "SIF-301": shared}, "answers": []}))
     reassessments.failure(team.live, ANSWERS, replace(only_s40, looked_at="every log"), completes=_held(team))
-    assert _held(team).body["systems"] == ["S40"]
+    assert _held(team).body.systems == ("S40",)
     for system in ("S30", "S40"):
         record = record_file.from_text("record", team.export(team.put_up(system)))
         assert list(verification.verify(record))

@@ -18,6 +18,7 @@ from checks.journal.hash_chain import START, chained
 from checks.journal.store import Store
 from checks.record_files import commands
 from tests.checks.given import ROOT
+from tests.checks.journal.stored import import_plant
 from tests.checks.team import Team, founded, three_systems
 
 Said = tuple[int, list[str], list[str]]
@@ -106,7 +107,7 @@ def test_of_two_plants_with_such_a_system_one_is_named(
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     about = three_systems().plant.model_copy(update={"name": "Second Works"})
-    signed.store.import_plant(three_systems().model_copy(update={"plant": about}), by="", writer="w")
+    import_plant(signed.store, three_systems().model_copy(update={"plant": about}), by="", writer="w")
     file = tmp_path / "record.json"
     status, _, (why,) = run(capsys, "export", "S30", "-o", file)
     assert (status, "one single plant with system S30 (name it with --plant)" in why) == (2, True)

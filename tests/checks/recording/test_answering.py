@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 
 from checks.access.roles import NotAllowed, Person
-from checks.journal.conflicts import AnsweredMeanwhile
 from checks.journal.store import Store
 from checks.recording import answering
+from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live
 from checks.text.faults import Refused
 from tests.checks.given import bare_plant
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import answers_after, history, import_plant, say
 
 GOOD = {
     "question": "SEP1",
@@ -77,12 +77,12 @@ def test_what_is_refused_is_not_stored(store: Store, key: int) -> None:
     live = Live(store, key)
     with pytest.raises(Refused):
         answering.record(live, TEAM, {**GOOD, "value": "equivalent"}, seen=0)
-    assert store.answers_after(key, 0) == []
+    assert answers_after(store, key, 0) == []
 
 
 def test_what_is_recorded_is_in_the_store_with_its_writer(store: Store, key: int) -> None:
     stored = answering.record(Live(store, key), TEAM, dict(GOOD), seen=0)
-    assert store.history(key, "SEP1", "group:pt-301") == [stored]
+    assert history(store, key, "SEP1", "group:pt-301") == [stored]
     assert (stored.writer, stored.answer.model_dump()) == ("token", GOOD)
 
 
@@ -91,7 +91,7 @@ def test_an_answer_on_top_of_one_that_was_not_seen_is_not_recorded(store: Store,
     theirs = say(store, key, "SEP1", "group:pt-301", "not-met")
     with pytest.raises(AnsweredMeanwhile):
         answering.record(live, TEAM, dict(GOOD), seen=0)
-    assert store.history(key, "SEP1", "group:pt-301") == [theirs]
+    assert history(store, key, "SEP1", "group:pt-301") == [theirs]
 
 
 def test_a_group_that_left_the_plant_meanwhile_is_no_addressee_any_more(store: Store, key: int) -> None:
@@ -100,7 +100,7 @@ def test_a_group_that_left_the_plant_meanwhile_is_no_addressee_any_more(store: S
     raw = bare_plant().model_dump(mode="json")
     raw["functions"]["SIF-401"]["groups"] = ["ls-sis"]
     del raw["groups"]["tt-401"]
-    store.import_plant(type(bare_plant()).model_validate(raw), by="", writer="w")
+    import_plant(store, type(bare_plant()).model_validate(raw), by="", writer="w")
     with pytest.raises(Refused):
         answering.record(live, TEAM, {**GOOD, "of": "group:tt-401"}, seen=0)
 
@@ -109,7 +109,7 @@ def test_only_a_team_member_answers(store: Store, key: int) -> None:
     viewer = Person("site manager", frozenset({"viewer"}))
     with pytest.raises(NotAllowed, match="to answer a question takes the role team member; site manager act"):
         answering.record(Live(store, key), viewer, dict(GOOD), seen=0)
-    assert store.answers_after(key, 0) == []
+    assert answers_after(store, key, 0) == []
 
 
 def test_an_answer_carries_the_name_of_the_person_and_not_another(store: Store, key: int) -> None:

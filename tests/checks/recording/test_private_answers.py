@@ -7,6 +7,8 @@ from dataclasses import replace
 import pytest
 
 from checks.access.roles import FACILITATOR, MEMBER, ROLES, Person
+from checks.events.plant import assessment_round
+from checks.journal.event_body import named
 from checks.reassessment import reassessments
 from checks.reassessment.reopening import Change
 from checks.recording import recorder, session
@@ -119,8 +121,8 @@ def test_what_was_confirmed_after_the_reveal_is_settled_and_a_fresh_start_begins
     reassessments.confirm(team.live, ANSWERS, [SEEN])
     assert session.differing(team.now(), [SEEN]) == []
     apart(team, SEEN)
-    body = {"system": "S30", "number": 3, "blank": True, "answers": [{"question": SEEN[0], "of": SEEN[1]}]}
-    recorder.record(team.live, LEADS, "round", body, slot="round S30")
+    body = assessment_round.Body(system="S30", number=3, blank=True, answers=named([SEEN]))
+    recorder.record(team.live, LEADS, body, slot="round S30")
     assert session.differing(team.now(), [SEEN]) == []
     assert session.differing(redaction.seen(team.now(), LEADS), [SEEN]) == []
 

@@ -12,6 +12,7 @@ from checks.recording import session
 from checks.signoff import accepted_gaps
 from checks.state.live import Live
 from checks.text.faults import Refused
+from tests.checks.journal.stored import import_plant
 from tests.checks.reassessment.given import demo, failure
 
 ASKED = ("ENV2", "group:ltd-303")
@@ -23,7 +24,7 @@ AO_1 = Person("AO-1", frozenset({OWNER}))
 def live() -> Live:
     """The present state of the demo, without its history."""
     store = Store(IN_MEMORY)
-    return Live(store, store.import_plant(demo(), by="", writer="setup"))
+    return Live(store, import_plant(store, demo(), by="", writer="setup"))
 
 
 def dissent(live: Live, value: str) -> None:
@@ -36,11 +37,11 @@ def test_a_member_changes_a_dissent_and_it_is_settled_with_evidence(live: Live) 
     dissent(live, "partly")
     (one,) = live.state().records.dissents[ASKED]
     assert (one.value, one.closed) == ("partly", "")
-    session.settle(live, F_1, ASKED, who="ie-2", evidence="log of 2025")
+    session.settle(live, F_1, ASKED, who="ie-2", shown_by="log of 2025")
     (one,) = live.state().records.dissents[ASKED]
     assert one.closed == "log of 2025"
     with pytest.raises(Refused, match="holds no open dissent"):
-        session.settle(live, F_1, ASKED, who="IE-2", evidence="again")
+        session.settle(live, F_1, ASKED, who="IE-2", shown_by="again")
 
 
 def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:

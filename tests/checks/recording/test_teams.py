@@ -17,6 +17,7 @@ from checks.actions import register
 from checks.actions.action_updates import Proposed, Update
 from checks.actions.actions import Asked
 from checks.assessment.assessment import Assessment
+from checks.events.plant.action import Action
 from checks.journal.event import Event
 from checks.reassessment import due_list, reassessments
 from checks.reassessment.failures import FailureRecord
@@ -65,12 +66,12 @@ def _confirm(team: Team, person: Person, group: str) -> None:
 
 def _settle(team: Team, person: Person, group: str) -> None:
     session.dissent(team.live, LEADS, ("SEP1", f"group:{group}"), DISSENT)
-    session.settle(team.live, person, ("SEP1", f"group:{group}"), who="TM-2", evidence="photo 7")
+    session.settle(team.live, person, ("SEP1", f"group:{group}"), who="TM-2", shown_by="photo 7")
 
 
 def _take_back(team: Team, person: Person, group: str) -> None:
     held = session.show(team.live, LEADS, ("SEP1", f"group:{group}"), EVIDENCE)
-    session.take_back(team.live, person, ("SEP1", f"group:{group}"), evidence=held.seq, reason="the hook-up changed")
+    session.take_back(team.live, person, ("SEP1", f"group:{group}"), number=held.seq, reason="the hook-up changed")
 
 
 def _close(team: Team, person: Person, group: str) -> None:
@@ -96,8 +97,8 @@ DEEDS: dict[str, tuple[str, Deed]] = {
     "change": ("record a change", _change),
     "failure": ("record a change", _failure),
     "confirmed": ("confirm an answer", _confirm),
-    "action": (register.DEED, _action),
-    "action closed": (register.DEED, _close),
+    "action": (Action.PERMISSION, _action),
+    "action closed": (Action.PERMISSION, _close),
 }  # fmt: skip
 PLANT_WIDE = {"import plant data"}
 

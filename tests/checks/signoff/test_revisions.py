@@ -219,7 +219,7 @@ def test_a_state_kept_in_step_is_the_one_read_anew_and_an_earlier_one_never_chan
         lambda: session.dissent(team.live, ANSWERS, asked, DISSENT),
         team.put_up,
         lambda: team.say(*asked, "partly"),
-        lambda: session.settle(team.live, ANSWERS, asked, who="TM-2", evidence="photo 7"),
+        lambda: session.settle(team.live, ANSWERS, asked, who="TM-2", shown_by="photo 7"),
         team.put_up,
         lambda: team.withdraw("safety", 5),
         lambda: team.sign("safety"),

@@ -89,7 +89,7 @@ def brought_evidence(team: Team) -> None:
 def took_evidence_back(team: Team) -> None:
     held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
     session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, evidence=held.seq, reason="twice")
+    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, number=held.seq, reason="twice")
 
 
 def confirmed(team: Team) -> None:

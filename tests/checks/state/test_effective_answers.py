@@ -52,9 +52,9 @@ def test_the_least_favourable_of_several_dissents_counts_until_each_is_settled(t
     dissent(team, "partly", "TM-2")
     dissent(team, "not-met", "TM-3")
     assert speaks(team.now()).value == "not-met"
-    session.settle(team.live, ANSWERS, ASKED, who="TM-3", evidence="photo 7")
+    session.settle(team.live, ANSWERS, ASKED, who="TM-3", shown_by="photo 7")
     assert speaks(team.now()).value == "partly"
-    session.settle(team.live, ANSWERS, ASKED, who="tm-2 ", evidence="photo 8")
+    session.settle(team.live, ANSWERS, ASKED, who="tm-2 ", shown_by="photo 8")
     assert (speaks(team.now()).value, speaks(team.now()).note) == ("met", "")
     kept = {one.who: one.closed for one in team.now().records.dissents[ASKED]}
     assert kept == {"TM-2": "photo 8", "TM-3": "photo 7"}
@@ -73,7 +73,7 @@ def test_a_dissent_moves_the_figures_and_settling_it_moves_them_back(team: Team)
     scores = [_points(team)]
     dissent(team, "not-met")
     scores.append(_points(team))
-    session.settle(team.live, ANSWERS, ASKED, who="TM-2", evidence="photo 7")
+    session.settle(team.live, ANSWERS, ASKED, who="TM-2", shown_by="photo 7")
     scores.append(_points(team))
     assert scores[0] == scores[2] > scores[1]
 
@@ -98,10 +98,10 @@ def test_one_valid_piece_of_evidence_is_enough_and_one_withdrawn_is_none(team: T
     second = session.show(team.live, ANSWERS, ASKED, EVIDENCE)
     later = team.on(DAY + timedelta(days=5))
     assert speaks(later.now()).evidence == "drawing 4"
-    session.take_back(team.live, ANSWERS, ASKED, evidence=second.seq, reason="another plant's")
+    session.take_back(team.live, ANSWERS, ASKED, number=second.seq, reason="another plant's")
     assert speaks(later.now()).evidence == ""
     assert speaks(team.now()).evidence == "drawing 4"
-    session.take_back(team.live, ANSWERS, ASKED, evidence=first.seq, reason="lost")
+    session.take_back(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
     assert speaks(team.now()).evidence == ""
 
 
@@ -169,13 +169,13 @@ def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team)
         (held, " ", "reason: missing; say why it no longer holds"),
     ):
         with pytest.raises(Refused, match=told):
-            session.take_back(team.live, ANSWERS, ASKED, evidence=evidence, reason=reason)
+            session.take_back(team.live, ANSWERS, ASKED, number=evidence, reason=reason)
     for who, photo, told in (
         ("TM-9", "photo 7", "who: 'TM-9' holds no open dissent here; choose one of the list"),
         ("TM-2", "", "evidence: missing; a dissent is closed by evidence only"),
     ):
         with pytest.raises(Refused, match=told):
-            session.settle(team.live, ANSWERS, ASKED, who=who, evidence=photo)
+            session.settle(team.live, ANSWERS, ASKED, who=who, shown_by=photo)
     with pytest.raises(Refused, match="value: found 'yes'; allowed: met, partly, not-met, "):
         dissent(team, "yes")
     assert team.count() == before

@@ -35,10 +35,10 @@ def test_an_answer_speaks_with_what_is_written_on_a_later_day_than_its_evidence_
 def test_an_answer_given_after_its_evidence_was_withdrawn_speaks_with_what_is_written(team: Team) -> None:
     team.say(*ASKED, "met")
     shown = [session.show(team.live, ANSWERS, ASKED, EVIDENCE) for _ in range(2)]
-    session.take_back(team.live, ANSWERS, ASKED, evidence=shown[0].seq, reason="another plant's")
+    session.take_back(team.live, ANSWERS, ASKED, number=shown[0].seq, reason="another plant's")
     team.say(*ASKED, "met", evidence="drawing 5")
     assert evidence_of(team, ASKED) == "drawing 5"
-    session.take_back(team.live, ANSWERS, ASKED, evidence=shown[1].seq, reason="lost")
+    session.take_back(team.live, ANSWERS, ASKED, number=shown[1].seq, reason="lost")
     assert evidence_of(team, ASKED) == "", "the answer was given before this one was withdrawn"
     team.say(*ASKED, "met", evidence="drawing 5")
     assert evidence_of(team, ASKED) == "drawing 5", "the same words, written again"
@@ -50,14 +50,14 @@ def test_evidence_that_is_withdrawn_after_its_date_says_no_more_than_its_date_di
     shown = session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=5))
     later.say("SEP1", "group:pt-301", evidence="walk-down 14")
-    session.take_back(later.live, ANSWERS, SEEN, evidence=shown.seq, reason="its date has passed")
+    session.take_back(later.live, ANSWERS, SEEN, number=shown.seq, reason="its date has passed")
     assert evidence_of(later, SEEN) == "walk-down 14"
 
 
 def test_new_evidence_on_record_speaks_for_an_answer_that_was_a_claim(team: Team) -> None:
     team.say(*ASKED, "met", evidence="")
     first = session.show(team.live, ANSWERS, ASKED, EVIDENCE)
-    session.take_back(team.live, ANSWERS, ASKED, evidence=first.seq, reason="lost")
+    session.take_back(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
     assert team.now().ended(ASKED)
     session.show(team.live, ANSWERS, ASKED, {**EVIDENCE, "identifier": "H-302"})
     assert (evidence_of(team, ASKED), team.now().ended(ASKED)) == ("H-302", False)

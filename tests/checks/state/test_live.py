@@ -12,14 +12,14 @@ from checks.assessment.json_results import outcome
 from checks.journal.store import Store
 from checks.state.live import Live
 from tests.checks.given import answer, bare_plant, valid_plant
-from tests.checks.journal.stored import many, say, statements
+from tests.checks.journal.stored import answers_after, import_plant, many, plant_data, save, say, statements
 
 OF = "group:pt-301"
 
 
 def fresh(store: Store, key: int) -> Assessment:
     """The assessment computed from nothing but what is stored."""
-    return Assessment(store.plant(key), Answers(one.answer for one in store.answers_after(key, 0)))
+    return Assessment(plant_data(store, key), Answers(one.answer for one in answers_after(store, key, 0)))
 
 
 def test_an_answer_through_another_store_is_seen_at_the_next_look(store: Store, key: int, url: str) -> None:
@@ -29,7 +29,7 @@ def test_an_answer_through_another_store_is_seen_at_the_next_look(store: Store, 
     after = live.state()
     assert ("SEP1", OF) not in before.stored
     assert after.stored["SEP1", OF] == stored
-    assert after.version.answers == stored.id
+    assert after.version.last == stored.id
     assert after.assessment.group("pt-301").held["SEP1"] == stored.answer
 
 
@@ -37,7 +37,7 @@ def test_new_data_through_another_store_are_seen_at_the_next_look(store: Store, 
     live = Live(store, key)
     kept = say(store, key, "SEP1", OF)
     assert live.state().plant.conventions.exposure_rule == "graded"
-    Store(url).import_plant(bare_plant(exposure_rule="none"), by="", writer="w")
+    import_plant(Store(url), bare_plant(exposure_rule="none"), by="", writer="w")
     assert live.state().plant.conventions.exposure_rule == "none"
     assert live.state().stored["SEP1", OF] == kept
 
@@ -88,7 +88,7 @@ def test_after_many_answers_the_results_equal_those_computed_afresh(store: Store
 def test_one_answer_of_any_addressee_renews_every_result_that_it_moves(
     store: Store, question: str, of: str, value: str
 ) -> None:
-    key = store.import_plant(valid_plant(), by="", writer="w")
+    key = import_plant(store, valid_plant(), by="", writer="w")
     live = Live(store, key)
     before = outcome(live.state().assessment)  # everything is computed once, so that all could be kept wrongly
     say(store, key, question, of, value)
@@ -143,10 +143,10 @@ def test_looking_while_others_write_never_goes_back(store: Store, key: int, url:
 
     def write(at: int) -> None:
         for one in given[at::2]:
-            writers[at].save(key, answer(one.question, one.of, one.value), seen=0, writer=f"w{at}")
+            save(writers[at], key, answer(one.question, one.of, one.value), seen=0, writer=f"w{at}")
 
     def look(_at: int) -> list[int]:
-        return [live.state().version.answers for _ in range(60)]
+        return [live.state().version.last for _ in range(60)]
 
     with ThreadPoolExecutor(4) as threads:
         wrote = [threads.submit(write, at) for at in range(2)]

@@ -9,12 +9,14 @@ from typing import Any
 import pytest
 
 from checks.assessment.editions import Editions
+from checks.events.plant import change
 from checks.plantfile.plant import Plant
 from checks.questions import bank
 from checks.reassessment import schedule
 from checks.recording import recorder, session
 from checks.signoff import keys, revisions, signatures
 from checks.state.entries import REVIEWED, SENT_BACK, SIGNED, VOID
+from tests.checks.journal.stored import save
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, REVIEWS, Team, founded, three_systems
 
 ALL = ("S30", "S40", "S50")
@@ -53,18 +55,33 @@ def say(question: str, of: str, value: str = "not-met", **more: str) -> Callable
 
 
 def settle(team: Team) -> None:
-    session.settle(team.live, ANSWERS, DISPUTED, who="TM-2", evidence="photo 7")
+    session.settle(team.live, ANSWERS, DISPUTED, who="TM-2", shown_by="photo 7")
 
 
 def take_back(team: Team) -> None:
     (held,) = team.now().records.evidence[SEEN]
-    session.take_back(team.live, ANSWERS, SEEN, evidence=held.number, reason="the hook-up was changed")
+    session.take_back(team.live, ANSWERS, SEEN, number=held.number, reason="the hook-up was changed")
 
 
 def replaced(*systems: str) -> Callable[[Team], None]:
-    words = {"reference": "MOC-25-9", "what": "valves replaced", "kind": "device-same-batch", "on": "2025-03-04"}
-    told = {**words, "systems": list(systems), "reopened": [], "data": []}
-    return lambda team: recorder.record(team.live, LEADS, "change", told)
+    body = change.Body(
+        reference="MOC-25-9",
+        on="2025-03-04",
+        what="valves replaced",
+        kind="device-same-batch",
+        touched=(),
+        topics=(),
+        reopened=(),
+        data_to_check=(),
+        systems=systems,
+    )
+    return lambda team: recorder.record(team.live, LEADS, body)
+
+
+def by_another(team: Team) -> None:
+    """Another author and day of the same answer, as an import may bring them."""
+    given = team.now().stored["PRO1", "plant"].answer.model_copy(update={"by": "TM-9", "on": "2025-03-04"})
+    save(team.store, team.live.key, given, seen=team.now().stored["PRO1", "plant"].id, writer="w")
 
 
 @pytest.mark.parametrize(
@@ -81,7 +98,7 @@ def replaced(*systems: str) -> Callable[[Team], None]:
         (say("Z01", "zone:sis"), SHARED, "Z01 of zone:sis was answered not-met"),
         (say("Z01", "zone:package"), ("S50",), "Z01 of zone:package was answered not-met"),
         (say("Z01", "zone:bpcs"), (), ""),
-        (say("PRO1", "plant", "met", by="TM-9", on="2025-03-04"), (), ""),
+        (by_another, (), ""),
         (say("PRO1", "plant", "met", evidence="drawing 5"), ALL, "PRO1 of plant was answered met"),
         (say("PRO1", "plant", "met", note="as agreed"), ALL, "PRO1 of plant was answered met"),
         (replaced("S40"), ("S40",), "MOC-25-9: valves replaced"),

@@ -14,7 +14,7 @@ from checks.plantfile.plant import Plant
 from checks.state.live import Live
 from demo.load import PLANT
 from tests.checks.given import HERE, changed, told
-from tests.checks.journal.stored import say
+from tests.checks.journal.stored import answers_after, latest, plant_data, say
 from tests.pages.shown import Handed, Screen, fine, said, unescaped, where
 
 OTHER = changed(("name: Quillmarch Works, note: invented data - not for use", "name: Other Works, note: invented too"))
@@ -66,8 +66,8 @@ def test_a_file_of_the_same_name_brings_new_data_and_keeps_the_answers(store: St
     text = PLANT.read_text(encoding="utf-8").replace("target_rrf: 500", "target_rrf: 5000", 1)
     at = fine(hand_in(screen("plant"), text.encode()))
     assert store.plants() == {1: "Quillmarch Works"}
-    assert store.plant(1).functions["SIF-301"].target_rrf == 5000.0
-    assert store.latest(1, "DIV8", "group:pt-301") == given
+    assert plant_data(store, 1).functions["SIF-301"].target_rrf == 5000.0
+    assert latest(store, 1, "DIV8", "group:pt-301") == given
     assert "Quillmarch Works is stored" in said(at)
 
 
@@ -140,10 +140,10 @@ def test_what_is_downloaded_can_be_imported_and_changes_nothing(
     store: Store, screen: Screen, handed_over: Handed
 ) -> None:
     at = fine(screen("plant"))
-    before, data = store.answers_after(1, 0), store.plant(1)
+    before, data = answers_after(store, 1, 0), plant_data(store, 1)
     fine(hand_in(at, handed_over("plant-1.yaml")))
-    assert store.answers_after(1, 0) == before
-    assert store.plant(1) == data
+    assert answers_after(store, 1, 0) == before
+    assert plant_data(store, 1) == data
 
 
 @pytest.mark.usefixtures("store")

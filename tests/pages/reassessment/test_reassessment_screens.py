@@ -153,7 +153,7 @@ def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
     held = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
     assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, False)]
-    session.take_back(team.live, ANSWERS, SEEN, evidence=team.now().records.evidence[SEEN][-1].number, reason="moved")
+    session.take_back(team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved")
     held = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
     assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, True)]
     assert rows(fine(screen("due")), "Evidence that ends")[0]["State"] == "ends soon"

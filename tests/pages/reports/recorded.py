@@ -17,6 +17,7 @@ from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off
 from checks.signoff.sign_off import Terms
 from checks.state.entries import Revision
 from checks.state.live import Live
+from tests.checks.journal.stored import import_plant, save
 
 DAY = date(2025, 9, 22)
 PHRASE = "four words and a tag"
@@ -35,7 +36,7 @@ class Keeping:
     def __init__(self, folder: Path, plant: Plant) -> None:
         self.folder, self.at = folder, datetime(2025, 3, 4, 9, tzinfo=UTC)
         self.store = Store(f"sqlite:///{folder / 'kept.sqlite3'}")
-        self.key = self.store.import_plant(plant, by="import", writer="import")
+        self.key = import_plant(self.store, plant, by="import", writer="import")
         self.live = Live(self.store, self.key, clock=lambda: self.at)
         self.keys = {half: signatures.unlock(signatures.make(PHRASE).file, PHRASE) for half in SIGNERS}
         for half, person in SIGNERS.items():
@@ -52,7 +53,7 @@ class Keeping:
         told = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
         seen = held.id if held else 0
         at = self.at.isoformat(timespec="milliseconds")
-        self.store.save(self.key, Answer.model_validate(told), seen=seen, writer="team", at=at)
+        save(self.store, self.key, Answer.model_validate(told), seen=seen, writer="team", at=at)
 
     def attend(self, system: str, *people: tuple[str, str]) -> None:
         """Record who was at a session."""

@@ -9,6 +9,7 @@ from checks.plantfile.plant import Plant
 from checks.state.live import Live
 from checks.text.number_format import factor, measure, significant
 from tests.checks.given import plain
+from tests.checks.journal.stored import plant_data
 from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, where, written_in
 
 
@@ -76,7 +77,7 @@ def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Scree
     for text, figure in zip(texts, ("1,700", "240", "1,200"), strict=False):
         assert text.endswith(figure), texts
     assert texts[3].startswith("withdrawn credits (house rule)")
-    assert store.plant(1).conventions.exposure_rule == "to-single"
+    assert plant_data(store, 1).conventions.exposure_rule == "to-single"
 
 
 def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:

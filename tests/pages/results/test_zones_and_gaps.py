@@ -13,6 +13,7 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.spreadsheets.cells import as_csv, guarded
 from tests.checks.given import every_topic, plain
+from tests.checks.journal.stored import plant_data
 from tests.pages.shown import Handed, Holding, Screen, chart, fine, rows, said, where, written_in
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -57,7 +58,7 @@ def test_a_filter_that_leaves_nothing_shows_an_empty_list(store: Store, screen: 
     fine(at.multiselect(key="filter_fr").set_value(["DC"]).run())
     assert rows(at, "Gaps of") == []
     assert "0 of 28 gaps." in said(at)
-    assert method(store.plant(1)) in [line[0] for line in read_csv(handed_over("gaps-Z5.csv"))]
+    assert method(plant_data(store, 1)) in [line[0] for line in read_csv(handed_over("gaps-Z5.csv"))]
 
 
 @pytest.mark.usefixtures("store")
@@ -78,7 +79,7 @@ def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
     assert raw.startswith(BYTE_ORDER_MARK)
     assert not raw[3:].startswith(BYTE_ORDER_MARK)
     lines, shown = read_csv(raw), rows(at, "Gaps of")
-    lead = ["Quillmarch Works, zone Z5", "invented data - not for use", method(store.plant(1)), *CAUTIONS]
+    lead = ["Quillmarch Works, zone Z5", "invented data - not for use", method(plant_data(store, 1)), *CAUTIONS]
     assert lines[: len(lead)] == [[one] for one in lead]
     assert lines[len(lead)] == list(shown[0])
     assert lines[len(lead) + 1 :] == [list(row.values()) for row in shown]
@@ -132,7 +133,7 @@ def test_a_plant_with_the_name_of_a_formula_leaves_no_formula_in_the_file(
 def test_the_screen_begins_with_the_safety_zone_that_has_most_gaps(store: Store, screen: Screen) -> None:
     at = fine(screen("zones"))
     assert at.selectbox(key="choose_zone").value == "Z5"
-    assert store.plant(1).zones["Z5"].safety_related
+    assert plant_data(store, 1).zones["Z5"].safety_related
 
 
 def test_a_zone_that_was_never_reviewed_says_so_and_has_no_gap_list(store: Store, screen: Screen) -> None:
@@ -142,12 +143,12 @@ def test_a_zone_that_was_never_reviewed_says_so_and_has_no_gap_list(store: Store
         in said(at)
     )
     assert "No programmable group lies in this zone: one compromise of it defeats no function directly." in said(at)
-    assert store.plant(1).zones["Z1"].sl_target == {}
+    assert plant_data(store, 1).zones["Z1"].sl_target == {}
 
 
 def test_the_map_shows_every_zone_conduit_and_what_lies_outside(store: Store, screen: Screen) -> None:
     texts = written_in(chart(fine(screen("zones"))))
-    plant = store.plant(1)
+    plant = plant_data(store, 1)
     for key, zone in plant.zones.items():
         assert any(text.startswith(f"{key}{zone.name}") for text in texts)
     assert set(plant.conduits) <= set(texts)

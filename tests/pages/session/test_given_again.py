@@ -22,7 +22,7 @@ def test_evidence_that_ended_leaves_an_empty_box_and_the_same_words_written_agai
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     assert box(at, "evidence", *SEEN).value == "walk-down 12"
     shown = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, evidence=shown.seq, reason="the hook-up was changed")
+    session.take_back(team.live, ANSWERS, SEEN, number=shown.seq, reason="the hook-up was changed")
     at.session_state["beside"] = True
     fine(at.run())
     assert box(at, "evidence", *SEEN).value == ""
@@ -34,7 +34,7 @@ def test_evidence_that_ended_leaves_an_empty_box_and_the_same_words_written_agai
 
 def test_a_note_alone_makes_no_evidence_of_what_ended(team: Team, screen: Screen) -> None:
     shown = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, evidence=shown.seq, reason="the hook-up was changed")
+    session.take_back(team.live, ANSWERS, SEEN, number=shown.seq, reason="the hook-up was changed")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(type_in(at, "note", *SEEN, "to be looked at").run())
     assert team.now().stored[SEEN].answer.note == "to be looked at"

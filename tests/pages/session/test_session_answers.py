@@ -12,6 +12,7 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Answer
 from checks.state.live import Live
 from checks.text.number_format import measure, percent
+from tests.checks.journal.stored import history, latest
 from tests.pages.at_the_screen import unfold
 from tests.pages.shown import Screen, answers, box, fine, in_text, rows, said, tables, type_in
 
@@ -31,9 +32,9 @@ def assessed(store: Store, *more: Answer) -> Assessment:
 def test_choosing_an_answer_stores_it(store: Store, screen: Screen, value: str) -> None:
     at = open_question(screen)
     assert "Not answered yet: choosing an answer stores it at once." in said(at)
-    assert store.history(1, QUESTION, GROUP) == []
+    assert history(store, 1, QUESTION, GROUP) == []
     fine(answers(at, QUESTION, GROUP).set_value(value).run())
-    (stored,) = store.history(1, QUESTION, GROUP)
+    (stored,) = history(store, 1, QUESTION, GROUP)
     expected = {"question": QUESTION, "of": GROUP, "value": value, "evidence": "", "note": "", "by": ""}
     assert stored.answer.model_dump() == {**expected, "on": date.today().isoformat()}  # noqa: DTZ011
     assert f"Stored at {stored.at[11:19]} UTC on {stored.at[:10]} for group pt-301, by somebody." in said(at)
@@ -44,7 +45,7 @@ def test_an_answer_bears_the_name_that_was_given(store: Store, screen: Screen) -
     at = open_question(screen)
     at.text_input(key="who_box").set_value("  instrument engineer IE-2 ").run()
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    assert store.latest(1, QUESTION, GROUP).answer.by == "instrument engineer IE-2"
+    assert latest(store, 1, QUESTION, GROUP).answer.by == "instrument engineer IE-2"
     assert "by instrument engineer IE-2." in said(at)
 
 
@@ -53,7 +54,7 @@ def test_evidence_and_note_are_stored_with_the_answer(store: Store, screen: Scre
     answers(at, QUESTION, GROUP).set_value("met").run()
     type_in(at, "evidence", QUESTION, GROUP, "Commissioning book CB-30").run()
     fine(type_in(at, "note", QUESTION, GROUP, "Two testers, two methods.").run())
-    kept = [one.answer for one in store.history(1, QUESTION, GROUP)]
+    kept = [one.answer for one in history(store, 1, QUESTION, GROUP)]
     assert [(one.value, one.evidence, one.note) for one in kept] == [
         ("met", "", ""),
         ("met", "Commissioning book CB-30", ""),
@@ -65,17 +66,17 @@ def test_evidence_and_note_are_stored_with_the_answer(store: Store, screen: Scre
 def test_evidence_typed_before_the_answer_is_stored_with_it(store: Store, screen: Screen) -> None:
     at = open_question(screen)
     fine(type_in(at, "evidence", QUESTION, GROUP, "Commissioning book CB-30").run())
-    assert store.history(1, QUESTION, GROUP) == []
+    assert history(store, 1, QUESTION, GROUP) == []
     assert box(at, "evidence", QUESTION, GROUP).value == "Commissioning book CB-30"
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    assert store.latest(1, QUESTION, GROUP).answer.evidence == "Commissioning book CB-30"
+    assert latest(store, 1, QUESTION, GROUP).answer.evidence == "Commissioning book CB-30"
 
 
 def test_answer_and_evidence_sent_in_the_same_breath_are_one_answer(store: Store, screen: Screen) -> None:
     at = open_question(screen)
     type_in(at, "evidence", QUESTION, GROUP, "Commissioning book CB-30")
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    (stored,) = store.history(1, QUESTION, GROUP)
+    (stored,) = history(store, 1, QUESTION, GROUP)
     assert (stored.answer.value, stored.answer.evidence) == ("met", "Commissioning book CB-30")
     assert not at.warning
 
@@ -88,10 +89,10 @@ def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, va
     answers(at, QUESTION, GROUP).set_value(value).run()
     assert not at.exception
     assert [one.value for one in at.warning] == [f"{words}\\: say in the note why, then it is stored\\."]
-    assert store.history(1, QUESTION, GROUP) == []
+    assert history(store, 1, QUESTION, GROUP) == []
     assert answers(at, QUESTION, GROUP).value == value, "the choice stays while the note is written"
     fine(type_in(at, "note", QUESTION, GROUP, "Each loop was read against a real pressure.").run())
-    (stored,) = store.history(1, QUESTION, GROUP)
+    (stored,) = history(store, 1, QUESTION, GROUP)
     assert (stored.answer.value, stored.answer.note) == (value, "Each loop was read against a real pressure.")
     assert not at.warning
 
@@ -115,14 +116,14 @@ def test_what_an_answer_does_is_shown_before_and_after(store: Store, screen: Scr
 
 def test_a_changed_answer_is_compared_with_the_one_it_replaced(store: Store, screen: Screen) -> None:
     of = "group:esv-501"
-    before = store.history(1, "TST1", of)
+    before = history(store, 1, "TST1", of)
     at = fine(screen("common-cause", group="esv-501", q="TST1"))
     answers(at, "TST1", of).set_value("met").run()
     met = measure("low", assessed(store).function("SIF-501").cases.scored)
     fine(answers(at, "TST1", of).set_value("not-met").run())
     now = measure("low", assessed(store).function("SIF-501").cases.scored)
     assert ["SIF-501", met, now] in in_text(at, "RRF, common cause")
-    assert [one.answer.value for one in store.history(1, "TST1", of)[len(before) :]] == ["met", "not-met"]
+    assert [one.answer.value for one in history(store, 1, "TST1", of)[len(before) :]] == ["met", "not-met"]
 
 
 def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, screen: Screen) -> None:
@@ -130,7 +131,7 @@ def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, scree
     at = fine(screen("cyber", zone="Z5", q="F01"))
     fine(answers(at, "F01", "zone:Z5").set_value("met").run())
     after = assessed(store)
-    assert store.latest(1, "F01", "zone:Z5").answer.value == "met"
+    assert latest(store, 1, "F01", "zone:Z5").answer.value == "met"
     assert f"**{len(after.zone('Z5').gaps)} gaps** (-1 by this answer)" in said(at)
     worst = after.worst_by_exposure(after.zone("Z5").groups)
     assert worst is not None
@@ -143,7 +144,7 @@ def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, scree
 def test_a_requirement_is_answered_of_the_zone(store: Store, screen: Screen) -> None:
     at = fine(screen("cyber", zone="Z5", bank="requirements", q="SR 3.7"))
     fine(answers(at, "SR 3.7", "zone:Z5").set_value("partly").run())
-    assert store.latest(1, "SR 3.7", "zone:Z5").answer.value == "partly"
+    assert latest(store, 1, "SR 3.7", "zone:Z5").answer.value == "partly"
 
 
 def test_the_first_topic_begins_the_review_of_a_zone(store: Store, screen: Screen) -> None:

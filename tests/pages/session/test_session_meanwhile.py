@@ -7,12 +7,12 @@ import sqlite3
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from checks.events.answering.answer import StoredAnswer
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
-from checks.journal.stored import Stored
 from pages.ui import caches
 from tests.checks.given import answer
-from tests.checks.journal.stored import on_connect
+from tests.checks.journal.stored import history, latest, on_connect, save
 from tests.pages.shown import Screen, answers, box, fine, said, type_in, unescaped
 
 GROUP, QUESTION = "group:pt-301", "DIV8"
@@ -22,11 +22,11 @@ def at_question(screen: Screen) -> AppTest:
     return fine(screen("common-cause", group="pt-301", q=QUESTION))
 
 
-def other(store: Store, value: str, **more: str) -> Stored:
+def other(store: Store, value: str, **more: str) -> StoredAnswer:
     """Somebody at another server answers the same question."""
-    seen = store.history(1, QUESTION, GROUP)
+    seen = history(store, 1, QUESTION, GROUP)
     given = answer(QUESTION, GROUP, value, **more)
-    return store.save(1, given, seen=seen[-1].id if seen else 0, writer="other")
+    return save(store, 1, given, seen=seen[-1].id if seen else 0, writer="other")
 
 
 def warnings(at: AppTest) -> list[str]:
@@ -42,7 +42,7 @@ def test_an_answer_given_meanwhile_is_shown_and_not_written_over(store: Store, s
         "technician IT-3 answered this first: not-met. Your answer was not stored on top of it; "
         "look at theirs and answer again if you disagree."
     )
-    assert store.history(1, QUESTION, GROUP) == [theirs]
+    assert history(store, 1, QUESTION, GROUP) == [theirs]
     assert answers(at, QUESTION, GROUP).value == "not-met"
     assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
     assert box(at, "note", QUESTION, GROUP).value == "one tester"
@@ -53,7 +53,7 @@ def test_one_who_still_disagrees_answers_again_and_both_answers_are_kept(store: 
     theirs = other(store, "not-met", by="technician IT-3")
     answers(at, QUESTION, GROUP).set_value("met").run()
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    first, second = store.history(1, QUESTION, GROUP)
+    first, second = history(store, 1, QUESTION, GROUP)
     assert first == theirs
     assert (second.answer.value, second.follows) == ("met", theirs.id)
     assert not at.warning
@@ -64,7 +64,7 @@ def test_two_who_give_the_same_answer_are_told_so_and_one_is_stored(store: Store
     theirs = other(store, "met", by="technician IT-3")
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
     assert warnings(at) == ["technician IT-3 has just given the same answer."]
-    assert store.history(1, QUESTION, GROUP) == [theirs]
+    assert history(store, 1, QUESTION, GROUP) == [theirs]
 
 
 def test_two_browsers_at_one_question_see_each_other(store: Store, screen: Screen) -> None:
@@ -72,11 +72,11 @@ def test_two_browsers_at_one_question_see_each_other(store: Store, screen: Scree
     fine(answers(one, QUESTION, GROUP).set_value("met").run())
     fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
     assert len(warnings(two)) == 1
-    assert [kept.answer.value for kept in store.history(1, QUESTION, GROUP)] == ["met"]
+    assert [kept.answer.value for kept in history(store, 1, QUESTION, GROUP)] == ["met"]
     fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
     fine(one.run())
     assert answers(one, QUESTION, GROUP).value == "not-met"
-    writers = [kept.writer for kept in store.history(1, QUESTION, GROUP)]
+    writers = [kept.writer for kept in history(store, 1, QUESTION, GROUP)]
     assert len(set(writers)) == 2
 
 
@@ -96,7 +96,7 @@ def test_changing_ones_own_answer_twice_in_one_breath_is_no_conflict(store: Stor
     type_in(at, "note", QUESTION, GROUP, "two testers")
     fine(at.run())
     assert not at.warning
-    kept = store.latest(1, QUESTION, GROUP).answer
+    kept = latest(store, 1, QUESTION, GROUP).answer
     assert (kept.value, kept.evidence, kept.note) == ("met", "book CB-30", "two testers")
 
 
@@ -115,10 +115,10 @@ def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_giv
     assert [unescaped(one.value) for one in at.error] == [
         "Not stored: the disk is away. Nothing stored was lost; plug it in."
     ]
-    assert store.history(1, QUESTION, GROUP) == []
+    assert history(store, 1, QUESTION, GROUP) == []
     assert "Not answered yet" in said(at)
     fine(answers(at, QUESTION, GROUP).set_value("partly").run())
-    assert store.latest(1, QUESTION, GROUP).answer.value == "partly"
+    assert latest(store, 1, QUESTION, GROUP).answer.value == "partly"
 
 
 def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, screen: Screen) -> None:
@@ -129,7 +129,7 @@ def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, s
     (sentence,) = [unescaped(one.value) for one in at.error]
     assert sentence.startswith("Not stored: the database does not answer (attempt to write a readonly database).")
     assert "**25 of 26 answered**" in said(at)
-    assert store.history(1, QUESTION, GROUP) == []
+    assert history(store, 1, QUESTION, GROUP) == []
 
 
 def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later(store: Store, screen: Screen) -> None:
@@ -143,7 +143,7 @@ def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later
     assert not at.exception
     assert "database is locked" in unescaped(at.error[0].value)
     fine(answers(at, QUESTION, GROUP).set_value("partly").run())
-    assert [one.answer.value for one in store.history(1, QUESTION, GROUP)] == ["partly"]
+    assert [one.answer.value for one in history(store, 1, QUESTION, GROUP)] == ["partly"]
 
 
 def test_a_store_that_goes_away_between_two_looks_is_a_sentence(store: Store, screen: Screen) -> None:
@@ -167,6 +167,6 @@ def test_a_note_typed_while_somebody_else_answers_is_still_there_and_not_lost(st
     assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
     assert answers(at, QUESTION, GROUP).value == "not-met"
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    first, second = store.history(1, QUESTION, GROUP)
+    first, second = history(store, 1, QUESTION, GROUP)
     assert first == theirs
     assert (second.answer.value, second.answer.note) == ("met", "two testers, seen on the sheet")

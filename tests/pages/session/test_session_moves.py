@@ -10,6 +10,7 @@ from checks.state.live import Live
 from checks.text.number_format import factor
 from scoring import common_cause
 from tests.checks.given import answer
+from tests.checks.journal.stored import history, save
 from tests.pages.shown import Screen, answers, fine, said, unescaped, where
 
 SENSOR = list(common_cause.rows("sensor"))
@@ -43,14 +44,14 @@ def test_the_question_that_a_session_began_with_stays_once_it_is_answered(store:
     """Its effect would be on a screen that has leapt to another question."""
     at = fine(screen("common-cause", group="pt-301"))
     fine(answers(at, "DIV8", "group:pt-301").set_value("not-met").run())
-    assert store.history(1, "DIV8", "group:pt-301")[-1].answer.value == "not-met"
+    assert history(store, 1, "DIV8", "group:pt-301")[-1].answer.value == "not-met"
     assert any("DIV8 · question" in one.value for one in at.caption)
     assert answers(at, "DIV8", "group:pt-301").value == "not-met"
 
 
 def test_nobody_is_moved_on_by_what_somebody_else_answers(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301"))
-    store.save(1, answer("DIV8", "group:pt-301", "partly"), seen=0, writer="somebody else")
+    save(store, 1, answer("DIV8", "group:pt-301", "partly"), seen=0, writer="somebody else")
     fine(at.run())
     assert any("DIV8 · question" in one.value for one in at.caption)
 
@@ -101,9 +102,9 @@ def test_with_every_question_answered_none_is_decisive(store: Store, screen: Scr
     held = Live(store, 1).state().assessment.held_for("pt-301")
     for name in SENSOR:
         if name not in held or held[name].value == "unknown":
-            seen = store.history(1, name, "group:pt-301")
+            seen = history(store, 1, name, "group:pt-301")
             given = answer(name, "group:pt-301", "not-met")
-            store.save(1, given, seen=seen[-1].id if seen else 0, writer="other")
+            save(store, 1, given, seen=seen[-1].id if seen else 0, writer="other")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(at.button(key="decisive").click().run())
     assert where(at, "q") == "SEP1"

@@ -7,6 +7,7 @@ from streamlit.testing.v1 import AppTest
 
 from checks.journal.store import Store
 from checks.state.live import Live
+from tests.checks.journal.stored import history, latest
 from tests.pages.shown import Screen, answers, fine, said
 
 SCOPES = ["plant", "system:S30", "group:pt-301"]
@@ -19,11 +20,11 @@ def choose(at: AppTest, question: str, of: str) -> AppTest:
 
 @pytest.mark.parametrize("of", SCOPES)
 def test_the_answer_is_stored_of_the_addressee_that_is_chosen(store: Store, screen: Screen, of: str) -> None:
-    before = {one: store.history(1, "PRO3", one) for one in SCOPES}
+    before = {one: history(store, 1, "PRO3", one) for one in SCOPES}
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", of)
     fine(answers(at, "PRO3", of).set_value("partly").run())
     for one in SCOPES:
-        added = store.history(1, "PRO3", one)[len(before[one]) :]
+        added = history(store, 1, "PRO3", one)[len(before[one]) :]
         assert [kept.answer.value for kept in added] == (["partly"] if one == of else [])
 
 
@@ -57,7 +58,7 @@ def test_a_group_of_several_systems_offers_each_of_them(screen: Screen) -> None:
 def test_the_shown_scope_is_the_one_the_answer_came_from(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="PRO3"))
     assert at.button_group(key="scope_PRO3").value == "plant"
-    assert answers(at, "PRO3", "plant").value == store.latest(1, "PRO3", "plant").answer.value
+    assert answers(at, "PRO3", "plant").value == latest(store, 1, "PRO3", "plant").answer.value
     assert "for the whole plant, by maintenance planner MP-2 (answered 2025-03-04)." in said(at)
 
 
@@ -71,10 +72,10 @@ def test_an_inherited_answer_says_where_it_comes_from(screen: Screen) -> None:
 
 
 def test_an_inherited_answer_can_be_overridden_here_alone(store: Store, screen: Screen) -> None:
-    theirs = store.history(1, "PRO3", "plant")
+    theirs = history(store, 1, "PRO3", "plant")
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "group:pt-301")
     fine(answers(at, "PRO3", "group:pt-301").set_value("not-met").run())
-    assert store.history(1, "PRO3", "plant") == theirs
+    assert history(store, 1, "PRO3", "plant") == theirs
     held = Live(store, 1).state().assessment
     assert held.held_for("pt-301")["PRO3"].of == "group:pt-301"
     assert held.held_for("tt-302")["PRO3"].of == "plant"
@@ -85,17 +86,17 @@ def test_an_answer_that_does_not_count_here_says_which_one_does(store: Store, sc
     answers(at, "PRO3", "group:pt-301").set_value("not-met").run()
     shown = said(choose(at, "PRO3", "plant"))
     assert "What counts here is the answer of group pt-301: Not met." in shown
-    assert store.latest(1, "PRO3", "plant").answer.value == "met"
+    assert latest(store, 1, "PRO3", "plant").answer.value == "met"
 
 
 def test_locked_cabinets_answered_of_the_zone_speak_for_its_groups(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="ENV1"))
-    of_zone = store.latest(1, "A05", "zone:Z5").answer
+    of_zone = latest(store, 1, "A05", "zone:Z5").answer
     assert answers(at, "ENV1", "group:pt-301").value == of_zone.value
     assert "Taken over from the answer of zone Z5 to A05, the same question. Answer here to say otherwise." in said(at)
     fine(answers(at, "ENV1", "group:pt-301").set_value("not-met").run())
-    assert store.latest(1, "ENV1", "group:pt-301").answer.value == "not-met"
-    assert store.latest(1, "A05", "zone:Z5").answer == of_zone
+    assert latest(store, 1, "ENV1", "group:pt-301").answer.value == "not-met"
+    assert latest(store, 1, "A05", "zone:Z5").answer == of_zone
     assert "Taken over" not in said(at)
 
 
@@ -104,22 +105,22 @@ def test_a_change_of_the_zones_answer_reaches_the_group(store: Store, screen: Sc
     fine(answers(at, "A05", "zone:Z5").set_value("not-met").run())
     at = fine(screen("common-cause", group="pt-301", q="ENV1"))
     assert answers(at, "ENV1", "group:pt-301").value == "not-met"
-    assert store.history(1, "ENV1", "group:pt-301") == []
+    assert history(store, 1, "ENV1", "group:pt-301") == []
 
 
 def test_a_group_that_answered_itself_does_not_follow_the_zone(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="gd-702", q="ENV1"))
-    assert answers(at, "ENV1", "group:gd-702").value == store.latest(1, "ENV1", "group:gd-702").answer.value
+    assert answers(at, "ENV1", "group:gd-702").value == latest(store, 1, "ENV1", "group:gd-702").answer.value
     assert "Taken over" not in said(at)
 
 
 @pytest.mark.parametrize("of", ["plant", "zone:Z6"])
 def test_a_topic_asked_of_the_plant_can_be_answered_of_one_zone(store: Store, screen: Screen, of: str) -> None:
     topic = next(one.id for one in Live(store, 1).state().assessment.banks.cyber.values() if one.asked_of == "plant")
-    before = {one: store.history(1, topic, one) for one in ("plant", "zone:Z6")}
+    before = {one: history(store, 1, topic, one) for one in ("plant", "zone:Z6")}
     at = choose(fine(screen("cyber", zone="Z6", q=topic)), topic, of)
     value = "partly" if answers(at, topic, of).value != "partly" else "not-met"
     fine(answers(at, topic, of).set_value(value).run())
     for one, kept in before.items():
-        assert len(store.history(1, topic, one)) == len(kept) + (one == of)
-    assert store.latest(1, topic, of).answer.value == value
+        assert len(history(store, 1, topic, one)) == len(kept) + (one == of)
+    assert latest(store, 1, topic, of).answer.value == value

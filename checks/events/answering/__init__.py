@@ -1,0 +1,1 @@
+"""Events about answers: given, confirmed, questioned, shown by evidence."""

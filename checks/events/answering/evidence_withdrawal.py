@@ -1,0 +1,22 @@
+"""A piece of evidence that no longer holds."""
+
+from __future__ import annotations
+
+from checks.journal.event_body import AnswerEvent
+
+
+class Body(AnswerEvent):
+    """``evidence`` is the number of the event that recorded it."""
+
+    KIND = "evidence-withdrawn"
+    PERMISSION = "record evidence"
+    TAKES_PART = True
+    DID = "took evidence back"
+    CHANGES_ANSWER = True
+
+    evidence: int
+    reason: str
+
+    def invalidates(self) -> str:
+        """In words why a revision that rests on the answer is invalid."""
+        return f"evidence of {self.question} of {self.of} no longer holds"

@@ -1,0 +1,21 @@
+"""The private answers to some questions, shown to everybody together."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from checks.journal.event_body import EventBody, NamedAnswer
+
+
+class Body(EventBody):
+    """Questions whose private answers are shown from now on."""
+
+    KIND = "revealed"
+    PERMISSION = "reveal the private answers"
+    SEALED = True
+
+    answers: tuple[NamedAnswer, ...]
+
+    def concerns(self, system: str, addressees: Container[str]) -> bool:
+        """Whether one of the questions is asked of the system or of what belongs to it."""
+        return any(answer.of in addressees for answer in self.answers)

@@ -1,0 +1,52 @@
+"""All kinds of events. A further kind is one module beside these and one line here."""
+
+from __future__ import annotations
+
+from checks.events.answering import (
+    answer,
+    confirmation,
+    dissent,
+    dissent_closure,
+    evidence,
+    evidence_withdrawal,
+    private_answer,
+    reveal,
+)
+from checks.events.plant import action, assessment_round, attendance, change, failure, interval, plant_data
+from checks.events.signoff import accepted_gap, export, key, key_withdrawal, revision, sent_back, signature
+from checks.journal.event import Event
+from checks.journal.event_body import EventBody
+
+KINDS: dict[str, type[EventBody]] = {
+    module.Body.KIND: module.Body
+    for module in (
+        answer,
+        confirmation,
+        dissent,
+        dissent_closure,
+        evidence,
+        evidence_withdrawal,
+        private_answer,
+        reveal,
+        action,
+        assessment_round,
+        attendance,
+        change,
+        failure,
+        interval,
+        plant_data,
+        accepted_gap,
+        export,
+        key,
+        key_withdrawal,
+        revision,
+        sent_back,
+        signature,
+    )
+}
+
+
+def read(event: Event) -> EventBody | None:
+    """The typed body of an event; None for a kind that this program does not know. Raises ValueError for another form."""
+    kind = KINDS.get(event.kind)
+    return kind.read(event) if kind else None

@@ -1,0 +1,1 @@
+"""Events of the plant and its upkeep: plant data, changes, failures, assessments, actions."""

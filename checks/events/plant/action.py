@@ -1,0 +1,91 @@
+"""An action, as it stands after each step: raised, changed, done, closed, dropped, opened again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Container
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+
+from checks.journal.event_body import EventBody
+from checks.plantfile.plant import Id, Name, Text, Value
+
+FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
+"""Days outside are slips of the pen, such as the year 0225 (house rule)."""
+
+MOST_QUESTIONS = 100
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def day(value: Any) -> Any:
+    """Day of a text such as 2025-03-04; anything but text stays what it is. Raises ValueError for another text."""
+    if not isinstance(value, str):
+        return value
+    if not _DAY.fullmatch(value):
+        raise ValueError("write a date as 2025-03-04")
+    return date.fromisoformat(value)
+
+
+Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY), BeforeValidator(day)]
+ActionId = Annotated[str, StringConstraints(pattern=r"^A-[0-9]{3,6}$")]
+State = Literal["open", "done", "closed", "dropped"]
+"""``done`` says its owner, and awaits verification; ``dropped`` was given up, with a reason."""
+
+
+class Asked(BaseModel):
+    """A question and of whom it is asked."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    question: Annotated[str, StringConstraints(pattern=r"^[\w.-]+( [\w.-]+)*$", max_length=64)]
+    of: Annotated[str, StringConstraints(pattern=r"^(plant|(system|group|zone):\w[\w.-]*)$", max_length=80)]
+
+    def __str__(self) -> str:
+        return f"{self.question} of {self.of}"
+
+
+class Action(EventBody):
+    """One action. ``answer_to`` is hoped for, not given; the days are days of the plant's calendar."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    KIND = "action"
+    PERMISSION = "raise or change an action"
+
+    id: ActionId
+    what: Annotated[Text, StringConstraints(min_length=1)]
+    system: Id | None = None
+    questions: Annotated[tuple[Asked, ...], Field(strict=False, max_length=MOST_QUESTIONS)] = ()
+    answer_from: Value = "unknown"
+    answer_to: Value = "met"
+    owner: Annotated[Name, StringConstraints(min_length=1)]
+    due: Day
+    interim: Text = ""
+    change: Name = ""
+    raised_on: Day
+    raised_by: Name
+    state: State = "open"
+    reason: Text = ""
+    evidence: Text = ""
+    closed_on: Day | None = None
+    verifier: Name = ""
+    reopened: Annotated[int, Field(ge=0)] = 0
+
+    @property
+    def addressees(self) -> frozenset[str]:
+        """Whom it names: its system, and those of whom its questions are asked."""
+        of_system = () if self.system is None else (f"system:{self.system}",)
+        return frozenset((*of_system, *(asked.of for asked in self.questions)))
+
+    def concerns(self, system: str, addressees: Container[str]) -> bool:
+        """Whether it names the system, or asks for an answer of one of its addressees."""
+        return self.system == system or any(asked.of in addressees for asked in self.questions)
+
+    def data(self) -> dict[str, Any]:
+        """All of its fields as JSON data: each event holds the action whole."""
+        return self.model_dump(mode="json")
+
+
+Body = Action

@@ -1,0 +1,32 @@
+"""Who attended a session of a system."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+from checks.journal.event_body import SystemEvent
+
+
+class Attendee(BaseModel):
+    """Somebody who attended, and the role they had there."""
+
+    model_config = ConfigDict(frozen=True, strict=True, extra="ignore")
+
+    name: str
+    role: str
+
+
+class Body(SystemEvent):
+    """People who attended on day ``on``."""
+
+    KIND = "attendance"
+    PERMISSION = "record who attended"
+    TAKES_PART = True
+    DID = "recorded who attended"
+
+    on: str
+    people: tuple[Attendee, ...]
+
+    def names(self) -> tuple[str, ...]:
+        """Who attended."""
+        return tuple(attendee.name for attendee in self.people)

@@ -1,0 +1,37 @@
+"""A change on the plant, an advisory, or what a failure amounts to."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from pydantic import Field
+
+from checks.journal.event_body import EventBody, NamedAnswer
+
+
+class Body(EventBody):
+    """What changed and when; the answers that it reopened, the plant data to check, the systems that it concerns.
+
+    ``kind`` is one of ``reassessment/changes.yaml``, ``touched`` are addressees, ``topics`` those of the kind and named ones.
+    """
+
+    KIND = "change"
+    PERMISSION = "record a change"
+
+    reference: str
+    on: str
+    what: str
+    kind: str
+    touched: tuple[str, ...]
+    topics: tuple[str, ...]
+    reopened: tuple[NamedAnswer, ...]
+    data_to_check: tuple[str, ...] = Field(validation_alias="data", serialization_alias="data")
+    systems: tuple[str, ...]
+
+    def concerns(self, system: str, addressees: Container[str]) -> bool:
+        """Whether it names the system."""
+        return system in self.systems
+
+    def invalidates(self) -> str:
+        """The change in words: its reference, where it has one, and what was changed."""
+        return f"{self.reference}: {self.what}" if self.reference else self.what

@@ -1,0 +1,45 @@
+"""A failure on the plant, and a later record that completes it."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+from typing import Literal
+
+from checks.journal.event_body import EventBody
+
+FoundBy = Literal["proof-test", "self-test", "demand", "unwanted-trip", "mode-change", "inspection", "other"]
+
+
+class Body(EventBody):
+    """The failure record (``reassessment.failures.FailureRecord`` says what its fields mean) and what follows from it.
+
+    ``is_event`` and ``parts`` are the verdict on a common-cause event, ``asks`` the reasons of the cyber question,
+    ``completes`` the number of the event whose record this one completes.
+    """
+
+    KIND = "failure"
+    PERMISSION = "record a change"
+
+    on: str
+    reference: str
+    groups: tuple[str, ...]
+    channels: tuple[str, ...]
+    found_by: FoundBy
+    others_checked: bool = False
+    cause: str = ""
+    cause_explained: bool | None = None
+    cause_topics: tuple[str, ...] = ()
+    period_h: float | None = None
+    coupling_named: bool | None = None
+    inside_boundary: bool | None = None
+    software_involved: bool | None = None
+    looked_at: str = ""
+    is_event: bool | None
+    parts: tuple[str, ...]
+    asks: tuple[str, ...]
+    systems: tuple[str, ...]
+    completes: int | None = None
+
+    def concerns(self, system: str, addressees: Container[str]) -> bool:
+        """Whether one of its groups belongs to the system."""
+        return system in self.systems

@@ -1,0 +1,1 @@
+"""Events of the sign-off: revisions, keys, signatures, accepted residual risks, exports."""

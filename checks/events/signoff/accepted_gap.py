@@ -1,0 +1,20 @@
+"""A residual risk that the asset owner accepts: a gap that stays, for a reason and until a day."""
+
+from __future__ import annotations
+
+from checks.journal.event_body import SystemEvent
+
+
+class Body(SystemEvent):
+    """``value`` is the answer with which the gap was accepted; events of the first releases have none."""
+
+    KIND = "gap-accepted"
+    PERMISSION = "accept a gap"
+    TAKES_PART = True
+    DID = "accepted gaps"
+
+    zone: str
+    question: str
+    value: str = ""
+    reason: str
+    until: str

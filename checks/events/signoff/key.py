@@ -1,0 +1,23 @@
+"""The public key of a signer, enrolled by the asset owner."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from checks.journal.event_body import EventBody
+
+
+class Body(EventBody):
+    """``key`` is the id of the public key; ``roles`` are those in which ``name`` may sign."""
+
+    KIND = "key"
+    PERMISSION = "enrol or withdraw a key"
+
+    key: str
+    public: str
+    name: str
+    roles: tuple[str, ...]
+
+    def concerns(self, system: str, addressees: Container[str]) -> bool:
+        """A signer may sign for any system."""
+        return True
