@@ -127,10 +127,11 @@ class Fold:
         self._revisions[body.system] = (*self._revisions.get(body.system, ()), fixed)
 
     def _update(self, body: sent_back.Body | signature.Body, change: Callable[[Revision], Revision]) -> None:
-        """Change what holds of the revision that a body names."""
-        self._revisions[body.system] = tuple(
-            change(held) if held.number == body.number else held for held in self._revisions[body.system]
-        )
+        """Change what holds of the revision that a body names; raises LookupError where there is none."""
+        revisions = self._revisions[body.system]
+        if body.number not in {held.number for held in revisions}:
+            raise LookupError(f"no revision {body.number} of {body.system}")
+        self._revisions[body.system] = tuple(change(held) if held.number == body.number else held for held in revisions)
 
     def _send_back(self, event: Event, body: sent_back.Body) -> None:
         comment = (body.comments, cause_of(event, f"sent back by the {body.half} half"))

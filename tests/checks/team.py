@@ -13,7 +13,9 @@ from typing import Any
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER, Person
+from checks.events.kinds import KINDS
 from checks.journal.event import Event
+from checks.journal.event_body import EventBody
 from checks.journal.store import Store
 from checks.plantfile.plant import Answer, Plant
 from checks.record_files import exports
@@ -173,6 +175,11 @@ class Team:
     def export(self, revision: Revision | None = None) -> str:
         """Text of the record file of a revision, the latest unless another is named."""
         return exports.export(self.live, OWNS, self.latest() if revision is None else revision)
+
+
+def body_of(event_kind: str, /, **fields: Any) -> EventBody:
+    """The body of an event of a kind, from plain data as the journal keeps it."""
+    return KINDS[event_kind].model_validate(fields, strict=False)
 
 
 def opened(path: Path, keys: dict[str, Ed25519PrivateKey], key: int = 1) -> Team:

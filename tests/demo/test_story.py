@@ -90,10 +90,10 @@ def test_every_change_of_the_story_is_on_record_with_what_it_reopened(seen: Call
         "MOC-22-017", "MOC-22-031", "ORG-23-01", "FR-24-003", "MOC-24-009", "MOC-24-010", "MOC-24-014", "DN-24-118",
         "FR-24-019", "MOC-25-006", "MOC-25-009", "MOC-26-012",
     }  # fmt: skip
-    assert {one.body["reference"]: one.body["is_event"] for one in now.records.failures} == {
+    assert {one.body.reference: one.body.is_event for one in now.records.failures} == {
         "FR-24-003": False,
         "FR-24-019": True,
     }
-    asks = {one.body["reference"]: one.body["asks"] for one in now.records.failures}
+    asks = {one.body.reference: one.body.asks for one in now.records.failures}
     assert any("no explained cause" in one for one in asks["FR-24-003"]), "it may have been brought about"
     assert not any("no explained cause" in one for one in asks["FR-24-019"])

@@ -17,6 +17,7 @@ NURSERY = """
 import os, random, signal, sys, time
 from checks.journal.store import Store
 from tests.checks.given import answer
+from tests.checks.journal.stored import history, save
 url, key, kills = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
 moments = random.Random(8760)
 for turn in range(kills):

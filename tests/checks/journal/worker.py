@@ -9,8 +9,11 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
+from checks.access.roles import MEMBER, Person
 from checks.journal.store import Store
+from checks.recording import answering
 from checks.recording.answering import AnsweredMeanwhile
+from checks.state.live import Live
 from tests.checks.given import ROOT, answer
 from tests.checks.journal.stored import save
 
@@ -28,7 +31,9 @@ def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dic
 
     def write(name: str) -> dict[str, str]:
         try:
-            save(store, key, answer(question, OF, by=name), seen=0, writer=name)
+            person = Person(name, frozenset({MEMBER}), writer=name)
+            fields = answer(question, OF, evidence=f"seen by {name}").model_dump()
+            answering.record(Live(store, key), person, fields, seen=0)
         except AnsweredMeanwhile as told:
             return {"writer": name, "holds": told.theirs.by}
         return {"writer": name, "holds": name}

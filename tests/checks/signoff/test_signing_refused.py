@@ -15,13 +15,13 @@ from checks.signoff import keys, sign_off
 from checks.signoff.sign_off import NotSigned, Terms
 from checks.state.entries import REVIEWED, SIGNED
 from checks.text.faults import Refused
-from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
+from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead, body_of
 
 TOOK = "IA-1 answered, attended, led or accepted a gap; a signer must not have taken part"
 SEEN = ("SEP1", "group:pt-301")
 
 
-CHANGE = {"kind": "device-same-batch", "on": "2025-03-04", "data": []}
+CHANGE = {"kind": "device-same-batch", "on": "2025-03-04", "data": [], "touched": [], "topics": []}
 
 
 def refused(team: Team, half: str = "safety", person: Person = ASSESSES, **more: Any) -> tuple[str, ...]:
@@ -94,7 +94,7 @@ def took_evidence_back(team: Team) -> None:
 
 def confirmed(team: Team) -> None:
     told = {"answers": [{"question": "SEP1", "of": "group:pt-301"}]}
-    recorder.record(team.live, replace(ANSWERS, name="IA-1"), "confirmed", told)
+    recorder.record(team.live, replace(ANSWERS, name="IA-1"), body_of("confirmed", **told))
 
 
 @pytest.mark.parametrize("deed", [attended, dissented, brought_evidence, took_evidence_back, confirmed])
@@ -210,12 +210,12 @@ def test_after_eight_of_them_the_rest_is_counted(team: Team) -> None:
 def test_answers_that_are_to_be_confirmed_after_a_change_stand_in_the_way(team: Team) -> None:
     reopened = [{"question": "SEP1", "of": "group:pt-301"}, {"question": "Z01", "of": "zone:sis"}]
     told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
-    recorder.record(team.live, LEADS, "change", told)
+    recorder.record(team.live, LEADS, body_of("change", **told))
     team.put_up()
     assert refused(team) == ("1 answer still to be confirmed after a change: SEP1 of group:pt-301",)
     with pytest.raises(NotSigned, match="1 answer still to be confirmed after a change: Z01 of zone:sis"):
         team.sign("security")
-    recorder.record(team.live, ANSWERS, "confirmed", {"answers": reopened[:1]})
+    recorder.record(team.live, ANSWERS, body_of("confirmed", answers=reopened[:1]))
     team.say("Z01", "zone:sis", evidence="walk-down 13")
     team.put_up()
     for half in ("safety", "security"):
@@ -258,7 +258,7 @@ def test_every_reason_is_listed_together(team: Team) -> None:
     told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
     team.say("Z02", "zone:sis", "not-met")
     team.say("Z03", "zone:sis", "met", evidence="", by="sr-1")
-    recorder.record(team.live, LEADS, "change", told)
+    recorder.record(team.live, LEADS, body_of("change", **told))
     private = team.keys["safety"] = team.enrol("safety", name="IA-2")
     team.withdraw("safety", 0)
     team.put_up()

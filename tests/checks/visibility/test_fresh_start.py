@@ -16,7 +16,7 @@ from checks.recording import plant_import, recorder, session
 from checks.signoff import open_points, revisions
 from checks.state.live import State
 from checks.visibility import fresh_start, redaction
-from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
+from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead, body_of
 
 SEEN, GAP, PLANT_WIDE = ("SEP1", "group:pt-301"), ("Z01", "zone:sis"), ("PRO1", "plant")
 SEES = ({ASSESSOR}, {REVIEWER}, {OWNER}, {ASSESSOR, OWNER})
@@ -128,7 +128,7 @@ def test_of_the_gaps_that_rest_on_hidden_answers_the_number_is_left(team: Team) 
         "blank": True,
         "answers": [{"question": q, "of": of} for q, of in team.now().stored],
     }
-    recorder.record(team.live, LEADS, "round", body, slot="round S30")
+    recorder.record(team.live, LEADS, body_of("round", **body), slot="round S30")
     assert seen(team, {MEMBER}).assessment.zone("sis").gaps == (HIDDEN,)
     assert answer_effects.gap_effects(seen(team, {MEMBER}).assessment, "sis") == []
     team.say("Z02", "zone:sis", "partly")
@@ -148,12 +148,13 @@ def test_what_is_most_decisive_is_the_same_whatever_the_hidden_answer_was(team: 
 
     answers = [{"question": question, "of": of} for question, of in team.now().stored]
     body = {"system": "S30", "number": 3, "blank": True, "answers": answers}
-    recorder.record(team.live, LEADS, "round", body, slot="round S30")
+    recorder.record(team.live, LEADS, body_of("round", **body), slot="round S30")
     first = ranked()
     assert {"SEP1", "Z01", "PRO1"} <= {name for name, _ in first}
     team.say(*SEEN, value)
     team.say(*GAP, value)
-    recorder.record(team.live, LEADS, "round", body, slot="round S30", follows=team.now().records.rounds["S30"][-1].seq)
+    seen_round = team.now().records.rounds["S30"][-1].seq
+    recorder.record(team.live, LEADS, body_of("round", **body), slot="round S30", follows=seen_round)
     assert ranked() == first
 
 

@@ -119,7 +119,7 @@ def test_a_store_that_is_away_during_an_import_is_a_sentence(
     def away(*_: object, **__: object) -> None:
         raise StoreUnavailable("the disk is full", "make room")
 
-    monkeypatch.setattr(Store, "import_plant", away)
+    monkeypatch.setattr(Store, "record_by_name", away)
     hand_in(at, OTHER.encode())
     assert "the disk is full. Nothing stored was lost; make room." in [unescaped(one.value) for one in at.error]
     assert store.plants() == {1: "Quillmarch Works"}

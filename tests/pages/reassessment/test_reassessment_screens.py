@@ -90,7 +90,7 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     assert "has no explained cause. Could a person or a program have brought this about" in asked
     at.text_input(key="failure_reference").set_value("FR-1").run()
     fine(press(at, "Record this failure"))
-    assert [one.body["reference"] for one in team.now().records.failures] == ["FR-1"]
+    assert [one.body.reference for one in team.now().records.failures] == ["FR-1"]
     assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
     (shown,) = [one.value for one in at.dataframe if "Found by" in one.value]
     (row,) = shown.to_dict("records")
@@ -216,4 +216,4 @@ def test_a_failure_is_completed_with_what_was_looked_at(team: Team, screen: Scre
     (row,) = rows(at, "Failures that concern S30")
     assert row["Looked at"] == "log-ins of both weeks by OT-2: <b>none</b>"
     (held,) = team.now().records.failures
-    assert (held.cause.seq, held.body["completes"]) == (first.seq, first.seq)
+    assert (held.cause.seq, held.body.completes) == (first.seq, first.seq)

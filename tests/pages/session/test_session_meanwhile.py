@@ -109,7 +109,7 @@ def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_giv
         raise StoreUnavailable("the disk is away", "plug it in")
 
     with monkeypatch.context() as held:
-        held.setattr(Store, "save", away)
+        held.setattr(Store, "record", away)
         answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
     assert [unescaped(one.value) for one in at.error] == [

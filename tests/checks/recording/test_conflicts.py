@@ -7,15 +7,24 @@ from threading import Barrier
 
 import pytest
 
+from checks.access.roles import MEMBER, Person
 from checks.events.answering.answer import StoredAnswer
 from checks.journal.store import Store
-from checks.plantfile.plant import Answer
+from checks.recording import answering
 from checks.recording.answering import AnsweredMeanwhile
+from checks.state.live import Live
 from tests.checks.given import answer
-from tests.checks.journal.stored import answers_after, history, latest, save, say
+from tests.checks.journal.stored import answers_after, history, latest, say
 
 WRITERS = 8
 OF = "group:pt-301"
+
+
+def record(store: Store, key: int, question: str, value: str, who: str, *, seen: int) -> StoredAnswer:
+    """Somebody answers, on top of the answer that they saw."""
+    person = Person(who, frozenset({MEMBER}), writer=f"browser of {who}")
+    fields = answer(question, OF, value, evidence=f"seen by {who}").model_dump()
+    return answering.record(Live(store, key), person, fields, seen=seen)
 
 
 def race(stores: list[Store], key: int, question: str, seen: int) -> list[StoredAnswer | AnsweredMeanwhile]:
@@ -23,10 +32,9 @@ def race(stores: list[Store], key: int, question: str, seen: int) -> list[Stored
     start = Barrier(WRITERS)
 
     def write(at: int) -> StoredAnswer | AnsweredMeanwhile:
-        given: Answer = answer(question, OF, ("met", "not-met")[at % 2], by=f"writer {at}")
         start.wait()
         try:
-            return save(stores[at], key, given, seen=seen, writer=f"w{at}")
+            return record(stores[at], key, question, ("met", "not-met")[at % 2], f"writer {at}", seen=seen)
         except AnsweredMeanwhile as told:
             return told
 
@@ -55,7 +63,7 @@ def test_one_who_saw_an_older_answer_is_told_what_holds_now_and_what_to_do(store
     first = say(store, key, "SEP1", OF, "met", by="A")
     say(store, key, "SEP1", OF, "partly", by="instrument engineer")
     with pytest.raises(AnsweredMeanwhile) as told:
-        save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="late")
+        record(store, key, "SEP1", "not-met", "late", seen=first.id)
     assert told.value.theirs.value == "partly"
     assert str(told.value) == (
         "instrument engineer answered this first: partly. Your answer was not stored on top of it; "
@@ -66,12 +74,12 @@ def test_one_who_saw_an_older_answer_is_told_what_holds_now_and_what_to_do(store
 def test_an_answer_without_a_name_was_given_by_somebody(store: Store, key: int) -> None:
     say(store, key, "SEP1", OF, "met")
     with pytest.raises(AnsweredMeanwhile, match=r"^somebody answered this first: met\."):
-        save(store, key, answer("SEP1", OF, "not-met"), seen=0, writer="late")
+        record(store, key, "SEP1", "not-met", "late", seen=0)
 
 
 def test_one_who_looks_at_it_and_disagrees_is_stored_on_top(store: Store, key: int) -> None:
     theirs = say(store, key, "SEP1", OF, "met", by="A")
-    ours = save(store, key, answer("SEP1", OF, "not-met", by="B"), seen=theirs.id, writer="b")
+    ours = record(store, key, "SEP1", "not-met", "B", seen=theirs.id)
     assert history(store, key, "SEP1", OF) == [theirs, ours]
 
 
@@ -79,6 +87,20 @@ def test_writers_of_different_questions_do_not_stand_in_each_others_way(store: S
     names = ("SEP1", "SEP4", "SEP5", "DIV3", "DIV4", "DIV8", "DIV9", "CPX1")
     stores = {name: Store(url) for name in names}
     with ThreadPoolExecutor(len(names)) as threads:
-        ended = list(threads.map(lambda name: save(stores[name], key, answer(name, OF), seen=0, writer=name), names))
+        ended = list(threads.map(lambda name: record(stores[name], key, name, "met", "A", seen=0), names))
     assert sorted(one.id for one in ended) == sorted(one.id for one in answers_after(store, key, 0))
     assert {one.answer.question for one in ended} == set(names)
+
+
+def test_the_same_answer_of_somebody_else_is_no_conflict_and_is_stored_once(store: Store, key: int) -> None:
+    first = record(store, key, "SEP1", "met", "A", seen=0)
+    fields = first.answer.model_dump()
+    second = answering.record(Live(store, key), Person("B", frozenset({MEMBER}), writer="b"), fields, seen=0)
+    assert second == first
+    assert history(store, key, "SEP1", OF) == [first]
+
+
+def test_two_changes_of_one_browser_sent_in_the_same_breath_are_no_conflict(store: Store, key: int) -> None:
+    first = record(store, key, "SEP1", "met", "A", seen=0)
+    second = record(store, key, "SEP1", "partly", "A", seen=0)
+    assert second.follows == first.id
