@@ -1,7 +1,8 @@
 """Replay of the history of the demo plant: each step of ``history/`` by its person, on its day.
 
-The steps call the same functions as the screens, so all rules apply: nothing is signed that the screens would refuse, and no event is written by hand. The replay
-runs in memory and is copied to the store as a whole, so an interrupted first start leaves nothing behind.
+The steps call the same functions as the screens, so all rules apply: nothing is signed that the screens would refuse,
+and no event is written by hand. The replay runs in memory and is copied to the store as a whole, so an interrupted
+first start leaves nothing behind.
 """
 
 from __future__ import annotations

@@ -20,10 +20,10 @@ MOVES = 0.01
 """Share of a function's result below which an answer counts as unable to change it (house rule)."""
 
 
-Held = TypeVar("Held")
+Result = TypeVar("Result")
 
 
-def _without(results: dict[str, Held], stale: Iterable[str]) -> dict[str, Held]:
+def _without(results: dict[str, Result], stale: Iterable[str]) -> dict[str, Result]:
     """A copy without the stale results. Copying all and dropping a few is faster than testing each of thousands."""
     kept = dict(results)
     for key in stale:

@@ -145,7 +145,7 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
 
 
 def answer_faults(answer: dict[str, Any], blocks: dict[str, dict[str, Any]]) -> Iterator[tuple[str, str, str]]:
-    """Faults of one answer: (field, found, allowed). ``blocks`` holds systems, groups and zones by id."""
+    """Faults of one answer: (field, found, allowed). ``blocks`` are systems, groups and zones by id."""
     name, of = answer.get("question"), answer.get("of")
     question = banks().every.get(name) if isinstance(name, str) else None
     if isinstance(name, str) and question is None:

@@ -19,7 +19,7 @@ def raised(beta: Fraction, g: Fraction) -> Fraction:
 
 
 class ToSingle:
-    """adjusted beta = beta^(1-g), where beta holds the MooN factor. It has no cap."""
+    """adjusted beta = beta^(1-g), where beta includes the MooN factor. There is no cap."""
 
     about = About(
         id="to-single",

@@ -58,7 +58,7 @@ def test_every_folder_with_sources_is_a_package() -> None:
     assert [str(folder) for folder in sorted(folders) if not (folder / "__init__.py").is_file()] == []
 
 
-def test_no_folder_holds_more_modules_than_a_reader_takes_in() -> None:
+def test_no_folder_has_more_modules_than_a_reader_can_survey() -> None:
     count = Counter(path.parent for path in sources("pages", "checks", "scoring", "demo") if path.stem != "__init__")
     assert {where(folder): many for folder, many in count.items() if many > MOST_MODULES} == {}
 

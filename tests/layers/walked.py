@@ -128,9 +128,9 @@ def _branches(folder: list[str], other: list[str]) -> tuple[str, str]:
 
 
 def _reached(start: str, onward: dict[str, set[str]]) -> set[str]:
-    found, todo = set[str](), [start]
+    reached, todo = set[str](), [start]
     while todo:
-        for branch in onward.get(todo.pop(), set()) - found:
-            found.add(branch)
+        for branch in onward.get(todo.pop(), set()) - reached:
+            reached.add(branch)
             todo.append(branch)
-    return found
+    return reached

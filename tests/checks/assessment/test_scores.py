@@ -122,7 +122,7 @@ def test_a_group_without_redundancy_has_neither_score_nor_betas(key: str) -> Non
     assert (result.score, result.betas, result.asked, result.unanswered) == (None, None, 0, 0)
 
 
-def test_a_stated_beta_takes_the_place_of_the_questionnaire_and_is_still_voted() -> None:
+def test_a_specified_beta_replaces_the_questionnaire_and_is_still_voted() -> None:
     plain_result = assessed().group("con-210")
     answered = assessed(*_all("group:con-210")).group("con-210")
     for result in (plain_result, answered):

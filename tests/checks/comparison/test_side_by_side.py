@@ -152,7 +152,7 @@ def test_another_edition_of_a_bank_is_a_fact() -> None:
     assert not comparison.nothing
 
 
-def test_levels_stand_side_by_side() -> None:
+def test_levels_of_both_states_are_compared() -> None:
     """Nothing met is level 0; with every topic met no requirement is left unmet, up to level 4. No topic asks of DC."""
     comparison = compare(*(state(given_answers=every_topic("zone:sis", value)) for value in ("not-met", "met")))
     zone = next(candidate for candidate in comparison.zones if candidate.id == "sis")

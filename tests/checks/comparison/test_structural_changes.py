@@ -121,7 +121,7 @@ def test_an_added_group_adds_its_part_by_hand() -> None:
     assert step.gain_alone == step.gain
 
 
-def test_a_function_of_one_state_only_stands_alone() -> None:
+def test_a_function_of_one_state_only_has_no_steps() -> None:
     comparison = compare(state(), state(states.a_function_that_shares_the_solver))
     function = change(comparison, "SIF-500")
     assert function.old is None

@@ -42,7 +42,7 @@ def test_the_default_exposure_rule_depends_on_the_format() -> None:
         assert Plant.model_validate(raw).conventions.exposure_rule == rule
 
 
-def test_each_format_stands_for_editions() -> None:
+def test_each_format_determines_the_editions() -> None:
     first, second = (editions.of_plant(Plant.model_validate(raw)) for raw in (plain(), as_2(plain())))
     assert first.redundancy.about.name == "annex-b edition 1"
     assert second.redundancy.about.name == "annex-b edition 2"

@@ -25,7 +25,7 @@ YEAR = Upkeep(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr
 PUMP = Rates(1.0e-6, 2.0e-6)
 OUTSIDE = [float("nan"), -1e-9, 1.0 + 1e-9, float("inf"), np.array([0.1, float("nan")]), np.array([0.1, 1.5])]
 
-# Sums and products of a few terms are rounded a few times; nothing else stands between the two sides.
+# Sums and products of a few terms are rounded a few times; the two sides do not differ otherwise.
 ROUNDING = 1e-12
 
 

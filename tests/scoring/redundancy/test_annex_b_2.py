@@ -19,7 +19,7 @@ from tests.scoring import draws
 YEAR = Upkeep(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr=24.0)
 MEASURES: tuple[Measure, ...] = ("pfd", "pfh")
 ROUNDING = 1e-12
-"""Sums and products of a few terms are rounded a few times; nothing else stands between the two sides."""
+"""Sums and products of a few terms are rounded a few times; the two sides do not differ otherwise."""
 
 
 @given(voting=draws.votings, rates=draws.rates, upkeep=draws.upkeeps(), beta=draws.fractions, beta_d=draws.fractions)
