@@ -34,7 +34,7 @@ class Cases:
 
     @property
     def share_kept(self) -> float | None:
-        """Share of the gained decades that is kept, ln(benefit_kept) / ln(benefit_ideal); None where redundancy gains nothing.
+        """Share of the gained decades that is kept, ln(benefit_kept) / ln(benefit_ideal); None without a gain.
 
         >>> round(Cases(single=1e-2, ideal=1e-4, scored=1e-3, adjusted=1e-3).share_kept, 3)
         0.5

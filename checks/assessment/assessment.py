@@ -63,7 +63,7 @@ class Links:
         return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
-        """Groups whose result an answer for this addressee can change; none for an addressee that the plant does not have."""
+        """Groups whose result an answer for this addressee can change; none for an unknown addressee."""
         kind, _, key = addressee.partition(":")
         if kind == "group":
             return (key,) if key in self.uses else ()

@@ -28,7 +28,7 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Curves:
-    """Curves over ``beta_int``, the value of a pair (1oo2), and the beta_int of the group with and without cyber scenario."""
+    """Curves over ``beta_int``, the value of a pair (1oo2), and the beta_int of the group in both cases."""
 
     group: str
     beta_int: Array

@@ -15,8 +15,8 @@ from checks.assessment.assessment import Assessment
 class Way:
     """One zone whose compromise defeats a function.
 
-    ``gaps`` counts the open gaps of the zone, None where nobody reviewed it. ``conduits`` are those into the zone, each with its other
-    end. ``groups`` are the programmable groups of the function in the zone.
+    ``gaps`` counts the open gaps of the zone, None where nobody reviewed it. ``conduits`` are those into the zone, each with
+    its other end. ``groups`` are the programmable groups of the function in the zone.
     """
 
     zone: str
@@ -47,7 +47,7 @@ def _way(assessment: Assessment, zone: str, groups: tuple[str, ...]) -> Way:
 
 
 def unmoved(assessment: Assessment, function: str) -> tuple[str, ...]:
-    """Programmable groups of a function without redundancy: they have no beta, so the scenario does not change their result."""
+    """Programmable groups of a function without redundancy: no beta, so the scenario does not change their result."""
     plant = assessment.plant
     groups = ((key, plant.groups[key]) for key in plant.functions[function].groups)
     return tuple(key for key, group in groups if group.programmable and not group.voting.redundant)

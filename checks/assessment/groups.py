@@ -29,7 +29,7 @@ def channels(plant: Plant, group: Group) -> tuple[Rates, ...]:
 
 
 def _channel(plant: Plant, names: Sequence[str]) -> Rates:
-    """Rates of devices in series. A device without dangerous failures adds nothing; ``consistency`` ensures that another one does."""
+    """Rates of devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
     devices = map(plant.devices.__getitem__, names)
     rates = [(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit)) for device in devices]
     return equipment.in_series([Rates(du, dd) for du, dd in rates if du or dd])

@@ -102,7 +102,7 @@ class View:
 
 
 def in_turn(first: View, units: Iterable[Unit]) -> Iterator[tuple[tuple[Unit, ...], View]]:
-    """Units in order, and the state after each. A unit that would make the plant invalid waits for the one that makes it valid.
+    """Units in order, and the state after each. A unit that makes the plant invalid waits for one that makes it valid.
 
     All units together give a valid plant, so none is left waiting.
     """

@@ -92,7 +92,7 @@ class PlantSteps:
         return sharing
 
     def _units(self, function: str, near: _Near) -> list[Unit]:
-        """Facts that can change a function, in order; changes of who shares its groups are one unit before its own group list."""
+        """Facts that can change a function, in order. Changes of the sharing of its groups are one unit before its group list."""
         units: list[Unit] = []
         last: list[Unit] = []
         shared: list[DataFact] = []

@@ -39,7 +39,7 @@ def _beginning(value: Any, most: int = 40) -> Any:
 
 
 def from_text(name: str, text: str) -> Plant:
-    """Plant from the text of a plant file; raises Refused with all its faults. ``name`` is the name of the file in faults."""
+    """Plant from the text of a plant file; raises Refused with all its faults, which call the file ``name``."""
     raw, form = parsed(name, text)
     plant, wrong, unlisted = _typed(raw)
     reported = {fault.place for fault in form}
