@@ -1,4 +1,4 @@
-"""The frame: page settings, navigation, and the server that shows it. No logic here."""
+"""Entry point: page settings, navigation and server. No logic here."""
 
 import logging
 from pathlib import Path
@@ -22,10 +22,10 @@ ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
 
 
 def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) -> st.Page:
-    """All screens in one flat list; returns the one that the address names.
+    """All screens in one flat list; returns the one of the address.
 
-    Listed are those that the reader may use; the others say at their address what they need. While the doors are
-    ``closed`` the sign-in screen stands at every address, and nothing is listed.
+    The navigation lists those that the reader may use; the others state at their address which role they need. While
+    sign-in is ``closed``, every address shows the sign-in screen and nothing is listed.
     """
     shown = {
         "plant": ("Plant", overview.page),
@@ -53,7 +53,7 @@ def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) 
 
 
 def middleware() -> list[Middleware]:
-    """What every request passes; raises CannotStart where the program must not start."""
+    """Middleware for every request; raises CannotStart where the program must not start."""
     run_mode.check()
     if not run_mode.serving():
         return [Middleware(SecurityHeaders), Middleware(origin_checks.OneMachine)]
@@ -63,15 +63,15 @@ def middleware() -> list[Middleware]:
     ]
 
 
-if __name__ == "__main__":  # one run for one browser
+if __name__ == "__main__":  # a run for one browser session
     st.set_page_config(page_title="Shared-Cause Review", page_icon=str(ICON), layout="wide")
     screens(state.person(), closed=signing_in.in_the_way()).run()
-else:  # the server, once: name the screens before the first browser comes, so that a shared link finds its screen
+else:  # the server, once: register the screens before the first request, so that a shared link finds its screen
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)
     try:
-        passed = middleware()
+        request_middleware = middleware()
     except run_mode.CannotStart as error:
         raise SystemExit(f"Not started: {error}") from error
     streamlit_workarounds.presses()
     screens()
-    app = st.App(__file__, lifespan=lifespan, middleware=passed)
+    app = st.App(__file__, lifespan=lifespan, middleware=request_middleware)

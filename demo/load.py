@@ -18,9 +18,9 @@ LOADS = Person("demo", frozenset({MEMBER}), writer=replay.WRITER)
 
 
 def into(store: Store) -> int:
-    """Bring the demo plant with its history; returns its number in the store.
+    """Load the demo plant with its history; returns its number in the store.
 
-    Where the plant is in the store already, its present data and answers are imported on top of what is there.
+    If the store has the plant already, its present data and answers are imported into it.
     """
     present = plant_file.read(PLANT)
     if present.plant.name in store.plants().values():
@@ -29,7 +29,7 @@ def into(store: Store) -> int:
 
 
 def main() -> int:
-    """Fill the database that SHARED_CAUSE_DB names, or the default one."""
+    """Fill the database named by SHARED_CAUSE_DB, or the default one. Returns the exit status."""
     try:
         key = into(Store())
     except (Refused, StoreUnavailable) as error:

@@ -1,7 +1,8 @@
-"""The history of the demo plant, done again: each step of ``history/`` by its person on its day, through the deeds.
+"""Replay of the history of the demo plant: each step of ``history/`` by its person, on its day.
 
-Every rule therefore holds of it: nothing is signed that could not be signed on the screens, and no event is written by
-hand. It is replayed in memory and taken over whole, so that an interrupted first start leaves nothing half done.
+The steps call the same functions as the screens, so all rules apply: nothing is signed that the screens would refuse,
+and no event is written by hand. The replay runs in memory and is copied to the store as a whole, so an interrupted
+first start leaves nothing behind.
 """
 
 from __future__ import annotations
@@ -30,53 +31,53 @@ from demo.states import States
 
 FOLDER = Path(__file__).parent
 KEYS = FOLDER / "keys"
-PASSPHRASE = "quillmarch demo only"  # noqa: S105  (no secret: it stands beside the keys)
-"""Of the demo keys, for everybody to read: they protect nothing."""
+PASSPHRASE = "quillmarch demo only"  # noqa: S105  (no secret: it is published with the keys)
+"""Passphrase of the demo keys. It is public: they protect nothing."""
 YEARS = ("2021", "2023", "2025", "2026")
 WRITER = "demo"
 
-Told = Any
-"""What a step says of its deed, as YAML gives it."""
+Content = Any
+"""Content of a step, as parsed from YAML."""
 
 
 def read(name: str) -> dict[str, Any]:
-    """A file of the history."""
-    held: dict[str, Any] = yaml.load(
+    """Content of a file of the history."""
+    history: dict[str, Any] = yaml.load(
         (FOLDER / "history" / f"{name}.yaml").read_text(encoding="utf-8"),
         Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader),  # noqa: S506  (both are the safe loader)
     )
-    return held
+    return history
 
 
 def replayed(present: Plant) -> tuple[Store, int]:
-    """A store in memory with the whole history up to the present state of the plant, and the plant's number there."""
+    """A store in memory with the whole history up to the present state of the plant, and the number of the plant in it."""
     years = [read(name) for name in YEARS]
     states: dict[str, Any] = {}
-    for one in years:
-        states |= one.get("states", {})
-    replay = Replay(States(present, states, {short: _name(short, one) for short, one in read("people").items()}))
-    for step in (step for one in years for step in one["steps"]):
+    for year in years:
+        states |= year.get("states", {})
+    replay = Replay(States(present, states, {short: _name(short, person) for short, person in read("people").items()}))
+    for step in (step for year in years for step in year["steps"]):
         replay.do(step)
     return replay.store, replay.live.key
 
 
-def _name(short: str, told: Mapping[str, str]) -> str:
-    return f"{told['trade']} {short}"
+def _name(short: str, person: Mapping[str, str]) -> str:
+    return f"{person['trade']} {short}"
 
 
 class Replay:
-    """Does one step after the other."""
+    """Replays the steps of the history in order."""
 
     def __init__(self, states: States) -> None:
         self.store, self.states, self.people = Store(IN_MEMORY), states, read("people")
-        self.now = datetime.min.replace(tzinfo=UTC)
+        self.moment = datetime.min.replace(tzinfo=UTC)
         self._live: Live | None = None
         self._keys: dict[str, Ed25519PrivateKey] = {}
-        self._held: date | None = None
+        self._session_day: date | None = None
 
     @property
     def live(self) -> Live:
-        """The follower of the plant; its first step brings the plant."""
+        """The plant in the store; raises LookupError before the first step has imported it."""
         if self._live is None:
             raise LookupError("a history begins with an import of the plant")
         return self._live
@@ -90,142 +91,146 @@ class Replay:
         return Person(self.name(short), frozenset({self.people[short]["acts_as"]}), writer=WRITER)
 
     def do(self, step: Mapping[str, Any]) -> None:
-        """Do one step: on its day, by its person, the one deed that it names."""
-        self.now = datetime.combine(step["day"], time(12), UTC)
-        self._held = step.get("held", step["day"])
-        (deed,) = step.keys() - {"day", "held", "by"}
-        DEEDS[deed](self, step["by"], step[deed])
+        """Replay one step: the action that it names, by its person, on its day."""
+        self.moment = datetime.combine(step["day"], time(12), UTC)
+        self._session_day = step.get("held", step["day"])
+        (action,) = step.keys() - {"day", "held", "by"}
+        DEEDS[action](self, step["by"], step[action])
 
-    def take(self, short: str, told: Told) -> None:
-        """Import a state of the plant; of its answers those that are to be given."""
+    def take(self, short: str, content: Content) -> None:
+        """Import a state of the plant, with those of its answers that are new or to be confirmed."""
         known = None if self._live is None else self._live.state()
-        plant = self.states.given(told, known)
+        plant = self.states.given(content, known)
         key = plant_import.import_plant(
-            self.store, self.person(short), plant, at=self.now.isoformat(timespec="milliseconds")
+            self.store, self.person(short), plant, at=self.moment.isoformat(timespec="milliseconds")
         )
         if self._live is None:
-            self._live = Live(self.store, key, clock=lambda: self.now)
+            self._live = Live(self.store, key, clock=lambda: self.moment)
 
-    def enrol(self, short: str, told: Told) -> None:
+    def enrol(self, short: str, content: Content) -> None:
         """Enrol demo keys, each for a person in their role."""
-        for whose, file in told.items():
+        for whose, file in content.items():
             private = signatures.unlock((KEYS / f"{file}.pem").read_bytes(), PASSPHRASE)
             self._keys[whose] = private
             public, roles = signatures.public_text(private.public_key()), [self.people[whose]["acts_as"]]
             keys.enrol(self.live, self.person(short), public=public, name=self.name(whose), roles=roles)
 
-    def withdraw(self, short: str, told: Told) -> None:
-        """Withdraw the key of a person from today on."""
-        key = signatures.key_id(signatures.public_text(self._keys[told["of"]].public_key()))
-        day = self.now.date().isoformat()
-        keys.withdraw(self.live, self.person(short), key=key, from_day=day, reason=told["reason"])
+    def withdraw(self, short: str, content: Content) -> None:
+        """Withdraw the key of a person from the day of the step."""
+        key = signatures.key_id(signatures.public_text(self._keys[content["of"]].public_key()))
+        day = self.moment.date().isoformat()
+        keys.withdraw(self.live, self.person(short), key=key, from_day=day, reason=content["reason"])
 
-    def attend(self, short: str, told: Told) -> None:
-        """Record who came to the sessions of systems."""
-        for system, who in told.items():
-            came = [(self.name(one), self.people[one]["trade"]) for one in who]
-            session.attend(self.live, self.person(short), system=system, on=str(self._held), people=came)
+    def attend(self, short: str, content: Content) -> None:
+        """Record who attended the sessions of systems."""
+        for system, who in content.items():
+            attendees = [(self.name(short_name), self.people[short_name]["trade"]) for short_name in who]
+            session.attend(self.live, self.person(short), system=system, on=str(self._session_day), people=attendees)
 
-    def change(self, short: str, told: Told) -> None:
+    def change(self, short: str, content: Content) -> None:
         """Record a plant change."""
-        made = Change(told["kind"], frozenset(told["touched"]), condition_holds=told.get("condition_holds", True))
-        words = {"reference": told["reference"], "on": str(self._held), "what": told["what"]}
-        reassessments.change(self.live, self.person(short), made, **words)
+        plant_change = Change(
+            content["kind"], frozenset(content["touched"]), condition_holds=content.get("condition_holds", True)
+        )
+        words = {"reference": content["reference"], "on": str(self._session_day), "what": content["what"]}
+        reassessments.change(self.live, self.person(short), plant_change, **words)
 
-    def failure(self, short: str, told: Told) -> None:
+    def failure(self, short: str, content: Content) -> None:
         """Record a failure."""
         fields: dict[str, Any] = {
-            name: tuple(value) if isinstance(value, list) else value for name, value in told.items()
+            name: tuple(value) if isinstance(value, list) else value for name, value in content.items()
         }
-        fields["cause_topics"] = frozenset(told.get("cause_topics", ()))
-        reassessments.failure(self.live, self.person(short), FailureRecord(on=self.now.date(), **fields))
+        fields["cause_topics"] = frozenset(content.get("cause_topics", ()))
+        reassessments.failure(self.live, self.person(short), FailureRecord(on=self.moment.date(), **fields))
 
-    def begin(self, short: str, told: Told) -> None:
+    def begin(self, short: str, content: Content) -> None:
         """Begin the next assessment of a system."""
-        reassessments.begin(self.live, self.person(short), told)
+        reassessments.begin(self.live, self.person(short), content)
 
-    def confirm(self, short: str, told: Told) -> None:
-        """Confirm the named answers of one topic, or topic by topic whatever waits in a system."""
+    def confirm(self, short: str, content: Content) -> None:
+        """Confirm the named answers of one topic, or all waiting answers of a system, topic by topic."""
         who = self.person(short)
-        if "answers" in told:
-            reassessments.confirm(self.live, who, [tuple(one) for one in told["answers"]], topic=told["topic"])
+        if "answers" in content:
+            reassessments.confirm(
+                self.live, who, [tuple(asked) for asked in content["answers"]], topic=content["topic"]
+            )
             return
-        while waiting := reassessments.topics_waiting(self.live.state(), told["system"]):
+        while waiting := reassessments.topics_waiting(self.live.state(), content["system"]):
             topic, answers = next(iter(waiting.items()))
             reassessments.confirm(self.live, who, answers, topic=topic)
 
-    def dissent(self, short: str, told: Told) -> None:
-        """Keep somebody's other answer."""
-        fields = {name: told[name] for name in ("value", "reason", "settles")}
-        fields |= {"who": self.name(told["who"]), "role": self.people[told["who"]]["trade"]}
-        session.dissent(self.live, self.person(short), tuple(told["asked"]), fields)
+    def dissent(self, short: str, content: Content) -> None:
+        """Record a dissent."""
+        fields = {name: content[name] for name in ("value", "reason", "settles")}
+        fields |= {"who": self.name(content["who"]), "role": self.people[content["who"]]["trade"]}
+        session.dissent(self.live, self.person(short), tuple(content["asked"]), fields)
 
-    def settle(self, short: str, told: Told) -> None:
-        """Settle a dissent by evidence."""
-        who = self.name(told["who"])
-        session.settle(self.live, self.person(short), tuple(told["asked"]), who=who, shown_by=told["evidence"])
+    def settle(self, short: str, content: Content) -> None:
+        """Settle a dissent with evidence."""
+        who = self.name(content["who"])
+        session.settle(self.live, self.person(short), tuple(content["asked"]), who=who, shown_by=content["evidence"])
 
-    def private(self, short: str, told: Told) -> None:
-        """Give one's own answer before the session."""
-        fields = {"value": told["value"], "note": told["note"]}
-        session.answer_privately(self.live, self.person(short), tuple(told["asked"]), **fields)
+    def private(self, short: str, content: Content) -> None:
+        """Record a private answer before the session."""
+        fields = {"value": content["value"], "note": content["note"]}
+        session.answer_privately(self.live, self.person(short), tuple(content["asked"]), **fields)
 
-    def reveal(self, short: str, told: Told) -> None:
-        """Show the private answers to questions."""
-        session.reveal(self.live, self.person(short), [tuple(one) for one in told])
+    def reveal(self, short: str, content: Content) -> None:
+        """Reveal the private answers to questions."""
+        session.reveal(self.live, self.person(short), [tuple(asked) for asked in content])
 
-    def action(self, short: str, told: Told) -> None:
-        """Raise an action; its id follows from how many there were before."""
-        asked = [{"question": question, "of": of} for question, of in told.get("questions", ())]
-        register.raise_one(self.live, self.person(short), {**told, "questions": asked})
+    def action(self, short: str, content: Content) -> None:
+        """Raise an action; it gets the next id."""
+        asked = [{"question": question, "of": of} for question, of in content.get("questions", ())]
+        register.raise_one(self.live, self.person(short), {**content, "questions": asked})
 
-    def close(self, short: str, told: Told) -> None:
-        """Close an action by its evidence."""
-        fields = {"evidence": told["evidence"], "verifier": told["verifier"]}
-        register.close(self.live, self.person(short), told["action"], **fields)
+    def close(self, short: str, content: Content) -> None:
+        """Close an action with its evidence."""
+        fields = {"evidence": content["evidence"], "verifier": content["verifier"]}
+        register.close(self.live, self.person(short), content["action"], **fields)
 
-    def reopen(self, short: str, told: Told) -> None:
-        """Open an action again."""
-        register.reopen(self.live, self.person(short), told)
+    def reopen(self, short: str, content: Content) -> None:
+        """Reopen an action."""
+        register.reopen(self.live, self.person(short), content)
 
-    def show(self, short: str, told: Told) -> None:
-        """Record one piece of evidence for each of the named answers."""
-        for of, questions in told["of"].items():
+    def show(self, short: str, content: Content) -> None:
+        """Record one piece of evidence for each named answer."""
+        for of, questions in content["of"].items():
             for question in questions:
-                session.show(self.live, self.person(short), (question, of), told["what"])
+                session.show(self.live, self.person(short), (question, of), content["what"])
 
-    def accept(self, short: str, told: Told) -> None:
-        """Accept gaps of systems, theme by theme; a theme that names no questions takes what is left of its zone."""
-        for system in told["systems"]:
-            for theme in told["gaps"]:
-                names = theme.get("questions") or list(_left(self.live.state(), system, theme["zone"]))
+    def accept(self, short: str, content: Content) -> None:
+        """Accept gaps of systems, theme by theme; a theme without questions takes the remaining gaps of its zone."""
+        for system in content["systems"]:
+            for theme in content["gaps"]:
+                names = theme.get("questions") or list(_remaining_gaps(self.live.state(), system, theme["zone"]))
                 gaps = [(system, theme["zone"], name) for name in names]
-                words = {"reason": theme["reason"], "until": str(told["until"])}
+                words = {"reason": theme["reason"], "until": str(content["until"])}
                 if gaps:
                     accepted_gaps.accept_gaps(self.live, self.person(short), gaps, **words)
 
-    def put_up(self, short: str, told: Told) -> None:
-        """Put systems up for review."""
-        for system in told:
+    def put_up(self, short: str, content: Content) -> None:
+        """Submit systems for review."""
+        for system in content:
             revisions.put_up(self.live, self.person(short), system)
 
-    def sign(self, short: str, told: Told) -> None:
+    def sign(self, short: str, content: Content) -> None:
         """Sign one half of the latest revision of systems."""
         about, who = self.people[short], self.person(short)
-        until = str(told.get("until", ""))
-        terms = Terms(about["independence"], about["competence"], tuple(told.get("conditions", ())), until, turns=1)
-        for system in told["systems"]:
+        until = str(content.get("until", ""))
+        terms = Terms(about["independence"], about["competence"], tuple(content.get("conditions", ())), until, turns=1)
+        for system in content["systems"]:
             revision = self.live.state().records.revisions[system][-1]
             half = HALF_OF[about["acts_as"]]
             sign_off.sign(self.live, who, revision, self._keys[short], half=half, terms=terms)
 
-    def interval(self, short: str, told: Told) -> None:
-        """Set after how many months systems are assessed again."""
-        for system, months in told.items():
+    def interval(self, short: str, content: Content) -> None:
+        """Set the re-assessment interval of systems, in months."""
+        for system, months in content.items():
             schedule.set_interval(self.live, self.person(short), system=system, months=months)
 
 
-DEEDS: Mapping[str, Callable[[Replay, str, Told], None]] = {
+DEEDS: Mapping[str, Callable[[Replay, str, Content], None]] = {
     "import": Replay.take,
     "enrol": Replay.enrol,
     "withdraw": Replay.withdraw,
@@ -247,11 +252,11 @@ DEEDS: Mapping[str, Callable[[Replay, str, Told], None]] = {
     "sign": Replay.sign,
     "interval": Replay.interval,
 }
-"""What a step can name."""
+"""Actions that a step can name."""
 
 
-def _left(now: State, system: str, zone: str) -> Iterator[str]:
-    """Gaps of a zone that are not accepted for a system, or no longer."""
-    for gap in now.assessment.zone(zone).gaps:
-        if not now.records.stays(system, zone, gap.question, gap.value, now.day):
+def _remaining_gaps(state: State, system: str, zone: str) -> Iterator[str]:
+    """Gaps of a zone that are not, or no longer, accepted for a system."""
+    for gap in state.assessment.zone(zone).gaps:
+        if not state.records.stays(system, zone, gap.question, gap.value, state.day):
             yield gap.question

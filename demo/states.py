@@ -1,4 +1,4 @@
-"""Earlier states of the demo plant, built from what differs from the present one."""
+"""Earlier states of the demo plant, built from their differences to the present one."""
 
 from __future__ import annotations
 
@@ -13,80 +13,82 @@ NEED_A_NOTE = ("equivalent", "not-applicable")
 
 
 class States:
-    """States by name. Each differs from another one, and the first of a chain from the present.
+    """States by name. Each has differences to another state; the first of a chain has them to the present.
 
-    ``told`` holds for each its differences: ``plant`` as a merge patch (RFC 7396) of the plant data, ``answers`` by
-    addressee and question, ``without`` addressees that were not asked yet. A state without ``answers`` brings plant
-    data alone. Notes of the present are of today: of these only those that an answer needs go back to a state.
+    ``differences`` of a state: ``plant`` is a merge patch (RFC 7396) of the plant data, ``answers`` are by addressee and
+    question, ``without`` lists addressees that were not asked yet. A state without ``answers`` has plant data only. Notes
+    of the present belong to today: an earlier state takes only those that an answer requires.
     """
 
-    def __init__(self, present: Plant, told: Mapping[str, Any], people: Mapping[str, str]) -> None:
-        self._present, self._told, self._people = present, told, people
+    def __init__(self, present: Plant, differences: Mapping[str, Any], people: Mapping[str, str]) -> None:
+        self._present, self._differences, self._people = present, differences, people
 
-    def given(self, name: str, now: State | None) -> Plant:
-        """The plant of a state, with the answers that somebody gives: all, where nothing is known ``now``.
+    def given(self, name: str, state: State | None) -> Plant:
+        """The plant of a state, with the answers to import: all of them if ``state``, the present one in the store, is None.
 
-        Later those that have another value now, and those that are to be confirmed.
+        Otherwise those with another value in the store, and those to be confirmed.
         """
-        answers = self._answers(name) if name == PRESENT or "answers" in self._told[name] else {}
-        if name != PRESENT and now is not None:
-            answers = {asked: one for asked, one in answers.items() if _anew(asked, one, now)}
-        return Plant.model_validate({**self._data(name), "answers": [one.model_dump() for one in answers.values()]})
+        answers = self._answers(name) if name == PRESENT or "answers" in self._differences[name] else {}
+        if name != PRESENT and state is not None:
+            answers = {asked: answer for asked, answer in answers.items() if _to_import(asked, answer, state)}
+        return Plant.model_validate(
+            {**self._data(name), "answers": [answer.model_dump() for answer in answers.values()]}
+        )
 
     def _data(self, name: str) -> dict[str, Any]:
         if name == PRESENT:
             return self._present.model_dump(mode="json", exclude={"answers"}, exclude_defaults=True)
-        told = self._told[name]
-        patched: dict[str, Any] = merged(self._data(told["differs_from"]), told["plant"])
+        differences = self._differences[name]
+        patched: dict[str, Any] = merged(self._data(differences["differs_from"]), differences["plant"])
         return patched
 
     def _answers(self, name: str) -> dict[Asked, Answer]:
-        """Every answer of a state, as it was given then."""
+        """All answers of a state, with the evidence and day of that time."""
         if name == PRESENT:
-            return {(one.question, one.of): one for one in self._present.answers}
-        told = self._told[name]
-        before = self._answers(told["differs_from"])
-        if "answers" not in told:
+            return {(answer.question, answer.of): answer for answer in self._present.answers}
+        differences = self._differences[name]
+        before = self._answers(differences["differs_from"])
+        if "answers" not in differences:
             return before
-        out = set(told.get("without", ()))
-        of_today = told["differs_from"] == PRESENT
+        unasked = set(differences.get("without", ()))
+        of_today = differences["differs_from"] == PRESENT
         kept = {
-            asked: _then(one, told, note="" if of_today and one.value not in NEED_A_NOTE else one.note)
-            for asked, one in before.items()
-            if one.of not in out
+            asked: _dated(answer, differences, note="" if of_today and answer.value not in NEED_A_NOTE else answer.note)
+            for asked, answer in before.items()
+            if answer.of not in unasked
         }
-        for of, held in told["answers"].items():
-            for question, said in held.items():
-                value, note = said if isinstance(said, list) else (said, "")
+        for of, by_question in differences["answers"].items():
+            for question, entry in by_question.items():
+                value, note = entry if isinstance(entry, list) else (entry, "")
                 asked = (question, of)
-                by = kept[asked].by if asked in kept else self._people[told["by"]]
-                kept[asked] = _then(Answer(question=question, of=of, value=value, by=by), told, note=note)
+                by = kept[asked].by if asked in kept else self._people[differences["by"]]
+                kept[asked] = _dated(Answer(question=question, of=of, value=value, by=by), differences, note=note)
         return kept
 
 
-def _then(one: Answer, told: Mapping[str, Any], *, note: str) -> Answer:
-    """An answer with the evidence and the day of a state."""
-    sheet = "" if one.value == "unknown" else told["sheet"].format(of=one.of.replace(":", " "))
-    return one.model_copy(update={"evidence": sheet, "note": note, "on": str(told["day"])})
+def _dated(answer: Answer, differences: Mapping[str, Any], *, note: str) -> Answer:
+    """An answer with the evidence and day of a state."""
+    sheet = "" if answer.value == "unknown" else differences["sheet"].format(of=answer.of.replace(":", " "))
+    return answer.model_copy(update={"evidence": sheet, "note": note, "on": str(differences["day"])})
 
 
-def _anew(asked: Asked, one: Answer, now: State) -> bool:
-    held = now.stored.get(asked)
-    return held is None or held.answer.value != one.value or asked in now.records.to_confirm
+def _to_import(asked: Asked, answer: Answer, state: State) -> bool:
+    stored = state.stored.get(asked)
+    return stored is None or stored.answer.value != answer.value or asked in state.records.to_confirm
 
 
-def merged(held: Any, patch: Any) -> Any:
-    """A value with a merge patch applied (RFC 7396): mappings are merged, null takes an entry away.
+def merged(value: Any, patch: Any) -> Any:
+    """A value with a merge patch applied (RFC 7396): mappings are merged, null removes an entry.
 
     >>> merged({"a": {"b": 1, "c": 2}}, {"a": {"b": None, "d": 3}})
     {'a': {'c': 2, 'd': 3}}
     """
     if not isinstance(patch, dict):
         return patch
-    whole = dict(held) if isinstance(held, dict) else {}
-    for name, value in patch.items():
-        if value is None:
-            whole.pop(name, None)
+    patched = dict(value) if isinstance(value, dict) else {}
+    for name, entry in patch.items():
+        if entry is None:
+            patched.pop(name, None)
         else:
-            whole[name] = merged(whole.get(name), value)
-    return whole
+            patched[name] = merged(patched.get(name), entry)
+    return patched

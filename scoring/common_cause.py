@@ -1,4 +1,4 @@
-"""Points of the common-cause questionnaire to beta (IEC 61508-6:2010 Annex D)."""
+"""From the rows of the common-cause questionnaire that are met to a score and to beta (IEC 61508-6:2010 Annex D)."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ PARTS: tuple[Part, ...] = ("sensor", "logic", "final")
 
 
 ROUNDING = 1e-12
-"""A coverage that is 90 % but for the rounding of its division belongs to the row of 90 %."""
+"""Tolerance on a diagnostic coverage: 0.9 that is rounded down in its division still takes the row of 90 %."""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of Table D.1 for one part: its points, and the set of alternatives it belongs to."""
+    """One row of Table D.1 for one part: its points, and the set of alternatives it is in, if any."""
 
     id: str
     category: str
@@ -58,19 +58,19 @@ def _points() -> Table:
 @cache
 def rows(part: Part) -> dict[str, Row]:
     """Rows of Table D.1 that apply to ``part``, by id, in printed order."""
-    at = 0 if part == "logic" else 2
-    found = {}
+    column = 0 if part == "logic" else 2
+    applicable = {}
     for row in _points().rows:
-        x, y = row["values"][at : at + 2]
+        x, y = row["values"][column : column + 2]
         if x is not None or y is not None:
-            found[row["id"]] = Row(row["id"], row["category"], row.get("alternatives"), x or 0.0, y or 0.0)
-    return found
+            applicable[row["id"]] = Row(row["id"], row["category"], row.get("alternatives"), x or 0.0, y or 0.0)
+    return applicable
 
 
 def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
-    """Score of a group of ``part`` whose rows ``claimed`` are met.
+    """Score of a group of ``part`` that meets the rows ``claimed``; ``z`` is the diagnostic credit of Table D.2 or D.3.
 
-    Rows that do not apply to the part score nothing. Of rows that are alternatives, the best claimed one counts.
+    Rows that do not apply to the part score nothing. Of alternative rows only the best claimed one counts.
 
     >>> score("logic", {"PRO5", "PRO7", "SEP1"})
     Score(x=4.0, y=3.0, z=0.0)
@@ -84,7 +84,7 @@ def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
             continue
         if row.alternatives is None:
             x, y = x + row.x, y + row.y
-        elif (held := best.get(row.alternatives)) is None or held.x + held.y < row.x + row.y:
+        elif (best_so_far := best.get(row.alternatives)) is None or best_so_far.x + best_so_far.y < row.x + row.y:
             best[row.alternatives] = row
     return Score(x + sum(row.x for row in best.values()), y + sum(row.y for row in best.values()), z)
 
@@ -97,8 +97,8 @@ def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> flo
     coverage
         Diagnostic coverage lambda_DD / (lambda_DU + lambda_DD).
     interval
-        Time within which a detected fault is acted on [h]. A time exactly on a printed limit belongs to the
-        shorter-interval column, except the first limit, which is printed as "less than".
+        Time within which a detected fault is acted on [h]. A time exactly on a printed limit takes the
+        column of the shorter interval, except the first limit, which is printed as "less than".
 
     Examples
     --------
@@ -118,10 +118,10 @@ def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> flo
 
 @cache
 def _bands(part: Part) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Lower score limits in rising order, and the beta from each limit on."""
-    at = 0 if part == "logic" else 1
+    """Lower score limits in rising order, and the beta from each limit upwards."""
+    column = 0 if part == "logic" else 1
     rising = sorted(table("iec61508_6_2010_d4").rows, key=lambda row: row["score_from"])
-    return tuple(row["score_from"] for row in rising), tuple(row["values"][at] for row in rising)
+    return tuple(row["score_from"] for row in rising), tuple(row["values"][column] for row in rising)
 
 
 def beta_int(part: Part, points: float) -> Fraction:
@@ -138,7 +138,7 @@ def beta_int(part: Part, points: float) -> Fraction:
 
 
 def points_to_next_band(part: Part, points: float) -> float | None:
-    """Points that are missing for the next better band of Table D.4; None in the best band."""
+    """Points missing to the next better band of Table D.4; None in the best band."""
     return next((limit - points for limit in _bands(part)[0] if limit > points), None)
 
 
@@ -148,13 +148,13 @@ def worst_beta(part: Part) -> Fraction:
 
 
 def thin_categories(part: Part, claimed: Iterable[str]) -> tuple[str, ...]:
-    """Categories that carry less than one twentieth of the whole score: a warning, not a failure.
+    """Categories that contribute less than 5 % of the score S: a warning, not a failure.
 
     Source: IEC 61508-6 Annex D, text on the use of the tables (from memory).
     """
-    held = set(claimed)
-    whole = score(part, held).s
+    claimed_ids = set(claimed)
+    total = score(part, claimed_ids).s
     by_category: dict[str, set[str]] = {}
     for row in rows(part).values():
         by_category.setdefault(row.category, set()).add(row.id)
-    return tuple(name for name, ids in by_category.items() if score(part, held & ids).s < whole / 20.0)
+    return tuple(name for name, ids in by_category.items() if score(part, claimed_ids & ids).s < total / 20.0)

@@ -1,6 +1,6 @@
-"""What a redundancy calculation starts from and ends in: rates of channels, their tests and repair, a result in two parts.
+"""Inputs and result of a redundancy calculation: failure rates, tests and repair, voted group, result in two parts.
 
-Nothing here belongs to one method.
+These types are common to all redundancy methods.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ class Rates:
 
     @property
     def d(self) -> PerHour:
-        """All dangerous failures."""
+        """Rate of all dangerous failures lambda_D [1/h]."""
         return self.du + self.dd
 
     @property
@@ -52,17 +52,18 @@ class Upkeep:
             within(name, getattr(self, name), 0.0, 1e9)
 
     def undetected_down(self, order: int) -> Hours:
-        """Mean down time of an undetected failure, PTC (T1/order + MRT) + (1 - PTC) (T2/order + MRT)."""
-        found = self.coverage * (self.interval / order + self.mrt)
-        return found + (1.0 - self.coverage) * (self.full_interval / order + self.mrt)
+        """Mean down time of an undetected failure [h], PTC (T1/order + MRT) + (1 - PTC) (T2/order + MRT)."""
+        found_by_test = self.coverage * (self.interval / order + self.mrt)
+        return found_by_test + (1.0 - self.coverage) * (self.full_interval / order + self.mrt)
 
 
 @dataclass(frozen=True, slots=True)
 class VotedGroup:
-    """A group as a redundancy method sees it: voting, rates of each channel [1/h], upkeep [h].
+    """A group as input to a redundancy method: voting, rates of each channel [1/h], tests and repair [h].
 
-    ``acts_on_detected``: the process is brought to a safe state, or the repair begun, as soon as a failure is detected.
-    ``seed`` is for methods that draw samples: the same seed gives the same result.
+    ``acts_on_detected``: as soon as a failure is detected, the process is brought to a safe state or the repair begins.
+    ``seed`` is for sampled methods: the same seed gives the same result. Raises OutOfRange where the number of
+    channels is not N.
     """
 
     voting: Voting
@@ -81,14 +82,14 @@ class VotedGroup:
         return any(channel != self.channels[0] for channel in self.channels)
 
     def voted(self, voting: Voting) -> VotedGroup:
-        """The same equipment with another voting; channels that are more or fewer all have the representative rates."""
+        """The same equipment with another voting. If N changes, every channel has the representative rates."""
         channels = self.channels if voting.n == self.voting.n else (representative(self.channels),) * voting.n
         return VotedGroup(voting, channels, self.upkeep, self.acts_on_detected, self.seed)
 
 
 @dataclass(frozen=True, slots=True)
 class Split:
-    """A result in its two parts: independent failures that coincide, and failures by common cause."""
+    """A result in its two parts: coinciding independent failures, and failures by common cause."""
 
     independent: Fractions
     shared: Fractions
@@ -100,12 +101,12 @@ class Split:
 
 
 def in_series(devices: Sequence[Rates]) -> Rates:
-    """Rates of a channel whose devices stand in series: any one of them fails it."""
+    """Rates of a channel whose devices are in series: the failure of any device fails the channel."""
     return Rates(fsum(device.du for device in devices), fsum(device.dd for device in devices))
 
 
 def representative(channels: Sequence[Rates]) -> Rates:
-    """One channel that stands for all: the geometric mean of the rates where the channels differ (approximation)."""
+    """Rates of one channel to calculate with: the geometric mean where the channels differ (approximation)."""
     first = channels[0]
     if all(channel == first for channel in channels):
         return first

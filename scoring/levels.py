@@ -25,10 +25,10 @@ HIGHEST = 4
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """Indicated level of one foundational requirement, with how much of it was asked.
+    """Indicated level of one foundational requirement, with the number of its requirements asked and not asked.
 
     ``indicated`` is the largest s in 0..4 such that every asked requirement needed at s is met.
-    Only with ``not_asked`` = 0 may it be called achieved; with ``asked`` = 0 it rests on nothing.
+    It is never an achieved level while ``not_asked`` is above 0; with ``asked`` = 0 nothing supports it.
     """
 
     indicated: int
@@ -65,7 +65,7 @@ def indicated(asked: Mapping[str, bool]) -> dict[str, Level]:
 
 def _level(fr: str, asked: Mapping[str, bool]) -> Level:
     needed = required_at()
-    ids = [name for name, own in foundation_of().items() if own == fr]
+    ids = [name for name, foundation in foundation_of().items() if foundation == fr]
     unmet = [name for name in ids if asked.get(name) is False]
     level = max(s for s in range(HIGHEST + 1) if not any(s in needed[name] for name in unmet))
     count = sum(name in asked for name in ids)

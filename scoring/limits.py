@@ -8,7 +8,7 @@ from scoring.units import Fractions
 
 
 class OutOfRange(ValueError):
-    """A quantity lies outside the range in which the equation means something."""
+    """A quantity is outside the range in which the equation is meaningful."""
 
     def __init__(self, name: str, value: object, rule: str) -> None:
         self.name, self.value, self.rule = name, value, rule
@@ -16,7 +16,7 @@ class OutOfRange(ValueError):
 
 
 def within(name: str, value: Fractions, low: float, high: float) -> None:
-    """Refuse ``value`` (a number or an array) unless every element lies in [low, high].
+    """Raise OutOfRange unless ``value`` (a number or every element of an array) is in [low, high].
 
     >>> within("coverage", 1.2, 0.0, 1.0)
     Traceback (most recent call last):

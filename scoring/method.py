@@ -1,6 +1,6 @@
-"""What a calculation method is: a name with an edition, what it rests on, and one small interface for each kind.
+"""Calculation methods: the description with id, edition and source, and one interface for each kind of method.
 
-A changed formula, table or house constant is a new edition; the old one stays callable, since signed records name it.
+A changed formula, table or house constant is a new edition. The old one stays available: signed records name it.
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ Measure = Literal["pfd", "pfh"]
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What a report prints of a method.
+    """Description of a method, as printed in a report.
 
-    ``id`` and ``edition`` name it for ever. ``label`` is its name in words, ``source`` the document with edition and place,
-    ``confidence`` how far that was seen (see ``scoring.source``), ``valid`` the range of validity in words, ``formula`` the
-    equations in plain text.
+    ``id`` and ``edition`` never change. ``label`` is its name in words, ``source`` the document with edition and clause,
+    ``confidence`` how well the source is known (see ``scoring.source``), ``valid`` the range of validity in words, ``formula``
+    the equations in plain text.
     """
 
     id: str
@@ -37,16 +37,16 @@ class About:
 
     @property
     def name(self) -> str:
-        """Id and edition as a record writes them, such as ``annex-b edition 2``."""
+        """Id and edition as written in a record, such as ``annex-b edition 2``."""
         return f"{self.id} edition {self.edition}"
 
 
 @dataclass(frozen=True, slots=True)
 class Claims:
-    """Answers about one group as a beta method sees them.
+    """Answers about one group as input to a beta method.
 
-    ``claimed``: ids of the questions that are met. ``coverage``: diagnostic coverage lambda_DD / lambda_D. ``acted_on``:
-    hours within which a detected failure is acted on; None where it is not.
+    ``claimed``: ids of the questions that score as met. ``coverage``: diagnostic coverage lambda_DD / lambda_D. ``acted_on``:
+    time [h] within which a detected failure is acted on; None where it is not.
     """
 
     part: Part
@@ -57,7 +57,7 @@ class Claims:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Beta and beta_D of a pair (1oo2) of channels, and the score behind them; None where a method has none."""
+    """Beta and beta_D of a pair (1oo2) of channels, and their score; ``score`` is None for a method without points."""
 
     beta: Fraction
     beta_d: Fraction
@@ -65,15 +65,15 @@ class Estimate:
 
 
 class BetaMethod(Protocol):
-    """Answers to beta."""
+    """From answers to beta."""
 
     @property
     def about(self) -> About:
-        """What the method is."""
+        """Description of the method."""
         ...
 
     def rows(self, part: Part) -> Mapping[str, Row]:
-        """Questions that are asked of a part, by id, with what each is worth."""
+        """Questions that apply to a part, by id, with their points."""
         ...
 
     def estimate(self, claims: Claims) -> Estimate:
@@ -81,11 +81,11 @@ class BetaMethod(Protocol):
         ...
 
     def worst(self, part: Part) -> Fraction:
-        """The worst beta that the method gives to a part."""
+        """The worst beta that the method gives for a part."""
         ...
 
     def missing(self, part: Part, points: float) -> float | None:
-        """Points that are missing for the next better beta; None where there is none."""
+        """Points missing to the next better beta; None where there is none."""
         ...
 
     def worked(self, claims: Claims) -> tuple[str, ...]:
@@ -94,32 +94,32 @@ class BetaMethod(Protocol):
 
 
 class MoonFactor(Protocol):
-    """Beta of a pair to beta of MooN."""
+    """From the beta of a pair (1oo2) to that of a MooN group."""
 
     @property
     def about(self) -> About:
-        """What the convention is."""
+        """Description of the convention."""
         ...
 
     def factor(self, voting: Voting) -> float:
-        """Factor k(M,N); raises VotingRefused for a voting that is not printed or has no redundancy."""
+        """Factor k(M,N); raises VotingRefused for a voting that the table does not print or that has no redundancy."""
         ...
 
 
 class RedundancyMethod(Protocol):
-    """Betas and plant data to a result in two parts. Betas may be arrays; the result has their shape."""
+    """From betas and plant data to a result in two parts. Betas may be arrays; the result has their shape."""
 
     @property
     def about(self) -> About:
-        """What the method is."""
+        """Description of the method."""
         ...
 
     def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:
-        """PFDavg [-] or PFH [1/h] of a group; ``beta`` and ``beta_d`` hold the MooN factor."""
+        """PFDavg [-] or PFH [1/h] of a group; ``beta`` and ``beta_d`` include the MooN factor."""
         ...
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
-        """What to say of a group: where it lies outside the range of validity, and what is approximate."""
+        """Remarks on a group: outside the range of validity, or an approximation."""
         ...
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
@@ -129,7 +129,7 @@ class RedundancyMethod(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Unmet:
-    """A security topic that exposes a group: weight 3, 2 or 1, unmet share 0 to 1, rows of Table D.1 that it undermines."""
+    """An unmet security topic of a group: weight 3, 2 or 1, unmet share 0 to 1, rows of Table D.1 that it undermines."""
 
     topic: str
     weight: int
@@ -139,7 +139,7 @@ class Unmet:
 
 @dataclass(frozen=True, slots=True)
 class Exposed:
-    """A redundant group with its betas as an exposure rule sees it. ``claims`` is None where the beta is specified."""
+    """A redundant group as input to an exposure rule; ``g`` is its exposure. ``claims`` is None where the beta is specified."""
 
     part: Part
     method: BetaMethod
@@ -152,15 +152,15 @@ class Exposed:
 
 
 class ExposureRule(Protocol):
-    """Exposure to adjusted betas. Security answers only ever raise beta."""
+    """From exposure to adjusted betas. Security answers never lower beta."""
 
     @property
     def about(self) -> About:
-        """What the rule is."""
+        """Description of the rule."""
         ...
 
     def adjusted(self, group: Exposed) -> tuple[Fraction, Fraction]:
-        """Beta and beta_D with the MooN factor, raised by what the security answers leave open."""
+        """Beta and beta_D with the MooN factor, raised by the unmet security topics."""
         ...
 
     def worked(self, group: Exposed) -> tuple[str, ...]:

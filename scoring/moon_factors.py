@@ -1,4 +1,4 @@
-"""Conventions for the MooN factor: beta of a pair to beta of MooN. Each is a printed table, or the factor 1."""
+"""Conventions for the MooN factor, from the beta of a pair to that of a MooN group: a published table, or the factor 1."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from scoring.voting import Voting
 
 @dataclass(frozen=True, slots=True)
 class PrintedFactor:
-    """A convention whose factors are printed; a voting that is not printed is refused."""
+    """A convention with published factors; a voting that its table does not print is refused."""
 
     about: About
 
     def factor(self, voting: Voting) -> float:
-        """Factor k(M,N)."""
+        """Factor k(M,N); raises VotingRefused for a voting without a printed factor."""
         return vote.factor(voting, self.about.id)
 
 

@@ -1,4 +1,4 @@
-"""How a number stands in an equation that is printed with its numbers put in."""
+"""Number format of worked equations."""
 
 from __future__ import annotations
 

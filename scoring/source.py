@@ -1,8 +1,7 @@
-"""Published tables: one file each, with its source, its confidence and its check sums.
+"""Published tables: one file each, with source, confidence and check sums.
 
-A table is typed in the row order and with the digits of the paper. Reading one compares the number
-of rows and the sum of every column with the check printed in the file, so that a damaged table is
-never computed with.
+Rows and digits are as printed. Reading a table compares the number of rows and the sum of each column
+with the check in the file, so a damaged table is never used.
 """
 
 from __future__ import annotations
@@ -16,8 +15,8 @@ from typing import Any
 import yaml
 
 CONFIDENCES = ("read", "cross-checked", "closure", "memory")
-"""read: seen in print. cross-checked: two sources. closure: recalled, and passes an arithmetic check
-that one wrong entry would fail. memory: recalled only."""
+"""read: seen in print. cross-checked: two sources. closure: from memory, and passes an arithmetic check
+that one wrong entry would fail. memory: from memory only."""
 
 FOLDER = Path(__file__).parent / "tables"
 
@@ -50,14 +49,14 @@ class Table:
 
 @cache
 def table(name: str) -> Table:
-    """Read ``scoring/tables/<name>.yaml``; refuses a file that fails its own check sums."""
+    """Read ``scoring/tables/<name>.yaml``; raises TableDamaged for a file that fails its own check sums."""
     raw = yaml.safe_load((FOLDER / f"{name}.yaml").read_text(encoding="utf-8"))
     check, rows, columns = raw.pop("check"), raw.pop("rows"), raw.pop("columns")
     if len(rows) != check["rows"]:
         raise TableDamaged(name, f"{len(rows)} rows instead of {check['rows']}")
-    for at, column in enumerate(columns):
-        total = fsum(row["values"][at] or 0.0 for row in rows)
-        if not abs(total - check["sums"][at]) <= 1e-9:
-            raise TableDamaged(name, f"column {column} adds to {total} instead of {check['sums'][at]}")
+    for index, column in enumerate(columns):
+        total = fsum(row["values"][index] or 0.0 for row in rows)
+        if not abs(total - check["sums"][index]) <= 1e-9:
+            raise TableDamaged(name, f"column {column} adds to {total} instead of {check['sums'][index]}")
     head = {key: str(raw.pop(key)) for key in ("document", "edition", "place", "confidence")}
     return Table(name=name, columns=tuple(columns), rows=tuple(rows), extra=raw, **head)

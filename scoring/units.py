@@ -1,4 +1,4 @@
-"""Names of the quantities, so that a signature says which unit it wants."""
+"""Quantities with their units, as type names for signatures."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ Fraction: TypeAlias = float
 """Dimensionless, 0 to 1."""
 
 Fractions: TypeAlias = float | NDArray[np.float64]
-"""One fraction, or an array of them that is carried through the equation element by element."""
+"""One fraction, or an array of them (element by element)."""
 
 HOURS_PER_YEAR: Hours = 8760.0
 FIT_PER_PER_HOUR: Fit = 1e9
 
 
 def per_hour(fit: Fit) -> PerHour:
-    """Rate [1/h] of a rate given in FIT.
+    """Rate [1/h] from a rate in FIT.
 
     >>> per_hour(450)
     4.5e-07

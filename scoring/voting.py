@@ -10,16 +10,16 @@ from scoring.source import table
 
 MOST_CHANNELS = 8
 CONVENTIONS = {"iec61508-6-2010": "iec61508_6_2010_d5", "pds-2013": "pds_2013_c_moon", "none": None}
-"""Conventions for the voting factor, each with the table that prints it."""
+"""Conventions for the MooN factor, each with the file of its table."""
 
 
 class VotingRefused(ValueError):
-    """A voting that cannot be read, or for which the chosen convention prints no factor."""
+    """A voting that cannot be read, or that has no factor in the chosen convention."""
 
 
 @dataclass(frozen=True, slots=True)
 class Voting:
-    """M out of N, 1 <= M <= N <= 8."""
+    """M out of N, 1 <= M <= N <= 8; raises VotingRefused for other numbers."""
 
     m: int
     n: int
@@ -46,7 +46,7 @@ SINGLE = Voting(1, 1)
 
 
 def read(text: str) -> Voting:
-    """Voting of a text such as ``2oo3``.
+    """Voting from a text such as ``2oo3``; raises VotingRefused.
 
     >>> read("2oo3")
     Voting(m=2, n=3)
@@ -66,7 +66,7 @@ def _factors(convention: str) -> dict[str, float]:
 def factor(voting: Voting, convention: str) -> float:
     """Factor k(M,N) by which the beta of a 1oo2 group is multiplied; N - M >= 1.
 
-    No value is extrapolated: a voting that the table does not print is refused.
+    No value is extrapolated: raises VotingRefused for a voting that the table does not print.
 
     >>> factor(Voting(2, 3), "iec61508-6-2010"), factor(Voting(2, 3), "pds-2013")
     (1.5, 2.0)
@@ -74,11 +74,9 @@ def factor(voting: Voting, convention: str) -> float:
     Source: IEC 61508-6:2010 Annex D Table D.5; SINTEF PDS method handbook 2013, C_MooN (both from memory).
     """
     if not voting.redundant:
-        raise VotingRefused(f"{voting} survives no failure, so it has no beta and no voting factor")
+        raise VotingRefused(f"{voting} survives no failure, so it has no beta and no MooN factor")
     if convention not in CONVENTIONS:
-        raise VotingRefused(
-            f"{convention!r} is no convention for the voting factor; known are {', '.join(CONVENTIONS)}"
-        )
+        raise VotingRefused(f"{convention!r} is no convention for the MooN factor; known are {', '.join(CONVENTIONS)}")
     if convention == "none":
         return 1.0
     printed = _factors(convention)

@@ -1,1 +1,1 @@
-"""From answers to results: groups, functions and zones."""
+"""Assessment: from answers to the results of groups, safety functions and zones."""

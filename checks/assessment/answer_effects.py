@@ -1,4 +1,4 @@
-"""Which open question could change a result most, and what closing a gap would do."""
+"""Effect of an open question or a gap on a result if it were answered as met."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Case = Literal["scored", "adjusted"]
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What one better answer would do to the worst function: its result now and then, and the gain as a factor.
+    """Effect of one better answer on the worst function: result with the present answer, result with the better one, points.
 
     A common-cause answer is measured with common cause only, a security answer with the cyber scenario.
     """
@@ -30,12 +30,12 @@ class Effect:
 
     @property
     def gain(self) -> float:
-        """Factor by which the result improves; 1 where this answer alone moves nothing."""
+        """Factor by which the result improves; 1 where this answer alone changes nothing."""
         return self.now / self.then
 
 
 def addressee(question: Question, assessment: Assessment, *, group: str | None, zone: str | None) -> str:
-    """Of whom a question is answered by default: whom it is offered to, else the broadest addressee that it makes sense for."""
+    """Default addressee of an answer: the one a session offers, else the broadest for which the question makes sense."""
     if question.offered == "group" and group is not None:
         return f"group:{group}"
     if question.asked_of == "system" and group is not None and assessment.links.systems_of[group]:
@@ -50,58 +50,58 @@ def _effect(
 ) -> Effect:
     question, of = asked
     best = Answer(question=question, of=of, value="met")
-    then = assessment.with_answers([best]).function(worst.id)
-    before, after = getattr(worst.cases, case), getattr(then.cases, case)
+    improved = assessment.with_answers([best]).function(worst.id)
+    before, after = getattr(worst.cases, case), getattr(improved.cases, case)
     return Effect(question, of, worst.id, worst.demand, before, after, points)
 
 
 def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
-    """Unanswered or not known questions of a group, most decisive first.
+    """Questions of a group that are unanswered or unknown, largest effect first.
 
-    Decisive is what moves the worst function most, of those that the group can move; where no answer alone crosses into the next band of
-    Table D.4, the one that brings most points.
+    The effect is that on the worst function that the group can change. Where no single answer reaches the next band of Table
+    D.4, the question with the most points comes first.
     """
     worst = assessment.worst_by_common_cause([key])
-    held = assessment.group(key).held
+    answers = assessment.group(key).held
     if worst is None:
         return []
-    found = []
+    effects = []
     for name, row in assessment.questioned(key).items():
-        if name not in held or held[name].value == "unknown":
+        if name not in answers or answers[name].value == "unknown":
             question = assessment.banks.common_cause[name]
             of = addressee(question, assessment, group=key, zone=None)
-            found.append(_effect(assessment, worst, (name, of), row.x + row.y, case="scored"))
-    return sorted(found, key=lambda one: (-one.gain, -one.points))
+            effects.append(_effect(assessment, worst, (name, of), row.x + row.y, case="scored"))
+    return sorted(effects, key=lambda effect: (-effect.gain, -effect.points))
 
 
 def open_topics_of_zone(assessment: Assessment, key: str) -> list[Effect]:
-    """Unanswered or not known topics of a zone, most decisive for its worst function first."""
+    """Topics of a zone that are unanswered or unknown, largest effect on its worst function first."""
     zone = assessment.zone(key)
     worst = assessment.worst_by_exposure(zone.groups)
     if worst is None:
         return []
-    found = []
+    effects = []
     for topic in assessment.banks.cyber.values():
         if topic.id not in zone.held or zone.held[topic.id].value == "unknown":
             of = addressee(topic, assessment, group=None, zone=key)
-            found.append(_effect(assessment, worst, (topic.id, of), float(topic.weight), case="adjusted"))
-    return sorted(found, key=lambda one: (-one.gain, -one.points))
+            effects.append(_effect(assessment, worst, (topic.id, of), float(topic.weight), case="adjusted"))
+    return sorted(effects, key=lambda effect: (-effect.gain, -effect.points))
 
 
 def gap_effects(assessment: Assessment, key: str) -> list[tuple[Gap, Effect | None]]:
-    """Each gap of a zone with a function's result now and with this gap closed: the worst that the zone can move.
+    """Each gap of a zone with the effect of closing it on the worst function that the zone can change; largest first.
 
-    Closing a topic takes it out of the exposure of every group it concerns. A requirement answered directly carries
-    no exposure of its own, so it has no effect here.
+    A closed topic no longer exposes any group. A requirement that is answered directly exposes no group, so its effect
+    is None.
     """
     zone = assessment.zone(key)
     worst = assessment.worst_by_exposure(zone.groups)
-    found: list[tuple[Gap, Effect | None]] = []
+    effects: list[tuple[Gap, Effect | None]] = []
     for gap in zone.gaps:
         if gap == HIDDEN:
             continue
         effect = None
         if gap.is_topic and worst is not None:
             effect = _effect(assessment, worst, (gap.question, f"zone:{key}"), float(gap.weight), case="adjusted")
-        found.append((gap, effect))
-    return sorted(found, key=lambda pair: -(pair[1].gain if pair[1] else 0.0))
+        effects.append((gap, effect))
+    return sorted(effects, key=lambda pair: -(pair[1].gain if pair[1] else 0.0))

@@ -1,4 +1,4 @@
-"""Plant and answers to results: the only bridge from what people said to the equations."""
+"""From a plant and its answers to results; the only place that calls the equations with answers."""
 
 from __future__ import annotations
 
@@ -17,22 +17,22 @@ from scoring.common_cause import Row
 from scoring.method import Unmet
 
 MOVES = 0.01
-"""Share of a function's result below which an answer is not counted as able to move it (house rule)."""
+"""Share of a function's result below which an answer counts as unable to change it (house rule)."""
 
 
-Held = TypeVar("Held")
+Result = TypeVar("Result")
 
 
-def _without(held: dict[str, Held], gone: Iterable[str]) -> dict[str, Held]:
-    """A copy less a few: copying whole and dropping beats asking of each of thousands whether it stays."""
-    kept = dict(held)
-    for key in gone:
+def _without(results: dict[str, Result], stale: Iterable[str]) -> dict[str, Result]:
+    """A copy without the stale results. Copying all and dropping a few is faster than testing each of thousands."""
+    kept = dict(results)
+    for key in stale:
         kept.pop(key, None)
     return kept
 
 
 class Links:
-    """Who belongs to whom in one plant: systems and functions of a group, groups of a zone."""
+    """Relations in one plant: systems and functions of a group, groups in a zone, reach of a zone."""
 
     def __init__(self, plant: Plant) -> None:
         systems: dict[str, dict[str, None]] = {key: {} for key in plant.groups}
@@ -55,7 +55,7 @@ class Links:
         self.reached: dict[str, tuple[str, ...]] = {}
 
     def reach(self, zone: str) -> tuple[str, ...]:
-        """Functions with a programmable group in a zone: one compromise of it defeats each of them."""
+        """Functions with a programmable group in a zone: one compromise of the zone defeats each of them."""
         if zone not in self.reached:
             inside = [key for key in self.groups_in[zone] if key in self._programmable]
             names = (name for key in inside for name in self.uses[key])
@@ -63,7 +63,7 @@ class Links:
         return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
-        """Groups whose result an answer of this addressee can change; none for one that the plant no longer has."""
+        """Groups whose result an answer for this addressee can change; none for an unknown addressee."""
         kind, _, key = addressee.partition(":")
         if kind == "group":
             return (key,) if key in self.uses else ()
@@ -75,12 +75,12 @@ class Links:
 
 
 class Assessment:
-    """Results of one plant with one set of answers, each computed when it is first asked for.
+    """Results of one plant with one set of answers, each computed on first use.
 
-    ``with_answers`` gives the assessment that would follow from further answers and keeps every result that they
-    cannot have changed; that is how an answer's effect is shown, and how a change reaches the screen at once.
-    ``editions`` are those of the plant's format where nothing is said. ``known`` are results computed elsewhere; of a past
-    revision they are the stored ones, and ``reproduced`` says whether this program computes the same from its facts.
+    ``with_answers`` returns the assessment with further answers and keeps the results that they cannot change, so the
+    effect of an answer is shown at once. ``editions`` default to those of the plant's format. ``known`` are results computed
+    elsewhere: for a past revision the stored ones. ``reproduced``: this program computes the same from the facts of the
+    revision.
     """
 
     def __init__(
@@ -106,9 +106,9 @@ class Assessment:
         return self.editions.banks
 
     def with_answers(self, more: Iterable[Answer]) -> Assessment:
-        """The assessment with further answers on top, keeping what they cannot touch."""
+        """The assessment with further answers; keeps the results that they cannot change."""
         later = tuple(more)
-        return self._after(self.answers.plus(later), {(one.question, one.of) for one in later})
+        return self._after(self.answers.plus(later), {(answer.question, answer.of) for answer in later})
 
     def without_answer(self, question: str, of: str) -> Assessment:
         """The assessment as if this answer had not been given."""
@@ -120,7 +120,7 @@ class Assessment:
         stale = {key for of in touched for key in self.links.groups_of(of)}
         functions = {name for key in stale for name in self.links.uses[key]}
         zones_touched = set(self.plant.zones) if "plant" in touched else {of.removeprefix("zone:") for of in touched}
-        # What is answered of groups tells of their zone where a topic is offered to groups.
+        # An answer of a group to a topic may count for its zone too, see _of_groups.
         named = (
             of.removeprefix("group:") for name, of in asked if of.startswith("group:") and name in self.banks.cyber
         )
@@ -156,7 +156,7 @@ class Assessment:
         return sorted((self.function(key) for key in self.plant.functions), key=lambda function: function.order)
 
     def worst_function(self, keys: Iterable[str]) -> FunctionResult | None:
-        """The function with the worst margin among those that these groups serve."""
+        """The function with the worst margin among those that use these groups; None without any."""
         names = {name for key in keys for name in self.links.uses[key]}
         return min((self.function(name) for name in names), key=lambda function: function.order, default=None)
 
@@ -181,7 +181,7 @@ class Assessment:
     def _worst(
         self, keys: Iterable[str], case: str, contributed: Callable[[FunctionResult, GroupResult], float]
     ) -> FunctionResult | None:
-        """The worst function that can be moved in a case; where none can, the worst that the groups serve."""
+        """The worst function whose result in a case these groups can change; else the worst that uses them."""
         groups_asked = tuple(keys)
         moved: dict[str, float] = {}
         for key in groups_asked:
@@ -198,20 +198,20 @@ class Assessment:
         return worst or self.worst_function(groups_asked)
 
     def held_for(self, key: str) -> ByQuestion:
-        """Answers that speak for a group, each saying of whom it was given; of these a reader sees ``group(key).held``."""
+        """Answers that apply to a group, each with its addressee; a reader may see fewer, ``group(key).held``."""
         return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
 
     def coverage(self, key: str) -> float:
-        """Diagnostic coverage of a group by its entered rates, lambda_DD / lambda_D."""
+        """Diagnostic coverage of a group from its entered rates, lambda_DD / lambda_D."""
         return groups.claims(self.plant, self.plant.groups[key], ()).coverage
 
     def claimed(self, key: str) -> frozenset[str]:
         """Common-cause questions of a group that are met."""
-        held = self.held_for(key)
-        return frozenset(name for name in self.questioned(key) if name in held and held[name].claimed)
+        answers = self.held_for(key)
+        return frozenset(name for name in self.questioned(key) if name in answers and answers[name].claimed)
 
     def calculation(self, key: str) -> groups.BetaCalculation:
-        """How the betas of a group follow from its answers."""
+        """Calculation of the betas of a group from its answers."""
         topics = self.unmet_topics(key, self.held_for(key)) if self._raises else None
         return groups.BetaCalculation(self.plant, self.plant.groups[key], self.editions, topics)
 
@@ -220,38 +220,38 @@ class Assessment:
         return self.editions.exposure.about.id != "none"
 
     def questioned(self, key: str) -> Mapping[str, Row]:
-        """Common-cause questions that are asked of a group, with what each is worth."""
+        """Common-cause questions that apply to a group, with their points."""
         return groups.questioned(self.plant.groups[key], self.editions)
 
-    def unmet_topics(self, key: str, held: ByQuestion) -> tuple[Unmet, ...] | None:
-        """Topics that expose a group; None where its zone was never reviewed."""
+    def unmet_topics(self, key: str, answers: ByQuestion) -> tuple[Unmet, ...] | None:
+        """Unmet topics of a group; None where its zone was never reviewed."""
         group = self.plant.groups[key]
         reviewed = group.zone is not None and zones.reviewed(self.answers.of(f"zone:{group.zone}"))
-        return groups.unmet_topics(group, held, self.editions, reviewed=reviewed)
+        return groups.unmet_topics(group, answers, self.editions, reviewed=reviewed)
 
     def _assess_group(self, key: str) -> GroupResult:
-        held = self.held_for(key)
-        topics = self.unmet_topics(key, held) if self._raises else None
-        return groups.assess(self.plant, key, held, topics, self.editions)
+        answers = self.held_for(key)
+        topics = self.unmet_topics(key, answers) if self._raises else None
+        return groups.assess(self.plant, key, answers, topics, self.editions)
 
     def _assess_zone(self, key: str) -> ZoneResult:
         inside, reach = self.links.groups_in[key], self.links.reach(key)
-        held = {**self._of_groups(inside), **self.answers.for_zone(key)}
+        answers = {**self._of_groups(inside), **self.answers.for_zone(key)}
         begun = zones.reviewed(self.answers.of(f"zone:{key}"))
         place = zones.Inside(inside, reach)
-        return zones.assess(key, self.plant.zones[key], held, begun=begun, inside=place, banks=self.banks)
+        return zones.assess(key, self.plant.zones[key], answers, begun=begun, inside=place, banks=self.banks)
 
     def _of_groups(self, inside: Iterable[str]) -> ByQuestion:
-        """Answers to topics that are asked of each group, where every group that a topic concerns has its own: the worst."""
-        found = {}
+        """Answers of groups to the topics offered to groups: the worst of them, where every group concerned has one."""
+        worst = {}
         groups_inside = [(key, self.plant.groups[key]) for key in inside if self.plant.groups[key].programmable]
         for topic in self.banks.cyber.values():
             if topic.offered == "group":
                 asked = [key for key, group in groups_inside if exposure.concerns(topic.elements, group.part)]
-                own = [answer for key in asked if (answer := self.answers.get(topic.id, f"group:{key}"))]
-                if asked and len(own) == len(asked):
-                    found[topic.id] = min(own, key=lambda answer: FAVOUR[answer.value])
-        return found
+                answers = [answer for key in asked if (answer := self.answers.get(topic.id, f"group:{key}"))]
+                if asked and len(answers) == len(asked):
+                    worst[topic.id] = min(answers, key=lambda answer: FAVOUR[answer.value])
+        return worst
 
     def _assess_function(self, key: str) -> FunctionResult:
         function = self.plant.functions[key]

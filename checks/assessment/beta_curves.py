@@ -1,4 +1,4 @@
-"""RRF of a function against the beta of one of its groups, as built and with other voting, with common cause."""
+"""Result of a function against the beta of one of its groups, with the voting as built and with others."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Curves:
-    """Curves over ``beta_int``, the 1oo2 value, and where the group stands on the one as built."""
+    """Curves over ``beta_int``, the value of a pair (1oo2), and the beta_int of the group in both cases."""
 
     group: str
     beta_int: Array
@@ -38,24 +38,24 @@ class Curves:
 
 
 def against_beta(assessment: Assessment, function: str, group: str, *, beta_int: Array) -> Curves:
-    """Curves of one function with common cause; the other groups stay as they are. One call of the equation a voting.
+    """Curves of one function with common cause; the other groups do not change. One call of the equation for each voting.
 
-    beta_D follows beta in the proportion that the group has. Votings for which the chosen convention prints no
-    factor are left out.
+    beta_D keeps its ratio to beta. Votings without a factor in the chosen convention are left out. Raises ValueError for a
+    group without redundancy.
     """
-    result, now = assessment.function(function), assessment.group(group)
-    if now.betas is None:
+    result, as_built = assessment.function(function), assessment.group(group)
+    if as_built.betas is None:
         raise ValueError(f"{group} has no redundancy, so no beta")
-    others = sum(result.group_cases(one).scored for one in result.groups if one.id != group)
-    ratio = now.betas.beta_d / now.betas.beta if now.betas.beta > 0.0 else 1.0
-    votings = dict.fromkeys((now.voting, *OTHER_VOTINGS))
+    others = sum(result.group_cases(part).scored for part in result.groups if part.id != group)
+    ratio = as_built.betas.beta_d / as_built.betas.beta if as_built.betas.beta > 0.0 else 1.0
+    votings = dict.fromkeys((as_built.voting, *OTHER_VOTINGS))
     curves = tuple(
-        Curve(one, one == now.voting, others + held)
-        for one in votings
-        if (held := _group_result(assessment, group, one, beta_int, ratio, result.demand)) is not None
+        Curve(as_voted, as_voted == as_built.voting, others + total)
+        for as_voted in votings
+        if (total := _group_result(assessment, group, as_voted, beta_int, ratio, result.demand)) is not None
     )
-    k = now.betas.voting_factor
-    return Curves(group, beta_int, curves, now.betas.beta_int, now.betas.beta_adjusted / k)
+    k = as_built.betas.voting_factor
+    return Curves(group, beta_int, curves, as_built.betas.beta_int, as_built.betas.beta_adjusted / k)
 
 
 def _group_result(

@@ -1,4 +1,4 @@
-"""What must be said wherever a number leaves the program."""
+"""Cautions and remarks that accompany every result outside the program."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ CAUTIONS = (
 
 
 def method(plant: Plant, editions: Editions | None = None) -> str:
-    """Methods with their editions in one line, to stand beside every result; those of the plant's format by default."""
+    """Methods with their editions in one line, shown with every result; by default those of the plant's format."""
     about = (editions or known_editions.of_plant(plant)).about
     return (
         f"Beta: {about['beta_method'].label}; MooN factor: {about['voting_factor'].label}; "
@@ -28,21 +28,21 @@ def method(plant: Plant, editions: Editions | None = None) -> str:
 
 
 def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
-    """What a reader of the results must know about this plant's data. Nothing of it is refused or clamped."""
+    """Remarks on the data of this plant; no value is rejected or clamped."""
     redundancy = (editions or known_editions.of_plant(plant)).redundancy
-    found = []
+    listed = []
     for key, group in plant.groups.items():
-        found += [f"{key}: {remark}" for remark in redundancy.remarks(voted(plant, group))]
+        listed += [f"{key}: {remark}" for remark in redundancy.remarks(voted(plant, group))]
         if group.proof_test.staggered:
-            found.append(f"{key}: tests are staggered, but Annex B gives no credit for it")
+            listed.append(f"{key}: tests are staggered, but Annex B gives no credit for it")
         if group.stated_beta and not group.stated_beta.source:
-            found.append(f"{key}: the specified beta names no source")
+            listed.append(f"{key}: the specified beta has no source")
         if group.zone is None and group.programmable:
-            found.append(f"{key}: lies in no zone, so its beta is not adjusted")
+            listed.append(f"{key}: is in no zone, so its beta is not adjusted")
     for key, zone in plant.zones.items():
         missing = [fr for fr in levels.FOUNDATIONAL if fr not in zone.sl_target]
         if zone.sl_target and missing:
-            found.append(f"{key}: no target level for {', '.join(missing)}")
+            listed.append(f"{key}: no target level for {', '.join(missing)}")
     in_system = {name for system in plant.systems.values() for name in system.functions}
-    found += [f"{key}: belongs to no safety system" for key in plant.functions if key not in in_system]
-    return found
+    listed += [f"{key}: belongs to no safety system" for key in plant.functions if key not in in_system]
+    return listed

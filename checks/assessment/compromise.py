@@ -1,7 +1,7 @@
-"""One compromise defeats it: what a number cannot show of cyber exposure, said as data.
+"""Zones of which one compromise defeats a function: the part of cyber exposure that no number shows.
 
-A compromised zone defeats each function with a *programmable* group in it: to rewrite the devices of the group is to defeat
-every channel at once. A group that is not programmable is not reached.
+A compromised zone defeats each function with a *programmable* group in it: reprogramming the devices of the group defeats
+all its channels at once. A group that is not programmable is not reached.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from checks.assessment.assessment import Assessment
 class Way:
     """One zone whose compromise defeats a function.
 
-    ``gaps`` counts the open gaps of the zone, None where nobody reviewed it. ``conduits`` lead into it, each with its other
-    end. ``groups`` are the programmable groups of the function in the zone.
+    ``gaps`` counts the open gaps of the zone, None where nobody reviewed it. ``conduits`` are those into the zone, each with
+    its other end. ``groups`` are the programmable groups of the function in the zone.
     """
 
     zone: str
@@ -26,14 +26,14 @@ class Way:
 
 
 def ways(assessment: Assessment, function: str) -> tuple[Way, ...]:
-    """The zones in which a programmable group of a function lies, each with its gaps and the conduits that lead in."""
+    """The zones with a programmable group of a function, each with its gaps and the conduits into it."""
     plant = assessment.plant
-    found: dict[str, list[str]] = {}
+    groups_by_zone: dict[str, list[str]] = {}
     for key in plant.functions[function].groups:
         group = plant.groups[key]
         if group.programmable and group.zone is not None:
-            found.setdefault(group.zone, []).append(key)
-    return tuple(_way(assessment, zone, tuple(groups)) for zone, groups in found.items())
+            groups_by_zone.setdefault(group.zone, []).append(key)
+    return tuple(_way(assessment, zone, tuple(groups)) for zone, groups in groups_by_zone.items())
 
 
 def _way(assessment: Assessment, zone: str, groups: tuple[str, ...]) -> Way:
@@ -47,7 +47,7 @@ def _way(assessment: Assessment, zone: str, groups: tuple[str, ...]) -> Way:
 
 
 def unmoved(assessment: Assessment, function: str) -> tuple[str, ...]:
-    """Programmable groups of a function without redundancy: they have no beta, so the scenario does not move their number."""
+    """Programmable groups of a function without redundancy: no beta, so the scenario does not change their result."""
     plant = assessment.plant
     groups = ((key, plant.groups[key]) for key in plant.functions[function].groups)
     return tuple(key for key, group in groups if group.programmable and not group.voting.redundant)

@@ -1,7 +1,7 @@
-"""Editions of the methods and question banks that an assessment is computed with.
+"""Editions of the methods and question banks of an assessment.
 
-A plant file names methods; its format says which editions these are. A revision names both, so that it can be computed
-again when there are later ones.
+A plant file names methods; its format determines their editions. A revision names both, so that it can be computed
+again after newer editions exist.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ from scoring.methods import registry
 KINDS = ("beta_method", "voting_factor", "redundancy_method", "exposure_rule")
 """Kinds of methods, as the conventions of a plant file name them."""
 METHOD_EDITIONS: Mapping[int, Mapping[str, int]] = {1: {}, 2: {"annex-b": 2}}
-"""Edition of a method by the format of the plant file; 1 where nothing is said."""
+"""Edition of a method by the format of the plant file; 1 where it is not listed."""
 BANK_EDITIONS: Mapping[int, Chosen] = {
     1: (("common_cause", "edition-2"), ("cyber", "edition-1"), ("requirements", "edition-2")),
     2: bank.LATEST,
 }
-"""Editions of the question banks by the format of the plant file: of each the latest that scores as the first one did."""
+"""Editions of the question banks by the format of the plant file; in format 1 the latest that score as the first ones."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Editions:
 
     @property
     def about(self) -> Mapping[str, About]:
-        """What a report prints of each method, by its kind."""
+        """Description of each method, by its kind."""
         methods = (self.beta.about, self.moon_factor.about, self.redundancy.about, self.exposure.about)
         return dict(zip(KINDS, methods, strict=True))
 
@@ -74,19 +74,19 @@ class Editions:
 
 
 def of_plant(plant: Plant) -> Editions:
-    """The editions that the format and the conventions of a plant file stand for."""
+    """The editions that follow from the format and the conventions of a plant file."""
     conventions, editions = plant.conventions, METHOD_EDITIONS[plant.format]
     named = {kind: getattr(conventions, kind) for kind in KINDS}
     return _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
 
 
 def numbers(editions: Editions) -> dict[str, Any]:
-    """Edition of each method and each bank by its kind, as plain data that two states can be compared by."""
+    """Edition of each method and each bank by its kind, as plain data for comparing two states."""
     return {kind: about.edition for kind, about in editions.about.items()} | dict(editions.chosen_banks)
 
 
 def of_numbers(conventions: Mapping[str, Any], editions: Mapping[str, Any]) -> Editions:
-    """The editions of conventions and of what ``numbers`` gave; raises UnknownMethod and UnknownEdition."""
+    """The editions from conventions and the output of ``numbers``; raises UnknownMethod and UnknownEdition."""
     methods = {kind: (conventions[kind], editions[kind]) for kind in KINDS}
     return _found(methods, tuple((name, editions[name]) for name in bank.EDITIONS))
 
@@ -94,7 +94,7 @@ def of_numbers(conventions: Mapping[str, Any], editions: Mapping[str, Any]) -> E
 def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
     """The editions that a revision was computed with; raises UnknownMethod and UnknownEdition.
 
-    Releases 1 and 2 named no editions of methods: they had the first of each.
+    Releases 1 and 2 named no editions of methods: they had the first ones.
     """
     named = facts.get("methods")
     if named is None:
@@ -105,9 +105,9 @@ def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
 
 
 def named_in(facts: Mapping[str, Any]) -> None:
-    """Raise UnknownMethod or UnknownEdition where facts of a revision name what this program does not have.
+    """Raise UnknownMethod or UnknownEdition where facts of a revision name an edition that this program does not have.
 
-    Names of another form than a revision has are passed over: reading the facts refuses them.
+    Malformed names are ignored here: reading the facts rejects them.
     """
     find: dict[str, Callable[[str, int], Any]] = {
         "beta_method": registry.BETA.get,
@@ -124,9 +124,11 @@ def named_in(facts: Mapping[str, Any]) -> None:
 
 
 def _entries(facts: Mapping[str, Any], block: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
-    held = facts.get(block)
+    entries = facts.get(block)
     return (
-        (name, named) for name, named in (held.items() if isinstance(held, dict) else ()) if isinstance(named, dict)
+        (name, named)
+        for name, named in (entries.items() if isinstance(entries, dict) else ())
+        if isinstance(named, dict)
     )
 
 

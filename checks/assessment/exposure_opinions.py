@@ -1,4 +1,4 @@
-"""Second opinions on a function: its result under every exposure rule, side by side on one axis."""
+"""Result of a function under each exposure rule, for comparison."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ RULES = ("to-single", "graded", "credits")
 def by_exposure_rule(assessment: Assessment, function: str) -> dict[str, float]:
     """PFDavg or PFH [1/h] of a function with the cyber scenario, by the label of each exposure rule.
 
-    The rule ``credits`` needs a bank that says which rows a topic undermines; it is left out where the bank does not.
+    ``credits`` is left out for a bank that does not state which rows a topic undermines.
     """
-    found = {}
+    results = {}
     for rule in RULES:
         editions = assessment.editions.with_exposure_rule(rule)
         if rule == "credits" and not any(topic.undermines for topic in editions.banks.cyber.values()):
             continue
-        other = Assessment(assessment.plant, assessment.answers, links=assessment.links, editions=editions)
-        found[registry.EXPOSURE.get(rule, 1).about.label] = other.function(function).cases.adjusted
-    return found
+        assessed = Assessment(assessment.plant, assessment.answers, links=assessment.links, editions=editions)
+        results[registry.EXPOSURE.get(rule, 1).about.label] = assessed.function(function).cases.adjusted
+    return results

@@ -1,4 +1,4 @@
-"""Answers that apply to one group to its betas, its PFD and its PFH."""
+"""From the answers that apply to one group to its betas, PFDavg and PFH."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def channels(plant: Plant, group: Group) -> tuple[Rates, ...]:
 
 
 def _channel(plant: Plant, names: Sequence[str]) -> Rates:
-    """Rates of devices in series. One without any dangerous failure adds nothing; ``consistency`` sees that another does."""
+    """Rates of devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
     devices = map(plant.devices.__getitem__, names)
     rates = [(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit)) for device in devices]
     return equipment.in_series([Rates(du, dd) for du, dd in rates if du or dd])
@@ -43,47 +43,47 @@ def upkeep(group: Group) -> Upkeep:
 
 
 def voted(plant: Plant, group: Group) -> VotedGroup:
-    """A group as a redundancy method sees it."""
+    """A group as input to a redundancy method."""
     return VotedGroup(group.voting, channels(plant, group), upkeep(group), group.acts_on_detected)
 
 
 def claims(plant: Plant, group: Group, claimed: Collection[str]) -> Claims:
-    """Answers about a group as a beta method sees them; ``claimed`` are the questions that are met."""
+    """Answers about a group as input to a beta method; ``claimed`` are the ids of the questions that score as met."""
     acted_on = group.diagnostic_interval_h if group.acts_on_detected else None
     coverage = equipment.representative(channels(plant, group)).coverage
     return Claims(group.part, claimed, coverage, acted_on)
 
 
-def unmet_topics(group: Group, held: ByQuestion, editions: Editions, *, reviewed: bool) -> tuple[Unmet, ...] | None:
-    """Topics that count for a group; None where its zone was never reviewed.
+def unmet_topics(group: Group, answers: ByQuestion, editions: Editions, *, reviewed: bool) -> tuple[Unmet, ...] | None:
+    """Topics that apply to a group, with their unmet share; None where its zone was never reviewed.
 
-    A topic that nobody answered counts as unknown; one that does not apply is left out.
+    An unanswered topic counts as unknown; one answered not-applicable is left out.
     """
     if not group.programmable:
         return ()
     if not reviewed:
         return None
-    found = []
+    unmet = []
     for topic in editions.banks.cyber.values():
         if exposure.concerns(topic.elements, group.part):
-            answer = held.get(topic.id)
+            answer = answers.get(topic.id)
             share = 1.0 if answer is None else UNMET.get(answer.value)
             if share is not None:
-                found.append(Unmet(topic.id, topic.weight, share, topic.undermines))
-    return tuple(found)
+                unmet.append(Unmet(topic.id, topic.weight, share, topic.undermines))
+    return tuple(unmet)
 
 
 def questioned(group: Group, editions: Editions) -> Mapping[str, Row]:
-    """Questions that are asked of a group: none without redundancy or where a beta is specified."""
+    """Questions that apply to a group: none without redundancy or with a specified beta."""
     asked = group.voting.redundant and group.stated_beta is None
     return editions.beta.rows(group.part) if asked else {}
 
 
 @dataclass(frozen=True)
 class BetaCalculation:
-    """How the betas of one redundant group follow from its answers, with one set of editions.
+    """Calculation of the betas of one redundant group from its answers, with one set of editions.
 
-    ``topics`` None leaves beta unadjusted: nobody has reviewed the zone.
+    With ``topics`` None beta is not adjusted: the zone was never reviewed.
     """
 
     plant: Plant
@@ -93,21 +93,21 @@ class BetaCalculation:
 
     @property
     def g(self) -> float | None:
-        """Exposure of the group."""
+        """Exposure of the group, 0 to 1; None where the zone was never reviewed."""
         if self.topics is None:
             return None
         return exposure.exposure([(topic.weight, topic.share) for topic in self.topics])
 
     def exposed(self, claimed: Collection[str]) -> Exposed:
-        """The group as an exposure rule sees it."""
+        """The group as input to an exposure rule."""
         group, specified = self.group, self.group.stated_beta
         asked = None if specified is not None else claims(self.plant, group, claimed)
         estimate = None if asked is None else self.editions.beta.estimate(asked)
-        own = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
+        pair = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
         if specified is not None:
-            own = (specified.beta, specified.beta_d)
+            pair = (specified.beta, specified.beta_d)
         factor, g = self.editions.moon_factor.factor(group.voting), self.g
-        return Exposed(group.part, self.editions.beta, asked, *own, factor, g or 0.0, self.topics or ())
+        return Exposed(group.part, self.editions.beta, asked, *pair, factor, g or 0.0, self.topics or ())
 
     def betas(self, claimed: Collection[str]) -> Betas | None:
         """Betas where the rows ``claimed`` are met; None without redundancy."""
@@ -121,17 +121,17 @@ class BetaCalculation:
 
 
 def assess(
-    plant: Plant, key: str, held: ByQuestion, topics: tuple[Unmet, ...] | None, editions: Editions
+    plant: Plant, key: str, answers: ByQuestion, topics: tuple[Unmet, ...] | None, editions: Editions
 ) -> GroupResult:
-    """Result of one group. ``topics`` None leaves beta unadjusted."""
+    """Result of one group. With ``topics`` None beta is not adjusted."""
     group, calculation = plant.groups[key], BetaCalculation(plant, plant.groups[key], editions, topics)
     rows = questioned(group, editions)
-    answered = {name: held[name] for name in rows if name in held}
+    answered = {name: answers[name] for name in rows if name in answers}
     claimed = {name for name, answer in answered.items() if answer.claimed}
-    hoped = claimed | {name for name in rows if name not in answered or answered[name].open}
-    shown = {name for name in claimed if answered[name].evidence.strip()}
-    now, best, worst = (calculation.betas(names) for names in (claimed, hoped, shown))
-    equation, pairs = voted(plant, group), _pairs(now, best, worst)
+    optimistic = claimed | {name for name in rows if name not in answered or answered[name].open}
+    evidenced = {name for name in claimed if answered[name].evidence.strip()}
+    betas, best, worst = (calculation.betas(names) for names in (claimed, optimistic, evidenced))
+    equation, pairs = voted(plant, group), _pairs(betas, best, worst)
     score = editions.beta.estimate(claims(plant, group, claimed)).score if rows else None
     ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
     return GroupResult(
@@ -139,23 +139,23 @@ def assess(
         part=group.part,
         voting=group.voting,
         score=score,
-        betas=now,
+        betas=betas,
         exposure=calculation.g,
         low=_measured("pfd", equation, pairs, editions),
         high=_measured("pfh", equation, pairs, editions),
         beta_band=ends,
-        held=held,
+        held=answers,
         asked=len(rows),
         unanswered=len(rows) - len(answered),
     )
 
 
-def _pairs(now: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
-    """(beta, beta_D) without common cause, with it, adjusted, optimistic and pessimistic, shape (5, 2)."""
-    if now is None or best is None or worst is None:
+def _pairs(betas: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
+    """(beta, beta_D) without common cause, with it, with cyber scenario, optimistic, pessimistic; shape (5, 2)."""
+    if betas is None or best is None or worst is None:
         return np.zeros((5, 2))
-    ends = [(betas.beta, betas.beta_d) for betas in (best, worst)]
-    return np.array([(0.0, 0.0), (now.beta, now.beta_d), (now.beta_adjusted, now.beta_d_adjusted), *ends])
+    ends = [(end.beta, end.beta_d) for end in (best, worst)]
+    return np.array([(0.0, 0.0), (betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted), *ends])
 
 
 def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], editions: Editions) -> Measured:

@@ -1,4 +1,4 @@
-"""An assessment as plain data: what ``python -m checks score --json`` prints. Fractions, not per cent; null, never NaN."""
+"""An assessment as plain data for ``python -m checks score --json``. Fractions, not per cent; null, never NaN."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is computed: frozen values that keep their parts, so that a screen shows without computing."""
+"""Results with their parts, as frozen values: screens show them and compute nothing."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class Betas:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Result with common cause while questions are open: every open answer met, and every claim without evidence not met."""
+    """Range of the result with common cause: all open answers met, and all claims without evidence not met."""
 
     optimistic: float
     pessimistic: float
@@ -35,10 +35,10 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """One measure of a group, PFDavg [-] or PFH [1/h]: the four cases, and two of them split.
+    """One measure of a group, PFDavg [-] or PFH [1/h]: four cases, and two of them in parts.
 
-    ``scored`` is the split with common cause, ``adjusted`` that with the cyber scenario too. Splits and band are
-    None in a revision that did not store them and whose figures another edition computed.
+    ``scored`` is the split with common cause, ``adjusted`` that with common cause and cyber scenario. Splits and band are
+    None for a revision that did not store them and was computed by another edition.
     """
 
     cases: Cases
@@ -51,8 +51,8 @@ class Measured:
 class GroupResult:
     """Result of one group. ``betas`` is None without redundancy, ``score`` also where a beta is specified.
 
-    ``exposure`` is None where the zone was never reviewed. ``low`` is measured as PFDavg, ``high`` as PFH. ``beta_band`` are the
-    ends of beta while questions are open. ``held`` are the answers that apply to the group.
+    ``exposure`` is None where the zone was never reviewed. ``low`` is the PFDavg, ``high`` the PFH. ``beta_band`` is the
+    range of beta over open answers. ``held`` are the answers that apply to the group.
     """
 
     id: str
@@ -81,10 +81,10 @@ class GroupResult:
 
 @dataclass(frozen=True, slots=True)
 class FunctionResult:
-    """Result of one function: the sum of its groups. ``cases`` are PFDavg in low and PFH in high demand.
+    """Result of one function: the sum of its groups. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
 
-    ``band`` is that of the case with common cause. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
-    their exposure is not known, so the cyber scenario is at best what stands in ``adjusted``.
+    ``band`` belongs to the case with common cause. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
+    their exposure is not known, so ``adjusted`` is the best value that the cyber scenario can have.
     """
 
     id: str
@@ -103,12 +103,12 @@ class FunctionResult:
 
     @property
     def margin(self) -> float:
-        """Factor by which the result with common cause betters the target; below 1 it falls short."""
+        """Factor by which the result with common cause is better than the target; below 1 it falls short."""
         return self.limit / self.cases.scored
 
     @property
     def order(self) -> tuple[float, float, str]:
-        """What functions are sorted by: margin with common cause, margin with cyber scenario, id."""
+        """Sort key: margin with common cause, margin with cyber scenario, id."""
         return self.margin, self.limit / self.cases.adjusted, self.id
 
     def measured(self, group: GroupResult) -> Measured:
@@ -121,13 +121,13 @@ class FunctionResult:
 
     @property
     def share(self) -> dict[str, float]:
-        """Part of the adjusted total that each group contributes."""
+        """Share of each group in the result with cyber scenario."""
         return self.share_of("adjusted")
 
     def share_of(self, case: str) -> dict[str, float]:
-        """Part of the total of one case that each group contributes."""
-        whole = getattr(self.cases, case)
-        return {group.id: getattr(self.group_cases(group), case) / whole for group in self.groups}
+        """Share of each group in the result of one case."""
+        total = getattr(self.cases, case)
+        return {group.id: getattr(self.group_cases(group), case) / total for group in self.groups}
 
     @property
     def weakest(self) -> GroupResult:
@@ -135,13 +135,13 @@ class FunctionResult:
         return max(self.groups, key=lambda group: self.group_cases(group).scored)
 
     def meets(self, case: str) -> bool:
-        """Whether the target is met in this model in one of the four cases."""
+        """Whether the target is met in one of the four cases."""
         return bool(getattr(self.cases, case) <= self.limit)
 
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A topic or requirement that is not met and is required at the target of its zone."""
+    """A topic or requirement that is not met, but required at the target level of its zone."""
 
     question: str
     is_topic: bool
@@ -153,12 +153,12 @@ class Gap:
 
 
 HIDDEN = Gap(question="", is_topic=True, fr=(), requirements=(), value="", weight=0, action="")
-"""Stands for a gap of which only the number is told."""
+"""Placeholder for a gap that is only counted."""
 
 
 @dataclass(frozen=True, slots=True)
 class ZoneResult:
-    """Result of one zone: level per foundational requirement, gaps, and the functions whose groups lie in it."""
+    """Result of one zone: level per foundational requirement, gaps, groups in the zone, and functions with a programmable one."""
 
     id: str
     reviewed: bool
@@ -171,15 +171,15 @@ class ZoneResult:
 
     @property
     def short(self) -> dict[str, int]:
-        """Levels missing per foundational requirement; never averaged."""
+        """Missing levels per foundational requirement; never averaged."""
         return {fr: max(0, level - self.levels[fr].indicated) for fr, level in self.target.items()}
 
     @property
     def asked(self) -> int:
-        """Requirements that were asked, directly or through a topic, of 100."""
+        """Number of requirements asked, directly or through a topic, of 100."""
         return sum(level.asked for level in self.levels.values())
 
     @property
     def not_asked(self) -> int:
-        """Requirements nobody asked yet."""
+        """Number of requirements not asked yet."""
         return sum(level.not_asked for level in self.levels.values())

@@ -1,6 +1,6 @@
 """Two verdicts on every function, never one: with common cause, then with the cyber scenario (a house rule).
 
-A house rule alone never fails a function, so what stands between a function and its target is read from the four cases.
+A house rule alone never fails a function. The obstacle between a function and its target follows from the four cases.
 """
 
 from __future__ import annotations
@@ -14,16 +14,16 @@ from scoring.erosion import Cases
 
 Case = Literal["scored", "adjusted"]
 CASES: dict[Case, str] = {"scored": "with common cause", "adjusted": "with the cyber scenario"}
-"""The two cases on which a verdict is given, in the order in which they are said."""
+"""The two cases on which a verdict is given, in the order of the sentences."""
 WORTH = 1.5
-"""Factor below which redundancy is said to gain hardly anything (house rule)."""
+"""Factor below which redundancy counts as gaining hardly anything (house rule)."""
 
 Standing = Literal["meets", "at", "short"]
 Obstacle = Literal["", "redundancy", "common cause", "cyber scenario"]
 
 
 def standing(function: FunctionResult, case: str) -> Standing:
-    """Whether the target is met in a case. A result that equals it at the shown precision is at the target."""
+    """Whether a case meets the target. A result equal to it at the shown precision is at the target."""
     result = getattr(function.cases, case)
     if measure(function.demand, result) == measure(function.demand, function.limit):
         return "at"
@@ -36,34 +36,34 @@ def falls_short(function: FunctionResult, case: str) -> bool:
 
 
 def unknown(function: FunctionResult, case: str) -> bool:
-    """Whether a case is not known: a zone that nobody reviewed is the worse state, not the better number."""
+    """Whether a case is not known: an unreviewed zone must not show as a good result."""
     return case == "adjusted" and bool(function.unreviewed) and not falls_short(function, case)
 
 
 def in_words(function: FunctionResult, case: str) -> str:
-    """The verdict in a case, as in ``meets the target by a factor 1.2``."""
+    """Verdict in a case, such as ``meets the target by a factor 1.2``."""
     if unknown(function, case):
         return f"is not known: nobody has reviewed the zone of {', '.join(function.unreviewed)}"
     margin = function.limit / getattr(function.cases, case)
-    found = standing(function, case)
-    if found == "at":
+    state = standing(function, case)
+    if state == "at":
         return "is at the target"
     return (
         f"meets the target by a factor {factor(margin)}"
-        if found == "meets"
+        if state == "meets"
         else f"falls short of the target by a factor {factor(1.0 / margin)}"
     )
 
 
 def in_short(function: FunctionResult, case: str) -> str:
-    """The verdict in a case, as a cell of a table."""
+    """Verdict in a case, for a table cell."""
     if unknown(function, case):
         return "not reviewed"
     return {"meets": "meets the target", "at": "at the target", "short": "falls short"}[standing(function, case)]
 
 
 def both(function: FunctionResult) -> str:
-    """Both verdicts in one sentence each."""
+    """Both verdicts, one sentence each."""
     return (
         f"With common cause it {in_words(function, 'scored')}. "
         f"With the cyber scenario (house rule) it {in_words(function, 'adjusted')}."
@@ -71,7 +71,7 @@ def both(function: FunctionResult) -> str:
 
 
 def obstacle(function: FunctionResult) -> Obstacle:
-    """What stands between a function and its target; empty where it is met in every case."""
+    """The obstacle between a function and its target; empty where all cases meet it."""
     if falls_short(function, "ideal"):
         return "redundancy"
     if falls_short(function, "scored"):
@@ -80,29 +80,31 @@ def obstacle(function: FunctionResult) -> Obstacle:
 
 
 def summary(functions: Iterable[FunctionResult]) -> list[str]:
-    """Sentences on all functions of a plant or system: how many fall short in each case, and what stands between."""
-    every = list(functions)
-    if not every:
+    """Sentences on all functions of a plant or system: how many fall short in each case, and the obstacles."""
+    listed = list(functions)
+    if not listed:
         return []
-    short = {case: sum(falls_short(function, case) for function in every) for case in CASES}
-    many = len(every)
-    which = "function falls" if many == 1 else "functions fall"
-    said = [
+    short = {case: sum(falls_short(function, case) for function in listed) for case in CASES}
+    count = len(listed)
+    which = "function falls" if count == 1 else "functions fall"
+    sentences = [
         (
-            f"{short['scored'] or 'None'} of {many} {which} short of the target with common cause, "
+            f"{short['scored'] or 'None'} of {count} {which} short of the target with common cause, "
             f"{short['adjusted'] or 'none'} with the cyber scenario."
         )
     ]
     for cause, words in OBSTACLES.items():
-        names = [function.id for function in every if obstacle(function) == cause]
+        names = [function.id for function in listed if obstacle(function) == cause]
         if names:
-            said.append(words.format(names=_listed(names), their="its target" if len(names) == 1 else "their targets"))
-    return said
+            sentences.append(
+                words.format(names=_listed(names), their="its target" if len(names) == 1 else "their targets")
+            )
+    return sentences
 
 
 OBSTACLES: dict[Obstacle, str] = {
     "redundancy": "More than redundancy is missing at {names}: even without common cause the target is out of reach.",
-    "common cause": "Common cause stands between {names} and {their}: without it the redundancy would do.",
+    "common cause": "Common cause stands between {names} and {their}: without it the redundancy would be enough.",
     "cyber scenario": "Only the cyber scenario, a house rule, stands between {names} and {their}.",
 }
 
@@ -112,5 +114,5 @@ def _listed(names: list[str]) -> str:
 
 
 def share_kept(cases: Cases) -> float | None:
-    """Part of the decades gained by redundancy that is left; None where hardly any redundancy is there to keep."""
+    """Share of the decades gained by redundancy that is kept; None where redundancy gains hardly anything."""
     return cases.share_kept if cases.benefit_ideal >= WORTH else None

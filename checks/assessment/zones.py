@@ -1,4 +1,4 @@
-"""Answers of a zone to levels and gaps (IEC 62443-3-3)."""
+"""From the answers of a zone to its levels and gaps (IEC 62443-3-3)."""
 
 from __future__ import annotations
 
@@ -15,48 +15,48 @@ LEFT_OUT = "not-applicable"
 
 
 def reviewed(own: ByQuestion) -> bool:
-    """Whether the review of a zone has begun: at least one topic answered of the zone itself."""
+    """Whether the review of a zone has begun: at least one topic is answered for the zone itself."""
     return any(name in bank.banks().cyber for name in own)
 
 
-def requirements_asked(held: ByQuestion, banks: Banks) -> dict[str, bool]:
-    """Requirements that were asked, directly or through at least one topic, and whether each is met.
+def requirements_asked(answers: ByQuestion, banks: Banks) -> dict[str, bool]:
+    """Requirements that were asked, directly or through a topic, and whether each is met.
 
-    Its own answer speaks where there is one; else it is met when every topic that names it is met. A topic that does
-    not apply says nothing; a requirement that does not apply is as good as met.
+    A direct answer to the requirement applies first; else all topics that name it must be met. A topic that does not
+    apply is ignored; a requirement that does not apply counts as met.
     """
-    found = {}
+    met = {}
     for name, topics in banks.topics_of_requirement.items():
-        direct = held.get(name)
-        answers = [held.get(topic) for topic in topics]
+        direct = answers.get(name)
+        of_topics = [answers.get(topic) for topic in topics]
         if direct is not None:
-            found[name] = direct.claimed or direct.value == LEFT_OUT
-        elif any(answers):
-            counted = [one for one in answers if one is None or one.value != LEFT_OUT]
-            found[name] = all(one is not None and one.claimed for one in counted)
-    return found
+            met[name] = direct.claimed or direct.value == LEFT_OUT
+        elif any(of_topics):
+            counted = [answer for answer in of_topics if answer is None or answer.value != LEFT_OUT]
+            met[name] = all(answer is not None and answer.claimed for answer in counted)
+    return met
 
 
 def _required(question: Question, target: dict[str, int]) -> bool:
-    """Whether any requirement behind a question is needed at the target level; a topic without one always is."""
+    """Whether the target level needs a requirement of this question; a topic without requirements is always needed."""
     if not question.requirements:
         return True
     needed, fr = levels.required_at(), levels.foundation_of()
     return any(target.get(fr[name], 0) in needed[name] for name in question.requirements)
 
 
-def _gaps(held: ByQuestion, target: dict[str, int], banks: Banks) -> tuple[Gap, ...]:
-    found = []
+def _gaps(answers: ByQuestion, target: dict[str, int], banks: Banks) -> tuple[Gap, ...]:
+    gaps = []
     for question in banks.cyber.values():
-        answer = held.get(question.id)
+        answer = answers.get(question.id)
         value = "unknown" if answer is None else answer.value
         if not (answer and (answer.claimed or value == LEFT_OUT)) and _required(question, target):
-            found.append(_gap(question, value))
+            gaps.append(_gap(question, value))
     for question in banks.requirements.values():
-        answer = held.get(question.id)
+        answer = answers.get(question.id)
         if answer and not answer.claimed and answer.value != LEFT_OUT and _required(question, target):
-            found.append(_gap(question, answer.value))
-    return tuple(found)
+            gaps.append(_gap(question, answer.value))
+    return tuple(gaps)
 
 
 def _gap(question: Question, value: str) -> Gap:
@@ -73,7 +73,7 @@ def _gap(question: Question, value: str) -> Gap:
 
 @dataclass(frozen=True, slots=True)
 class Inside:
-    """Groups that lie in a zone, and functions with a programmable one of them."""
+    """Groups in a zone, and functions with a programmable group in it."""
 
     groups: tuple[str, ...]
     reach: tuple[str, ...]
@@ -82,7 +82,7 @@ class Inside:
 def assess(
     key: str,
     zone: Zone,
-    held: ByQuestion,
+    answers: ByQuestion,
     *,
     begun: bool,
     inside: Inside,
@@ -90,16 +90,16 @@ def assess(
 ) -> ZoneResult:
     """Levels and gaps of one zone from the answers that apply to it.
 
-    ``begun``: its review has begun. A zone nobody reviewed has no gap list: nothing is known of it.
+    ``begun``: its review has begun. A zone that nobody reviewed has no gap list.
     """
     target: dict[str, int] = {fr: zone.sl_target[fr] for fr in levels.FOUNDATIONAL if fr in zone.sl_target}
     return ZoneResult(
         id=key,
         reviewed=begun,
         target=target,
-        levels=levels.indicated(requirements_asked(held, banks)),
-        gaps=_gaps(held, target, banks) if begun else (),
+        levels=levels.indicated(requirements_asked(answers, banks)),
+        gaps=_gaps(answers, target, banks) if begun else (),
         groups=inside.groups,
         reach=inside.reach,
-        held=held,
+        held=answers,
     )

@@ -1,1 +1,1 @@
-"""Two states of a plant side by side."""
+"""Comparison of two states of a plant."""

@@ -1,4 +1,4 @@
-"""Facts that differ between two states of a plant: places of the plant file, and answers."""
+"""Differences between two states of a plant: places of the plant file, and answers."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ Raw = Mapping[str, Any]
 """Plain data of a plant file."""
 
 BLOCKS = ("plant", "conventions", "devices", "groups", "zones", "conduits", "systems", "functions")
-"""Blocks of a plant file in the order in which differences are told and stepped through (house rule)."""
+"""Blocks of a plant file, in the order of differences and steps (house rule)."""
 
 
 @dataclass(frozen=True, slots=True)
 class DataFact:
-    """A place of the plant file with its old and its new value, as plain data; None where there is none.
+    """A place of the plant file with its old and new value, as plain data; None where a state has none.
 
-    A device, group or other entity that only one state has is one fact, with all that it holds as its value.
+    An entity (device, group…) that only one state has is one fact, with the whole entity as its value.
     """
 
     at: Place
@@ -34,7 +34,7 @@ class DataFact:
 
     @property
     def place(self) -> str:
-        """The place as a person writes it, such as ``groups.pt-301.proof_test.interval_h``."""
+        """The place in dotted form, such as ``groups.pt-301.proof_test.interval_h``."""
         return written(self.at)
 
     @property
@@ -44,13 +44,13 @@ class DataFact:
 
     @property
     def whole(self) -> bool:
-        """Whether an entity as a whole came or went."""
+        """Whether a whole entity was added or removed."""
         return len(self.at) == 2 and (self.old is None or self.new is None)
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerFact:
-    """An answer that differs in its value, its evidence or anything else; None where it was not given."""
+    """An answer that differs in its value, evidence or another field; None for a state without it."""
 
     question: str
     of: str
@@ -59,7 +59,7 @@ class AnswerFact:
 
     @property
     def moves(self) -> bool:
-        """Whether the value differs; evidence, notes, names and days move no adjusted result."""
+        """Whether the value differs; evidence, notes, names and days change no result."""
         return self.old is None or self.new is None or self.old.value != self.new.value
 
     @property
@@ -77,21 +77,21 @@ Fact = DataFact | AnswerFact
 
 
 class NoSuchFunction(ValueError):
-    """A selection that names a function which neither state has."""
+    """A selection with a function that neither state has."""
 
     def __init__(self, names: Collection[str]) -> None:
-        super().__init__(f"no state has {', '.join(sorted(names))}: select functions that stand in a plant file")
+        super().__init__(f"no state has {', '.join(sorted(names))}: select functions of one of the plant files")
 
 
 def raw(assessment: Assessment) -> Raw:
-    """Plain data of a plant without its answers; its conventions hold the editions it was computed with."""
+    """Plain data of a plant without its answers; its conventions include the editions of methods and banks."""
     data = assessment.plant.model_dump(exclude={"answers", "format"})
     data["conventions"]["editions"] = editions.numbers(assessment.editions)
     return data
 
 
 def differing(at: Place, old: Any, new: Any) -> Iterator[DataFact]:
-    """Places at and below ``at`` where two pieces of plain data differ. A list is one value.
+    """Places at and below ``at`` in which two pieces of plain data differ. A list counts as one value.
 
     >>> [fact.place for fact in differing(("g",), {"a": 1, "b": [2]}, {"a": 1, "b": [3], "c": 4})]
     ['g.b', 'g.c']
@@ -110,9 +110,9 @@ Ids = Mapping[str, Mapping[str, None]]
 
 
 def ids_of(assessment: Assessment, functions: Collection[str] | None = None) -> Ids:
-    """What belongs to some functions: their groups and devices, zones with their conduits, and every system that shares the groups.
+    """Ids of all that belongs to some functions: groups, devices, zones, their conduits, and systems that share the groups.
 
-    Everything belongs where ``functions`` is None.
+    All ids of the plant where ``functions`` is None.
     """
     plant = assessment.plant
     if functions is None:
@@ -123,7 +123,7 @@ def ids_of(assessment: Assessment, functions: Collection[str] | None = None) -> 
     inside: dict[str, Collection[str | None]] = {
         "functions": names,
         "groups": used,
-        "devices": {one for group in used.values() for channel in group.channels for one in channel},
+        "devices": {device for group in used.values() for channel in group.channels for device in channel},
         "zones": zones,
         "systems": {system for key in used for system in assessment.links.systems_of[key]},
         "conduits": [key for key, conduit in plant.conduits.items() if zones & set(conduit.between)],
@@ -132,35 +132,42 @@ def ids_of(assessment: Assessment, functions: Collection[str] | None = None) -> 
 
 
 def ids_of_both(old: Assessment, new: Assessment, functions: Collection[str] | None) -> Ids:
-    """What belongs to a selection in either state, the old one's first; raises NoSuchFunction."""
-    one, other = ids_of(old, functions), ids_of(new, functions)
-    missing = {name for name in functions or () if name not in one["functions"] and name not in other["functions"]}
+    """Ids of all that belongs to a selection in either state, those of the old state first; raises NoSuchFunction."""
+    old_ids, new_ids = ids_of(old, functions), ids_of(new, functions)
+    missing = {
+        name for name in functions or () if name not in old_ids["functions"] and name not in new_ids["functions"]
+    }
     if missing:
         raise NoSuchFunction(missing)
-    return {block: {**keys, **other[block]} for block, keys in one.items()}
+    return {block: {**keys, **new_ids[block]} for block, keys in old_ids.items()}
 
 
 def of_data(old: Raw, new: Raw) -> tuple[DataFact, ...]:
-    """Places of the plant file that differ, block by block."""
+    """Differences in the plant file, block by block."""
     return tuple(fact for block in BLOCKS for fact in differing((block,), old[block], new[block]))
 
 
 def belongs(fact: DataFact, ids: Ids) -> bool:
-    """Whether a fact is of the plant as a whole or of one of these entities."""
+    """Whether a fact concerns the plant as a whole or one of these entities."""
     block = str(fact.at[0])
     return block not in ids or fact.at[1] in ids[block]
 
 
 def of_answers(old: Answers, new: Answers, ids: Ids) -> tuple[AnswerFact, ...]:
-    """Answers that differ, in the order of the banks, of each question the broadest addressee first."""
+    """Answers that differ, in the order of the banks; for each question the broadest addressee first."""
     addressees = ["plant", *(f"{kind}:{key}" for kind in ("system", "zone", "group") for key in ids[f"{kind}s"])]
-    found = []
+    facts = []
     for of in addressees:
         before, after = old.of(of), new.of(of)
         if before is not after:
             for name in dict.fromkeys((*before, *after)):
-                one, other = before.get(name), after.get(name)
-                if one != other:
-                    found.append(AnswerFact(name, of, one, other))
-    bank = {name: at for at, name in enumerate(banks().every)}
-    return tuple(sorted(found, key=lambda one: (bank[one.question], ORDER[one.of.partition(":")[0]])))
+                old_answer, new_answer = before.get(name), after.get(name)
+                if old_answer != new_answer:
+                    facts.append(AnswerFact(name, of, old_answer, new_answer))
+    order = {name: position for position, name in enumerate(banks().every)}
+    return tuple(
+        sorted(
+            facts,
+            key=lambda fact: (order[fact.question], ORDER[fact.of.partition(":")[0]]),
+        )
+    )

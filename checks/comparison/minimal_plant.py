@@ -1,4 +1,4 @@
-"""What one function depends on in a plant: the smallest plant file that gives it the same result."""
+"""The smallest plant file that gives one function the same result."""
 
 from __future__ import annotations
 
@@ -20,23 +20,23 @@ from scoring.methods.registry import UnknownMethod
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """Facts that are always taken together, and what they put where in the plain data."""
+    """Facts that are always applied together, and the values that they put at places of the plain data."""
 
     facts: tuple[DataFact, ...]
     puts: tuple[tuple[Place, Any], ...]
 
 
-def _put(held: Raw, at: Place, value: Any) -> dict[str, Any]:
+def _put(data: Raw, at: Place, value: Any) -> dict[str, Any]:
     """Plain data with another value at one place."""
     key = str(at[0])
-    return {**held, key: value if len(at) == 1 else _put(held[key], at[1:], value)}
+    return {**data, key: value if len(at) == 1 else _put(data[key], at[1:], value)}
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One function in a state between two plants. ``data`` may hold more than the function names: it stands by.
+    """One function in an intermediate state of two plants. ``data`` may have more entities than the function uses.
 
-    ``sharing`` names, by group, systems that share it but are cut out of the plants: only their links tell of them.
+    ``sharing`` names, by group, systems that share it but are not in the plants; only the links know them.
     """
 
     function: str
@@ -57,7 +57,9 @@ class View:
             for key, system in data["systems"].items()
             if system
         }
-        named = dict.fromkeys(one for group in groups.values() for channel in group["channels"] for one in channel)
+        named = dict.fromkeys(
+            device for group in groups.values() for channel in group["channels"] for device in channel
+        )
         return {
             "format": max(METHOD_EDITIONS),
             "plant": {"name": self.function},
@@ -71,7 +73,7 @@ class View:
 
     @property
     def fits(self) -> bool:
-        """Whether this could stand in a plant file."""
+        """Whether this is a valid plant file."""
         try:
             self._editions()
         except (UnknownMethod, UnknownEdition):
@@ -83,7 +85,7 @@ class View:
         return of_numbers(conventions, conventions["editions"])
 
     def plus(self, units: Iterable[Unit]) -> View:
-        """The state with these units changed."""
+        """The state with these units applied."""
         data = self.data
         for unit in units:
             for at, value in unit.puts:
@@ -91,7 +93,7 @@ class View:
         return View(self.function, data, self.sharing)
 
     def result(self, answers: Answers) -> float:
-        """Adjusted result of the function with these answers: PFDavg in low, PFH [1/h] in high demand."""
+        """Result of the function with cyber scenario, with these answers: PFDavg in low, PFH [1/h] in high demand."""
         plant = Plant.model_validate(self.file())
         known = Links(plant)
         for key, systems in known.systems_of.items():
@@ -100,26 +102,26 @@ class View:
 
 
 def in_turn(first: View, units: Iterable[Unit]) -> Iterator[tuple[tuple[Unit, ...], View]]:
-    """Units in order, and the state after each; one that does not fit yet waits and goes with the one that lets it in.
+    """Units in order, and the state after each. A unit that makes the plant invalid waits for one that makes it valid.
 
-    All of them together must fit; so none is left waiting.
+    All units together give a valid plant, so none is left waiting.
     """
     view, todo, waiting = first, deque(units), list[Unit]()
     while todo:
         unit = todo.popleft()
-        found = _fitting(view, waiting, unit)
-        if found is None:
+        fitting = _fitting(view, waiting, unit)
+        if fitting is None:
             waiting.append(unit)
         else:
-            bundle, view = found
-            todo.extendleft(one for one in reversed(waiting) if one not in bundle)
+            bundle, view = fitting
+            todo.extendleft(waiting_unit for waiting_unit in reversed(waiting) if waiting_unit not in bundle)
             waiting = []
             yield bundle, view
 
 
 def _fitting(view: View, waiting: list[Unit], unit: Unit) -> tuple[tuple[Unit, ...], View] | None:
-    """The unit with one that waits for it, with all that wait, or alone; None where it must wait itself."""
-    for bundle in (*((one, unit) for one in waiting), (*waiting, unit), (unit,)):
+    """The unit with one waiting unit, with all waiting units, or alone, and the state after; None where it must wait."""
+    for bundle in (*((waiting_unit, unit) for waiting_unit in waiting), (*waiting, unit), (unit,)):
         after = view.plus(bundle)
         if after.fits:
             return bundle, after

@@ -1,4 +1,4 @@
-"""What changes of the plant data did to one function, each as a step from a plant that could stand to the next."""
+"""Effect of changes of the plant data on one function, as steps from one valid plant to the next."""
 
 from __future__ import annotations
 
@@ -12,27 +12,27 @@ from checks.comparison.minimal_plant import Unit, View, in_turn
 from checks.comparison.steps import Step, step
 
 SAYS_ONLY = ("name", "tags", "note", "source", "lambda_s_fit", "target_rrf", "target_pfh", "demand")
-"""Fields that no result of a function is computed from. (Where the demand differs there are no steps at all.)"""
+"""Fields that enter no result of a function. (If the demand mode differs, there are no steps at all.)"""
 
 NAMES = {"groups": "groups", "channels": "devices", "zone": "zones"}
-"""Fields that name entities of another block."""
+"""Fields with ids of entities in another block."""
 
 
 def _ids(value: Any) -> tuple[str, ...]:
     """Ids in the value of a field: none, one, a list, or a list of lists."""
     if value is None or isinstance(value, str):
         return (value,) if value else ()
-    return tuple(name for held in value for name in _ids(held))
+    return tuple(name for entry in value for name in _ids(entry))
 
 
 def _listed(value: Any, field: str) -> set[str]:
-    """Ids in a field, given its value or the entity that has it."""
+    """Ids in a field, from its value or from the entity that has it."""
     return set(_ids(value.get(field) if isinstance(value, Mapping) else value))
 
 
 @dataclass(frozen=True, slots=True)
 class _Near:
-    """Groups of a function in either state, the functions that use any of them, and these functions' systems."""
+    """Groups of a function in either state, the functions that use them, and the systems of these functions."""
 
     groups: frozenset[str]
     functions: frozenset[str]
@@ -40,26 +40,26 @@ class _Near:
 
     @classmethod
     def of(cls, function: str, states: Sequence[Assessment]) -> _Near:
-        groups = {key for one in states for key in one.plant.functions[function].groups}
-        functions = {name for one in states for key in groups for name in one.links.uses.get(key, ())}
-        owners = [one.links.system_of_function for one in states]
+        groups = {key for state in states for key in state.plant.functions[function].groups}
+        functions = {name for state in states for key in groups for name in state.links.uses.get(key, ())}
+        owners = [state.links.system_of_function for state in states]
         systems = {owner[name] for owner in owners for name in functions if name in owner}
         return cls(frozenset(groups), frozenset(functions), frozenset(systems))
 
 
 class PlantSteps:
-    """Steps of plant data, one function at a time; the answers stay those of the old state."""
+    """Steps of plant data for one function at a time, with the answers of the old state."""
 
     def __init__(self, old: Assessment, new: Assessment, data: tuple[Raw, Raw], facts: Sequence[DataFact]) -> None:
         self._states, (self._before, self._after) = (old, new), data
         self._facts: dict[tuple[Any, ...], list[tuple[int, DataFact]]] = {}
         for at, fact in enumerate(facts):
             self._facts.setdefault(fact.at[:2], []).append((at, fact))
-        # What only the new plant has stands by until it is named; what only the old one has stays to the end.
-        self._standing = {block: {**self._after[block], **self._before[block]} for block in ("devices", "groups")}
+        # Entities of either plant: one that only the new plant has is there before a fact names it, an old one to the end.
+        self._entries = {block: {**self._after[block], **self._before[block]} for block in ("devices", "groups")}
 
     def of(self, function: str) -> Iterator[Step]:
-        """Steps of a function that both plants have with the same demand."""
+        """Steps of a function that both plants have, with the same demand mode."""
         near = _Near.of(function, self._states)
         units = self._units(function, near)
         if not units:
@@ -70,31 +70,31 @@ class PlantSteps:
             after, alone = view.result(old.answers), first.plus(bundle)
             gain_alone = began / alone.result(old.answers) if alone.fits else None
             facts = tuple(fact for unit in bundle for fact in unit.facts)
-            made = step(facts, before, after, gain_alone)
-            if made is not None:
-                before = made.after
-                yield made
+            plant_step = step(facts, before, after, gain_alone)
+            if plant_step is not None:
+                before = plant_step.after
+                yield plant_step
 
     def _first(self, function: str, near: _Near) -> View:
-        held = self._before
-        functions = {key: one for key, one in held["functions"].items() if key in near.functions}
-        systems = {key: one for key, one in held["systems"].items() if key in near.systems}
-        others = {"conventions": held["conventions"], "functions": functions, "systems": systems}
-        return View(function, {**self._standing, **others}, self._sharing(near))
+        before = self._before
+        functions = {key: entry for key, entry in before["functions"].items() if key in near.functions}
+        systems = {key: entry for key, entry in before["systems"].items() if key in near.systems}
+        others = {"conventions": before["conventions"], "functions": functions, "systems": systems}
+        return View(function, {**self._entries, **others}, self._sharing(near))
 
     def _sharing(self, near: _Near) -> dict[str, tuple[str, ...]]:
-        """Systems that share a group but are cut out of a plant, with all their functions: the basis of one system."""
-        found: dict[str, tuple[str, ...]] = {}
-        for one in self._states:
-            for key in near.groups & one.links.systems_of.keys():
-                cut = (name for name in one.links.systems_of[key] if not one.plant.systems[name].functions)
-                found.setdefault(key, tuple(cut))
-        return found
+        """Systems that share a group but are in the plant by name only, as in the basis of one system."""
+        sharing: dict[str, tuple[str, ...]] = {}
+        for state in self._states:
+            for key in near.groups & state.links.systems_of.keys():
+                cut = (name for name in state.links.systems_of[key] if not state.plant.systems[name].functions)
+                sharing.setdefault(key, tuple(cut))
+        return sharing
 
     def _units(self, function: str, near: _Near) -> list[Unit]:
-        """Facts that can reach a function, in order; who shares its groups is one unit before its own list."""
+        """Facts that can change a function, in order. Changes of the sharing of its groups are one unit before its group list."""
         units: list[Unit] = []
-        own: list[Unit] = []
+        last: list[Unit] = []
         shared: list[DataFact] = []
         for fact in self._around(near):
             block, field = fact.at[0], fact.at[-1]
@@ -103,26 +103,26 @@ class PlantSteps:
                     shared.append(fact)
             elif not fact.whole and field not in SAYS_ONLY:
                 unit = Unit((fact, *self._named(fact)), ((fact.at, fact.new),))
-                (own if block == "functions" else units).append(unit)
+                (last if block == "functions" else units).append(unit)
         if shared:
             others = [("functions", key) for key in near.functions - {function}]
             others += [("systems", key) for key in near.systems]
             units.append(Unit(tuple(shared), tuple((at, self._after[at[0]].get(at[1])) for at in others)))
-        return units + own
+        return units + last
 
     def _around(self, near: _Near) -> list[DataFact]:
-        """Facts of the conventions and of every entity near a function, in order."""
-        channels = [self._standing["groups"][key]["channels"] for key in near.groups]
-        channels += [held["channels"] for key in near.groups if (held := self._after["groups"].get(key))]
+        """Facts of the conventions and of all entities near a function, in order."""
+        channels = [self._entries["groups"][key]["channels"] for key in near.groups]
+        channels += [group["channels"] for key in near.groups if (group := self._after["groups"].get(key))]
         keys = [("conventions", name) for name in self._before["conventions"]]
         inside = (("devices", set(_ids(channels))), ("groups", near.groups), ("functions", near.functions))
         for block, ids in (*inside, ("systems", near.systems)):
             keys += [(block, key) for key in ids]
-        found = sorted((one for key in keys for one in self._facts.get(key, ())), key=lambda one: one[0])
-        return [fact for _, fact in found]
+        ordered = sorted((placed for key in keys for placed in self._facts.get(key, ())), key=lambda placed: placed[0])
+        return [fact for _, fact in ordered]
 
     def _named(self, fact: DataFact) -> Iterator[DataFact]:
-        """Entities that come or go with what a fact names."""
+        """Added or removed entities that a fact names."""
         field = str(fact.at[-1])
         if field in NAMES:
             yield from self._entities(field, (fact.old, fact.new))
@@ -132,13 +132,13 @@ class PlantSteps:
             for _, fact in self._facts.get((NAMES[field], key), ()):
                 if fact.whole:
                     yield fact
-                    held = fact.new or fact.old
+                    entity = fact.new or fact.old
                     for inner in ("channels", "zone"):
-                        yield from self._entities(inner, held.get(inner))
+                        yield from self._entities(inner, entity.get(inner))
 
 
 def _shares(fact: DataFact, near: _Near) -> bool:
-    """Whether a fact says who shares the groups of a function, or in which system they lie."""
+    """Whether a fact changes which functions share the groups of a function, or the system of these functions."""
     field, ids = ("functions", near.functions) if fact.at[0] == "systems" else ("groups", near.groups)
     changed = _listed(fact.old, field) ^ _listed(fact.new, field) if fact.whole or fact.at[-1] == field else set()
     return not changed.isdisjoint(ids)

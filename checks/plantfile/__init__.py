@@ -1,1 +1,1 @@
-"""The plant file: its fields, how it is read and written, what must fit together, what a wrong one is told."""
+"""The plant file: model, reading and writing, consistency checks, messages for invalid files."""

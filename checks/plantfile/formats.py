@@ -1,6 +1,6 @@
-"""What a format of the plant file allows beyond its types: format 1 as it was read first, format 2 with what it added.
+"""Rules of each plant file format that types cannot express, for formats 1 and 2.
 
-Works on plain data, as ``consistency`` does.
+The checks use plain data, as those of ``consistency``.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ EXPOSURE_RULES_OF_1 = ("graded", "none")
 
 
 def faults(raw: dict[str, Any]) -> Iterator[Found]:
-    """What does not belong to the format that a file names, or is missing in it."""
+    """Entries that the format of the file does not have, and entries that it requires."""
     if raw.get("format") == 2:
         yield from _missing(raw)
         return
@@ -37,12 +37,12 @@ def _missing(raw: dict[str, Any]) -> Iterator[Found]:
             yield found(("groups", key, "proof_test", "coverage"), "missing", allowed)
         if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
             yield found(
-                ("groups", key, "stated_beta", "source"), "missing", "format 2 wants the source of a specified beta"
+                ("groups", key, "stated_beta", "source"), "missing", "format 2 requires the source of a specified beta"
             )
 
 
 def in_full(data: dict[str, Any], plant: Plant) -> dict[str, Any]:
-    """Plain data of a plant with what its format wants written, also where it is the usual value."""
+    """Plain data of a plant with the entries that its format requires, default values included."""
     if plant.format == 1:
         return data
     groups = {

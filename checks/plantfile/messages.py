@@ -1,4 +1,4 @@
-"""What the messages for a wrong plant file say is allowed, field by field."""
+"""Messages for an invalid plant file: what is allowed, field by field."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ ALLOWED = {
     "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "part": "sensor, logic or final",
     "voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 2oo3",
-    "channels": "one list of device ids a channel, as in [[PT], [PT], [PT]]",
+    "channels": "one list of device ids for each channel, as in [[PT], [PT], [PT]]",
     "interval_h": "hours, 24 to 438,000 (1 year = 8760)",
     "full_interval_h": "hours, 24 to 438,000 (10 years = 87600)",
     "coverage": "a fraction, 0 to 1 (90 % = 0.9)",
@@ -63,18 +63,18 @@ def _short(value: Any) -> str:
 
 
 def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
-    """Place and fault of one thing that the types refused."""
+    """Place and fault from one validation error."""
     place: Place = tuple(step for step in error["loc"] if step != "[key]")
     kind, name = error["type"], next((str(step) for step in reversed(place) if isinstance(step, str)), "")
     if kind == "extra_forbidden":
-        return place, Fault(written(place), "unknown key", "remove it or mend the spelling")
+        return place, Fault(written(place), "unknown key", "remove it or correct the spelling")
     if kind == "missing":
         return place, Fault(written(place), "missing", ALLOWED.get(name, "this key is needed"))
     if "[key]" in error["loc"]:
         if len(place) > 1 and place[-2] == "sl_target":
             return place, Fault(written(place), "unknown foundational requirement", ALLOWED["sl_target"])
         rule = _WRONG_TYPE["string_pattern_mismatch"]
-        return place, Fault(written(place), f"{_short(error['input'])} is no id that can be used here", rule)
+        return place, Fault(written(place), f"{_short(error['input'])} is not a valid id", rule)
     if kind.endswith(("too_short", "too_long")) and name not in ALLOWED:
         return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {_length(error)}")
     own = [step for step in place if str(step) in ALLOWED]
@@ -88,5 +88,5 @@ def _length(error: ErrorDetails) -> str:
     bounds = error.get("ctx", {})
     least, most = bounds.get("min_length"), bounds.get("max_length")
     count = least if most is None else most
-    one, many = ("letter", "letters") if isinstance(error["input"], str) else ("entry", "entries")
-    return f"{'at least' if most is None else 'at most'} {count} {one if count == 1 else many}"
+    singular, plural = ("letter", "letters") if isinstance(error["input"], str) else ("entry", "entries")
+    return f"{'at least' if most is None else 'at most'} {count} {singular if count == 1 else plural}"

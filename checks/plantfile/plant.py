@@ -1,8 +1,7 @@
-"""The plant as it is described: systems, functions, groups, devices, zones, conduits, and the answers given.
+"""The plant model: systems, functions, groups, devices, zones, conduits and answers.
 
-These classes are the format of the plant file (``format: 1`` and ``2``): names, types and ranges stand here once. What
-a format allows beyond that stands in ``consistency``.
-Rates are FIT, as on data sheets; times are hours.
+These classes define the plant file (``format: 1`` and ``2``): names, types and ranges. Rules across entries are in
+``consistency``, rules of one format in ``formats``. Rates are in FIT, as on data sheets; times are in hours.
 """
 
 from __future__ import annotations
@@ -31,10 +30,10 @@ from scoring.methods import registry
 from scoring.voting import Voting
 
 Asked = tuple[str, str]
-"""A question and the addressee of whom it is answered."""
+"""Id of a question, and the addressee of its answer."""
 
 SMALLEST_FIT = 0.001
-"""A rate above 0 but below this was meant per hour."""
+"""A rate above 0 and below this was entered per hour."""
 
 OUTSIDE = "outside"
 """The end of a conduit that leaves the plant, such as a supplier's network."""
@@ -54,7 +53,7 @@ def _voting(value: Any) -> Voting:
     if isinstance(value, Voting):
         return value
     if not isinstance(value, str):
-        raise ValueError("write M, two letters o, N, as in 2oo3")  # noqa: TRY004  (pydantic wants a ValueError)
+        raise ValueError("write M, two letters o, N, as in 2oo3")  # noqa: TRY004  (pydantic needs a ValueError)
     return vote.read(value)
 
 
@@ -110,18 +109,18 @@ class _Strict(BaseModel):
 
 
 class About(_Strict):
-    """Name of the plant and a note that stands on every screen."""
+    """Name of the plant, and a note shown on every screen."""
 
     name: Annotated[Name, StringConstraints(min_length=1)]
     note: Text = ""
 
 
 EXPOSURE_RULE = {1: "graded", 2: "to-single"}
-"""The exposure rule of a plant file that names none, by its format."""
+"""The default exposure rule of a plant file, by its format."""
 
 
 class Conventions(_Strict):
-    """Which published or house rules turn answers into numbers; printed beside every result."""
+    """Methods from answers to numbers, published or house rules; printed with every result."""
 
     beta_method: BetaId = "iec61508-6-2010"
     voting_factor: MoonId = "iec61508-6-2010"
@@ -140,7 +139,7 @@ class Device(_Strict):
 
 
 class Zone(_Strict):
-    """Assets with the same security needs, and the level aimed at for each foundational requirement."""
+    """Assets with the same security requirements, and the target level for each foundational requirement."""
 
     name: Name = ""
     safety_related: bool = False
@@ -157,7 +156,7 @@ class Conduit(_Strict):
 
 
 class ProofTest(_Strict):
-    """Proof test of a group: interval [h], share of undetected failures it finds, full interval [h]."""
+    """Proof test of a group: interval T1 [h], share of undetected failures it finds, overhaul interval T2 [h]."""
 
     interval_h: Interval
     coverage: Share = 1.0
@@ -166,7 +165,7 @@ class ProofTest(_Strict):
 
 
 class StatedBeta(_Strict):
-    """A beta from elsewhere, the value of a 1oo2 group; it replaces the questionnaire."""
+    """A specified beta, the value of a 1oo2 group; it replaces the questionnaire."""
 
     beta: Share
     beta_d: Share
@@ -174,7 +173,7 @@ class StatedBeta(_Strict):
 
 
 class Group(_Strict):
-    """The redundant set that can share a cause. Answers, beta and PFD belong to it."""
+    """Channels that can fail by a common cause, with voting, tests and repair. Answers, beta and PFD belong to a group."""
 
     name: Name = ""
     part: Part
@@ -193,14 +192,14 @@ class Group(_Strict):
 
 
 class System(_Strict):
-    """A safety system: the functions that share logic, workstation and utilities."""
+    """A safety system: safety functions that share logic, workstation and utilities."""
 
     name: Name = ""
     functions: list[Id] = []
 
 
 class Function(_Strict):
-    """One protective action with its target: an RRF in low demand, a PFH in high demand."""
+    """A safety function (SIF) with its target: RRF in low demand, PFH in high demand or continuous mode."""
 
     name: Name = ""
     demand: Literal["low", "high"]
@@ -210,15 +209,15 @@ class Function(_Strict):
 
     @property
     def target(self) -> float:
-        """Target RRF in low demand, target PFH [1/h] in high demand."""
-        held = self.target_rrf if self.demand == "low" else self.target_pfh
-        if held is None:
+        """Target RRF in low demand, target PFH [1/h] in high demand; raises ValueError where it is missing."""
+        target = self.target_rrf if self.demand == "low" else self.target_pfh
+        if target is None:
             raise ValueError(f"a {self.demand}-demand function without its target")
-        return held
+        return target
 
 
 class Answer(_Strict):
-    """What was answered to one question, of whom, with what to show for it."""
+    """The answer to one question for one addressee, with its evidence."""
 
     question: Annotated[str, StringConstraints(max_length=64)]
     of: Annotated[str, StringConstraints(max_length=80), AfterValidator(_of)]
@@ -230,17 +229,17 @@ class Answer(_Strict):
 
     @property
     def claimed(self) -> bool:
-        """Whether it scores in full: met, or met by another measure."""
+        """Whether it scores in full: met, or met by a compensating measure."""
         return self.value in ("met", "equivalent")
 
     @property
     def open(self) -> bool:
-        """Whether a better answer could still come: not known, or only partly."""
+        """Whether it may still improve: unknown, or partly met."""
         return self.value in ("unknown", "partly")
 
 
 def _with_exposure_rule(raw: Any) -> Any:
-    """Plain data of a plant file that names its exposure rule: which one stands for none depends on the format."""
+    """Plain data of a plant file with its exposure rule; the default depends on the format."""
     if not isinstance(raw, dict):
         return raw
     conventions = _empty(raw.get("conventions"))
@@ -251,7 +250,7 @@ def _with_exposure_rule(raw: Any) -> Any:
 
 
 class Plant(_Strict):
-    """Everything that the plant file holds."""
+    """Content of a plant file."""
 
     format: Annotated[Literal[1, 2], BeforeValidator(_whole)]
     plant: About

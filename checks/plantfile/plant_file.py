@@ -1,4 +1,4 @@
-"""Plant file to Plant and back. A file is taken whole or refused whole, with every fault listed."""
+"""Reading and writing plant files. A file with any fault is rejected as a whole, with all faults listed."""
 
 from __future__ import annotations
 
@@ -16,52 +16,55 @@ from checks.text.faults import Fault, Refused
 from checks.text.yaml_text import Place, decoded, lines_of, parsed, plain
 
 MOST_LOOKED_AT = 2000
-"""Faults beyond this are counted but not written out."""
+"""Faults beyond this number are counted, not listed."""
 
 
 def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]], int]:
-    """The plant, or what its types refuse and how many faults more there are of that kind."""
+    """The plant, or the faults of its types and the number of further ones."""
     try:
         return Plant.model_validate(raw), [], 0
     except ValidationError as error:
         count = error.error_count()
         if count <= MOST_LOOKED_AT:
-            return None, [type_fault(one) for one in error.errors(include_url=False)], 0
-    _, told, _ = _typed(_beginning(raw))  # a file of hundreds of thousands of faults: look at its beginning
-    return None, told, count - len(told)
+            return None, [type_fault(detail) for detail in error.errors(include_url=False)], 0
+    _, listed, _ = _typed(_beginning(raw))  # with hundreds of thousands of faults only the first are worth listing
+    return None, listed, count - len(listed)
 
 
 def _beginning(value: Any, most: int = 40) -> Any:
     """The first entries of every block and list."""
     if isinstance(value, dict):
-        return {key: _beginning(held, most) for key, held in islice(value.items(), most)}
-    return [_beginning(held, most) for held in value[:most]] if isinstance(value, list) else value
+        return {key: _beginning(entry, most) for key, entry in islice(value.items(), most)}
+    return [_beginning(entry, most) for entry in value[:most]] if isinstance(value, list) else value
 
 
 def from_text(name: str, text: str) -> Plant:
-    """Plant of the text of a plant file; raises Refused with every fault of it. ``name`` is what faults call the file."""
+    """Plant from the text of a plant file; raises Refused with all its faults, which call the file ``name``."""
     raw, form = parsed(name, text)
     plant, wrong, unlisted = _typed(raw)
-    told = {fault.place for fault in form}
-    wrong = [one for one in wrong if one[1].place not in told]
-    told |= {fault.place for _, fault in wrong}
-    linked = (one for one in chain(consistency.faults(raw), formats.faults(raw)) if one[1].place not in told)
-    wrong += islice(linked, MOST_LOOKED_AT)
-    unlisted += sum(1 for _ in islice(linked, 1))  # at least one more; finding all would take too long
+    reported = {fault.place for fault in form}
+    wrong = [(place, fault) for place, fault in wrong if fault.place not in reported]
+    reported |= {fault.place for _, fault in wrong}
+    checks = chain(consistency.faults(raw), formats.faults(raw))
+    inconsistent = ((place, fault) for place, fault in checks if fault.place not in reported)
+    wrong += islice(inconsistent, MOST_LOOKED_AT)
+    unlisted += sum(1 for _ in islice(inconsistent, 1))  # at least one more; finding all would take too long
     if plant is None or wrong or form:
         lines = lines_of(text, {place for place, _ in wrong})
-        placed = [Fault(one.place, one.found, one.allowed, lines[place] if place else 1) for place, one in wrong]
+        placed = [
+            Fault(fault.place, fault.found, fault.allowed, lines[place] if place else 1) for place, fault in wrong
+        ]
         raise Refused(name, sorted([*form, *placed], key=lambda fault: fault.line or 0), unlisted=unlisted)
     return plant
 
 
 def from_bytes(name: str, raw: bytes) -> Plant:
-    """Plant of the bytes of an uploaded plant file."""
+    """Plant from the bytes of an uploaded plant file; raises Refused."""
     return from_text(name, decoded(name, raw))
 
 
 def read(path: Path) -> Plant:
-    """Plant of a plant file on disk; raises Refused with every fault, also when it cannot be read at all."""
+    """Plant from a plant file on disk; raises Refused with all faults, also where the file cannot be opened."""
     try:
         raw = path.read_bytes()
     except OSError as error:
@@ -71,14 +74,14 @@ def read(path: Path) -> Plant:
 
 
 def to_text(plant: Plant) -> str:
-    """Text of a plant file that reads back as the same plant."""
+    """Text of a plant file; reading it gives the same plant."""
     data = formats.in_full(plant.model_dump(mode="json", exclude_defaults=True), plant)
     data = {"format": plant.format, "plant": data.pop("plant"), "conventions": plant.conventions.model_dump(), **data}
     return str(yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120))
 
 
 class _Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]
-    """Writes text so that the strict reader takes it for text again."""
+    """Quotes text that the strict reader would read as a number or another value."""
 
 
 def _text(dumper: Any, text: str) -> Any:

@@ -1,6 +1,6 @@
-"""Question banks: what is asked, why, and what to look for. Frozen data, one folder an edition.
+"""Question banks: question, reason and evidence to look for. One folder for each edition.
 
-A bank has two hashes: of what scores, which a signature rests on, and of its words, which may be bettered at any time.
+A bank has two hashes: one of what scores, which a signature covers, and one of its words, which may be improved at any time.
 """
 
 from __future__ import annotations
@@ -27,20 +27,20 @@ EDITIONS = {
 FIRST = tuple(EDITIONS.items())
 LATEST = (("common_cause", "edition-2"), ("cyber", "edition-2"), ("requirements", "edition-2"))
 Chosen = tuple[tuple[str, str], ...]
-"""Bank and edition, one pair a bank in the order of ``EDITIONS``."""
+"""Pairs of bank and edition, in the order of ``EDITIONS``."""
 Level = Literal["plant", "system", "zone", "group"]
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One question. Its id never changes meaning; its words are ours; the points are the standard's.
+    """One question. The meaning of its id never changes; the words are our own, the points those of the standard.
 
-    ``asked_of`` is the broadest addressee for which one answer means something. ``weight`` and ``elements`` belong
-    to cyber topics, ``requirements`` are the SR/RE that a topic answers for (for a requirement, itself), ``undermines`` the
-    rows of Table D.1 that mean little while the topic is unmet (exposure rule ``credits``). ``offered`` is the addressee that a
-    session offers first, where it is a more specific one. ``official`` is the name that the standard gives a requirement.
-    ``coverage`` are the ends of the diagnostic coverage of which a question speaks, for a cross-check against entered rates.
+    ``asked_of`` is the broadest addressee for which one answer makes sense. ``weight`` and ``elements`` belong to
+    cyber topics, ``requirements`` are the SR/RE that a topic covers (for a requirement, itself), ``undermines`` the rows of
+    Table D.1 that lose their value while the topic is unmet (exposure rule ``credits``). ``offered`` is the addressee that a
+    session offers first, if more specific. ``official`` is the name of a requirement in the standard. ``coverage`` is the range
+    of diagnostic coverage that a question states, for a cross-check against the entered rates.
     """
 
     id: str
@@ -72,7 +72,7 @@ class Question:
 
     @property
     def levels(self) -> frozenset[int]:
-        """Security levels at which a requirement is needed; for a topic, those of any requirement it speaks for."""
+        """Security levels at which a requirement is needed; for a topic, those of any requirement it covers."""
         needed = levels.required_at()
         return frozenset().union(*(needed[name] for name in self.requirements))
 
@@ -92,7 +92,7 @@ class Banks:
 
     @cached_property
     def topics_of_requirement(self) -> dict[str, tuple[str, ...]]:
-        """Cyber topics that speak for each requirement."""
+        """Cyber topics that cover each requirement."""
         return {
             name: tuple(topic.id for topic in self.cyber.values() if name in topic.requirements)
             for name in self.requirements
@@ -126,7 +126,7 @@ def _question(raw: dict[str, Any], head: dict[str, Any]) -> Question:
 
 
 class UnknownEdition(LookupError):
-    """An edition of a question bank that this program does not have: what names it was written by a newer release."""
+    """An edition of a question bank that this program does not have: it comes from a newer release."""
 
     def __init__(self, bank: str, edition: str) -> None:
         super().__init__(
@@ -140,13 +140,13 @@ def edition(bank: str, name: str) -> Mapping[str, Question]:
     paths = sorted((FOLDER / bank / name).glob("*.yaml")) if bank in EDITIONS and name in _names(bank) else []
     if not paths:
         raise UnknownEdition(bank, name)
-    found: dict[str, Question] = {}
+    questions: dict[str, Question] = {}
     for path in paths:
-        # The loader is PyYAML's safe one, in C where the wheel carries it.
+        # The loader is PyYAML's safe one, in C where the wheel has it.
         head = yaml.load(path.read_text(encoding="utf-8"), Loader=_LOADER)  # noqa: S506
         for raw in head["questions"]:
-            found[raw["id"]] = _question(raw, head)
-    return found
+            questions[raw["id"]] = _question(raw, head)
+    return questions
 
 
 def _names(bank: str) -> tuple[str, ...]:
@@ -155,7 +155,7 @@ def _names(bank: str) -> tuple[str, ...]:
 
 @cache
 def banks(chosen: Chosen = LATEST) -> Banks:
-    """The banks in these editions, the latest where nothing is said; raises UnknownEdition."""
+    """The banks in these editions, by default the latest; raises UnknownEdition."""
     return Banks(*(dict(edition(bank, name)) for bank, name in chosen))
 
 

@@ -1,1 +1,1 @@
-"""What a revision holds: the basis of one safety system, and its results."""
+"""Content of a revision: the basis of one safety system, and its results."""

@@ -1,8 +1,8 @@
-"""What the assessment of one safety system rests on, cut out of the plant so that it can be fixed and computed again.
+"""Basis of a revision: all facts behind the assessment of one safety system, enough to compute it again.
 
-A basis holds the system, its functions, groups, devices and zones, and every answer that speaks for them. Zones at the
-far end of a conduit and other systems that share a group stand in it by name only. Which systems share a group, and
-which functions a compromise of a zone reaches beyond this system, are facts of the whole plant and stand beside it.
+A basis contains the system, its functions, groups, devices and zones, and all answers that apply to them. Zones at the
+far end of a conduit and other systems that share a group are included by name only. Two facts of the whole plant are
+stored with it: which systems share a group, and which functions a compromise of a zone reaches.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from checks.text.canonical import canonical
 from scoring.methods.registry import UnknownMethod
 
 FORMAT = 2
-"""Form of a revision that is written. Form 1, of releases 1 and 2, named no editions of methods and stored fewer results."""
+"""Format of a new revision. Format 1, of releases 1 and 2, named no editions of methods and stored fewer results."""
 
 
 class NoSuchSystem(LookupError):
@@ -34,7 +34,7 @@ class NoSuchSystem(LookupError):
 
 @dataclass(frozen=True, slots=True)
 class Scope:
-    """What belongs to one safety system, and the addressees whose answers speak for it."""
+    """What belongs to one safety system, and the addressees whose answers apply to it."""
 
     system: str
     functions: tuple[str, ...]
@@ -65,68 +65,70 @@ def facts(assessment: Assessment, system: str) -> dict[str, Any]:
     """The basis of a system as JSON data.
 
     ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, and the
-    ``fingerprint`` of what this program computes with these.
+    ``fingerprint`` of what this program computes with them. Raises NoSuchSystem.
     """
     plant, links = assessment.plant, assessment.links
-    held = scope(plant, links, system)
+    in_scope = scope(plant, links, system)
     return {
         "system": system,
-        "plant": _cut(assessment, held).model_dump(mode="json", exclude_defaults=True),
-        "shared_by": {key: list(links.systems_of[key]) for key in held.groups},
-        "reach": {key: list(links.reach(key)) for key in held.zones},
+        "plant": _cut(assessment, in_scope).model_dump(mode="json", exclude_defaults=True),
+        "shared_by": {key: list(links.systems_of[key]) for key in in_scope.groups},
+        "reach": {key: list(links.reach(key)) for key in in_scope.zones},
         "methods": assessment.editions.methods_named(),
         "banks": assessment.editions.banks_named(),
         "fingerprint": fingerprint.of(assessment.editions),
     }
 
 
-def _cut(assessment: Assessment, held: Scope) -> Plant:
+def _cut(assessment: Assessment, in_scope: Scope) -> Plant:
     plant = assessment.plant
-    groups = {key: plant.groups[key] for key in held.groups}
-    conduits = {key: one for key, one in plant.conduits.items() if set(one.between) & set(held.zones)}
-    ends = {key for one in conduits.values() for key in one.between}
-    used = {name for one in groups.values() for channel in one.channels for name in channel}
-    others = {key: System(name=plant.systems[key].name) for key in held.sharing}
+    groups = {key: plant.groups[key] for key in in_scope.groups}
+    conduits = {key: conduit for key, conduit in plant.conduits.items() if set(conduit.between) & set(in_scope.zones)}
+    ends = {key for conduit in conduits.values() for key in conduit.between}
+    used = {name for group in groups.values() for channel in group.channels for name in channel}
+    others = {key: System(name=plant.systems[key].name) for key in in_scope.sharing}
     return plant.model_copy(
         update={
-            "devices": {key: one for key, one in plant.devices.items() if key in used},
+            "devices": {key: device for key, device in plant.devices.items() if key in used},
             "zones": {
-                key: one if key in held.zones else Zone(name=one.name)
-                for key, one in plant.zones.items()
-                if key in held.zones or key in ends
+                key: zone if key in in_scope.zones else Zone(name=zone.name)
+                for key, zone in plant.zones.items()
+                if key in in_scope.zones or key in ends
             },
             "conduits": conduits,
             "groups": groups,
-            "systems": {held.system: plant.systems[held.system], **others},
-            "functions": {key: plant.functions[key] for key in held.functions},
+            "systems": {in_scope.system: plant.systems[in_scope.system], **others},
+            "functions": {key: plant.functions[key] for key in in_scope.functions},
             "answers": sorted(
-                (one for one in assessment.answers if one.of in held.addressees),
-                key=lambda one: (one.of, one.question),
+                (answer for answer in assessment.answers if answer.of in in_scope.addressees),
+                key=lambda answer: (answer.of, answer.question),
             ),
         }
     )
 
 
-def assessment_of(held: Mapping[str, Any]) -> Assessment:
-    """The assessment of a basis, computed with the editions that it names. Every figure is the same as in the whole plant.
+def assessment_of(basis: Mapping[str, Any]) -> Assessment:
+    """The assessment of a basis, computed with the editions that it names. All figures equal those of the whole plant.
 
     Raises UnknownMethod and UnknownEdition.
     """
-    plant = Plant.model_validate(held["plant"])
+    plant = Plant.model_validate(basis["plant"])
     links = Links(plant)
-    links.systems_of.update({key: tuple(systems) for key, systems in held["shared_by"].items()})
-    links.reached.update({key: tuple(names) for key, names in held["reach"].items()})
-    return Assessment(plant, Answers(plant.answers), links=links, editions=editions.of_facts(plant, held))
+    links.systems_of.update({key: tuple(systems) for key, systems in basis["shared_by"].items()})
+    links.reached.update({key: tuple(names) for key, names in basis["reach"].items()})
+    return Assessment(plant, Answers(plant.answers), links=links, editions=editions.of_facts(plant, basis))
 
 
 def results(assessment: Assessment, system: str) -> Mapping[str, Any]:
-    """Every result of a system as a revision stores it."""
-    held = scope(assessment.plant, assessment.links, system)
-    return stored_results.written(assessment, groups=held.groups, functions=held.functions, zones=held.zones)
+    """All results of a system, as a revision stores them; raises NoSuchSystem."""
+    in_scope = scope(assessment.plant, assessment.links, system)
+    return stored_results.written(
+        assessment, groups=in_scope.groups, functions=in_scope.functions, zones=in_scope.zones
+    )
 
 
 class NewerRelease(ValueError):
-    """A revision of a form or with an edition that this program does not know: nothing of it is guessed."""
+    """A revision with a format or an edition that this program does not know."""
 
     def __init__(self, what: str) -> None:
         self.what = what
@@ -134,7 +136,7 @@ class NewerRelease(ValueError):
 
 
 def known_editions(body: Mapping[str, Any]) -> None:
-    """Raise NewerRelease where a revision names a form, a method or a question bank that this program does not have."""
+    """Raise NewerRelease where a revision names a format, a method or a question bank that this program does not have."""
     written = body.get("format")
     if isinstance(written, int) and written > FORMAT:
         raise NewerRelease(f"written by a newer release: revision format {written}, this program reads up to {FORMAT}")
@@ -148,7 +150,7 @@ def known_editions(body: Mapping[str, Any]) -> None:
 
 
 def differences(body: Mapping[str, Any]) -> list[str]:
-    """Stored figures of a revision that this program does not compute from its facts, each with by how much."""
+    """Stored figures of a revision that differ from those computed from its facts, each with the difference."""
     return _differences(body, assessment_of(body["facts"]))
 
 
@@ -157,7 +159,7 @@ def _differences(body: Mapping[str, Any], computed: Assessment) -> list[str]:
 
 
 def past(body: Mapping[str, Any]) -> Assessment:
-    """The assessment of a revision: its facts with the results that it stored."""
+    """The assessment of a revision: its facts with its stored results."""
     computed = assessment_of(body["facts"])
     fits = not _differences(body, computed)
     known = stored_results.known(body["results"], computed, fits=fits)
@@ -172,7 +174,7 @@ def past(body: Mapping[str, Any]) -> Assessment:
 
 
 def same_program(facts: Mapping[str, Any]) -> bool:
-    """Whether this program computes with the editions of a revision what the program that wrote it computed."""
+    """Whether this program computes the same with the editions of a revision as the program that wrote it."""
     used = editions.of_facts(Plant.model_validate(facts["plant"]), facts)
     stored: str = facts.get("fingerprint") or fingerprint.of_release_2(used)
     return fingerprint.of(used) == stored

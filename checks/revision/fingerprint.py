@@ -1,7 +1,7 @@
-"""What this program computes from a fixed small plant with one set of editions, as one hash.
+"""Fingerprint: the hash of the results of a fixed small plant with one set of editions.
 
-A revision stores it. When a later program computes other figures from the facts of a revision, the hash tells why: where it
-is another one too, the program has changed; where it is the same, the revision was.
+A revision stores it. If a later program computes other figures from the facts of a revision, the fingerprint tells why:
+if it differs too, the program has changed; if it is the same, the revision was tampered with.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from checks.revision import stored_results
 from checks.text.canonical import canonical
 
 PROBE = Path(__file__).parent / "probe.yaml"
-"""The fixed plant. It never changes: another one would be another file with a name of its own."""
+"""The fixed plant. It never changes; a different plant would be a new file."""
 RELEASE_2 = {
     ("iec61508-6-2010", "graded"): "dfd4d473c0bf10a7c68ddceaafdb5fc155b8f617cb3838e5553bb945d7fd181e",
     ("iec61508-6-2010", "none"): "5a3d34cc5844b2327ed230db2216db908d4b78b51ff564335700e27573f06b2b",
@@ -27,14 +27,14 @@ RELEASE_2 = {
     ("none", "graded"): "94286a17ef5dce12b668b74a9f383b5e9b65340769ff618665accd6a3b57a426",
     ("none", "none"): "60bd1ee6930a5c151cc242e342830721fb636a92fbc07137b6bfdd65607f7980",
 }
-"""What releases 1 and 2 computed, by MooN factor and exposure rule; they did not store it."""
+"""Fingerprints of releases 1 and 2, by MooN factor and exposure rule; these releases did not store them."""
 DIGITS = 9
 FIELDS = {
     "groups": ("score", *stored_results.BETAS, "exposure", "pfd", "pfh"),
     "functions": ("target", "meets_target", "share", "breakeven_compromise"),
     "zones": ("sl_indicated", "short", "asked", "gaps"),
 }
-"""Results that the hash is of. Fields that are stored later are not among them, so that they change no hash."""
+"""Results in the fingerprint. Fields added later are left out, so that the hash does not change."""
 
 
 @cache
@@ -53,12 +53,12 @@ def of(editions: Editions) -> str:
 
 
 def of_release_2(editions: Editions) -> str:
-    """What releases 1 and 2 computed with these conventions."""
+    """Fingerprint of releases 1 and 2 with these conventions."""
     return RELEASE_2[editions.moon_factor.about.id, editions.exposure.about.id]
 
 
 def _rounded(value: Any) -> Any:
-    """Data with floats of nine digits: another machine may round the last of sixteen otherwise. Reach is no figure."""
+    """Data with floats of nine digits: machines may differ in the last of sixteen. Reach is not a figure and left out."""
     if isinstance(value, dict):
         return {name: _rounded(part) for name, part in value.items() if name != "reach"}
     if isinstance(value, list):

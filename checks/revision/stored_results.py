@@ -1,8 +1,7 @@
-"""Results of a revision as they are stored: a schema of their own, which no change of ``--json`` or of a screen touches.
+"""Stored results of a revision: a schema of its own, independent of ``--json`` and of the screens.
 
-``written`` gives them as JSON data, ``known`` reads them back as the values that screens and reports show. Revisions of
-releases 1 and 2 lack splits and bands; where today's program computes the same figures these are taken from there, else
-they are None.
+``written`` returns JSON data, ``known`` reads it back as the values that screens and reports show. Revisions of releases
+1 and 2 have no splits and bands; if this program computes the same figures, it adds its own, else they are None.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from scoring.levels import Level
 
 Raw = Mapping[str, Any]
 CLOSE = 1e-9
-"""Relative difference up to which a figure computed again is the same: another machine may round its last digit otherwise."""
+"""Relative difference up to which a recomputed figure counts as equal: machines may differ in the last digits."""
 BETAS = ("beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted")
 Known = tuple[dict[str, GroupResult], dict[str, FunctionResult], dict[str, ZoneResult]]
 """Results of groups, functions and zones by id."""
@@ -33,7 +32,7 @@ CASES = ("single", "ideal", "scored", "adjusted")
 def written(
     assessment: Assessment, *, groups: tuple[str, ...], functions: tuple[str, ...], zones: tuple[str, ...]
 ) -> Raw:
-    """Results of some groups, functions and zones as JSON data; floats to the last digit."""
+    """Results of some groups, functions and zones as JSON data; floats with all digits."""
     return {
         "plant": assessment.plant.plant.model_dump(),
         "conventions": assessment.plant.conventions.model_dump(),
@@ -95,7 +94,7 @@ def _function(function: FunctionResult) -> Raw:
 
 
 def _zone(zone: ZoneResult, groups: tuple[str, ...]) -> Raw:
-    """A zone with those of its groups that belong to the system: of others no name is told."""
+    """A zone with its groups that belong to the system; groups of other systems are not named."""
     return {
         "reviewed": zone.reviewed,
         "sl_target": zone.target,
@@ -122,7 +121,7 @@ def _gap(gap: Gap, zone: ZoneResult) -> Raw:
 
 
 def apart(stored: Any, computed: Any, place: str = "results") -> Iterator[str]:
-    """Places at which what is stored differs from what is computed. What is computed beyond it does not matter."""
+    """Places at which stored and computed results differ. Computed fields that are not stored are ignored."""
     if isinstance(stored, Mapping) and isinstance(computed, Mapping):
         for name in stored:
             if name in computed:
@@ -144,12 +143,12 @@ def _number(value: Any) -> bool:
 
 
 def _by(stored: float, computed: float) -> str:
-    """By how much two figures differ."""
+    """The relative difference of two figures, in brackets."""
     return f" ({(computed - stored) / stored:+.2%})" if stored else ""
 
 
 class _Reader:
-    """Reads stored results. ``computed`` is the assessment of the facts; ``fits``: it gives the stored figures."""
+    """Reads stored results. ``computed`` is the assessment of the facts; ``fits``: its figures equal the stored ones."""
 
     def __init__(self, results: Raw, computed: Assessment, *, fits: bool) -> None:
         self._results, self.computed, self.fits = results, computed, fits
@@ -163,7 +162,7 @@ class _Reader:
 
     def _read_group(self, key: str, raw: Raw) -> GroupResult:
         score, asked = raw["score"], self.computed.questioned(key)
-        held = self.computed.held_for(key)
+        answers = self.computed.held_for(key)
         band = raw.get("beta_band", self._from(lambda: self.computed.group(key).beta_band))
         return GroupResult(
             id=key,
@@ -175,13 +174,13 @@ class _Reader:
             low=self._measured(key, raw, "pfd"),
             high=self._measured(key, raw, "pfh"),
             beta_band=None if band is None else (band[0], band[1]),
-            held=held,
+            held=answers,
             asked=raw.get("asked", len(asked)),
-            unanswered=raw.get("unanswered", sum(name not in held for name in asked)),
+            unanswered=raw.get("unanswered", sum(name not in answers for name in asked)),
         )
 
     def _from(self, read: Callable[[], Any]) -> Any:
-        """What today's program computes, where it computes the stored figures; else None."""
+        """What this program computes, if its figures equal the stored ones; else None."""
         return read() if self.fits else None
 
     def _measured(self, key: str, raw: Raw, measure: str) -> Measured:
@@ -226,7 +225,7 @@ class _Reader:
 
     @staticmethod
     def _levels(raw: Raw, computed: ZoneResult) -> dict[str, Raw]:
-        """Levels of a revision that stored only the indicated ones; how much was asked follows from the answers."""
+        """Levels of a revision that stored only the indicated ones; the numbers asked follow from the answers."""
         return {fr: {**asdict(computed.levels[fr]), "indicated": level} for fr, level in raw["sl_indicated"].items()}
 
     def _read_gap(self, raw: Raw) -> Gap:
@@ -246,7 +245,7 @@ class _Reader:
 def known(results: Raw, computed: Assessment, *, fits: bool) -> Known:
     """Stored results as the values that screens and reports show.
 
-    ``computed`` is the assessment of the facts that they rest on, for what belongs to whom and which answers apply; ``fits``
-    whether it gives the stored figures. Raises KeyError, ValueError or TypeError for data of another form.
+    ``computed`` is the assessment of the facts, used for relations and for the answers that apply; ``fits``: its figures equal
+    the stored ones. Raises KeyError, ValueError or TypeError for data of another form.
     """
     return _Reader(results, computed, fits=fits).known()

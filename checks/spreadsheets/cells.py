@@ -1,4 +1,4 @@
-"""Text of people in the cells of a list: so that a spreadsheet shows it as typed and computes nothing."""
+"""Cells of exported lists: a spreadsheet shows the text as typed and computes nothing."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
 
 
 def guarded(cell: str) -> str:
-    """A cell that a spreadsheet shows as text: one that begins like a formula gets an apostrophe in front.
+    """A cell that a spreadsheet shows as text: an apostrophe precedes anything that begins like a formula.
 
     >>> guarded("=1+1"), guarded("Z01")
     ("'=1+1", 'Z01')
@@ -24,7 +24,7 @@ def guarded(cell: str) -> str:
 
 
 def unguarded(cell: str) -> str:
-    """A cell without the apostrophe that ``guarded`` put in front.
+    """A cell without the apostrophe that ``guarded`` added.
 
     >>> unguarded("'=1+1"), unguarded("'tis")
     ('=1+1', "'tis")
@@ -33,26 +33,26 @@ def unguarded(cell: str) -> str:
 
 
 def begins_like_a_formula(cell: str) -> bool:
-    """Whether a spreadsheet could take a cell for something to compute."""
+    """Whether a spreadsheet could read a cell as a formula."""
     return cell.lstrip(" ").startswith(_DANGEROUS)
 
 
 def one_line_break(text: str) -> str:
-    """Text with every line break written alike; spreadsheets change them at will."""
+    """Text with uniform line breaks; spreadsheets change them."""
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def visible(text: str) -> str:
-    r"""Text that a workbook can hold: a control character stands as its escape, for people to see.
+    r"""Text that a workbook can store: control characters become visible escapes.
 
     >>> visible("a\x01b")
     'a\\x01b'
     """
-    return _NOT_IN_XML.sub(lambda one: one[0].encode("unicode_escape").decode(), one_line_break(text))
+    return _NOT_IN_XML.sub(lambda match: match[0].encode("unicode_escape").decode(), one_line_break(text))
 
 
 def in_workbook(text: str) -> str:
-    """Text as it is stored in a workbook, where ``_x0041_`` would be read as a letter.
+    """Text in its stored form, because a workbook reads ``_x0041_`` as a letter.
 
     Source: ECMA-376 Part 1, 22.9.2.19 ST_Xstring (from memory).
 
@@ -63,27 +63,27 @@ def in_workbook(text: str) -> str:
 
 
 def from_workbook(text: str) -> str:
-    r"""Text of a stored one.
+    r"""Text from its stored form.
 
     >>> from_workbook("_x005F_x0041_"), from_workbook("a_x000D_b")
     ('_x0041_', 'a\rb')
     """
-    return _ESCAPED.sub(lambda one: chr(int(one[1], 16)), text)
+    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
 
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """How a kind of file writes a text into a cell, and how a cell is read."""
+    """How one file type writes text into a cell and reads it back."""
 
     written: Callable[[str], str]
     taken: Callable[[str], str] = str
 
     def same(self, cell: str, text: str) -> bool:
-        """Whether a cell reads as this text was written into it."""
+        """Whether a cell has the content that was written for this text."""
         return one_line_break(cell) == one_line_break(self.written(text))
 
     def read(self, cell: str) -> str:
-        """Text that a cell stands for."""
+        """Text of a cell."""
         return one_line_break(self.taken(cell))
 
 
@@ -92,12 +92,12 @@ IN_CSV, IN_WORKBOOK = Form(guarded, unguarded), Form(visible)
 
 def csv_bytes(table: Iterable[Iterable[str]]) -> bytes:
     """CSV of guarded cells with a byte-order mark, so that spreadsheets read it as UTF-8."""
-    held = io.StringIO()
-    csv.writer(held, lineterminator="\r\n").writerows([guarded(cell) for cell in line] for line in table)
-    return held.getvalue().encode("utf-8-sig")
+    buffer = io.StringIO()
+    csv.writer(buffer, lineterminator="\r\n").writerows([guarded(cell) for cell in line] for line in table)
+    return buffer.getvalue().encode("utf-8-sig")
 
 
 def as_csv(rows: Sequence[dict[str, str]], lead: Sequence[str] = ()) -> bytes:
-    """CSV of rows that have the same keys; ``lead`` are lines above the head."""
+    """CSV of rows that have the same keys; ``lead`` are lines above the header."""
     head = [list(rows[0])] if rows else []
     return csv_bytes([*([line] for line in lead), *head, *(row.values() for row in rows)])

@@ -1,4 +1,4 @@
-"""One sheet of a workbook, from the events of its XML to rows of text."""
+"""One sheet of a workbook: from XML events to rows of text."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from checks.text.faults import Refused
 
 MOST_ROWS = 5000
 MOST_COLUMNS = 50
-"""An action list has some twenty columns and hardly a thousand rows; what lies beyond is no action list."""
+"""An action list has about twenty columns and rarely a thousand rows; a larger sheet is not an action list."""
 
 LONGEST = 32767
-"""What a cell of a workbook can hold."""
+"""Longest text of a cell, in letters."""
 
 Row = tuple[int, list[str]]
 _CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
@@ -36,9 +36,9 @@ class _Cell:
 
 @dataclass
 class Sheet:
-    """Takes events one by one; ``rows`` then holds the rows that are not empty, each with its number.
+    """Reads events one by one; ``rows`` are the rows that are not empty, each with its number.
 
-    ``texts`` are the shared texts, ``days`` the styles that show a day, ``stop`` makes the error to raise.
+    ``texts`` are the shared texts, ``days`` the styles that show a date, ``stop`` creates the error to raise.
     """
 
     texts: list[str]
@@ -52,21 +52,21 @@ class Sheet:
     _cell: _Cell | None = None
     _phonetic: bool = False
 
-    def take(self, begins: bool, tag: str, held: Any) -> None:  # noqa: FBT001  (one event, as it comes)
-        """Take the beginning of an element with its attributes, or its end with its text."""
+    def take(self, begins: bool, tag: str, content: Any) -> None:  # noqa: FBT001  (one event, as it comes)
+        """Read the beginning of an element (``content``: its attributes) or its end (``content``: its text)."""
         if tag == "rPh":
             self._phonetic = begins
         elif tag == "row":
-            self._begin_row(held) if begins else self._end_row()
+            self._begin_row(content) if begins else self._end_row()
         elif tag == "c":
-            self._begin_cell(held) if begins else self._end_cell()
+            self._begin_cell(content) if begins else self._end_cell()
         elif self._cell is not None and not begins:
             if tag == "f":
-                self._cell.formula = held
+                self._cell.formula = content
             elif tag == "v":
-                self._cell.value = held
+                self._cell.value = content
             elif tag == "t" and not self._phonetic:
-                self._cell.value += held
+                self._cell.value += content
 
     def _begin_row(self, attributes: dict[str, str]) -> None:
         written = attributes.get("r", str(self._number + 1))
@@ -99,7 +99,7 @@ class Sheet:
             return
         if len(self.rows) >= MOST_ROWS:
             raise self.stop("more rows than an action list has", f"at most {MOST_ROWS:,}")
-        self.rows.append((self._number, [self._cells.get(at, "") for at in range(1, max(self._cells) + 1)]))
+        self.rows.append((self._number, [self._cells.get(column, "") for column in range(1, max(self._cells) + 1)]))
 
     def _text(self, cell: _Cell) -> str:
         if cell.formula is not None:
@@ -116,11 +116,11 @@ class Sheet:
 
     def _shared(self, written: str) -> str:
         if not _NUMBER.fullmatch(written) or int(written) >= len(self.texts):
-            raise self.stop(f"row {self._number} names a text that is not there", "save the list again")
+            raise self.stop(f"row {self._number} refers to a text that does not exist", "save the list again")
         return self.texts[int(written)]
 
     def _figure(self, written: str, style: str) -> str:
-        """A number without a decimal point where it is whole; a day where its style shows one."""
+        """A whole number without a decimal point, or a date where its style shows one; else the number as written."""
         try:
             value = float(written)
         except ValueError:

@@ -1,7 +1,7 @@
-"""A sheet of an uploaded XLSX workbook as rows of text. Formulas are text; nothing is computed, run or fetched.
+"""Rows of text from a sheet of an uploaded XLSX workbook. Formulas are text; nothing is computed, run or fetched.
 
-A workbook is a ZIP archive of XML. Sizes are limited before anything is unpacked and the XML is read event by event,
-so that a hostile file costs little. Source of the format: ECMA-376 Part 1, 18.3 (sheets), 18.4 (texts), 18.8.30
+A workbook is a ZIP archive of XML files. Sizes are checked before unpacking and the XML is read event by event, so a
+hostile file costs little. Source of the format: ECMA-376 Part 1, 18.3 (sheets), 18.4 (texts), 18.8.30
 (number formats), from memory.
 """
 
@@ -25,34 +25,34 @@ MOST_BYTES = 8 * 1024 * 1024
 MOST_UNPACKED = 16 * 1024 * 1024
 MOST_PARTS = 500
 MOST_ELEMENTS = 1_000_000
-"""Of one part. A list of a thousand actions takes a tenth of all this."""
+"""Of one part. A list of a thousand actions needs a tenth of these limits."""
 
 _CHUNK = 1024 * 1024
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-"""How a file begins that is encrypted, or of the kind before XLSX."""
+"""First bytes of an encrypted workbook, and of the format before XLSX."""
 
 _SAVE = "save the list as an XLSX workbook again, without a password, and upload that"
 Event = tuple[bool, str, Any]
-"""Whether an element begins; its name; its attributes at the beginning, its text at the end."""
+"""Whether an element begins; its name; its attributes at its beginning, its text at its end."""
 
 
 def refused(name: str, found: str, allowed: str = _SAVE) -> Refused:
-    """The whole file refused for one reason."""
+    """The error for a file that is rejected as a whole."""
     return Refused(name, [Fault("(file)", found, allowed)])
 
 
 def rows(name: str, raw: bytes, *, sheet: str) -> list[Row]:
-    """Rows of the sheet of that name, else of the first, each with its number; empty ones are left out.
+    """Rows of the sheet with this name, else of the first sheet, each with its number; empty rows are left out.
 
-    ``name`` is what faults call the file. Raises Refused for anything but a plain workbook of a usual size.
+    ``name`` is the name of the file in faults. Raises Refused for anything but a plain workbook of normal size.
     """
     try:
-        with _archive(name, raw) as held:
-            return _Workbook(name, held).rows(sheet)
+        with _archive(name, raw) as archive:
+            return _Workbook(name, archive).rows(sheet)
     except expat.ExpatError as error:
-        raise refused(name, f"a part of it is no XML ({error})") from error
+        raise refused(name, f"a part of it is not XML ({error})") from error
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, UnicodeDecodeError) as error:
-        raise refused(name, "no workbook, cut short or damaged") from error
+        raise refused(name, "not a workbook, or cut short or damaged") from error
 
 
 def _archive(name: str, raw: bytes) -> zipfile.ZipFile:
@@ -60,21 +60,21 @@ def _archive(name: str, raw: bytes) -> zipfile.ZipFile:
         raise refused(name, f"{len(raw):,} bytes", f"at most {MOST_BYTES:,}")
     if raw.startswith(_OLD):
         raise refused(name, "encrypted, or an old XLS file")
-    held = zipfile.ZipFile(io.BytesIO(raw))
-    parts = held.infolist()
-    unpacked = sum(one.file_size for one in parts)  # zipfile unpacks no part beyond the size that it states
+    archive = zipfile.ZipFile(io.BytesIO(raw))
+    parts = archive.infolist()
+    unpacked = sum(part.file_size for part in parts)  # zipfile unpacks no part beyond its stated size
     if len(parts) > MOST_PARTS or unpacked > MOST_UNPACKED:
-        found = f"{len(parts):,} parts of {unpacked:,} bytes when unpacked"
-        raise refused(name, found, f"at most {MOST_PARTS} parts and {MOST_UNPACKED:,} bytes")
-    if any(one.header_offset < 0 for one in parts):
+        size = f"{len(parts):,} parts of {unpacked:,} bytes when unpacked"
+        raise refused(name, size, f"at most {MOST_PARTS} parts and {MOST_UNPACKED:,} bytes")
+    if any(part.header_offset < 0 for part in parts):
         raise refused(name, "cut short at its beginning")
-    if any(one.flag_bits & 1 for one in parts):
+    if any(part.flag_bits & 1 for part in parts):
         raise refused(name, "encrypted")
-    if any(one.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED) for one in parts):
-        raise refused(name, "packed in a way that workbooks are not")
-    if any(word in one.filename.lower() for one in parts for word in ("vba", "macrosheets")):
+    if any(part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED) for part in parts):
+        raise refused(name, "compressed with a method that workbooks do not use")
+    if any(word in part.filename.lower() for part in parts for word in ("vba", "macrosheets")):
         raise refused(name, "a workbook with macros", "save it without macros, as XLSX")
-    return held
+    return archive
 
 
 class _Workbook:
@@ -82,10 +82,10 @@ class _Workbook:
         self.name, self.archive = name, archive
 
     def rows(self, wanted: str) -> list[Row]:
-        """Rows of the sheet of that name, else of the first."""
+        """Rows of the sheet with this name, else of the first sheet."""
         book = next(iter(self._related("").get("officeDocument", {}).values()), "")
         if not book:
-            raise refused(self.name, "a ZIP archive, but no workbook")
+            raise refused(self.name, "a ZIP archive, but not a workbook")
         related = self._related(book)
         sheets, from_1904 = self._sheets(book)
         path = related.get("worksheet", {}).get(sheets.get(wanted) or next(iter(sheets.values()), ""), "")
@@ -100,58 +100,58 @@ class _Workbook:
         return refused(self.name, found, allowed)
 
     def _related(self, part: str) -> dict[str, dict[str, str]]:
-        """Parts that a part names, by the last word of their kind and by their id."""
+        """Parts to which a part has a relationship, by the last word of its type and by id."""
         folder, base = posixpath.split(part)
-        found: dict[str, dict[str, str]] = {}
-        for begins, tag, held in self._events(posixpath.join(folder, "_rels", f"{base}.rels")):
-            if begins and tag == "Relationship" and held.get("TargetMode") != "External":
-                path = posixpath.normpath(posixpath.join("/", folder, held.get("Target", ""))).lstrip("/")
-                found.setdefault(held.get("Type", "").rpartition("/")[2], {})[held.get("Id", "")] = path
-        return found
+        related: dict[str, dict[str, str]] = {}
+        for begins, tag, attributes in self._events(posixpath.join(folder, "_rels", f"{base}.rels")):
+            if begins and tag == "Relationship" and attributes.get("TargetMode") != "External":
+                path = posixpath.normpath(posixpath.join("/", folder, attributes.get("Target", ""))).lstrip("/")
+                related.setdefault(attributes.get("Type", "").rpartition("/")[2], {})[attributes.get("Id", "")] = path
+        return related
 
     def _sheets(self, part: str) -> tuple[dict[str, str], bool]:
-        """Relation of each sheet by its name, and whether days count from 1904."""
+        """Relationship id of each sheet by its name, and whether dates count from 1904."""
         sheets, from_1904 = {}, False
-        for begins, tag, held in self._events(part):
+        for begins, tag, attributes in self._events(part):
             if begins and tag == "sheet":
-                local = {key.rpartition(":")[2]: value for key, value in held.items()}
-                sheets[local.get("name", "")] = local.get("id", "")
+                by_name = {key.rpartition(":")[2]: value for key, value in attributes.items()}
+                sheets[by_name.get("name", "")] = by_name.get("id", "")
             if begins and tag == "workbookPr":
-                from_1904 = held.get("date1904", "0") in ("1", "true")
+                from_1904 = attributes.get("date1904", "0") in ("1", "true")
         return sheets, from_1904
 
     def _texts(self, part: str) -> Iterator[str]:
-        """Shared texts in their order; the runs of one belong together, and its phonetic aid is left out."""
+        """Shared texts in order. The runs of a text are joined; phonetic guides are left out."""
         runs: list[str] = []
         phonetic = False
-        for begins, tag, held in self._events(part):
+        for begins, tag, content in self._events(part):
             if tag == "rPh":
                 phonetic = begins
             elif tag == "t" and not begins and not phonetic:
-                runs.append(held)
+                runs.append(content)
             elif tag == "si" and not begins:
                 yield from_workbook("".join(runs))
                 runs.clear()
 
     def _days(self, part: str) -> Iterator[int]:
-        """Numbers of the cell styles that show a day."""
+        """Numbers of the cell styles that show a date."""
         formats: dict[str, str] = {str(key): code for key, code in BUILTIN_FORMATS.items()}
         inside, number = False, 0
-        for begins, tag, held in self._events(part):
+        for begins, tag, attributes in self._events(part):
             if tag == "cellXfs":
                 inside = begins
             elif begins and tag == "numFmt":
-                formats[held.get("numFmtId", "")] = held.get("formatCode", "")[:255]
+                formats[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")[:255]
             elif begins and inside and tag == "xf":
-                if is_date_format(formats.get(held.get("numFmtId", ""))):
+                if is_date_format(formats.get(attributes.get("numFmtId", ""))):
                     yield number
                 number += 1
 
     def _events(self, part: str) -> Iterator[Event]:
-        """Elements of a part as they begin and end, without their prefixes; no tree is built."""
+        """Begin and end events of the elements of a part, without namespace prefixes; no tree is built."""
         if part not in self.archive.NameToInfo:
             raise refused(self.name, f"the part {part or 'of the sheet'} is missing")
-        found: list[Event] = []
+        events: list[Event] = []
         text: list[str] = []
         begun = 0
 
@@ -161,14 +161,14 @@ class _Workbook:
             if begun > MOST_ELEMENTS:
                 raise refused(self.name, f"more than {MOST_ELEMENTS:,} elements in {part}")
             text.clear()
-            found.append((True, tag.rpartition(":")[2], attributes))
+            events.append((True, tag.rpartition(":")[2], attributes))
 
         def end(tag: str) -> None:
-            found.append((False, tag.rpartition(":")[2], "".join(text)))
+            events.append((False, tag.rpartition(":")[2], "".join(text)))
             text.clear()
 
         def declared(*_: Any) -> None:
-            raise refused(self.name, "a document type inside")
+            raise refused(self.name, "a document type declaration inside")
 
         parser = expat.ParserCreate()
         parser.StartElementHandler, parser.EndElementHandler = begin, end
@@ -176,7 +176,7 @@ class _Workbook:
         with self.archive.open(part) as stream:
             while chunk := stream.read(_CHUNK):
                 parser.Parse(chunk, False)  # noqa: FBT003  (by position only)
-                yield from found
-                found.clear()
+                yield from events
+                events.clear()
         parser.Parse(b"", True)  # noqa: FBT003
-        yield from found
+        yield from events

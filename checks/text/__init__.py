@@ -1,1 +1,1 @@
-"""Text in and out: number format, the YAML subset, canonical JSON, faults of an input."""
+"""Number format, the YAML subset of plant files, canonical JSON, faults of an input."""

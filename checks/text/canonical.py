@@ -1,4 +1,4 @@
-"""The canonical form of JSON data (RFC 8785): what hashes and signatures are over."""
+"""Canonical JSON (RFC 8785), the input to hashes and signatures."""
 
 from __future__ import annotations
 
@@ -8,5 +8,5 @@ import rfc8785
 
 
 def canonical(value: Any) -> bytes:
-    """The canonical form of JSON data after RFC 8785."""
+    """Canonical form of JSON data (RFC 8785), UTF-8."""
     return rfc8785.dumps(value)

@@ -1,4 +1,4 @@
-"""How a number is written: two significant digits, the same on screen, on paper and on the command line."""
+"""Number format: two significant digits, the same on screens, in reports and on the command line."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ NONE = "–"
 
 
 def significant(value: float, digits: int = 2) -> str:
-    """A number with so many significant digits, with thousands separators and no exponent.
+    """A number with ``digits`` significant digits, thousands separators and no exponent.
 
     >>> significant(5921.3), significant(31.6), significant(0.0214)
     ('5,900', '32', '0.021')
@@ -22,12 +22,12 @@ def significant(value: float, digits: int = 2) -> str:
 
 
 def rrf(value: float | None) -> str:
-    """Risk reduction factor."""
+    """A risk reduction factor; a dash for None."""
     return NONE if value is None else significant(value)
 
 
 def small(value: float | None, unit: str = "") -> str:
-    """A probability or a frequency, with exponent.
+    """A probability or a frequency, with exponent; a dash for None.
 
     >>> small(0.00184), small(8.04e-8, "/h")
     ('1.8e-3', '8.0e-8/h')
@@ -41,7 +41,7 @@ def small(value: float | None, unit: str = "") -> str:
 
 
 def percent(share: float | None) -> str:
-    """A fraction in per cent.
+    """A fraction in per cent; a dash for None.
 
     >>> percent(0.05), percent(0.075), percent(0.0134)
     ('5 %', '7.5 %', '1.3 %')
@@ -50,12 +50,12 @@ def percent(share: float | None) -> str:
         return NONE
     text = significant(share * 100.0)
     if text == "100" and share < 1.0:
-        text = significant(share * 100.0, 3)  # 99.5 of 100 is not all of it
+        text = significant(share * 100.0, 3)  # 99.5 % is not shown as 100 %
     return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
 
 
 def factor(value: float) -> str:
-    """A factor; with more digits where two would show 1.0.
+    """A factor, with more digits where two would show 1.0.
 
     >>> factor(1.62), factor(1.0042)
     ('1.6', '1.004')
@@ -66,15 +66,15 @@ def factor(value: float) -> str:
 
 
 def measure(demand: str, value: float) -> str:
-    """A result of a function: the RRF in low demand, the PFH in high demand."""
+    """Result of a safety function: RRF in low demand, PFH in high demand or continuous mode."""
     return rrf(1.0 / value) if demand == "low" else small(value, "/h")
 
 
 def measure_name(demand: str) -> str:
-    """What that result is called."""
+    """Name of the result in this demand mode."""
     return "RRF" if demand == "low" else "PFH"
 
 
 def target(demand: str, value: float) -> str:
-    """A target as it was stated."""
+    """A target RRF or PFH with all its digits."""
     return f"{value:,.10g}" if demand == "low" else small(value, "/h")

@@ -1,8 +1,8 @@
-"""Text of a plant file to plain mappings, lists and scalars, and back to line numbers.
+"""From the text of a plant file to plain mappings, lists and scalars, and to the line number of each place.
 
 A strict subset of YAML: no tags, no anchors, no duplicate keys, one document, keys are text. Words such as
-``on`` or ``yes`` stay words; numbers are written as numbers. Parsed event by event, so that a hostile file is
-refused at its first impossible event and a large honest one takes about a second for 100,000 answers.
+``on`` or ``yes`` stay text. The file is parsed event by event: a hostile file is rejected at its first invalid
+event, and a file of 100,000 answers takes about a second.
 """
 
 from __future__ import annotations
@@ -21,10 +21,10 @@ Place = tuple[str | int, ...]
 MOST_BYTES = 32 * 1024 * 1024
 DEEPEST = 8
 MOST_SYNTAX_FAULTS = 50
-_Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where the wheel carries it: thirty times faster
+_Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where the wheel has it: thirty times faster
 _NUMBER = re.compile(r"-?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?")
 _HALF = re.compile("[\ud800-\udfff]")
-"""A lone half of a surrogate pair: no character, and nothing that could be printed or stored."""
+"""Half of a surrogate pair: not a character, so it can be neither printed nor stored."""
 
 _WORDS: dict[str, Any] = {
     "": None,
@@ -40,7 +40,7 @@ _WORDS: dict[str, Any] = {
 
 @dataclass
 class _Open:
-    """A mapping or list that is being filled."""
+    """A mapping or list that is not complete yet."""
 
     value: dict[str, Any] | list[Any]
     place: Place
@@ -57,18 +57,18 @@ class _Reader:
 
     def fault(self, event: Any, found: str, allowed: str, *, place: str = "") -> None:
         line = event.start_mark.line + 1
-        self.faults.append(Fault(place or written(self.here()), found, allowed, line))
+        self.faults.append(Fault(place or written(self.current_place()), found, allowed, line))
         if len(self.faults) >= MOST_SYNTAX_FAULTS:
             raise Refused(self.name, self.faults)
 
-    def here(self) -> Place:
+    def current_place(self) -> Place:
         if not self.stack:
             return ()
         top = self.stack[-1]
         return (*top.place, top.key if isinstance(top.value, dict) and top.key is not None else len(top.value))
 
     def put(self, event: Any, value: Any) -> None:
-        """Store a finished scalar or a container that has just been opened."""
+        """Add a scalar or a new container to the open container."""
         if not self.stack:
             self.root = value
             return
@@ -76,7 +76,7 @@ class _Reader:
         if isinstance(top.value, list):
             top.value.append(value)
         elif top.key is None:
-            self.fault(event, "a list or mapping stands where a key should", "write keys as plain text")
+            self.fault(event, "a list or mapping in place of a key", "write keys as plain text")
             raise Refused(self.name, self.faults)
         else:
             top.value[top.key] = value
@@ -94,7 +94,7 @@ class _Reader:
         if top and isinstance(top.value, dict) and top.key is None:
             if event.value in top.value:
                 twice = written((*top.place, event.value))
-                self.fault(event, "this key stands twice", "each key once: remove one of the two", place=twice)
+                self.fault(event, "this key is listed twice", "each key once: remove one of the two", place=twice)
             top.key = event.value
         else:
             self.put(event, plain(event.value) if event.implicit[0] else event.value)
@@ -116,7 +116,7 @@ class _Reader:
         elif kind is yaml.DocumentStartEvent:
             self.documents += 1
             if self.documents > 1:
-                self.fault(event, "a second document", "one plant a file", place="(file)")
+                self.fault(event, "a second document", "one plant for each file", place="(file)")
                 raise Refused(self.name, self.faults)
 
     def open(self, event: Any, value: dict[str, Any] | list[Any]) -> None:
@@ -127,7 +127,7 @@ class _Reader:
         if len(self.stack) >= DEEPEST:
             self.fault(event, f"nested more than {DEEPEST} deep", "a plant file is at most 5 deep")
             raise Refused(self.name, self.faults)
-        place = self.here()
+        place = self.current_place()
         self.put(event, value)
         self.stack.append(_Open(value, place))
 
@@ -151,7 +151,7 @@ def plain(text: str) -> Any:
 
 
 def written(place: Place) -> str:
-    """Place as a person writes it: ``groups.pt-301.voting``.
+    """Place in dotted form: ``groups.pt-301.voting``.
 
     >>> written(("answers", 3, "of"))
     'answers.3.of'
@@ -171,19 +171,19 @@ def _events(name: str, text: str) -> Iterator[Any]:
         )
         raise Refused(name, [Fault("(file)", f"not readable as YAML: {error.problem}", hint, line)]) from error
     except yaml.YAMLError as error:
-        said = str(error).splitlines()[0]
+        problem = str(error).splitlines()[0]
         raise Refused(
-            name, [Fault("(file)", f"not readable as YAML: {said}", "save it as plain UTF-8 text")]
+            name, [Fault("(file)", f"not readable as YAML: {problem}", "save it as plain UTF-8 text")]
         ) from error
 
 
 def _tab_at(text: str, line: int | None) -> bool:
-    around = text.split("\n")[max(0, (line or 1) - 2) : line or 1]
-    return any("\t" in one for one in around)
+    lines = text.split("\n")[max(0, (line or 1) - 2) : line or 1]
+    return any("\t" in text_line for text_line in lines)
 
 
 def decoded(name: str, raw: bytes) -> str:
-    """Text of the bytes of a file; refuses one that is too large or not UTF-8."""
+    """Text from the bytes of a file; raises Refused if it is too large or not UTF-8."""
     if len(raw) > MOST_BYTES:
         found = f"{len(raw):,} bytes"
         raise Refused(name, [Fault("(file)", found, f"at most {MOST_BYTES:,} bytes; is this a plant file?")])
@@ -196,9 +196,9 @@ def decoded(name: str, raw: bytes) -> str:
 
 
 def parsed(name: str, text: str) -> tuple[dict[str, Any], list[Fault]]:
-    """Plain data of the text of a plant file, and what is wrong with its form but did not stop the reading.
+    """Plain data from the text of a plant file, and the faults of form after which reading goes on.
 
-    Raises Refused for what cannot be read on: no YAML, nested too deep, no mapping at the top.
+    Raises Refused where reading cannot go on: not YAML, nested too deep, no mapping at the top.
     """
     reader = _Reader(name)
     for event in _events(name, text):
@@ -211,9 +211,9 @@ def parsed(name: str, text: str) -> tuple[dict[str, Any], list[Fault]]:
 
 
 def lines_of(text: str, places: set[Place]) -> dict[Place, int]:
-    """Line of each of ``places``; of the nearest enclosing one where the place itself does not stand in the file."""
+    """Line number of each place; where the file does not have the place, that of the nearest enclosing one."""
     wanted = {place[:n] for place in places for n in range(1, len(place) + 1)}
-    found: dict[Place, int] = {}
+    lines: dict[Place, int] = {}
     reader = _Reader("")
     for event in _events("", text):
         kind = type(event)
@@ -224,10 +224,10 @@ def lines_of(text: str, places: set[Place]) -> dict[Place, int]:
                 and isinstance(reader.stack[-1].value, dict)
                 and reader.stack[-1].key is None
             )
-            here = (*reader.stack[-1].place, event.value) if is_key else reader.here()
-            if here in wanted:
-                found.setdefault(here, event.start_mark.line + 1)
+            place = (*reader.stack[-1].place, event.value) if is_key else reader.current_place()
+            if place in wanted:
+                lines.setdefault(place, event.start_mark.line + 1)
         reader.take(event)
     return {
-        place: next((found[place[:n]] for n in range(len(place), 0, -1) if place[:n] in found), 1) for place in places
+        place: next((lines[place[:n]] for n in range(len(place), 0, -1) if place[:n] in lines), 1) for place in places
     }

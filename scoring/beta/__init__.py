@@ -1,1 +1,1 @@
-"""Answers to beta: one module a method and edition."""
+"""Beta methods (answers to beta), one module for each method and edition."""

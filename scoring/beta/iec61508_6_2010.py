@@ -12,7 +12,7 @@ from scoring.units import Fraction
 
 
 class AnnexD:
-    """Questionnaire of IEC 61508-6:2010 Annex D. Met and equivalent answers score in full, all others nothing."""
+    """Questionnaire of IEC 61508-6:2010 Annex D. Answers met and equivalent score in full, all others nothing."""
 
     about = About(
         id="iec61508-6-2010",
@@ -42,7 +42,7 @@ class AnnexD:
         return common_cause.worst_beta(part)
 
     def missing(self, part: Part, points: float) -> float | None:
-        """Points that are missing for the next better band of Table D.4."""
+        """Points missing to the next better band of Table D.4; None in the best band."""
         return common_cause.points_to_next_band(part, points)
 
     def worked(self, claims: Claims) -> tuple[str, ...]:

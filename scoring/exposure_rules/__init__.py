@@ -1,1 +1,1 @@
-"""Exposure to adjusted beta: one module a rule and edition. No standard gives such a rule; all are house rules."""
+"""Exposure rules, one module for each rule and edition. No standard gives such a rule: all are house rules."""

@@ -10,7 +10,7 @@ from scoring.units import Fraction
 
 
 class Credits:
-    """beta_int is read again from the score without the undermined rows. Published numbers only; it moves in steps."""
+    """beta_int of the score without the undermined rows. Only published numbers; beta moves in the steps of Table D.4."""
 
     about = About(
         id="credits",
@@ -24,20 +24,20 @@ class Credits:
 
     def adjusted(self, group: Exposed) -> tuple[Fraction, Fraction]:
         """Adjusted beta and beta_D, never below those of the full score."""
-        own = (group.beta_int, group.beta_d_int)
+        beta_int, beta_d_int = group.beta_int, group.beta_d_int
         if group.claims is not None:
-            left = replace(group.claims, claimed=set(group.claims.claimed) - self._withdrawn(group))
-            reduced = group.method.estimate(left)
-            own = max(own[0], reduced.beta), max(own[1], reduced.beta_d)
-        return min(1.0, group.factor * own[0]), min(1.0, group.factor * own[1])
+            remaining = replace(group.claims, claimed=set(group.claims.claimed) - self._withdrawn(group))
+            reduced = group.method.estimate(remaining)
+            beta_int, beta_d_int = max(beta_int, reduced.beta), max(beta_d_int, reduced.beta_d)
+        return min(1.0, group.factor * beta_int), min(1.0, group.factor * beta_d_int)
 
     def worked(self, group: Exposed) -> tuple[str, ...]:
-        """The rows withdrawn from one group, and the score that is left."""
+        """The rows withdrawn from one group, and the remaining score."""
         if group.claims is None:
             return ("the beta is specified: there is no score to withdraw from",)
         withdrawn = sorted(self._withdrawn(group) & set(group.claims.claimed))
-        left = replace(group.claims, claimed=set(group.claims.claimed) - set(withdrawn))
-        return (f"withdrawn: {', '.join(withdrawn) or 'none'}", *group.method.worked(left))
+        remaining = replace(group.claims, claimed=set(group.claims.claimed) - set(withdrawn))
+        return (f"withdrawn: {', '.join(withdrawn) or 'none'}", *group.method.worked(remaining))
 
     @staticmethod
     def _withdrawn(group: Exposed) -> set[str]:

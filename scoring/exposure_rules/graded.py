@@ -27,16 +27,16 @@ class Graded:
     def adjusted(self, group: Exposed) -> tuple[Fraction, Fraction]:
         """Adjusted beta and beta_D."""
         cap = group.method.worst(group.part)
-        raised = [float(exposure.raised(own, group.g, cap=cap)) for own in (group.beta_int, group.beta_d_int)]
+        raised = [float(exposure.raised(beta, group.g, cap=cap)) for beta in (group.beta_int, group.beta_d_int)]
         return min(1.0, group.factor * raised[0]), min(1.0, group.factor * raised[1])
 
     def worked(self, group: Exposed) -> tuple[str, ...]:
         """The rule with the numbers of one group put in."""
-        top, own = max(group.method.worst(group.part), group.beta_int), group.beta_int
-        beta = self.adjusted(group)[0]
+        beta_int, beta = group.beta_int, self.adjusted(group)[0]
+        cap = max(group.method.worst(group.part), beta_int)
         return (
             (
-                f"adjusted beta = {put_in(group.factor)} x {put_in(own)}^{put_in(1.0 - group.g)} x {put_in(top)}^{put_in(group.g)} "
+                f"adjusted beta = {put_in(group.factor)} x {put_in(beta_int)}^{put_in(1.0 - group.g)} x {put_in(cap)}^{put_in(group.g)} "
                 f"= {put_in(beta)}"
             ),
         )

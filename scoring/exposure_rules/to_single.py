@@ -9,17 +9,17 @@ from scoring.units import Fraction
 
 
 def raised(beta: Fraction, g: Fraction) -> Fraction:
-    """beta^(1 - g): from beta at g = 0 to 1 at g = 1. An exposure of 40 % takes 40 % of the decades between the two.
+    """beta^(1 - g): from beta at g = 0 to 1 at g = 1. An exposure of 40 % takes 40 % of the decades from beta to 1.
 
     >>> round(raised(0.01, 0.5), 6)
     0.1
     """
-    # Rounding of the power must never lower a beta: exposure only ever raises it.
+    # Rounding of the power must not lower beta.
     return max(beta, min(1.0, float(beta ** (1.0 - g)))) if beta > 0.0 else (1.0 if g == 1.0 else 0.0)
 
 
 class ToSingle:
-    """adjusted beta = beta^(1-g), where beta holds the MooN factor. It has no cap."""
+    """adjusted beta = beta^(1-g), where beta includes the MooN factor. There is no cap."""
 
     about = About(
         id="to-single",
@@ -36,7 +36,7 @@ class ToSingle:
 
     def adjusted(self, group: Exposed) -> tuple[Fraction, Fraction]:
         """Adjusted beta and beta_D."""
-        beta, beta_d = (min(1.0, group.factor * own) for own in (group.beta_int, group.beta_d_int))
+        beta, beta_d = (min(1.0, group.factor * beta) for beta in (group.beta_int, group.beta_d_int))
         return raised(beta, group.g), raised(beta_d, group.g)
 
     def worked(self, group: Exposed) -> tuple[str, ...]:

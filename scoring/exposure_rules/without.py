@@ -20,9 +20,9 @@ class Without:
     )
 
     def adjusted(self, group: Exposed) -> tuple[Fraction, Fraction]:
-        """Beta and beta_D as they are."""
+        """Beta and beta_D with the MooN factor, not raised."""
         return min(1.0, group.factor * group.beta_int), min(1.0, group.factor * group.beta_d_int)
 
     def worked(self, group: Exposed) -> tuple[str, ...]:  # noqa: ARG002  (the interface has it)
-        """Nothing is raised."""
+        """One line: nothing is raised."""
         return ("security answers raise no beta under this convention",)

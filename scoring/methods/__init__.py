@@ -1,1 +1,1 @@
-"""Every calculation method that the program knows."""
+"""Registry of calculation methods."""

@@ -1,4 +1,4 @@
-"""Every method that the program knows, by kind, id and edition. A further method or edition is one module and one line here."""
+"""All calculation methods by kind, id and edition. A new method or edition is one module and one line here."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from scoring.redundancy.annex_b_2 import AnnexB2
 
 
 class UnknownMethod(LookupError):
-    """A method or edition that this program does not have: what names it was written by a newer release."""
+    """A method or edition that this program does not have: the record or plant file comes from a newer release."""
 
     def __init__(self, kind: str, method: str, edition: int) -> None:
         super().__init__(f"written by a newer release: this program has no {kind} {method} edition {edition}")
@@ -52,7 +52,7 @@ class Family(Generic[M]):
         return tuple(dict.fromkeys(method for method, _ in self._methods))
 
     def known(self, method: str) -> str:
-        """The id of a method as it is; raises ValueError where there is no such method."""
+        """Return the id of a method unchanged; raises ValueError for an unknown one."""
         if method not in self.ids():
             raise ValueError(f"known are {', '.join(self.ids())}")
         return method

@@ -1,1 +1,1 @@
-"""Betas and plant data to PFDavg and PFH: one module a method and edition."""
+"""Redundancy methods (betas and plant data to PFDavg and PFH), one module for each method and edition."""

@@ -1,7 +1,7 @@
 """PFDavg and PFH of a voted group (IEC 61508-6:2010 Annex B, generalised to MooN), edition 1: the method ``annex-b``.
 
-Every beta may be a number or an array; the result has the same shape, so that a curve against beta is one call.
-Signed records of releases 1 and 2 rest on this edition, so it stays as it is. Edition 2 corrects it in two places.
+A beta may be a number or an array; the result has the same shape, so a curve against beta is one call.
+Signed records of releases 1 and 2 use this edition, so it does not change. Edition 2 corrects it in three places.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from scoring.voting import SINGLE, Voting
 
 
 def down_time(rates: Rates, upkeep: Upkeep, i: int) -> Hours:
-    """t_i, the mean time that the i-th failure lasts."""
+    """t_i, the mean down time of the i-th failure [h]."""
     undetected = rates.du / rates.d * upkeep.undetected_down(i + 1)
     return undetected + rates.dd / rates.d * upkeep.mttr
 
@@ -28,7 +28,7 @@ def independent_rate(rates: Rates, beta: Fractions, beta_d: Fractions) -> Fracti
 
 
 def check_betas(beta: Fractions, beta_d: Fractions) -> None:
-    """Raise OutOfRange for a beta that is no fraction."""
+    """Raise OutOfRange for a beta outside 0 to 1."""
     within("beta", beta, 0.0, 1.0)
     within("beta_D", beta_d, 0.0, 1.0)
 
@@ -37,13 +37,13 @@ def pfd(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
     """Average probability of failure on demand of a MooN group.
 
     k = N - M + 1 failures defeat the group. With lam = (1 - beta_D) lambda_DD + (1 - beta) lambda_DU:
-    independent N!/(M-1)! prod_{i=1..k} lam t_i; shared beta_D lambda_DD MTTR + beta lambda_DU t_shared.
-    With N = M every failure counts, N lambda_D t_1, and there is no shared part.
+    independent N!/(M-1)! prod_{i=1..k} lam t_i; common cause beta_D lambda_DD MTTR + beta lambda_DU t_shared.
+    With N = M every failure counts, N lambda_D t_1, and there is no common-cause part.
 
     Parameters
     ----------
     beta, beta_d
-        Shared fraction of undetected and of detected failures, voting factor included; number or array.
+        Common-cause fraction of undetected and of detected failures, MooN factor included; number or array.
 
     Examples
     --------
@@ -66,9 +66,9 @@ def pfd(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
 
 
 def pfh(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, beta_d: Fractions = 0.0) -> Split:
-    """Average frequency of dangerous failure [1/h] of a MooN group whose process is tripped on a detected failure.
+    """Average frequency of dangerous failure [1/h] of a MooN group that trips the process on a detected failure.
 
-    N = M: N lambda_DU. Else independent N!/(M-1)! (1 - beta) lambda_DU prod_{i=1..k-1} lam t_i, shared beta lambda_DU.
+    N = M: N lambda_DU. Else independent N!/(M-1)! (1 - beta) lambda_DU prod_{i=1..k-1} lam t_i, common cause beta lambda_DU.
 
     Published work finds the 2010 forms incomplete, so the edition is named beside every result.
 
@@ -89,12 +89,12 @@ def pfh(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
 
 
 def single(measure: str, *, rates: Rates, upkeep: Upkeep) -> float:
-    """The same measure ("pfd" or "pfh") for one channel on its own."""
+    """The same measure ("pfd" or "pfh") for one channel."""
     return float({"pfd": pfd, "pfh": pfh}[measure](voting=SINGLE, rates=rates, upkeep=upkeep).total)
 
 
 def outside_range(rates: Rates, upkeep: Upkeep) -> bool:
-    """Whether lambda_D T1 exceeds 0.1, where the equations begin to run high (common practice limit)."""
+    """Whether lambda_D T1 exceeds 0.1, above which the equations overestimate (common practice, no source)."""
     return rates.d * upkeep.interval > 0.1
 
 
@@ -113,8 +113,8 @@ def worked_independent(
 ) -> str:
     """The independent part of like channels with its numbers put in."""
     if not voting.redundant:
-        one = f"{put_in(rates.d)} x {put_in(down_time(rates, upkeep, 1))}" if measure == "pfd" else put_in(rates.du)
-        return f"independent = {voting.n} x {one}"
+        channel = f"{put_in(rates.d)} x {put_in(down_time(rates, upkeep, 1))}" if measure == "pfd" else put_in(rates.du)
+        return f"independent = {voting.n} x {channel}"
     lam, failures = put_in(float(independent_rate(rates, beta, beta_d))), voting.tolerance + 1
     downs = range(1, failures + 1 if measure == "pfd" else failures)
     terms = [f"({lam} x {put_in(down_time(rates, upkeep, i))})" for i in downs]
@@ -157,13 +157,13 @@ class AnnexB1:
         return equation(voting=group.voting, rates=rates, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
-        """What to say of a group outside the range of validity, or of diverse channels."""
-        found = []
+        """Remarks on a group outside the range of validity, or with diverse channels."""
+        remarks = []
         if outside_range(representative(group.channels), group.upkeep):
-            found.append("dangerous rate times test interval exceeds 0.1, outside the range of the equations")
+            remarks.append("dangerous rate times test interval exceeds 0.1, outside the range of the equations")
         if group.diverse:
-            found.append("diverse channels; their rates are replaced by the geometric mean (approximation)")
-        return tuple(found)
+            remarks.append("diverse channels; their rates are replaced by the geometric mean (approximation)")
+        return tuple(remarks)
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""

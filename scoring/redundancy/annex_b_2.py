@@ -1,8 +1,8 @@
 """PFDavg and PFH of a voted group after IEC 61508-6:2010 Annex B, edition 2: the method ``annex-b`` of format 2.
 
-It corrects edition 1 in three places and is the same digit for digit everywhere else:
+It corrects edition 1 in three places and gives the same digits everywhere else:
 
-- channels that differ are combined failure by failure (ordered tuples), not replaced by their mean;
+- diverse channels are combined failure by failure (ordered tuples), not replaced by their mean;
 - the PFH counts detected failures where they are not acted on;
 - the range of validity is judged by lambda_DU x T of each test.
 """
@@ -28,32 +28,32 @@ from scoring.redundancy.annex_b_1 import (
 from scoring.units import Fraction, Fractions
 
 RANGE_LIMIT = 0.1
-"""lambda_DU x T above which the equations begin to run high (common practice limit)."""
+"""lambda_DU x T above which the equations overestimate (common practice, no source)."""
 
 
 def _ordered(terms: list[list[Fractions]]) -> Fractions:
-    """Sum over ordered tuples of distinct channels of the product of ``terms[i][channel]``, i-th failure first.
+    """Sum, over ordered tuples of distinct channels, of the product of ``terms[i][channel]`` for the i-th failure.
 
-    Built up over sets of failed channels, so that N = 8 takes 256 sets instead of 40,320 tuples.
+    Accumulated over sets of failed channels: N = 8 takes 256 sets instead of 40,320 tuples.
     """
     channels = range(len(terms[0]))
-    reached: dict[int, Fractions] = {0: 1.0}
+    sums: dict[int, Fractions] = {0: 1.0}
     for of_channel in terms:
-        longer: dict[int, Fractions] = {}
-        for failed, weight in reached.items():
+        next_sums: dict[int, Fractions] = {}
+        for failed, weight in sums.items():
             for channel in channels:
                 if not failed >> channel & 1:
                     key = failed | 1 << channel
-                    longer[key] = longer.get(key, 0.0) + weight * of_channel[channel]
-        reached = longer
+                    next_sums[key] = next_sums.get(key, 0.0) + weight * of_channel[channel]
+        sums = next_sums
     total: Fractions = 0.0
-    for weight in reached.values():
+    for weight in sums.values():
         total = total + weight
     return total
 
 
 def _diverse(measure: Measure, group: VotedGroup, beta: Fractions, beta_d: Fractions) -> Fractions:
-    """Independent part of a group whose channels differ."""
+    """Independent part of a group with diverse channels."""
     failures = group.voting.tolerance + 1
     lam = [independent_rate(rates, beta, beta_d) for rates in group.channels]
     down = [[down_time(rates, group.upkeep, i) for rates in group.channels] for i in range(1, failures + 1)]
@@ -64,7 +64,7 @@ def _diverse(measure: Measure, group: VotedGroup, beta: Fractions, beta_d: Fract
 
 
 def _last_rate(group: VotedGroup, rates: Rates, beta: Fractions, beta_d: Fractions) -> Fractions:
-    """Rate of the failure that defeats the group [1/h]: a detected one does so only where it is not acted on."""
+    """Rate of the failure that defeats the group [1/h]: a detected failure does so only if it is not acted on."""
     return (1.0 - beta) * rates.du if group.acts_on_detected else independent_rate(rates, beta, beta_d)
 
 
@@ -83,7 +83,7 @@ def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d
 
     - PFDavg: sum over ordered k-tuples of distinct channels of prod_{i=1..k} lam_j(i) t_i,j(i), plus the common-cause part
       beta_D lambda_DD MTTR + beta lambda_DU t_shared of the geometric mean of the channels (approximation);
-    - PFH: the same with the rate of the last failure in place of its lam t. That is (1 - beta) lambda_DU where detected
+    - PFH: the same with the rate of the last failure in place of its lam t: that rate is (1 - beta) lambda_DU where detected
       failures are acted on, else lam; the common-cause part is beta lambda_DU, else beta lambda_DU + beta_D lambda_DD.
 
     >>> from scoring.equipment import Upkeep
@@ -148,20 +148,20 @@ class AnnexB2:
         return result(measure, group, beta=beta, beta_d=beta_d)
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
-        """What to say of a group with lambda_DU x T of a test above 0.1, or of diverse channels."""
-        found = []
+        """Remarks on a group with lambda_DU x T of a test above 0.1, or with diverse channels."""
+        remarks = []
         upkeep = group.upkeep
         longest = upkeep.interval if upkeep.coverage == 1.0 else upkeep.full_interval
         highest = max(rates.du for rates in group.channels) * longest
         if highest > RANGE_LIMIT:
-            found.append(
+            remarks.append(
                 f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
             )
         if group.diverse and group.voting.redundant:
-            found.append(
+            remarks.append(
                 "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)"
             )
-        return tuple(found)
+        return tuple(remarks)
 
     @staticmethod
     def _independent(measure: Measure, group: VotedGroup, beta: Fraction, beta_d: Fraction) -> str:
@@ -173,9 +173,9 @@ class AnnexB2:
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""
         mean, split = representative(group.channels), result(measure, group, beta=beta, beta_d=beta_d)
-        each = group.channels if group.diverse else group.channels[:1]
-        lines = [worked_channel(rates, group.upkeep) for rates in each]
-        for rates in each:
+        channels = group.channels if group.diverse else group.channels[:1]
+        lines = [worked_channel(rates, group.upkeep) for rates in channels]
+        for rates in channels:
             lam = float(np.asarray(independent_rate(rates, beta, beta_d)))
             lines.append(
                 f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {put_in(lam)}/h"

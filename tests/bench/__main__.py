@@ -1,4 +1,4 @@
-"""``python -m tests.bench``: measure everything once and print the table. Takes some minutes and a quiet machine."""
+"""``python -m tests.bench``: run all measurements once and print the table. Takes some minutes; needs an idle machine."""
 
 from __future__ import annotations
 
@@ -22,16 +22,16 @@ PLACES = [
     f"/common-cause?group={GROUPS[at % len(GROUPS)]}&q={('DIV3', 'ENV2', 'TST1')[at // len(GROUPS)]}"
     for at in range(at_once.PEOPLE)
 ]
-"""Where each of twenty people sits: a question of a group that nobody else answers."""
+"""Address for each of twenty people: a question and group that nobody else answers."""
 
 
-def _told(step: str, lines: list[Line]) -> list[Line]:
+def _report_done(step: str, lines: list[Line]) -> list[Line]:
     print(f"{step}: done", file=sys.stderr, flush=True)
     return lines
 
 
 def main() -> int:
-    """Measure, print, and return 0 also where an aim is missed: this is no test."""
+    """Measure and print; returns 0 even if an aim is missed, because this is not a test."""
     begun, busy = perf_counter(), os.getloadavg()[0]
     with TemporaryDirectory(prefix="bench-", ignore_cleanup_errors=True) as folder, sync_playwright() as playwright:
         plant = large_plant.make()
@@ -39,27 +39,27 @@ def main() -> int:
         text, written = once(lambda: plant_file.to_text(plant))
         path.write_text(text, encoding="utf-8")
         lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
-        lines += _told("command line", command_line.measure(path))
-        lines += _told("store", storing.measure(plant, url))
+        lines += _report_done("command line", command_line.measure(path))
+        lines += _report_done("store", storing.measure(plant, url))
         demo = plant_file.read(PLANT)
-        lines += _told("records", recorded.verify(demo, f"sqlite:///{folder}/long.sqlite3"))
-        lines += _told("history", recorded.history(demo, f"sqlite:///{folder}/years.sqlite3"))
-        lines += _told("report", recorded.report(f"sqlite:///{folder}/report.sqlite3"))
+        lines += _report_done("records", recorded.verify(demo, f"sqlite:///{folder}/long.sqlite3"))
+        lines += _report_done("history", recorded.history(demo, f"sqlite:///{folder}/years.sqlite3"))
+        lines += _report_done("report", recorded.report(f"sqlite:///{folder}/report.sqlite3"))
         databases = {"SQLite": f"sqlite:///{folder}/twenty.sqlite3"}
         server = postgres.Server() if postgres.binaries() else None
         if server is None:
             print("no PostgreSQL on this machine: not measured", file=sys.stderr)
         else:
             databases["PostgreSQL"] = server.url(server.new())
-        held = browser(playwright)
+        chromium = browser(playwright)
         try:
             for name, twenty in databases.items():
-                lines += _told(f"twenty writers, {name}", at_once.writers(name, demo, twenty))
-                lines += _told(f"twenty browsers, {name}", at_once.browsers(name, held, twenty, PLACES))
-            lines += _told("demo plant in a browser", screens.on_demo(held, folder))
-            lines += _told("large plant in a browser", screens.on_large(held, url))
+                lines += _report_done(f"twenty writers, {name}", at_once.writers(name, demo, twenty))
+                lines += _report_done(f"twenty browsers, {name}", at_once.browsers(name, chromium, twenty, PLACES))
+            lines += _report_done("demo plant in a browser", screens.on_demo(chromium, folder))
+            lines += _report_done("large plant in a browser", screens.on_large(chromium, url))
         finally:
-            held.close()
+            chromium.close()
             if server is not None:
                 server.remove()
     counts = ", ".join(
@@ -74,7 +74,7 @@ def main() -> int:
     )
     print(table(lines), f"Large plant: {counts}.", sep="\n")
     print(
-        f"Measured in {time(perf_counter() - begun)} on {os.cpu_count()} cores; load before it {busy:.1f}: trust only a quiet machine."
+        f"Measured in {time(perf_counter() - begun)} on {os.cpu_count()} cores; load before it {busy:.1f}: results count only on an idle machine."
     )
     return 0
 

@@ -1,4 +1,4 @@
-"""The app as a process of its own on a free port, and a real browser."""
+"""The app in a separate process on a free port, and a real browser."""
 
 from __future__ import annotations
 
@@ -32,12 +32,12 @@ LONGEST = 45.0
 
 
 class AppFailed(RuntimeError):
-    """The app did not come up."""
+    """The app did not start, or a screen did not respond."""
 
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """An app that listens: its address, when its start command was given, how long it took to listen [s], its process."""
+    """A running app: address, time of its start command, time until it listened [s], process id."""
 
     address: str
     begun: float
@@ -46,9 +46,9 @@ class Running:
 
 
 def _free_port() -> int:
-    with socket.socket() as held:
-        held.bind(("127.0.0.1", 0))
-        return int(held.getsockname()[1])
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return int(listener.getsockname()[1])
 
 
 def _listening(process: subprocess.Popen[bytes], port: int, begun: float) -> float:
@@ -64,7 +64,7 @@ def _listening(process: subprocess.Popen[bytes], port: int, begun: float) -> flo
 
 @contextmanager
 def running(url: str, script: str = "app.py") -> Iterator[Running]:
-    """Run the app over the database at ``url``, or another ``script``; it is stopped at the end, whatever happens."""
+    """Run the app, or another ``script``, with the database at ``url``; it is always stopped at the end."""
     port = _free_port()
     command = [
         sys.executable,
@@ -92,14 +92,14 @@ def running(url: str, script: str = "app.py") -> Iterator[Running]:
 
 
 def browser(playwright: Playwright) -> Browser:
-    """Start the browser of the machine."""
+    """Start the installed browser."""
     return playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
 
 
 @contextmanager
-def page(held: Browser) -> Iterator[Page]:
-    """Open a window with nothing cached."""
-    context = held.new_context(bypass_csp=True, viewport={"width": 1280, "height": 900})
+def page(chromium: Browser) -> Iterator[Page]:
+    """Open a page with an empty cache."""
+    context = chromium.new_context(bypass_csp=True, viewport={"width": 1280, "height": 900})
     context.set_default_timeout(LONGEST * 1000.0)
     opened = context.new_page()
     try:

@@ -1,6 +1,6 @@
-"""The framework alone, as a script of its own: six answers to choose from, and a table that shows the one chosen.
+"""The framework alone: a script with six answers and a table that shows the chosen one.
 
-The collector's load is taken off as in the program itself, so that the two can be compared.
+The garbage collector is frozen as in the program itself, so that the two are comparable.
 """
 
 import gc

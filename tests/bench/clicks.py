@@ -1,4 +1,4 @@
-"""A click, from the browser's own time stamp to what it brings on the screen, and what it costs the server."""
+"""Times of a click, from its time stamp in the browser to the changed screen, and its processor time on the server."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from tests.bench.app import AppFailed, Running
 from tests.bench.figures import Line
 
 Took = dict[str, float]
-"""Times from a click to each end that was reached [s]."""
+"""Times from a click to each end reached [s]."""
 
 _WATCH = """
 ([scope, parts]) => {
@@ -50,13 +50,13 @@ _WATCH = """
 
 
 def settled(at: Page) -> None:
-    """Wait until no run is under way, and a little longer."""
+    """Wait until no script run is active, and 250 ms more."""
     at.locator("[data-testid=stApp][data-test-script-state=notRunning]").wait_for()
     at.wait_for_timeout(250)
 
 
 def timed(place: Locator, parts: Sequence[str] = (), *, scope: str = "answer") -> Took:
-    """Click, and say how long each end took [s]: new figures after an answer, or all ``parts`` of another screen."""
+    """Click, and return the time to each end [s]: new figures after an answer, or all ``parts`` of another screen."""
     place.page.evaluate(_WATCH, [scope, list(parts)])
     place.click()
     took: Took = place.page.evaluate("window.__took")
@@ -64,24 +64,24 @@ def timed(place: Locator, parts: Sequence[str] = (), *, scope: str = "answer") -
 
 
 def processor(process: int) -> float:
-    """Processor time that a process has used so far, all its threads [s]; not a number elsewhere than on Linux."""
+    """Processor time of a process with all its threads [s]; NaN on systems other than Linux."""
     if not sys.platform.startswith("linux"):
         return float("nan")
-    # The name, which may hold blanks, ends with the last bracket; user and system time are fields 14 and 15.
+    # The process name may contain spaces and ends with the last bracket; user and system time are fields 14 and 15.
     fields = Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()
     return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 @dataclass(slots=True)
 class Question:
-    """A page with six answers at one address, clicked again and again."""
+    """A page with six answers at one address, for repeated clicks."""
 
     page: Page
     app: Running
     place: str = "/"
     took: list[Took] = field(default_factory=list)
     used: float = 0.0
-    """Processor time of the server for these clicks, the looks for news meanwhile included [s]."""
+    """Processor time of the server for these clicks [s], including its polling for changes."""
 
     def open(self) -> None:
         """Go to the question."""
@@ -90,7 +90,7 @@ class Question:
         settled(self.page)
 
     def answer(self) -> None:
-        """Choose the other of two answers. A screen that has moved on to another question is brought back first."""
+        """Choose the other of two answers, after returning to the question if the screen has moved to another one."""
         if self.page.url != self.app.address + self.place:
             self.open()
         answers = self.page.get_by_role("radiogroup", name="Answer")
@@ -105,14 +105,14 @@ class Question:
 
     def times(self, name: str) -> list[float]:
         """Times to one of the ends [s]."""
-        return [one[name] for one in self.took if name in one]
+        return [ends[name] for ends in self.took if name in ends]
 
     def painted(self) -> list[float]:
         """Times until table and rail both show the answer [s]."""
-        return [max(one["table"], one.get("rail", 0.0)) for one in self.took]
+        return [max(ends["table"], ends.get("rail", 0.0)) for ends in self.took]
 
     def lines(self, where: str, bare: Question | None = None) -> list[Line]:
-        """The lines of the table; beside those of ``bare``, clicked in turn with these, their ratio."""
+        """Lines of the table; with ``bare``, which was clicked alternately, also the ratio to it."""
 
         def ratio(of: Callable[[Question], list[float]]) -> str:
             return "" if bare is None else f"{median(of(self)) / median(of(bare)):.1f} times the bare framework"
@@ -120,28 +120,36 @@ class Question:
         clicked = f"{where}: click on an answer"
         return [
             Line(
-                f"{clicked} to the new figure", self.times("table"), 0.150, 0.300, ratio(lambda one: one.times("table"))
+                f"{clicked} to the new figure",
+                self.times("table"),
+                0.150,
+                0.300,
+                ratio(lambda question: question.times("table")),
             ),
             Line(f"{where}: … to figure and rail", self.painted(), said=ratio(Question.painted)),
-            Line(f"{where}: … to the end of the run", self.times("idle"), said=ratio(lambda one: one.times("idle"))),
+            Line(
+                f"{where}: … to the end of the run",
+                self.times("idle"),
+                said=ratio(lambda question: question.times("idle")),
+            ),
             self.cost(where),
         ]
 
     def cost(self, where: str) -> Line:
-        """The line with the server's processor time."""
-        many = len(self.took)
-        spent = [] if isnan(self.used) else [self.used / many]
-        said = f"mean of {many} clicks, the looks for news meanwhile included" if spent else "measured on Linux only"
-        return Line(f"{where}: … processor time of the server", spent, said=said)
+        """Line with the processor time of the server."""
+        count = len(self.took)
+        spent = [] if isnan(self.used) else [self.used / count]
+        remark = f"mean of {count} clicks, including polling for changes" if spent else "measured on Linux only"
+        return Line(f"{where}: … processor time of the server", spent, said=remark)
 
 
 def warm(questions: Sequence[Question], *, rounds: int = 3) -> None:
-    """Open each, and forget a few first answers: code and connections are loaded then."""
-    for one in questions:
-        one.open()
+    """Open each question and discard its first few answers, so that code and connections are loaded."""
+    for question in questions:
+        question.open()
     for _ in range(rounds):
-        for one in questions:
-            one.answer()
-    for one in questions:
-        one.took.clear()
-        one.used = 0.0
+        for question in questions:
+            question.answer()
+    for question in questions:
+        question.took.clear()
+        question.used = 0.0

@@ -1,4 +1,4 @@
-"""How long the command line takes, as a process from start to exit."""
+"""Times of the command line, from process start to exit."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def _score(plant: Path) -> float:
 
 def measure(large: Path) -> list[Line]:
     """Time of the command for the demo plant and for the large one."""
-    _score(DEMO)  # bytecode and disc cache
+    _score(DEMO)  # fills the bytecode and disk caches
     return [
         Line("command line: score the demo plant, process", [_score(DEMO) for _ in range(7)], aim=1.0),
         Line("command line: score the large plant, process", [_score(large)], aim=5.0),

@@ -1,4 +1,4 @@
-"""Measured times and the table they are printed in."""
+"""Measured times, and the table of all results."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ HEAD = ("measured", "n", "median", "p95", "aim", "")
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the table: what was measured, how long it took each time [s], and the aims for median and p95 [s].
+    """One line of the table: what was measured, all times [s], and the aims for median and p95 [s].
 
-    ``said`` stands in place of a verdict where something is only told.
+    ``said`` is a remark; a line without an aim shows it instead of a verdict.
     """
 
     what: str
@@ -27,12 +27,12 @@ class Line:
 
     @property
     def median(self) -> float:
-        """Middle of the times [s]."""
+        """Median of the times [s]."""
         return median(self.took)
 
     @property
     def p95(self) -> float:
-        """Time that 95 % of the times do not exceed, by nearest rank [s]."""
+        """95th percentile of the times, by nearest rank [s]."""
         return sorted(self.took)[ceil(0.95 * len(self.took)) - 1]
 
     @property
@@ -48,13 +48,13 @@ class Line:
         if not self.took:
             return (self.what, "0", "-", "-", "-", self.said)
         many = len(self.took) > 1
-        aims = [time(one) for one in (self.aim, self.aim_p95) if one is not None]
+        aims = [time(aim_time) for aim_time in (self.aim, self.aim_p95) if aim_time is not None]
         shown = (time(self.median), time(self.p95) if many else "-", " / ".join(aims) or "-")
         return (self.what, str(len(self.took)), *shown, self.verdict)
 
 
 def time(seconds: float) -> str:
-    """A time as it is read.
+    """A time as text.
 
     >>> time(0.0123), time(0.35), time(4.2)
     ('12 ms', '350 ms', '4.2 s')
@@ -67,10 +67,10 @@ def time(seconds: float) -> str:
 
 
 def once(what: Callable[[], Any]) -> tuple[Any, float]:
-    """What a call gives, and how long it took [s]."""
+    """Result of a call, and its time [s]."""
     begun = perf_counter()
-    given = what()
-    return given, perf_counter() - begun
+    result = what()
+    return result, perf_counter() - begun
 
 
 def table(lines: Sequence[Line]) -> str:

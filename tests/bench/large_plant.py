@@ -1,6 +1,6 @@
-"""A made plant of the largest size that is aimed at: 200 systems, 1,000 functions, 60 zones and 100,000 answers.
+"""A generated plant of the largest intended size: 200 systems, 1,000 functions, 60 zones and 100,000 answers.
 
-The same plant every time. Nothing of it stands for a real one.
+It is the same in each run and invented throughout.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from scoring.levels import FOUNDATIONAL
 
 SYSTEMS, PER_SYSTEM, ZONES, SAFETY_ZONES, ANSWERS = 200, 5, 60, 50, 100_000
 SECOND_SENSORS = 800
-"""Functions with a second sensor group: with 1,000 first ones, 1,000 final and 200 logic groups, 3,000 groups."""
+"""Functions with a second sensor group; with 1,000 first ones, 1,000 final and 200 logic groups this makes 3,000 groups."""
 
 VALUES = ("met", "partly", "not-met", "unknown", "equivalent", "not-applicable")
 OFTEN = (52, 12, 20, 8, 4, 4)
@@ -105,7 +105,7 @@ def _zones(random: Random) -> dict[str, Any]:
         for at in range(ZONES)
     }
     keys = list(zones)
-    joined = {f"C{at:02d}": [one, random.choice(keys[SAFETY_ZONES:])] for at, one in enumerate(keys[:SAFETY_ZONES])}
+    joined = {f"C{at:02d}": [zone, random.choice(keys[SAFETY_ZONES:])] for at, zone in enumerate(keys[:SAFETY_ZONES])}
     return {"zones": zones, "conduits": {key: {"between": ends, "flow": "both ways"} for key, ends in joined.items()}}
 
 
@@ -114,27 +114,27 @@ def _redundant(group: dict[str, Any]) -> bool:
 
 
 def _own(raw: dict[str, Any]) -> Iterator[tuple[str, str]]:
-    """Question and addressee of every answer that is asked for at its own level."""
+    """Question and addressee of all answers at their own level."""
     asked: dict[str, list[Question]] = {}
     for question in banks().every.values():
         asked.setdefault(question.asked_of, []).append(question)
-    yield from ((one.id, "plant") for one in asked["plant"])
-    yield from ((one.id, f"system:{key}") for key in raw["systems"] for one in asked["system"])
-    yield from ((one.id, f"zone:{key}") for key in raw["zones"] for one in asked["zone"])
+    yield from ((question.id, "plant") for question in asked["plant"])
+    yield from ((question.id, f"system:{key}") for key in raw["systems"] for question in asked["system"])
+    yield from ((question.id, f"zone:{key}") for key in raw["zones"] for question in asked["zone"])
     for key, group in raw["groups"].items():
         printed = rows(group["part"]) if _redundant(group) else {}
-        yield from ((one.id, f"group:{key}") for one in asked["group"] if one.id in printed)
+        yield from ((question.id, f"group:{key}") for question in asked["group"] if question.id in printed)
 
 
 def _special(raw: dict[str, Any]) -> Iterator[tuple[str, str]]:
-    """Question and addressee of every answer by which a group may differ from its plant, system or zone."""
+    """Question and addressee of all answers of groups that may differ from their plant, system or zone."""
     for key, group in raw["groups"].items():
         if group["programmable"]:
-            topics = (one for one in banks().cyber.values() if concerns(one.elements, group["part"]))
-            yield from ((one.id, f"group:{key}") for one in topics)
+            topics = (question for question in banks().cyber.values() if concerns(question.elements, group["part"]))
+            yield from ((question.id, f"group:{key}") for question in topics)
         if _redundant(group):
-            broad = (one for one in banks().common_cause.values() if one.asked_of != "group")
-            yield from ((one.id, f"group:{key}") for one in broad if one.id in rows(group["part"]))
+            broad = (question for question in banks().common_cause.values() if question.asked_of != "group")
+            yield from ((question.id, f"group:{key}") for question in broad if question.id in rows(group["part"]))
 
 
 def _answer(random: Random, question: str, of: str) -> dict[str, Any]:
@@ -152,10 +152,10 @@ def _answer(random: Random, question: str, of: str) -> dict[str, Any]:
 
 
 def make() -> Plant:
-    """Build the plant: nine in ten of the answers that are asked for, and special ones up to 100,000."""
-    random = Random(7)  # noqa: S311  (made data)
+    """Generate the plant: 90 % of the answers at their own level, and special ones up to 100,000."""
+    random = Random(7)  # noqa: S311  (generated data)
     raw = {**_structure(random), **_zones(random)}
-    asked = [one for one in _own(raw) if random.random() < 0.9]
+    asked = [pair for pair in _own(raw) if random.random() < 0.9]
     asked += random.sample(list(_special(raw)), ANSWERS - len(asked))
     raw["answers"] = [_answer(random, question, of) for question, of in asked]
     about = {"name": "Large made plant", "note": "made for measuring; invented data"}

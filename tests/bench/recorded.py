@@ -1,4 +1,4 @@
-"""How long records take: verifying a long journal, opening five years of history, printing a report."""
+"""Times of records: verify a long journal, open five years of history, print a report."""
 
 from __future__ import annotations
 
@@ -27,12 +27,12 @@ PAGE = 5_000
 YEARS = 5
 REPORTED = "S30"
 PIECES = 5
-"""Pieces of evidence for each answer, that the report becomes forty pages long."""
+"""Pieces of evidence for each answer, which makes the report about forty pages long."""
 LEADS = Person("bench", frozenset({roles.FACILITATOR, roles.MEMBER}))
 
 
 def verify(plant: Plant, url: str) -> list[Line]:
-    """Follow a journal of 100,000 events."""
+    """Verify and open a journal of 100,000 events."""
     store = Store(url)
     key = import_plant(store, plant.model_copy(update={"answers": []}), by="bench", writer="bench")
     answers = cycle(plant.answers)
@@ -41,7 +41,8 @@ def verify(plant: Plant, url: str) -> list[Line]:
     while left:
         with store.engine.connect().execution_options(writes=True) as connection, connection.begin():
             entries = [
-                _entry(one, last, EVENTS - left + 1 + at) for at, one in enumerate(islice(answers, min(PAGE, left)))
+                _entry(answer, last, EVENTS - left + 1 + at)
+                for at, answer in enumerate(islice(answers, min(PAGE, left)))
             ]
             append(connection, key, entries)
             left -= len(entries)
@@ -62,7 +63,7 @@ def _entry(answer: Answer, last: dict[str, int], seq: int) -> Entry:
 
 
 def history(plant: Plant, url: str) -> list[Line]:
-    """Open a plant with five years of revisions, one a quarter for each system."""
+    """Open a plant with five years of revisions, one per quarter for each system."""
     store = Store(url)
     key = import_plant(store, plant, by="bench", writer="bench")
     at = datetime(2021, 3, 4, 9, tzinfo=UTC)
@@ -71,8 +72,8 @@ def history(plant: Plant, url: str) -> list[Line]:
     for quarter in range(YEARS * 4):
         at += timedelta(days=91)
         question = Answer(question="SEP1", of="group:pt-301", value=("met", "not-met")[quarter % 2])
-        held = latest(store, key, question.question, question.of)
-        save(store, key, question, seen=held.id if held else 0, writer="bench")
+        before = latest(store, key, question.question, question.of)
+        save(store, key, question, seen=before.id if before else 0, writer="bench")
         for system in live.state().plant.systems:
             if revisions.state_of(live.state(), system)[0] in ("being answered", "void"):
                 revisions.put_up(live, LEADS, system)
@@ -83,14 +84,14 @@ def history(plant: Plant, url: str) -> list[Line]:
 
 
 def report(url: str) -> list[Line]:
-    """Print the safety report of a demo system of which every answer has several pieces of evidence."""
+    """Print the safety report of a demo system with several pieces of evidence for each answer."""
     store = Store(url)
     live = Live(store, load.into(store))
-    now = live.state()
-    asked = [key for key in now.stored if key[1].removeprefix("group:") in _groups(now.plant)]
-    for at, one in enumerate(asked * PIECES):
+    state = live.state()
+    asked = [key for key in state.stored if key[1].removeprefix("group:") in _groups(state.plant)]
+    for at, key in enumerate(asked * PIECES):
         shown = {"kind": "record", "identifier": f"TR-{at}", "dated": "2026-01-15", "shows": "as found", "strength": 4}
-        session.show(live, LEADS, one, shown)
+        session.show(live, LEADS, key, shown)
     revisions.put_up(live, LEADS, REPORTED)
     record = record_file.from_text("record", exports.export(live, LEADS, live.state().records.revisions[REPORTED][-1]))
     printed, took = once(lambda: safety_report.report(record, day=live.state().day))

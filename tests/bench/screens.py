@@ -1,4 +1,4 @@
-"""How long a person waits at the screen: from the start to the first chart, from an answer to the figures, between screens."""
+"""Waiting times at the screen: from start to first chart, from an answer to its figures, between screens."""
 
 from __future__ import annotations
 
@@ -26,70 +26,70 @@ SCREENS = {
     "Zones and gaps": ("choose_zone", "filter_answer"),
     "Plant": ("rails_low", "open"),
 }
-"""Each screen by its link, with the widgets by which it is known. It is whole when the run that drew them has ended."""
+"""Each screen by its link, with the widgets that identify it. It is complete when the script run that drew them has ended."""
 
 ROUNDS = 4
 ANSWERED = 60
 
 
 def _widget(name: str) -> str:
-    """Selector of a widget. A number may stand behind its name: it took another's place."""
+    """Selector of a widget. Its name may have a number appended, where it replaced another widget."""
     return f"[class*=' st-key-{name}']"
 
 
-def _first_paint(held: Browser, url: str) -> tuple[float, float]:
+def _first_paint(chromium: Browser, url: str) -> tuple[float, float]:
     """Times from the start command to the app listening and to the first chart of the Plant screen."""
-    with page(held) as at, running(url) as app:
+    with page(chromium) as at, running(url) as app:
         at.goto(app.address)
         at.locator(CHART).first.wait_for(state="visible")
         return app.listened, perf_counter() - app.begun
 
 
 def _moves(at: Page) -> list[Line]:
-    """Times from the click on a link of the top navigation to the whole screen; one that never comes is left at once."""
-    found: dict[str, list[float]] = {name: [] for name in SCREENS}
+    """Times from a click in the top navigation to the complete screen; a screen that never completes is not tried again."""
+    times: dict[str, list[float]] = {name: [] for name in SCREENS}
     for _ in range(ROUNDS):
-        for name in (name for name, took in found.items() if inf not in took):
+        for name in (name for name, took in times.items() if inf not in took):
             link = at.get_by_role("link", name=name, exact=True).first
-            found[name].append(timed(link, list(map(_widget, SCREENS[name])), scope="screen").get("idle", inf))
+            times[name].append(timed(link, list(map(_widget, SCREENS[name])), scope="screen").get("idle", inf))
             settled(at)
     return [
         Line(f"large plant: move to {name}", took, aim=1.0, said=f"first {time(took[0])}")
-        for name, took in found.items()
+        for name, took in times.items()
     ]
 
 
 def _movable(assessment: Assessment) -> tuple[str, str]:
-    """A group and a question of it by whose answer the figure of its worst function changes."""
+    """A group and one of its questions whose answer changes the figure of the worst function."""
 
     def figure(group: str, question: str, value: str) -> str:
         answer = Answer.model_validate({"question": question, "of": f"group:{group}", "value": value})
-        then = assessment.with_answers([answer]).worst_by_common_cause([group])
-        return shown(then.demand, then.cases.scored) if then else ""
+        worst = assessment.with_answers([answer]).worst_by_common_cause([group])
+        return shown(worst.demand, worst.cases.scored) if worst else ""
 
     for group in assessment.plant.groups:
-        own: Answers = assessment.answers
-        for question in (name for name in assessment.questioned(group) if own.get(name, f"group:{group}")):
+        given_answers: Answers = assessment.answers
+        for question in (name for name in assessment.questioned(group) if given_answers.get(name, f"group:{group}")):
             if figure(group, question, "met") != figure(group, question, "not-met"):
                 return group, question
     raise AppFailed("no answer of the large plant moves a figure")
 
 
-def on_demo(held: Browser, folder: str) -> list[Line]:
-    """Start of the app and answers on the demo plant; the first start makes the database."""
+def on_demo(chromium: Browser, folder: str) -> list[Line]:
+    """Start of the app and answers on the demo plant; the first start creates the database."""
     url = f"sqlite:///{folder}/demo.sqlite3"
-    starts = [_first_paint(held, url) for _ in range(4)]
+    starts = [_first_paint(chromium, url) for _ in range(4)]
     lines = [
         Line("demo plant: start to first chart, new database", [starts[0][1]], aim=4.0),
-        Line("demo plant: start to first chart", [one[1] for one in starts[1:]], aim=4.0),
-        Line("demo plant: … of it until the app listens", [one[0] for one in starts[1:]]),
+        Line("demo plant: start to first chart", [start[1] for start in starts[1:]], aim=4.0),
+        Line("demo plant: … of it until the app listens", [start[0] for start in starts[1:]]),
     ]
-    return lines + answers(held, url)
+    return lines + answers(chromium, url)
 
 
-def answers(held: Browser, url: str) -> list[Line]:
-    """Answers on the demo plant in turn with clicks in a bare app: what loads the machine meanwhile loads both."""
-    with page(held) as at, page(held) as beside, running(url) as app, running(url, BARE) as alone:
+def answers(chromium: Browser, url: str) -> list[Line]:
+    """Answers on the demo plant, alternating with clicks in a bare app, so that other load affects both."""
+    with page(chromium) as at, page(chromium) as beside, running(url) as app, running(url, BARE) as alone:
         question = Question(at, app, "/common-cause?group=esv-501&q=TST1")
         bare = Question(beside, alone)
         warm([question, bare])
@@ -100,12 +100,12 @@ def answers(held: Browser, url: str) -> list[Line]:
     return lines + question.lines("demo plant", bare)
 
 
-def on_large(held: Browser, url: str) -> list[Line]:
-    """Screens and answers on the large plant, which is in the store at ``url`` already."""
+def on_large(chromium: Browser, url: str) -> list[Line]:
+    """Screens and answers on the large plant, which the store at ``url`` already has."""
     store = Store(url)
     group, question = _movable(Live(store, next(iter(store.plants()))).state().assessment)
     store.engine.dispose()
-    with page(held) as at, running(url) as app:
+    with page(chromium) as at, running(url) as app:
         at.goto(app.address)
         at.locator(CHART).first.wait_for(state="visible")
         first = perf_counter() - app.begun

@@ -1,4 +1,4 @@
-"""How long the large plant takes in the store: import, opening, a full pass, one answer and what follows from it."""
+"""Times of the large plant in the store: import, opening, a full pass, one answer and its results."""
 
 from __future__ import annotations
 
@@ -26,13 +26,13 @@ def _pass(assessment: Assessment) -> None:
 
 
 def _answers(live: Live, question: str, of: str, affected: Affected, times: int) -> tuple[list[float], list[float]]:
-    """Times of saving an answer that changes each time, and of the new state with the results that it affects."""
+    """Times of saving a changed answer, and of the new state with the affected results."""
     saved, followed = [], []
     for number in range(times):
-        held = live.state().stored.get((question, of))
+        stored_answer = live.state().stored.get((question, of))
         fields = {"question": question, "of": of, "value": ("met", "not-met")[number % 2]}
         begun = perf_counter()
-        answering.record(live, BENCH, fields, seen=held.id if held else 0)
+        answering.record(live, BENCH, fields, seen=stored_answer.id if stored_answer else 0)
         stored = perf_counter()
         affected(live.state().assessment)
         saved.append(stored - begun)
@@ -46,17 +46,17 @@ def measure(plant: Plant, url: str) -> list[Line]:
     key, imported = once(lambda: import_plant(store, plant, by="bench", writer="bench"))
     live = Live(store, key)
     state, opened = once(live.state)
-    _, whole = once(lambda: _pass(state.assessment))
-    _, again = once(lambda: _pass(live.state().assessment))
+    _, full = once(lambda: _pass(state.assessment))
+    _, repeated = once(lambda: _pass(live.state().assessment))
     zone = "Z01"
     group = state.assessment.links.groups_in[zone][1]
     uses = state.assessment.links.uses[group]
 
-    def of_group(now: Assessment) -> object:
-        return now.group(group), [now.function(name) for name in uses]
+    def of_group(assessment: Assessment) -> object:
+        return assessment.group(group), [assessment.function(name) for name in uses]
 
-    def of_zone(now: Assessment) -> object:
-        return now.zone(zone), now.worst_by_exposure(now.links.groups_in[zone])
+    def of_zone(assessment: Assessment) -> object:
+        return assessment.zone(zone), assessment.worst_by_exposure(assessment.links.groups_in[zone])
 
     saved, by_group = _answers(live, "DIV3", f"group:{group}", of_group, 200)
     _, by_zone = _answers(live, "A01", f"zone:{zone}", of_zone, 30)
@@ -65,8 +65,8 @@ def measure(plant: Plant, url: str) -> list[Line]:
     lines = [
         Line("import the plant with its answers", [imported]),
         Line("open it: Live(...).state()", [opened]),
-        Line("full pass, all functions and zones", [whole]),
-        Line("full pass again, nothing changed", [again]),
+        Line("full pass, all functions and zones", [full]),
+        Line("full pass again, nothing changed", [repeated]),
         Line("save one answer", saved),
         Line("new state and results, answer of a group", by_group),
         Line("new state and results, answer of a zone", by_zone),

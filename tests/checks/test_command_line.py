@@ -147,7 +147,7 @@ def test_the_table_has_a_row_for_every_function_group_and_zone(table: str) -> No
 
 
 def test_the_table_tells_what_a_reader_must_know_about_the_data(table: str) -> None:
-    assert "Note: pos-210: lies in no zone, so its beta is not adjusted." in table
+    assert "Note: pos-210: is in no zone, so its beta is not adjusted." in table
     assert "Note: field: no target level for DC, TRE." in table
 
 

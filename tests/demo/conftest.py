@@ -1,4 +1,4 @@
-"""The demo with its history in a file, as a first start leaves it, and looks at it on any day."""
+"""Fixtures: the demo with its history in a database, and its state on any day."""
 
 from __future__ import annotations
 
@@ -20,41 +20,41 @@ Bodies = dict[tuple[str, int], dict[str, Any]]
 
 @pytest.fixture(scope="session")
 def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A database with the demo in it, closed; to be copied by whoever writes to it."""
+    """A closed database with the demo; a test that writes to it takes a copy."""
     return demo_database.written(tmp_path_factory.mktemp("demo") / "demo.sqlite3")
 
 
 @pytest.fixture(scope="session")
 def store(file: Path) -> Store:
-    """The demo, to be read."""
+    """The demo, for reading only."""
     return Store(f"sqlite:///{file}")
 
 
 @pytest.fixture
 def copied(file: Path, tmp_path: Path) -> Store:
-    """The demo, to be written to."""
+    """A copy of the demo, for writing."""
     shutil.copyfile(file, tmp_path / "copy.sqlite3")
     return Store(f"sqlite:///{tmp_path / 'copy.sqlite3'}")
 
 
 def on(store: Store, day: str) -> Live:
-    """A follower of the demo on a day."""
+    """The demo on a day."""
     moment = datetime.combine(date.fromisoformat(day), time(9), UTC)
     return Live(store, 1, clock=lambda: moment)
 
 
 @pytest.fixture(scope="session")
-def seen(store: Store) -> Callable[[str], Live]:
-    """The demo as somebody sees it who looks on a day."""
+def as_of(store: Store) -> Callable[[str], Live]:
+    """Function that gives the demo on a day."""
     return lambda day: on(store, day)
 
 
 @pytest.fixture(scope="session")
-def bodies(seen: Callable[[str], Live]) -> Bodies:
-    """What each revision fixed, by system and number."""
-    live = seen("2026-11-25")
+def bodies(as_of: Callable[[str], Live]) -> Bodies:
+    """Body of each revision, by system and number."""
+    live = as_of("2026-11-25")
     return {
-        (one.system, one.number): revisions.fixed_body(live, one)
-        for held in live.state().records.revisions.values()
-        for one in held
+        (revision.system, revision.number): revisions.fixed_body(live, revision)
+        for of_system in live.state().records.revisions.values()
+        for revision in of_system
     }

@@ -1,4 +1,4 @@
-"""The history ends in the plant file: whoever reads one reads the other."""
+"""The history ends in the state of the plant file."""
 
 from __future__ import annotations
 
@@ -18,41 +18,41 @@ from demo.load import PLANT
 from tests.demo.conftest import on
 
 LATER = ("2026-11-01", "2026-11-25", "2031-01-01")
-"""From the day after the last evidence of the history that has a last day."""
+"""Days after the last expiry of evidence in the history."""
 
 
 def by_asked(plant: Plant) -> dict[tuple[str, str], Answer]:
-    return {(one.question, one.of): one for one in plant.answers}
+    return {(answer.question, answer.of): answer for answer in plant.answers}
 
 
 @pytest.mark.parametrize("day", LATER)
 def test_the_present_is_the_plant_file_answer_by_answer_and_figure_by_figure(
-    seen: Callable[[str], Live], day: str
+    as_of: Callable[[str], Live], day: str
 ) -> None:
-    file, now = plant_file.read(PLANT), seen(day).state()
-    assert by_asked(now.file()) == by_asked(file)
-    assert now.plant == file.model_copy(update={"answers": []})
-    assert outcome(now.assessment) == outcome(Assessment(file))
+    file, state = plant_file.read(PLANT), as_of(day).state()
+    assert by_asked(state.file()) == by_asked(file)
+    assert state.plant == file.model_copy(update={"answers": []})
+    assert outcome(state.assessment) == outcome(Assessment(file))
 
 
-def test_only_answers_of_a_group_that_was_taken_out_stand_beside_those_of_the_file(
-    seen: Callable[[str], Live],
+def test_the_store_has_no_other_answers_than_the_file_and_those_of_a_removed_group(
+    as_of: Callable[[str], Live],
 ) -> None:
-    now = seen("2026-11-25").state()
-    assert {of for _, of in now.stored.keys() - by_asked(plant_file.read(PLANT)).keys()} == {"group:lt-701"}
-    assert "lt-701" not in now.plant.groups
+    state = as_of("2026-11-25").state()
+    assert {of for _, of in state.stored.keys() - by_asked(plant_file.read(PLANT)).keys()} == {"group:lt-701"}
+    assert "lt-701" not in state.plant.groups
 
 
-def test_what_the_history_tells_of_a_state_differs_from_the_state_it_is_told_against() -> None:
+def test_every_difference_of_a_state_is_a_real_difference() -> None:
     present = plant_file.read(PLANT)
-    values = {name: one.value for name, one in by_asked(present).items()}
-    told = {name: one for year in replay.YEARS for name, one in replay.read(year).get("states", {}).items()}
-    assert list(told) == ["as-2021", "as-2023", "as-2024"]
-    for state in told.values():
-        for of, held in state.get("answers", {}).items():
-            for question, said in held.items():
-                value = said[0] if isinstance(said, list) else said
-                assert values.get((question, of)) != value, f"{question} of {of} is told again"
+    values = {name: answer.value for name, answer in by_asked(present).items()}
+    differences = {name: state for year in replay.YEARS for name, state in replay.read(year).get("states", {}).items()}
+    assert list(differences) == ["as-2021", "as-2023", "as-2024"]
+    for difference in differences.values():
+        for of, by_question in difference.get("answers", {}).items():
+            for question, entry in by_question.items():
+                value = entry[0] if isinstance(entry, list) else entry
+                assert values.get((question, of)) != value, f"{question} of {of} is not a difference"
                 values[question, of] = value
 
 

@@ -1,4 +1,4 @@
-"""The journal and the signatures of the demo hold for somebody else, and its keys can be tried."""
+"""The journal and the signatures of the demo verify, and its keys can be used."""
 
 from __future__ import annotations
 
@@ -27,17 +27,22 @@ def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
     assert line.startswith("Quillmarch Works: ")
 
 
-def test_it_happened_in_order_and_on_its_days(store: Store) -> None:
-    moments = [one.at for one in store.events(1)]
+def test_events_are_in_order_and_on_their_days(store: Store) -> None:
+    moments = [event.at for event in store.events(1)]
     assert moments == sorted(moments)
     assert (moments[0][:10], moments[-1][:10]) == ("2021-03-12", "2026-07-13")
 
 
 def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store, tmp_path: Path) -> None:
     live = on(copied, TODAY)
-    held = [one for several in live.state().records.revisions.values() for one in several if one.signatures]
-    assert len(held) == 15
-    for revision in held[::2]:
+    signed = [
+        revision
+        for of_system in live.state().records.revisions.values()
+        for revision in of_system
+        if revision.signatures
+    ]
+    assert len(signed) == 15
+    for revision in signed[::2]:
         path = tmp_path / f"{revision.system}-{revision.number}.json"
         path.write_text(exports.export(live, Person("AO-1", frozenset({OWNER})), revision), encoding="utf-8")
         lines = list(verification.verify_file(path))
@@ -46,16 +51,16 @@ def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store,
 
 
 def test_openssl_verifies_a_signature_of_the_demo_with_its_key_file(store: Store, tmp_path: Path) -> None:
-    one = on(store, TODAY).state().records.revisions["S30"][2].signatures["security"]
-    (tmp_path / "statement").write_bytes(canonical(dict(one.statement)))
-    (tmp_path / "signature").write_bytes(b64decode(one.signature))
+    signature = on(store, TODAY).state().records.revisions["S30"][2].signatures["security"]
+    (tmp_path / "statement").write_bytes(canonical(dict(signature.statement)))
+    (tmp_path / "signature").write_bytes(b64decode(signature.signature))
     key = replay.KEYS / "security-reviewer.pem"
     asked = ("pkeyutl", "-verify", "-inkey", key, "-passin", f"pass:{replay.PASSPHRASE}", "-rawin")
-    held = openssl(*asked, "-in", tmp_path / "statement", "-sigfile", tmp_path / "signature")
-    assert held.returncode == 0, held.stderr
+    completed = openssl(*asked, "-in", tmp_path / "statement", "-sigfile", tmp_path / "signature")
+    assert completed.returncode == 0, completed.stderr
 
 
-def test_a_newcomer_can_sign_the_missing_half_with_the_demo_key(copied: Store) -> None:
+def test_a_new_user_can_sign_the_missing_half_with_the_demo_key(copied: Store) -> None:
     live = on(copied, TODAY)
     revision = live.state().records.revisions["S50"][2]
     private = signatures.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
@@ -64,7 +69,7 @@ def test_a_newcomer_can_sign_the_missing_half_with_the_demo_key(copied: Store) -
     assert revisions.state_of(live.state(), "S50") == (SIGNED, "revision 2: both halves")
 
 
-def test_the_key_that_was_withdrawn_signs_nothing_any_more_and_what_it_signed_before_counts(copied: Store) -> None:
+def test_a_withdrawn_key_signs_nothing_and_its_earlier_signatures_count(copied: Store) -> None:
     live = on(copied, TODAY)
     first, latest = (live.state().records.revisions["S50"][number] for number in (0, 2))
     assert "safety" in live.state().records.counting(first)
@@ -74,9 +79,11 @@ def test_the_key_that_was_withdrawn_signs_nothing_any_more_and_what_it_signed_be
         sign_off.sign(live, person, latest, private, half="safety", terms=TERMS)
 
 
-def test_every_key_file_is_told_of_beside_it_with_its_passphrase() -> None:
-    told = (replay.KEYS / "README.txt").read_text(encoding="utf-8")
-    assert {path.name for path in replay.KEYS.glob("*.pem")} == {word for word in told.split() if word.endswith(".pem")}
-    assert replay.PASSPHRASE in told
-    assert "protect nothing" in told
-    assert "not for use" in told
+def test_the_readme_of_the_keys_lists_every_key_file_and_the_passphrase() -> None:
+    readme = (replay.KEYS / "README.txt").read_text(encoding="utf-8")
+    assert {path.name for path in replay.KEYS.glob("*.pem")} == {
+        word for word in readme.split() if word.endswith(".pem")
+    }
+    assert replay.PASSPHRASE in readme
+    assert "protect nothing" in readme
+    assert "not for use" in readme

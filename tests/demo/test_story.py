@@ -1,4 +1,4 @@
-"""What the three assessments say, by their numbers."""
+"""Results of the three assessments of the demo."""
 
 from __future__ import annotations
 
@@ -11,22 +11,22 @@ from checks.state.live import Live
 from tests.demo.conftest import Bodies
 
 H = 1e-9
-"""FIT to failures an hour."""
+"""1 FIT in failures per hour."""
 
 
 def of_all(bodies: Bodies, number: int) -> dict[str, dict[str, Any]]:
-    """Results of every function in one assessment."""
+    """Results of all functions in one assessment."""
     return {
-        name: one
-        for (_, held), body in bodies.items()
-        if held == number
-        for name, one in body["results"]["functions"].items()
+        name: result
+        for (_, revision_number), body in bodies.items()
+        if revision_number == number
+        for name, result in body["results"]["functions"].items()
     }
 
 
 def group(bodies: Bodies, system: str, number: int, name: str) -> dict[str, Any]:
-    found: dict[str, Any] = bodies[system, number]["results"]["groups"][name]
-    return found
+    result: dict[str, Any] = bodies[system, number]["results"]["groups"][name]
+    return result
 
 
 @pytest.mark.parametrize(
@@ -40,10 +40,10 @@ def group(bodies: Bodies, system: str, number: int, name: str) -> dict[str, Any]
 def test_these_functions_fall_short_of_their_target(
     bodies: Bodies, number: int, scored: set[str], adjusted: set[str]
 ) -> None:
-    found = of_all(bodies, number)
-    assert len(found) == 8
-    assert {name for name, one in found.items() if not one["meets_target"]["scored"]} == scored
-    assert {name for name, one in found.items() if not one["meets_target"]["adjusted"]} == adjusted
+    results = of_all(bodies, number)
+    assert len(results) == 8
+    assert {name for name, result in results.items() if not result["meets_target"]["scored"]} == scored
+    assert {name for name, result in results.items() if not result["meets_target"]["adjusted"]} == adjusted
 
 
 def test_one_valve_tested_every_two_years_keeps_the_column_function_at_a_reduction_near_32(bodies: Bodies) -> None:
@@ -53,11 +53,13 @@ def test_one_valve_tested_every_two_years_keeps_the_column_function_at_a_reducti
         assert of_all(bodies, number)["SIF-401"]["rrf"]["scored"] == pytest.approx(alone, rel=0.02)
 
 
-def test_a_second_level_transmitter_buys_less_than_testing_the_first_and_the_valve_twice_a_year(bodies: Bodies) -> None:
+def test_a_second_level_transmitter_gains_less_than_testing_the_first_and_the_valve_twice_a_year(
+    bodies: Bodies,
+) -> None:
     """By hand, one radar (1700 FIT) and one valve (2400 FIT) tested once a year: 4100e-9 * 4380 h = 0.0180, 1/56."""
     first, second, third = (of_all(bodies, number)["SIF-701"]["rrf"]["scored"] for number in (0, 1, 2))
     assert first == pytest.approx(1.0 / (4100 * H * 4380), rel=0.03)
-    assert second < 1.0 / (2400 * H * 4380), "never better than the valve, which the second transmitter leaves alone"
+    assert second < 1.0 / (2400 * H * 4380), "never better than the valve alone"
     assert first < second < third < 100
 
 
@@ -83,17 +85,17 @@ def test_the_shared_engineering_host_exposes_the_safety_zone_and_the_separate_on
     assert levels[0]["TRE"] == levels[1]["TRE"] < levels[2]["TRE"], "no logs before 2025"
 
 
-def test_every_change_of_the_story_is_on_record_with_what_it_reopened(seen: Callable[[str], Live]) -> None:
-    now = seen("2026-11-25").state()
-    references = {one.reference for one in now.records.changes}
+def test_every_change_of_the_story_is_on_record_with_what_it_reopened(as_of: Callable[[str], Live]) -> None:
+    state = as_of("2026-11-25").state()
+    references = {change.reference for change in state.records.changes}
     assert references == {
         "MOC-22-017", "MOC-22-031", "ORG-23-01", "FR-24-003", "MOC-24-009", "MOC-24-010", "MOC-24-014", "DN-24-118",
         "FR-24-019", "MOC-25-006", "MOC-25-009", "MOC-26-012",
     }  # fmt: skip
-    assert {one.body.reference: one.body.is_event for one in now.records.failures} == {
+    assert {failure.body.reference: failure.body.is_event for failure in state.records.failures} == {
         "FR-24-003": False,
         "FR-24-019": True,
     }
-    asks = {one.body.reference: one.body.asks for one in now.records.failures}
-    assert any("no explained cause" in one for one in asks["FR-24-003"]), "it may have been brought about"
-    assert not any("no explained cause" in one for one in asks["FR-24-019"])
+    asks = {failure.body.reference: failure.body.asks for failure in state.records.failures}
+    assert any("no explained cause" in question for question in asks["FR-24-003"]), "it may have been caused on purpose"
+    assert not any("no explained cause" in question for question in asks["FR-24-019"])

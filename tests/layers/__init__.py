@@ -1,1 +1,1 @@
-"""Tests of who may import whom."""
+"""Tests of imports between layers and folders."""

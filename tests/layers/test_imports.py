@@ -1,4 +1,4 @@
-"""Imports run pages, checks, scoring and never back, and no folder imports one that imports it: one test a rule."""
+"""Imports run pages → checks → scoring and never back, and there is no cycle of folders: one test for each rule."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ CACHES = only(ROOT / "pages" / "ui" / "caches.py")
 
 
 def test_no_folder_imports_one_that_imports_it() -> None:
-    """Every folder of the four is looked at; the command line is a frame, and nothing imports it (below)."""
+    """All folders of the four; except the command line, which nothing imports (see below)."""
     assert circular(path for path in (*SCORING, *CHECKS, *PAGES, *DEMO) if path != COMMAND_LINE) == []
 
 
@@ -41,7 +41,7 @@ def test_scoring_needs_the_standard_library_and_numpy_and_only_the_reader_of_tab
     assert breaches(SCORING, lambda path: packages(path) - allowed - ({"yaml"} if path == TABLES else set())) == {}
 
 
-def test_scoring_knows_no_clock_no_chance_no_environment_and_no_file_but_its_tables() -> None:
+def test_scoring_uses_no_clock_no_random_numbers_no_environment_and_no_file_but_its_tables() -> None:
     forbidden = {"random", "secrets", "time", "datetime", "os", "socket", "subprocess", "logging"}
     files = {"pathlib", "io"}
 
@@ -57,30 +57,30 @@ def test_checks_knows_no_screen() -> None:
     assert breaches(CHECKS, lambda path: packages(path) & unknown) == {}
 
 
-def test_nothing_below_imports_what_stands_above() -> None:
+def test_a_lower_layer_does_not_import_a_higher_one() -> None:
     assert breaches(BELOW_PAGES, lambda path: packages(path) & {"pages", "app"}) == {}
     assert breaches(SCORING, lambda path: packages(path) & {"checks", "demo"}) == {}
 
 
 def test_the_command_line_is_a_frame_that_knows_of_the_pages_only_what_is_printed() -> None:
-    """It prints what app.py shows: the one place beside app.py where the layers are put together.
+    """It prints what app.py shows, and is the only other place that joins the layers.
 
-    Nothing imports it, so no module of ``checks`` comes to a page through it.
+    Nothing imports it, so no module of ``checks`` imports a page through it.
     """
     named = below(imports(COMMAND_LINE), "pages")
     assert named
     assert named == below(named, "pages.reports")
-    every = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
-    assert breaches(every, lambda path: below(imports(path), "checks.__main__", "app")) == {}
+    all_sources = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
+    assert breaches(all_sources, lambda path: below(imports(path), "checks.__main__", "app")) == {}
 
 
 def test_nothing_in_use_imports_the_tests() -> None:
-    every = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
-    assert breaches(every, lambda path: packages(path) & {"tests", "pytest", "hypothesis"}) == {}
+    all_sources = (*CHECKS, *SCORING, *PAGES, *DEMO, APP)
+    assert breaches(all_sources, lambda path: packages(path) & {"tests", "pytest", "hypothesis"}) == {}
 
 
 def test_a_screen_and_its_parts_are_known_in_their_own_folder_alone() -> None:
-    """So no screen imports another one, and what every screen uses imports none."""
+    """No screen imports another one, and the common modules import no screen."""
     assert len(SCREENS) > 5
     screens = {module(path) for path in SCREENS}
     folders = {name.rpartition(".")[0] for name in screens}

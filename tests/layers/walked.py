@@ -1,4 +1,4 @@
-"""The sources of the project, what each of them imports, and the folders that import each other; nothing is run."""
+"""The sources of the project, their imports, and cycles of folders; nothing is run."""
 
 from __future__ import annotations
 
@@ -9,30 +9,30 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 FRAMES = (ROOT / "app.py", ROOT / "checks" / "__main__.py")
-"""Where the layers are put together: nothing imports them."""
+"""Entry points, which join the layers; nothing imports them."""
 
 
 def sources(*folders: str) -> list[Path]:
-    """Python files below folders; an empty walk is a fault of the test."""
-    found = sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
-    assert found, f"no source below {folders}"
-    return found
+    """Python files below folders; fails if there are none."""
+    paths = sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
+    assert paths, f"no source below {folders}"
+    return paths
 
 
 def only(path: Path) -> Path:
-    """A source that a rule names: it must be there, else the rule guards nothing."""
+    """A source that a rule names; fails if it does not exist, because the rule would guard nothing."""
     assert path.is_file(), f"{path} is gone: correct the rule"
     return path
 
 
 def where(path: Path) -> str:
-    """A source as a reader finds it."""
+    """Path of a source relative to the project."""
     return str(path.relative_to(ROOT))
 
 
 def breaches(paths: Iterable[Path], forbidden: Callable[[Path], Collection[str]]) -> dict[str, list[str]]:
-    """What each source does against a rule; empty where all keep to it."""
-    return {where(path): sorted(found) for path in paths if (found := forbidden(path))}
+    """Violations of a rule by source; empty if there are none."""
+    return {where(path): sorted(violations) for path in paths if (violations := forbidden(path))}
 
 
 def tree(path: Path) -> ast.Module:
@@ -64,22 +64,22 @@ def _named(path: Path, node: ast.AST) -> Iterator[str]:
 
 
 def imports(path: Path) -> set[str]:
-    """Everything that a source imports, wherever in it: ``a.b`` of ``import a.b``, ``a`` and ``a.b`` of ``from a import b``."""
+    """All imports of a source, at any level: ``a.b`` of ``import a.b``, ``a`` and ``a.b`` of ``from a import b``."""
     return {name for node in ast.walk(tree(path)) for name in _named(path, node)}
 
 
 def packages(path: Path) -> set[str]:
-    """First parts of what a source imports."""
+    """Top-level packages that a source imports."""
     return {name.partition(".")[0] for name in imports(path)}
 
 
 def below(names: Iterable[str], *prefixes: str) -> set[str]:
-    """Names that are one of the prefixes or lie below one."""
+    """Names equal to one of the prefixes or below it."""
     return {name for name in names if any(name == prefix or name.startswith(f"{prefix}.") for prefix in prefixes)}
 
 
 def attributes(path: Path) -> set[str]:
-    """Every attribute that a source reads or writes, and every name that it takes out of a module."""
+    """All attributes that a source reads or writes, and all names that it imports from modules."""
     nodes = list(ast.walk(tree(path)))
     read = {node.attr for node in nodes if isinstance(node, ast.Attribute)}
     taken = {alias.name for node in nodes if isinstance(node, ast.ImportFrom) for alias in node.names}
@@ -87,7 +87,7 @@ def attributes(path: Path) -> set[str]:
 
 
 def is_screen(path: Path) -> bool:
-    """Whether a source makes a page: ``page = …`` at its top level."""
+    """Whether a source defines a page: ``page = …`` at its top level."""
     return any(
         isinstance(target, ast.Name) and target.id == "page"
         for node in tree(path).body
@@ -97,10 +97,10 @@ def is_screen(path: Path) -> bool:
 
 
 def circular(paths: Iterable[Path]) -> list[str]:
-    """Imports between folders that lead back to where they came from, each as ``one.module imports another.module``.
+    """Imports between folders that are part of a cycle, each as ``one.module imports another.module``.
 
-    Two modules are looked at where their folders part: below that place each stands for its whole branch, so that a cycle
-    of branches is found too. Modules that lie in the place itself are a branch of their own.
+    Two modules are compared where their folders diverge: below that folder each represents its whole branch, so that a
+    cycle of branches is found too. Modules directly in that folder are a branch of their own.
     """
     modules = {module(path): path for path in paths if path.stem != "__init__"}
     edges: dict[tuple[str, str], list[str]] = defaultdict(list)
@@ -116,21 +116,21 @@ def circular(paths: Iterable[Path]) -> list[str]:
 
 
 def _branches(folder: list[str], other: list[str]) -> tuple[str, str]:
-    """The branches of two folders where they part; the same one twice for one and the same folder."""
+    """The branches of two folders where they diverge; for equal folders the same branch twice."""
     shared = 0
     while shared < min(len(folder), len(other)) and folder[shared] == other[shared]:
         shared += 1
     place = ".".join(folder[:shared])
-    one, two = (
+    branch, other_branch = (
         ".".join(parts[: shared + 1]) if len(parts) > shared else f"modules of {place}" for parts in (folder, other)
     )
-    return one, two
+    return branch, other_branch
 
 
 def _reached(start: str, onward: dict[str, set[str]]) -> set[str]:
-    found, todo = set[str](), [start]
+    reached, todo = set[str](), [start]
     while todo:
-        for branch in onward.get(todo.pop(), set()) - found:
-            found.add(branch)
+        for branch in onward.get(todo.pop(), set()) - reached:
+            reached.add(branch)
             todo.append(branch)
-    return found
+    return reached

@@ -1,1 +1,1 @@
-"""Invariants of scoring/: each test's name is the sentence that must hold."""
+"""Invariants of scoring/: the name of each test states the invariant."""

@@ -1,4 +1,4 @@
-"""Groups as a plant may have them, drawn at random."""
+"""Strategies that draw random groups, rates and tests."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from scoring.equipment import Rates, Upkeep
 from scoring.voting import MOST_CHANNELS, Voting
 
 ALL_VOTINGS = [Voting(m, n) for n in range(1, MOST_CHANNELS + 1) for m in range(1, n + 1)]
-REDUNDANT = [one for one in ALL_VOTINGS if one.redundant]
+REDUNDANT = [voting for voting in ALL_VOTINGS if voting.redundant]
 
 parts = st.sampled_from(PARTS)
 votings = st.sampled_from(ALL_VOTINGS)
@@ -32,5 +32,5 @@ def rare(draw: st.DrawFn) -> tuple[Rates, Upkeep]:
     share = draw(st.floats(0.0, 0.99))
     all_dangerous = draw(st.floats(1e-5, 1e-2)) / interval
     repair = draw(st.floats(0.0, 0.01)) * interval
-    rates_of_one = Rates(du=all_dangerous * (1.0 - share), dd=all_dangerous * share)
-    return rates_of_one, Upkeep(interval, 1.0, interval, mrt=repair, mttr=repair)
+    channel = Rates(du=all_dangerous * (1.0 - share), dd=all_dangerous * share)
+    return channel, Upkeep(interval, 1.0, interval, mrt=repair, mttr=repair)

@@ -30,9 +30,9 @@ points = st.floats(0.0, 200.0)
 credits_z = st.sampled_from([0.0, 0.5, 1.0, 1.5, 2.0])
 
 
-@given(part=draws.parts, one=points, other=points)
-def test_more_points_never_raise_beta(part: Part, one: float, other: float) -> None:
-    fewer, more = sorted((one, other))
+@given(part=draws.parts, first=points, second=points)
+def test_more_points_never_raise_beta(part: Part, first: float, second: float) -> None:
+    fewer, more = sorted((first, second))
     assert beta_int(part, more) <= beta_int(part, fewer) <= worst_beta(part)
 
 
@@ -47,9 +47,9 @@ def test_claiming_one_more_row_never_lowers_the_score(part: Part, claimed: set[s
 
 @given(part=draws.parts, claimed=claims, z=credits_z)
 def test_diagnostics_never_lower_the_score(part: Part, claimed: set[str], z: float) -> None:
-    found = score(part, claimed, z=z)
-    assert found.s_d >= found.s
-    assert score(part, claimed).s_d == found.s
+    scored = score(part, claimed, z=z)
+    assert scored.s_d >= scored.s
+    assert score(part, claimed).s_d == scored.s
 
 
 @given(part=draws.parts, claimed=claims)
@@ -72,15 +72,15 @@ def test_of_alternatives_only_the_best_claimed_one_counts(part: Part, claimed: s
     assert score(part, claimed).s == free + best
 
 
-@given(part=draws.parts, found=points)
-def test_the_missing_points_lead_into_a_better_band(part: Part, found: float) -> None:
-    missing = points_to_next_band(part, found)
+@given(part=draws.parts, total=points)
+def test_the_missing_points_lead_into_a_better_band(part: Part, total: float) -> None:
+    missing = points_to_next_band(part, total)
     if missing is None:
-        assert beta_int(part, found) == min(beta_int(part, one) for one in (0.0, 45.0, 70.0, 120.0))
+        assert beta_int(part, total) == min(beta_int(part, limit) for limit in (0.0, 45.0, 70.0, 120.0))
     else:
         assert missing > 0.0
         # One millionth of a point for the rounding of the sum.
-        assert beta_int(part, found + missing + 1e-6) < beta_int(part, found)
+        assert beta_int(part, total + missing + 1e-6) < beta_int(part, total)
 
 
 @given(part=draws.parts, low=draws.fractions, high=draws.fractions, quick=st.floats(0, 300), slow=st.floats(0, 300))
@@ -88,9 +88,9 @@ def test_better_or_quicker_diagnostics_never_lower_z(
     part: Part, low: float, high: float, quick: float, slow: float
 ) -> None:
     (low, high), (quick, slow) = sorted((low, high)), sorted((quick, slow))
-    found = diagnostic_credit(part, coverage=high, interval=quick)
-    assert 0.0 <= diagnostic_credit(part, coverage=low, interval=quick) <= found <= 2.0
-    assert diagnostic_credit(part, coverage=high, interval=slow) <= found
+    best = diagnostic_credit(part, coverage=high, interval=quick)
+    assert 0.0 <= diagnostic_credit(part, coverage=low, interval=quick) <= best <= 2.0
+    assert diagnostic_credit(part, coverage=high, interval=slow) <= best
 
 
 def test_a_coverage_that_is_no_fraction_is_refused_by_name() -> None:

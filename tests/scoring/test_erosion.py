@@ -1,4 +1,4 @@
-"""Invariants of what redundancy bought and what is left of it."""
+"""Invariants of what redundancy gains and how much of it is kept."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ probabilities = st.floats(1e-12, 0.5)
 
 @st.composite
 def ordered(draw: st.DrawFn) -> Cases:
-    """Cases of a group in which sharing only ever harms and voting only ever helps."""
+    """Cases of a group that voting improves, and that common cause and exposure worsen."""
     ideal, scored, adjusted, single = sorted(draw(probabilities) for _ in range(4))
     return Cases(single=single, ideal=ideal, scored=scored, adjusted=adjusted)
 
@@ -40,7 +40,7 @@ def test_everything_kept_is_one_and_everything_lost_is_zero(single: float, ideal
 
 
 @given(single=probabilities, worse=st.floats(1.0, 100.0))
-def test_where_voting_buys_nothing_no_share_is_stated(single: float, worse: float) -> None:
+def test_where_voting_gains_nothing_no_share_is_stated(single: float, worse: float) -> None:
     assert Cases(single=single, ideal=single * worse, scored=single, adjusted=single).share_kept is None
 
 
@@ -52,7 +52,7 @@ def test_together_of_one_is_itself(case: Cases) -> None:
 @given(cases=st.lists(any_cases, max_size=8))
 def test_a_function_is_the_sum_of_its_groups_case_by_case(cases: list[Cases]) -> None:
     for name, total in asdict(together(cases)).items():
-        assert total == fsum(getattr(one, name) for one in cases)
+        assert total == fsum(getattr(case, name) for case in cases)
 
 
 @given(pfd=st.floats(0.0, 0.5), target_rrf=st.floats(1.0, 1e6))
@@ -62,10 +62,10 @@ def test_break_even_puts_the_risk_reduction_exactly_at_the_target(pfd: float, ta
         assert pfd > 1.0 / target_rrf
     else:
         assert 0.0 <= p <= 1.0
-        # 1e-9: up to six digits are lost where the PFD stands next to the target.
+        # 1e-9: up to six digits are lost where the PFD is close to the target.
         assert 1.0 / (pfd + p * (1.0 - pfd)) == pytest.approx(target_rrf, rel=1e-9)
 
 
-def test_a_function_at_its_target_bears_no_compromise_and_one_beyond_it_has_no_answer() -> None:
+def test_break_even_is_zero_at_the_target_and_none_where_the_target_is_missed() -> None:
     assert break_even(pfd=0.002, target_rrf=500.0) == 0.0
     assert break_even(pfd=0.0021, target_rrf=500.0) is None

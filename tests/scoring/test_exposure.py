@@ -31,10 +31,10 @@ def test_one_more_unmet_topic_never_lowers_exposure(unmet: list[tuple[int, float
     assert exposure([*unmet, more]) >= exposure(unmet)
 
 
-@given(pair=unmet_topics.flatmap(lambda one: st.tuples(st.just(one), st.permutations(one))))
+@given(pair=unmet_topics.flatmap(lambda unmet: st.tuples(st.just(unmet), st.permutations(unmet))))
 def test_exposure_does_not_depend_on_the_order(pair: tuple[list[tuple[int, float]], list[tuple[int, float]]]) -> None:
-    one, other = pair
-    assert exposure(one) == pytest.approx(exposure(other), abs=ROUNDING)
+    drawn, permuted = pair
+    assert exposure(drawn) == pytest.approx(exposure(permuted), abs=ROUNDING)
 
 
 @given(unmet=unmet_topics)
@@ -59,9 +59,9 @@ def test_exposure_only_ever_raises_beta(beta_int: float, g: float, cap: float) -
     assert beta_int <= raised(beta_int, g, cap=cap) <= max(cap, beta_int)
 
 
-@given(beta_int=st.floats(1e-4, 1.0), one=draws.fractions, other=draws.fractions, cap=caps)
-def test_more_exposure_never_lowers_beta(beta_int: float, one: float, other: float, cap: float) -> None:
-    low, high = sorted((one, other))
+@given(beta_int=st.floats(1e-4, 1.0), first=draws.fractions, second=draws.fractions, cap=caps)
+def test_more_exposure_never_lowers_beta(beta_int: float, first: float, second: float, cap: float) -> None:
+    low, high = sorted((first, second))
     assert raised(beta_int, low, cap=cap) <= raised(beta_int, high, cap=cap) * (1.0 + ROUNDING)
 
 

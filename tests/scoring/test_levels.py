@@ -27,10 +27,10 @@ def test_asking_more_never_raises_the_level(asked: dict[str, bool], more: str, *
 
 @given(asked=answers)
 def test_asked_and_not_asked_make_the_whole_standard(asked: dict[str, bool]) -> None:
-    found = indicated(asked)
-    assert tuple(found) == FOUNDATIONAL == tuple(NAMES)
-    assert sum(level.asked for level in found.values()) == len(asked)
-    assert sum(level.asked + level.not_asked for level in found.values()) == len(required_at())
+    levels = indicated(asked)
+    assert tuple(levels) == FOUNDATIONAL == tuple(NAMES)
+    assert sum(level.asked for level in levels.values()) == len(asked)
+    assert sum(level.asked + level.not_asked for level in levels.values()) == len(required_at())
 
 
 @given(asked=answers)

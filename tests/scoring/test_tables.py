@@ -1,4 +1,4 @@
-"""Every table file: known confidence, own check sums, and refusal of a damaged one."""
+"""Table files: confidence, check sums, refusal of a damaged file."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ NAMES = sorted(path.stem for path in FOLDER.glob("*.yaml"))
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """A folder of tables that may be damaged; the real ones are read again afterwards."""
+    """A folder of tables that a test may damage; the real tables are read again afterwards."""
     monkeypatch.setattr(source, "FOLDER", tmp_path)
     table.cache_clear()
     yield tmp_path
@@ -36,12 +36,12 @@ def _parsed(name: str) -> Any:
 
 
 def raw(name: str) -> Any:
-    """Content of a table file, to be changed at will."""
+    """Content of a table file that a test may change."""
     return deepcopy(_parsed(name))
 
 
 def write(folder: Path, name: str, content: Any) -> None:
-    """Write a table file, as JSON, which is YAML too and quicker to write."""
+    """Write a table file, as JSON, which is valid YAML and faster to write."""
     (folder / f"{name}.yaml").write_text(json.dumps(content), encoding="utf-8")
 
 
@@ -54,11 +54,11 @@ def test_every_table_loads_and_says_how_well_it_is_known() -> None:
     with Rule() as rule:
         for name in NAMES:
             with rule.case(name):
-                found = table(name)
-                assert found.confidence in CONFIDENCES
-                assert all((found.document, found.edition, found.place, found.rows, found.extra["units"]))
-                assert found.citation == f"{found.document}:{found.edition}, {found.place}"
-                assert all(len(row["values"]) == len(found.columns) for row in found.rows)
+                printed = table(name)
+                assert printed.confidence in CONFIDENCES
+                assert all((printed.document, printed.edition, printed.place, printed.rows, printed.extra["units"]))
+                assert printed.citation == f"{printed.document}:{printed.edition}, {printed.place}"
+                assert all(len(row["values"]) == len(printed.columns) for row in printed.rows)
 
 
 def test_a_table_copied_unharmed_loads(folder: Path) -> None:

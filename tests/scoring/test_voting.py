@@ -1,4 +1,4 @@
-"""Invariants of voting and its factor."""
+"""Invariants of voting and of the MooN factor."""
 
 from __future__ import annotations
 
@@ -63,8 +63,8 @@ def test_the_factor_grows_with_the_channels_that_must_act(convention: str) -> No
     with Rule() as rule:
         for n in range(2, 6):
             with rule.case(f"{n} channels"):
-                found = [factor(Voting(m, n), convention) for m in range(1, n)]
-                assert found == sorted(found)
+                factors = [factor(Voting(m, n), convention) for m in range(1, n)]
+                assert factors == sorted(factors)
 
 
 def test_a_group_has_at_most_eight_channels() -> None:

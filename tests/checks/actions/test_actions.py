@@ -98,7 +98,7 @@ def test_an_action_in_which_things_do_not_fit_has_one_fault_at_that_field(fields
     [
         ({"system": "S99"}, "system: S99 is not among the systems; known systems: S30, S40"),
         ({"questions": [Asked(question="SEP4", of="group:gone")]}, "questions: group:gone does not exist"),
-        ({"questions": [Asked(question="SEP4", of="plant")]}, "questions: SEP4 cannot be answered of plant"),
+        ({"questions": [Asked(question="SEP4", of="plant")]}, "questions: SEP4 cannot be answered for plant"),
     ],
 )
 def test_what_the_plant_does_not_hold_is_a_fault_where_a_plant_is_given(fields: dict[str, Any], said: str) -> None:

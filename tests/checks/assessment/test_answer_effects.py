@@ -1,4 +1,4 @@
-"""Which open question could change a result most, and what closing a gap would do: recomputed by another way."""
+"""Effects of open questions and gaps, recomputed independently."""
 
 from __future__ import annotations
 
@@ -34,23 +34,25 @@ def test_the_most_decisive_open_question_of_the_double_block_valves_is_the_envir
     assert first.gain == first.now / by_hand > 1.0
 
 
-@pytest.mark.parametrize("group", [key for key, one in DEMO.plant.groups.items() if one.voting.redundant])
+@pytest.mark.parametrize("group", [key for key, group in DEMO.plant.groups.items() if group.voting.redundant])
 def test_open_questions_of_a_group_are_those_without_an_answer_that_settles_them(group: str) -> None:
-    found = answer_effects.open_questions_of_group(DEMO, group)
-    held = DEMO.held_for(group)
+    effects = answer_effects.open_questions_of_group(DEMO, group)
+    answers = DEMO.held_for(group)
     rows = common_cause.rows(DEMO.plant.groups[group].part)
-    expected = {name for name in rows if name not in held or held[name].value == "unknown"}
-    assert {one.question for one in found} == expected
-    assert [(-one.gain, -one.points) for one in found] == sorted((-one.gain, -one.points) for one in found)
+    expected = {name for name in rows if name not in answers or answers[name].value == "unknown"}
+    assert {effect.question for effect in effects} == expected
+    assert [(-effect.gain, -effect.points) for effect in effects] == sorted(
+        (-effect.gain, -effect.points) for effect in effects
+    )
 
 
-@pytest.mark.parametrize("group", [key for key, one in DEMO.plant.groups.items() if one.voting.redundant])
+@pytest.mark.parametrize("group", [key for key, group in DEMO.plant.groups.items() if group.voting.redundant])
 def test_the_effect_of_each_open_question_equals_a_fresh_assessment_with_that_answer(group: str) -> None:
-    for one in answer_effects.open_questions_of_group(DEMO, group):
-        plant = DEMO.plant.model_copy(update={"answers": [*DEMO.answers, better(one.question, one.of)]})
-        fresh = Assessment(plant).function(one.function)
-        assert one.then == fresh.cases.scored
-        assert one.now == DEMO.function(one.function).cases.scored
+    for effect in answer_effects.open_questions_of_group(DEMO, group):
+        plant = DEMO.plant.model_copy(update={"answers": [*DEMO.answers, better(effect.question, effect.of)]})
+        fresh = Assessment(plant).function(effect.function)
+        assert effect.then == fresh.cases.scored
+        assert effect.now == DEMO.function(effect.function).cases.scored
 
 
 def test_a_group_without_redundancy_has_no_open_question() -> None:
@@ -59,10 +61,10 @@ def test_a_group_without_redundancy_has_no_open_question() -> None:
 
 def test_an_answer_of_the_zone_to_the_same_question_closes_it() -> None:
     question, topic = next(iter(SAME_QUESTION.items()))
-    of_group = {one.question for one in answer_effects.open_questions_of_group(assessed(), "ls-sis")}
+    of_group = {effect.question for effect in answer_effects.open_questions_of_group(assessed(), "ls-sis")}
     closed = assessed(answer(topic, "zone:sis", "not-met"))
     assert question in of_group
-    assert question not in {one.question for one in answer_effects.open_questions_of_group(closed, "ls-sis")}
+    assert question not in {effect.question for effect in answer_effects.open_questions_of_group(closed, "ls-sis")}
 
 
 def test_of_a_zone_without_a_function_no_topic_is_decisive() -> None:
@@ -70,11 +72,11 @@ def test_of_a_zone_without_a_function_no_topic_is_decisive() -> None:
 
 
 def test_an_open_topic_of_a_zone_has_the_effect_of_a_fresh_assessment_with_it() -> None:
-    found = answer_effects.open_topics_of_zone(DEMO, "Z5")
-    assert found
-    for one in found:
-        plant = DEMO.plant.model_copy(update={"answers": [*DEMO.answers, better(one.question, one.of)]})
-        assert one.then == Assessment(plant).function(one.function).cases.adjusted
+    effects = answer_effects.open_topics_of_zone(DEMO, "Z5")
+    assert effects
+    for effect in effects:
+        plant = DEMO.plant.model_copy(update={"answers": [*DEMO.answers, better(effect.question, effect.of)]})
+        assert effect.then == Assessment(plant).function(effect.function).cases.adjusted
 
 
 def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
@@ -82,25 +84,31 @@ def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
     function = DEMO.function(effect.function)
     measure: Measure = "pfd" if function.demand == "low" else "pfh"
     total = 0.0
-    for one in function.groups:
-        held = DEMO.unmet_topics(one.id, DEMO.held_for(one.id)) or ()
-        share = next((topic.share for topic in held if topic.topic == effect.question), None)
-        own = DEMO.held_for(one.id).get(effect.question)
-        beyond = own is not None and own.of.startswith("group:")
-        if DEMO.plant.groups[one.id].zone != zone or not share or beyond or one.betas is None or one.exposure is None:
-            total += function.group_cases(one).adjusted
+    for part in function.groups:
+        topics = DEMO.unmet_topics(part.id, DEMO.held_for(part.id)) or ()
+        share = next((topic.share for topic in topics if topic.topic == effect.question), None)
+        answer = DEMO.held_for(part.id).get(effect.question)
+        beyond = answer is not None and answer.of.startswith("group:")
+        if (
+            DEMO.plant.groups[part.id].zone != zone
+            or not share
+            or beyond
+            or part.betas is None
+            or part.exposure is None
+        ):
+            total += function.group_cases(part).adjusted
             continue
-        g = exposure.closed(one.exposure, weight, share)
-        beta, beta_d = (raised(one, own_beta, g) for own_beta in (one.betas.beta_int, one.betas.beta_d_int))
-        group = voted(DEMO.plant, DEMO.plant.groups[one.id])
+        g = exposure.closed(part.exposure, weight, share)
+        beta, beta_d = (raised(part, own_beta, g) for own_beta in (part.betas.beta_int, part.betas.beta_d_int))
+        group = voted(DEMO.plant, DEMO.plant.groups[part.id])
         total += float(AnnexB2().result(measure, group, beta=beta, beta_d=beta_d).total)
     return total
 
 
-def raised(one: GroupResult, own_beta: float, g: float) -> float:
+def raised(group: GroupResult, own_beta: float, g: float) -> float:
     """Beta of a group at exposure g under to-single, by the formula written with a quotient: beta (1 / beta)^g."""
-    assert one.betas is not None
-    beta = min(1.0, one.betas.voting_factor * own_beta)
+    assert group.betas is not None
+    beta = min(1.0, group.betas.voting_factor * own_beta)
     return beta * (1.0 / beta) ** g
 
 

@@ -1,4 +1,4 @@
-"""Which answer speaks for a group or a zone."""
+"""The answers that apply to a group or a zone."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from tests.checks.given import answer, assessed, every_topic
 
 
 def _value(answers: Answers, question: str, *, systems: tuple[str, ...] = ("S30",), zone: str | None = "sis") -> str:
-    held = answers.for_group("pt-301", zone=zone, systems=systems).get(question)
-    return "nobody" if held is None else f"{held.of} {held.value}"
+    applicable = answers.for_group("pt-301", zone=zone, systems=systems).get(question)
+    return "nobody" if applicable is None else f"{applicable.of} {applicable.value}"
 
 
 PLANT, SYSTEM, ZONE, GROUP = "plant", "system:S30", "zone:sis", "group:pt-301"
 
 
 @pytest.mark.parametrize(
-    ("question", "given", "speaks"),
+    ("question", "addressees", "applies"),
     [
         ("CMP1", (PLANT, SYSTEM, GROUP), GROUP),
         ("CMP1", (PLANT, SYSTEM), SYSTEM),
@@ -32,15 +32,15 @@ PLANT, SYSTEM, ZONE, GROUP = "plant", "system:S30", "zone:sis", "group:pt-301"
         ("SR 7.3", (ZONE,), ZONE),
     ],
 )
-def test_the_most_specific_answer_speaks_and_says_where_it_came_from(
-    question: str, given: tuple[str, ...], speaks: str
+def test_the_most_specific_answer_applies_and_names_its_addressee(
+    question: str, addressees: tuple[str, ...], applies: str
 ) -> None:
-    for order in (given, tuple(reversed(given))):
-        answers = Answers(answer(question, of, "met" if of == speaks else "not-met") for of in order)
-        assert _value(answers, question) == f"{speaks} met"
+    for order in (addressees, tuple(reversed(addressees))):
+        answers = Answers(answer(question, of, "met" if of == applies else "not-met") for of in order)
+        assert _value(answers, question) == f"{applies} met"
 
 
-def test_answers_of_other_groups_systems_and_zones_do_not_speak() -> None:
+def test_answers_of_other_groups_systems_and_zones_do_not_apply() -> None:
     others = ("group:ls-sis", "system:S40", "zone:field")
     answers = Answers(answer(question, of) for question, of in zip(("SEP1", "ASM1", "Z01"), others, strict=True))
     assert [_value(answers, question) for question in ("SEP1", "ASM1", "Z01")] == ["nobody"] * 3
@@ -48,12 +48,12 @@ def test_answers_of_other_groups_systems_and_zones_do_not_speak() -> None:
 
 def test_a_group_outside_all_zones_and_systems_still_has_the_plants_answers() -> None:
     answers = Answers([answer("CMP1", PLANT), answer("CMP2", SYSTEM), answer("Z01", ZONE)])
-    held = answers.for_group("pt-301", zone=None, systems=())
-    assert set(held) == {"CMP1"}
+    applicable = answers.for_group("pt-301", zone=None, systems=())
+    assert set(applicable) == {"CMP1"}
 
 
 @pytest.mark.parametrize(
-    ("given", "speaks"),
+    ("pairs", "applies"),
     [
         ((("A05", ZONE),), f"{ZONE} met"),
         ((("A05", ZONE), ("ENV1", PLANT)), f"{PLANT} not-met"),
@@ -64,10 +64,10 @@ def test_a_group_outside_all_zones_and_systems_still_has_the_plants_answers() ->
     ],
 )
 def test_locked_cabinets_fall_back_last_on_the_answer_of_the_zone(
-    given: tuple[tuple[str, str], ...], speaks: str
+    pairs: tuple[tuple[str, str], ...], applies: str
 ) -> None:
-    answers = Answers(answer(question, of, "met" if question == "A05" else "not-met") for question, of in given)
-    assert _value(answers, "ENV1") == speaks
+    answers = Answers(answer(question, of, "met" if question == "A05" else "not-met") for question, of in pairs)
+    assert _value(answers, "ENV1") == applies
 
 
 def test_the_cyber_topic_does_not_fall_back_on_the_common_cause_question() -> None:
@@ -86,7 +86,7 @@ def test_locked_cabinets_of_the_zone_score_for_its_groups() -> None:
 
 @pytest.mark.parametrize("order", [("S30", "S40"), ("S40", "S30")])
 @pytest.mark.parametrize(
-    ("one", "other", "speaks"),
+    ("first", "second", "used"),
     [
         ("met", "not-met", "not-met"),
         ("met", "partly", "partly"),
@@ -95,24 +95,24 @@ def test_locked_cabinets_of_the_zone_score_for_its_groups() -> None:
         ("met", "not-applicable", "not-applicable"),
     ],
 )
-def test_of_two_systems_that_share_a_group_the_less_favourable_answer_speaks(
-    one: str, other: str, speaks: str, order: tuple[str, str]
+def test_of_two_systems_that_share_a_group_the_worse_answer_is_used(
+    first: str, second: str, used: str, order: tuple[str, str]
 ) -> None:
-    answers = Answers([answer("ASM1", "system:S30", one), answer("ASM1", "system:S40", other)])
-    assert _value(answers, "ASM1", systems=order).split()[1] == speaks
+    answers = Answers([answer("ASM1", "system:S30", first), answer("ASM1", "system:S40", second)])
+    assert _value(answers, "ASM1", systems=order).split()[1] == used
 
 
-def test_a_later_answer_takes_the_place_of_an_earlier_one_and_the_old_value_stays_as_it_was() -> None:
+def test_a_later_answer_replaces_an_earlier_one_and_the_old_object_does_not_change() -> None:
     before = Answers([answer("CMP1", PLANT, "met")])
     after = before.plus([answer("CMP1", PLANT, "not-met"), answer("CMP2", PLANT)])
     assert [len(before), len(after)] == [1, 2]
-    assert [one.value for one in before] == ["met"]
-    taken = after.get("CMP1", PLANT)
-    assert taken is not None
-    assert taken.value == "not-met"
+    assert [earlier.value for earlier in before] == ["met"]
+    latest = after.get("CMP1", PLANT)
+    assert latest is not None
+    assert latest.value == "not-met"
 
 
-def test_without_an_answer_the_inherited_one_speaks_again() -> None:
+def test_without_an_answer_the_inherited_one_applies() -> None:
     answers = Answers([answer("CMP1", PLANT, "not-met"), answer("CMP1", GROUP)])
     assert _value(answers.without("CMP1", GROUP), "CMP1") == f"{PLANT} not-met"
     assert _value(answers.without("CMP1", "group:none"), "CMP1") == f"{GROUP} met"
@@ -121,8 +121,8 @@ def test_without_an_answer_the_inherited_one_speaks_again() -> None:
 
 def test_a_zone_has_its_own_answers_over_those_of_the_plant_and_none_of_a_group() -> None:
     answers = Answers([answer("P03", PLANT, "not-met"), answer("P03", ZONE), answer("Z01", GROUP)])
-    held = answers.for_zone("sis")
-    assert {name: one.of for name, one in held.items()} == {"P03": ZONE}
+    applicable = answers.for_zone("sis")
+    assert {name: applied.of for name, applied in applicable.items()} == {"P03": ZONE}
 
 
 def test_every_topic_of_one_zone_can_be_answered_of_it() -> None:

@@ -1,4 +1,4 @@
-"""The function by which an answer is measured: the worst of those that it can move by one per cent or more (house rule)."""
+"""The function on which an answer is measured: the worst that it can change by one per cent or more (house rule)."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ SCORED = [
 EXPOSED = answer("Z01", "zone:sis", "not-met")
 
 
-def _plant(*given: Answer, **target: float) -> dict[str, Any]:
+def _plant(*answers: Answer, **target: float) -> dict[str, Any]:
     raw = plain()
-    raw["answers"] = [one.model_dump() for one in given]
+    raw["answers"] = [given_answer.model_dump() for given_answer in answers]
     raw["functions"]["SIF-401"].update(target)
     return raw
 
@@ -34,47 +34,47 @@ def _with_total(raw: dict[str, Any], total: float) -> Assessment:
 
     The PFD of one channel is proportional to its rates where their ratio stays (IEC 61508-6:2010, B.3.2.2.1, from memory).
     """
-    held, device = _read(raw), raw["devices"]["TT"]
-    rest = held.function("SIF-401").cases.adjusted - held.group("tt-401").pfd.adjusted
-    factor = (total - rest) / held.group("tt-401").pfd.adjusted
+    before, device = _read(raw), raw["devices"]["TT"]
+    others = before.function("SIF-401").cases.adjusted - before.group("tt-401").pfd.adjusted
+    factor = (total - others) / before.group("tt-401").pfd.adjusted
     device.update({name: device[name] * factor for name in ("lambda_du_fit", "lambda_dd_fit")})
-    found = _read(raw)
-    assert found.function("SIF-401").cases.adjusted == pytest.approx(total, rel=1e-9)
-    worst = found.worst_function(["ls-sis"])
+    scaled = _read(raw)
+    assert scaled.function("SIF-401").cases.adjusted == pytest.approx(total, rel=1e-9)
+    worst = scaled.worst_function(["ls-sis"])
     assert worst is not None
-    assert worst.id == "SIF-401", "the worst function that the group serves, moved or not"
-    return found
+    assert worst.id == "SIF-401", "the worst function that uses the group"
+    return scaled
 
 
 SHARES = pytest.mark.parametrize(("share", "worst"), [(0.0099, "SIF-301"), (0.0101, "SIF-401")])
 
 
 @SHARES
-def test_a_function_of_which_shared_causes_carry_less_than_one_per_cent_does_not_count_as_moved(
+def test_a_function_to_which_common_cause_contributes_less_than_one_per_cent_does_not_count(
     share: float, worst: str
 ) -> None:
     raw = _plant(target_rrf=1e6)
     split = _read(raw).group("ls-sis").low.scored
     assert split is not None
     shared = float(split.shared)
-    found = _with_total(raw, shared / share).worst_by_common_cause(["ls-sis"])
-    assert found is not None
-    assert found.id == worst
+    function = _with_total(raw, shared / share).worst_by_common_cause(["ls-sis"])
+    assert function is not None
+    assert function.id == worst
 
 
 @SHARES
-def test_a_function_of_which_exposure_carries_less_than_one_per_cent_does_not_count_as_moved(
+def test_a_function_to_which_exposure_contributes_less_than_one_per_cent_does_not_count(
     share: float, worst: str
 ) -> None:
     raw = _plant(*SCORED, EXPOSED, target_rrf=1e6)
     cases = _read(raw).group("ls-sis").pfd
-    found = _with_total(raw, (cases.adjusted - cases.scored) / share).worst_by_exposure(["ls-sis", "esv-301"])
-    assert found is not None
-    assert found.id == worst
+    function = _with_total(raw, (cases.adjusted - cases.scored) / share).worst_by_exposure(["ls-sis", "esv-301"])
+    assert function is not None
+    assert function.id == worst
 
 
 def test_where_no_function_can_be_moved_the_worst_is_shown() -> None:
-    held = _read(_plant())
-    worst = held.worst_function(["tt-401"])
+    assessment = _read(_plant())
+    worst = assessment.worst_function(["tt-401"])
     assert worst is not None
-    assert held.worst_by_common_cause(["tt-401"]) == worst
+    assert assessment.worst_by_common_cause(["tt-401"]) == worst

@@ -16,9 +16,9 @@ from tests.rule import Rule
 PLAIN = plant_file.read(PLANT)
 DEMO = Assessment(PLAIN)
 OTHERS = ("1oo1", "1oo2", "2oo2", "2oo3", "1oo3")
-"""Votings that a reader sees beside the one as built."""
+"""Votings that are shown with the one as built."""
 GRID = np.logspace(-3, 0, 31)
-PAIRS = [(name, one.id) for name in PLAIN.functions for one in DEMO.function(name).groups if one.betas]
+PAIRS = [(name, group.id) for name in PLAIN.functions for group in DEMO.function(name).groups if group.betas]
 
 
 def with_conventions(**changed: str) -> Assessment:
@@ -27,8 +27,8 @@ def with_conventions(**changed: str) -> Assessment:
 
 
 def as_built(drawn: beta_curves.Curves) -> beta_curves.Curve:
-    (found,) = [one for one in drawn.curves if one.as_built]
-    return found
+    (curve,) = [candidate for candidate in drawn.curves if candidate.as_built]
+    return curve
 
 
 def test_the_curve_as_built_meets_the_function_at_its_beta() -> None:
@@ -57,11 +57,11 @@ def test_one_call_with_many_betas_equals_a_call_for_each() -> None:
         for function, group in PAIRS:
             with rule.case(f"{function}, {group}"):
                 together = beta_curves.against_beta(DEMO, function, group, beta_int=GRID)
-                for at in (0, 7, 15, 22, 30):
-                    alone = beta_curves.against_beta(DEMO, function, group, beta_int=GRID[at : at + 1])
-                    assert [one.voting for one in alone.curves] == [one.voting for one in together.curves]
-                    for one, many in zip(alone.curves, together.curves, strict=True):
-                        assert one.result[0] == many.result[at]
+                for index in (0, 7, 15, 22, 30):
+                    alone = beta_curves.against_beta(DEMO, function, group, beta_int=GRID[index : index + 1])
+                    for single, many in zip(alone.curves, together.curves, strict=True):
+                        assert single.voting == many.voting
+                        assert single.result[0] == many.result[index]
 
 
 def test_one_curve_is_as_built_and_the_others_are_other_votings() -> None:
@@ -70,31 +70,31 @@ def test_one_curve_is_as_built_and_the_others_are_other_votings() -> None:
             with rule.case(f"{function}, {group}"):
                 drawn = beta_curves.against_beta(DEMO, function, group, beta_int=GRID)
                 assert as_built(drawn).voting == PLAIN.groups[group].voting
-                votings = [one.voting for one in drawn.curves]
+                votings = [curve.voting for curve in drawn.curves]
                 assert len(set(votings)) == len(votings)
                 assert set(votings) == {*map(voting.read, OTHERS), PLAIN.groups[group].voting}
-                assert all(one.result.shape == GRID.shape for one in drawn.curves)
+                assert all(curve.result.shape == GRID.shape for curve in drawn.curves)
 
 
 def test_a_voting_that_survives_no_failure_does_not_move_with_beta() -> None:
     with Rule() as rule:
         for function, group in PAIRS:
             with rule.case(f"{function}, {group}"):
-                for one in beta_curves.against_beta(DEMO, function, group, beta_int=GRID).curves:
-                    if not one.voting.redundant:
-                        assert np.ptp(one.result) == 0.0
+                for curve in beta_curves.against_beta(DEMO, function, group, beta_int=GRID).curves:
+                    if not curve.voting.redundant:
+                        assert np.ptp(curve.result) == 0.0
 
 
 def test_a_voting_for_which_the_convention_prints_no_factor_is_left_out() -> None:
     function, group = PAIRS[0]
     for convention in ("iec61508-6-2010", "pds-2013", "none"):
         drawn = beta_curves.against_beta(with_conventions(voting_factor=convention), function, group, beta_int=GRID)
-        for one in beta_curves.OTHER_VOTINGS:
+        for other_voting in beta_curves.OTHER_VOTINGS:
             try:
-                printed = not one.redundant or voting.factor(one, convention) > 0.0
+                printed = not other_voting.redundant or voting.factor(other_voting, convention) > 0.0
             except voting.VotingRefused:
                 printed = False
-            assert (one in [curve.voting for curve in drawn.curves]) == printed
+            assert (other_voting in [curve.voting for curve in drawn.curves]) == printed
 
 
 def test_the_factor_of_the_voting_is_no_part_of_the_beta_on_the_axis() -> None:

@@ -1,4 +1,4 @@
-"""One compromise defeats it: zones of programmable groups, what leads in, and what no number shows."""
+"""Zones of which one compromise defeats a function, their gaps and conduits, and groups whose result does not change."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ DEMO = Assessment(plant_file.read(PLANT))
 
 
 def test_the_relay_function_of_the_demo_is_not_reached() -> None:
-    """SIF-210 has two relay groups (programmable: false). Source: the demo's own description."""
+    """SIF-210 has two relay groups (programmable: false). Source: the description of the demo."""
     assert compromise.ways(DEMO, "SIF-210") == ()
     assert "SIF-210" not in DEMO.zone("Z5").reach
     assert len(DEMO.zone("Z5").reach) == 7
@@ -41,7 +41,7 @@ def test_programmable_groups_without_redundancy_are_named_as_unmoved() -> None:
 
 
 def test_the_json_says_both_ways() -> None:
-    found = outcome(DEMO)
-    for name, function in found["functions"].items():
-        for zone in found["zones"]:
-            assert (zone in function["defeated_by"]) == (name in found["zones"][zone]["reach"])
+    results = outcome(DEMO)
+    for name, function in results["functions"].items():
+        for zone in results["zones"]:
+            assert (zone in function["defeated_by"]) == (name in results["zones"][zone]["reach"])

@@ -1,4 +1,4 @@
-"""Editions of methods and banks: what a format stands for, what a revision names, and what a signature rests on."""
+"""Editions of methods and banks: those of a format, those a revision names, and the hashes a signature covers."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ PINNED = {
         "8a4f8f9946fe0016e34f3ccc959ac118222263ca37cd5eb6087df9850374ad58",
     ),
 }
-"""Hash of what scores and of the words of each edition. An edition that was used never changes what scores."""
+"""Hash of what scores and of the words of each edition. What scores never changes in an edition that was used."""
 
 
 @pytest.mark.parametrize(("name", "edition"), PINNED)
@@ -67,7 +67,7 @@ def test_an_edition_that_is_not_there_was_written_by_a_newer_release() -> None:
         bank.edition("later", "edition-1")
 
 
-def test_what_a_revision_names_leads_back_to_the_same_editions() -> None:
+def test_the_names_in_a_revision_give_the_same_editions_again() -> None:
     plant = valid_plant()
     used = editions.of_plant(plant)
     facts = {"methods": used.methods_named(), "banks": used.banks_named()}
@@ -75,7 +75,7 @@ def test_what_a_revision_names_leads_back_to_the_same_editions() -> None:
     assert editions.of_numbers(plant.conventions.model_dump(), editions.numbers(used)) == used
 
 
-def test_facts_of_the_first_releases_name_no_methods_and_stand_for_the_first_editions() -> None:
+def test_facts_of_the_first_releases_name_no_methods_and_mean_the_first_editions() -> None:
     plant = valid_plant()
     facts = {"banks": {name: {"edition": edition, "sha256": "ab" * 32} for name, edition in FIRST}}
     used = editions.of_facts(plant, facts)

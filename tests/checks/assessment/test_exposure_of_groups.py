@@ -29,13 +29,13 @@ ZONES = {"pt-301": "zone:field", "ls-sis": "zone:sis", "esv-301": "zone:sis"}
 
 def _by_hand(part: str, values: dict[str, str]) -> float:
     """Exposure g = 1 - product of (1 - c a) over the topics that name the part, or none of sensor, logic, final."""
-    left = 1.0
+    unexposed = 1.0
     for name, topic in TOPICS.items():
         named = {"sensor", "logic", "final"} & set(topic["elements"])
         value = values.get(name, "unknown")
         if (part in named or not named) and value != "not-applicable":
-            left *= 1.0 - CLASS[topic["weight"]] * SHARE[value]
-    return 1.0 - left
+            unexposed *= 1.0 - CLASS[topic["weight"]] * SHARE[value]
+    return 1.0 - unexposed
 
 
 def _all_but(of: str, **others: str) -> list[Answer]:
@@ -124,13 +124,13 @@ def test_an_answer_of_the_group_or_the_plant_counts_beside_those_of_the_zone() -
 def test_the_adjusted_beta_moves_from_the_scored_class_towards_the_worst_one(key: str, cap: float, k: float) -> None:
     scored = [answer(name, f"group:{key}") for name in banks().common_cause if name[:3] not in ("SEP", "ENV")]
     result = assessed(*scored, *_all_but(ZONES[key], Z04="not-met", Z06="partly")).group(key)
-    held, g = result.betas, result.exposure
-    assert held is not None
+    betas, g = result.betas, result.exposure
+    assert betas is not None
     assert g is not None
     assert 0.0 < g < 1.0
-    assert held.beta_int < cap
-    assert held.beta_adjusted == pytest.approx(k * held.beta_int * (cap / held.beta_int) ** g, rel=1e-12)
-    assert held.beta_d_adjusted == pytest.approx(k * held.beta_d_int * (cap / held.beta_d_int) ** g, rel=1e-12)
+    assert betas.beta_int < cap
+    assert betas.beta_adjusted == pytest.approx(k * betas.beta_int * (cap / betas.beta_int) ** g, rel=1e-12)
+    assert betas.beta_d_adjusted == pytest.approx(k * betas.beta_d_int * (cap / betas.beta_d_int) ** g, rel=1e-12)
 
 
 def test_a_beta_that_is_at_the_worst_class_already_cannot_be_raised() -> None:
@@ -158,7 +158,7 @@ def test_whatever_is_answered_exposure_is_the_product_and_only_ever_raises_beta(
     assessment = assessed(answer("Z02", "zone:sis"), answer("Z02", "zone:field"), *given_answers)
     for key, part in PARTS.items():
         result = assessment.group(key)
-        values = {name: one.value for name, one in result.held.items() if name in TOPICS}
+        values = {name: applied.value for name, applied in result.held.items() if name in TOPICS}
         assert result.exposure == pytest.approx(_by_hand(part, values), abs=1e-12)
         assert result.betas is not None
         assert result.betas.beta <= result.betas.beta_adjusted <= 1.0
@@ -166,7 +166,7 @@ def test_whatever_is_answered_exposure_is_the_product_and_only_ever_raises_beta(
 
 
 def test_the_worst_exposure_is_that_of_every_topic_unmet() -> None:
-    worst = 1 - prod(1 - CLASS[one["weight"]] for one in TOPICS.values() if "logic" in one["elements"])
+    worst = 1 - prod(1 - CLASS[topic["weight"]] for topic in TOPICS.values() if "logic" in topic["elements"])
     g = assessed(*every_topic("zone:sis", "not-met")).group("ls-sis").exposure
     assert g is not None
     assert worst < g < 1.0

@@ -60,14 +60,14 @@ def test_a_pair_of_valves_with_a_partial_test_by_hand() -> None:
 
 
 def test_contactors_of_a_high_demand_function_by_hand() -> None:
-    """con-210: 1oo3, 80 and 20 FIT, stated beta 5 % and 2.5 %, factor 0.5."""
+    """con-210: 1oo3, 80 and 20 FIT, specified beta 5 % and 2.5 %, factor 0.5."""
     du, dd, beta, beta_d = 8e-8, 2e-8, 0.025, 0.0125
     lam = (1 - beta_d) * dd + (1 - beta) * du
     t = [0.8 * (8760 / (i + 1) + 8) + 0.2 * 8 for i in (1, 2)]
     result = assessed().group("con-210")
     split = result.high.scored
     assert split is not None
-    assert split.independent == pytest.approx(6 * (1 - beta) * du * prod(lam * one for one in t), rel=1e-12)
+    assert split.independent == pytest.approx(6 * (1 - beta) * du * prod(lam * down_time for down_time in t), rel=1e-12)
     assert split.shared == pytest.approx(beta * du, rel=1e-12)
     assert result.pfh.scored == pytest.approx(split.total, rel=1e-12)
     assert result.pfh.single == pytest.approx(du, rel=1e-12)
@@ -83,14 +83,14 @@ def test_a_device_in_series_that_never_fails_dangerously_adds_nothing() -> None:
 
 def test_two_switches_that_must_both_act_share_nothing_and_fail_twice_as_often() -> None:
     result = assessed(*every_topic("zone:sis", "not-met")).group("pos-210")
-    one = 1.5e-7 * (0.8 * (8760 / 2 + 8) + 0.2 * 8)
+    channel = 1.5e-7 * (0.8 * (8760 / 2 + 8) + 0.2 * 8)
     for split in (result.low.scored, result.low.adjusted, result.high.scored, result.high.adjusted):
         assert split is not None
         assert split.shared == 0.0
     for case in ("ideal", "scored", "adjusted"):
-        assert getattr(result.pfd, case) == pytest.approx(2 * one, rel=1e-12)
+        assert getattr(result.pfd, case) == pytest.approx(2 * channel, rel=1e-12)
         assert getattr(result.pfh, case) == pytest.approx(2 * 1.2e-7, rel=1e-12)
-    assert result.pfd.single == pytest.approx(one, rel=1e-12)
+    assert result.pfd.single == pytest.approx(channel, rel=1e-12)
     assert result.pfd.share_kept is None
 
 
@@ -101,7 +101,7 @@ def test_a_single_channel_is_the_same_in_all_four_cases() -> None:
 
 
 @pytest.mark.parametrize("key", ["pt-301", "ls-sis", "esv-301", "con-210"])
-def test_shared_causes_and_exposure_only_take_away_and_voting_stays_better_than_one_channel(key: str) -> None:
+def test_common_cause_and_exposure_only_worsen_a_result_and_voting_stays_better_than_one_channel(key: str) -> None:
     for assessment in (assessed(), _answered(), Assessment(valid_plant())):
         for cases in (assessment.group(key).pfd, assessment.group(key).pfh):
             assert 0.0 < cases.ideal < cases.scored <= cases.adjusted < cases.single
@@ -124,7 +124,7 @@ def test_the_shares_of_the_groups_add_to_one(key: str) -> None:
     assert function.weakest.id == max(function.share, key=lambda group: function.share[group])
 
 
-def test_what_voting_bought_and_what_is_left_of_it() -> None:
+def test_what_redundancy_gains_and_how_much_is_kept() -> None:
     cases = _answered().function("SIF-301").cases
     assert cases.benefit_ideal == pytest.approx(cases.single / cases.ideal)
     assert cases.benefit_kept == pytest.approx(cases.single / cases.adjusted)
@@ -133,7 +133,7 @@ def test_what_voting_bought_and_what_is_left_of_it() -> None:
     assert 0.0 < cases.share_kept < 1.0
 
 
-def test_at_the_break_even_probability_of_a_compromise_the_target_is_just_missed() -> None:
+def test_at_the_break_even_probability_of_a_compromise_the_target_is_only_just_met() -> None:
     function = _answered().function("SIF-301")
     pfd, p = function.cases.adjusted, function.break_even
     assert p is not None
@@ -167,7 +167,7 @@ def test_functions_come_worst_margin_first() -> None:
     assert margins == sorted(margins)
     worst = _answered().worst_function(["ls-sis"])
     assert worst is not None
-    assert worst.margin == min(one.margin for one in _answered().functions() if "ls-sis" in one.share)
+    assert worst.margin == min(function.margin for function in _answered().functions() if "ls-sis" in function.share)
     assert _answered().worst_function([]) is None
 
 
@@ -177,10 +177,10 @@ def test_a_group_that_serves_two_functions_is_one_result() -> None:
     assert shared[0] is shared[1]
 
 
-def test_unlike_channels_count_with_the_geometric_mean_of_their_rates() -> None:
-    unlike = _changed(group="pt-301", channels=[["PT"], ["TT"], ["TT"]]).group("pt-301")
+def test_diverse_channels_count_with_the_geometric_mean_of_their_rates() -> None:
+    diverse = _changed(group="pt-301", channels=[["PT"], ["TT"], ["TT"]]).group("pt-301")
     du = (450 * 300 * 300) ** (1 / 3) * 1e-9
-    assert unlike.pfh.single == pytest.approx(du, rel=1e-12)
+    assert diverse.pfh.single == pytest.approx(du, rel=1e-12)
 
 
 def test_exposure_of_one_zone_leaves_the_groups_of_another_alone() -> None:

@@ -15,9 +15,9 @@ LOGIC = "group:ls-sis"
 
 
 def _score(*answers: Answer, key: str = "ls-sis") -> Score:
-    found = assessed(*answers).group(key).score
-    assert found is not None
-    return found
+    scored = assessed(*answers).group(key).score
+    assert scored is not None
+    return scored
 
 
 def _betas(result: GroupResult) -> Betas:
@@ -95,9 +95,9 @@ def test_there_is_no_diagnostic_credit_unless_detected_failures_are_acted_on_in_
 ) -> None:
     raw = plain()
     raw["groups"]["pt-301"].update(changes)
-    found = Assessment(Plant.model_validate(raw)).group("pt-301").score
-    assert found is not None
-    assert found.z == z
+    scored = Assessment(Plant.model_validate(raw)).group("pt-301").score
+    assert scored is not None
+    assert scored.z == z
 
 
 def test_a_better_score_for_detected_failures_gives_them_the_better_class() -> None:
@@ -122,7 +122,7 @@ def test_a_group_without_redundancy_has_neither_score_nor_betas(key: str) -> Non
     assert (result.score, result.betas, result.asked, result.unanswered) == (None, None, 0, 0)
 
 
-def test_a_stated_beta_takes_the_place_of_the_questionnaire_and_is_still_voted() -> None:
+def test_a_specified_beta_replaces_the_questionnaire_and_is_still_voted() -> None:
     plain_result = assessed().group("con-210")
     answered = assessed(*_all("group:con-210")).group("con-210")
     for result in (plain_result, answered):

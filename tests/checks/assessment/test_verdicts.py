@@ -1,4 +1,4 @@
-"""Two verdicts on every function, and what stands between it and its target."""
+"""Two verdicts on every function, and the obstacle between it and its target."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ def function(
     [(512.0, "meets"), (504.0, "at"), (500.0, "at"), (498.0, "at"), (494.0, "short"), (100.0, "short")],
 )
 def test_a_result_that_shows_as_the_target_is_at_the_target(rrf: float, standing: str) -> None:
-    found = function(ideal=900.0, scored=rrf, adjusted=rrf)
-    assert verdicts.standing(found, "scored") == standing
-    said = verdicts.in_words(found, "scored")
-    assert ("is at the target" in said) == (standing == "at")
-    assert "1.00" not in said
+    result = function(ideal=900.0, scored=rrf, adjusted=rrf)
+    assert verdicts.standing(result, "scored") == standing
+    words = verdicts.in_words(result, "scored")
+    assert ("is at the target" in words) == (standing == "at")
+    assert "1.00" not in words
 
 
 @pytest.mark.parametrize(
@@ -45,33 +45,33 @@ def test_a_result_that_shows_as_the_target_is_at_the_target(rrf: float, standing
         (900.0, 498.0, 498.0, ""),
     ],
 )
-def test_what_stands_between_is_read_from_the_four_cases(
-    ideal: float, scored: float, adjusted: float, obstacle: str
-) -> None:
+def test_the_obstacle_follows_from_the_four_cases(ideal: float, scored: float, adjusted: float, obstacle: str) -> None:
     """The rule of the two verdicts: ideal misses, ideal meets and scored misses, scored meets and adjusted misses."""
     assert verdicts.obstacle(function(ideal=ideal, scored=scored, adjusted=adjusted)) == obstacle
 
 
 def test_a_house_rule_alone_fails_no_function_with_common_cause() -> None:
-    found = function(ideal=1800.0, scored=590.0, adjusted=230.0, name="SIF-301")
-    said = " ".join(verdicts.summary([found]))
-    assert said.startswith("None of 1 function falls short of the target with common cause, 1 with the cyber scenario.")
-    assert "Only the cyber scenario, a house rule, stands between SIF-301 and its target." in said
-    assert "Common cause stands" not in said
+    result = function(ideal=1800.0, scored=590.0, adjusted=230.0, name="SIF-301")
+    words = " ".join(verdicts.summary([result]))
+    assert words.startswith(
+        "None of 1 function falls short of the target with common cause, 1 with the cyber scenario."
+    )
+    assert "Only the cyber scenario, a house rule, stands between SIF-301 and its target." in words
+    assert "Common cause stands" not in words
 
 
 def test_both_verdicts_come_in_their_order() -> None:
-    said = verdicts.both(function(ideal=1800.0, scored=590.0, adjusted=230.0))
-    assert said.index("With common cause it meets the target") < said.index(
+    words = verdicts.both(function(ideal=1800.0, scored=590.0, adjusted=230.0))
+    assert words.index("With common cause it meets the target") < words.index(
         "With the cyber scenario (house rule) it falls short"
     )
 
 
 def test_a_zone_that_nobody_reviewed_is_the_worse_state_not_the_better_number() -> None:
-    found = function(ideal=1800.0, scored=590.0, adjusted=590.0, unreviewed=("pt-1",))
-    assert verdicts.in_short(found, "adjusted") == "not reviewed"
-    assert "nobody has reviewed the zone of pt-1" in verdicts.in_words(found, "adjusted")
-    assert verdicts.in_short(found, "scored") == "meets the target"
+    result = function(ideal=1800.0, scored=590.0, adjusted=590.0, unreviewed=("pt-1",))
+    assert verdicts.in_short(result, "adjusted") == "not reviewed"
+    assert "nobody has reviewed the zone of pt-1" in verdicts.in_words(result, "adjusted")
+    assert verdicts.in_short(result, "scored") == "meets the target"
     already = function(ideal=1800.0, scored=300.0, adjusted=300.0, unreviewed=("pt-1",))
     assert verdicts.in_short(already, "adjusted") == "falls short"
 

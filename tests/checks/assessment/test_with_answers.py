@@ -1,4 +1,4 @@
-"""What is kept from one assessment to the next is never stale: the result is that of a fresh one."""
+"""Results kept from one assessment to the next are never stale: they equal those of a fresh one."""
 
 from __future__ import annotations
 
@@ -19,26 +19,26 @@ def _plant() -> Plant:
     return valid_plant()
 
 
-def _fresh(held: Assessment) -> Assessment:
-    """The same plant with the same answers, from nothing."""
-    return Assessment(held.plant.model_copy(update={"answers": list(held.answers)}))
+def _fresh(assessment: Assessment) -> Assessment:
+    """A new assessment of the same plant with the same answers."""
+    return Assessment(assessment.plant.model_copy(update={"answers": list(assessment.answers)}))
 
 
-def _assert_same(held: Assessment) -> None:
-    fresh = _fresh(held)
-    assert outcome(held) == outcome(fresh)
-    for key in held.plant.groups:
-        assert held.group(key) == fresh.group(key)
-    for key in held.plant.functions:
-        assert held.function(key) == fresh.function(key)
-    for key in held.plant.zones:
-        assert held.zone(key) == fresh.zone(key)
+def _assert_same(assessment: Assessment) -> None:
+    fresh = _fresh(assessment)
+    assert outcome(assessment) == outcome(fresh)
+    for key in assessment.plant.groups:
+        assert assessment.group(key) == fresh.group(key)
+    for key in assessment.plant.functions:
+        assert assessment.function(key) == fresh.function(key)
+    for key in assessment.plant.zones:
+        assert assessment.zone(key) == fresh.zone(key)
 
 
-def _look_at(held: Assessment, names: set[str]) -> None:
-    """Have some results computed, so that they can be kept."""
-    for kind, read in (("groups", held.group), ("functions", held.function), ("zones", held.zone)):
-        for key in getattr(held.plant, kind):
+def _look_at(assessment: Assessment, names: set[str]) -> None:
+    """Compute some results, so that they can be kept."""
+    for kind, read in (("groups", assessment.group), ("functions", assessment.function), ("zones", assessment.zone)):
+        for key in getattr(assessment.plant, kind):
             if f"{kind}.{key}" in names:
                 read(key)
 
@@ -54,11 +54,11 @@ steps = st.lists(
 def test_with_answers_equals_a_fresh_assessment_with_the_same_answers(
     steps: list[tuple[set[str], list[Answer]]],
 ) -> None:
-    held = Assessment(_plant())
+    assessment = Assessment(_plant())
     for looked_at, more in steps:
-        _look_at(held, looked_at)
-        held = held.with_answers(more)
-    _assert_same(held)
+        _look_at(assessment, looked_at)
+        assessment = assessment.with_answers(more)
+    _assert_same(assessment)
 
 
 @settings(deadline=None, max_examples=60)
@@ -66,11 +66,11 @@ def test_with_answers_equals_a_fresh_assessment_with_the_same_answers(
 def test_nothing_is_stale_when_everything_was_computed_before_each_answer(
     steps: list[tuple[set[str], list[Answer]]],
 ) -> None:
-    held = Assessment(_plant())
+    assessment = Assessment(_plant())
     for _, more in steps:
-        _look_at(held, set(EVERY))
-        held = held.with_answers(more)
-        _assert_same(held)
+        _look_at(assessment, set(EVERY))
+        assessment = assessment.with_answers(more)
+        _assert_same(assessment)
 
 
 @settings(deadline=None, max_examples=60)
@@ -78,16 +78,19 @@ def test_nothing_is_stale_when_everything_was_computed_before_each_answer(
 def test_without_an_answer_equals_a_fresh_assessment_that_never_had_it(
     given_answers: list[Answer], data: st.DataObject
 ) -> None:
-    held = assessed(*given_answers)
-    _look_at(held, set(EVERY))
-    gone = data.draw(st.sampled_from(list(held.answers)))
-    without = held.without_answer(gone.question, gone.of)
-    assert all((one.question, one.of) != (gone.question, gone.of) for one in without.answers)
+    before = assessed(*given_answers)
+    _look_at(before, set(EVERY))
+    withdrawn = data.draw(st.sampled_from(list(before.answers)))
+    without = before.without_answer(withdrawn.question, withdrawn.of)
+    assert all((answer.question, answer.of) != (withdrawn.question, withdrawn.of) for answer in without.answers)
     _assert_same(without)
 
 
 @settings(deadline=None, max_examples=40)
-@given(given_answers=st.lists(answers(), max_size=12, unique_by=lambda one: (one.question, one.of)), data=st.data())
+@given(
+    given_answers=st.lists(answers(), max_size=12, unique_by=lambda answer: (answer.question, answer.of)),
+    data=st.data(),
+)
 def test_the_order_in_which_answers_were_given_does_not_matter(
     given_answers: list[Answer], data: st.DataObject
 ) -> None:
@@ -95,7 +98,7 @@ def test_the_order_in_which_answers_were_given_does_not_matter(
     assert outcome(assessed(*given_answers)) == outcome(assessed(*shuffled))
 
 
-def test_the_assessment_before_stays_as_it_was() -> None:
+def test_the_earlier_assessment_does_not_change() -> None:
     before = Assessment(bare_plant())
     kept = outcome(before)
     before.with_answers([answer("Z01", "zone:sis", "not-met"), answer("CMP1", "plant")])

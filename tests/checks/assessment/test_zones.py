@@ -1,4 +1,4 @@
-"""Levels, what is asked and the gap list of a zone (IEC 62443-3-3), on a zone made by hand."""
+"""Levels, requirements asked and gap list of a zone (IEC 62443-3-3)."""
 
 from __future__ import annotations
 
@@ -62,13 +62,13 @@ def test_a_requirement_is_met_only_when_every_topic_that_names_it_is_met() -> No
 
 
 def test_the_indicated_level_is_the_largest_below_the_first_unmet_requirement() -> None:
-    """Z04 speaks for SR 5.2 (from level 1) and its RE 1 (from level 2); Z07 for SR 5.2 RE 2 (from level 3)."""
-    rest = every_topic("zone:sis", "met")
-    both = _zone({"RDF": 3}, *rest, *_of_zone(Z04="met", Z07="met"))
+    """Z04 covers SR 5.2 (from level 1) and its RE 1 (from level 2); Z07 covers SR 5.2 RE 2 (from level 3)."""
+    other_topics = every_topic("zone:sis", "met")
+    both = _zone({"RDF": 3}, *other_topics, *_of_zone(Z04="met", Z07="met"))
     assert (_indicated(both)["RDF"], both.short) == (4, {"RDF": 0})
-    lower = _zone({"RDF": 3}, *rest, *_of_zone(Z04="met", Z07="not-met"))
+    lower = _zone({"RDF": 3}, *other_topics, *_of_zone(Z04="met", Z07="not-met"))
     assert (_indicated(lower)["RDF"], lower.short) == (2, {"RDF": 1})
-    none = _zone({"RDF": 3}, *rest, *_of_zone(Z04="not-met", Z07="met"))
+    none = _zone({"RDF": 3}, *other_topics, *_of_zone(Z04="not-met", Z07="met"))
     assert (_indicated(none)["RDF"], none.short) == (0, {"RDF": 3})
 
 
@@ -82,7 +82,7 @@ def test_a_requirement_can_be_answered_directly(value: str, indicated: int) -> N
     assert (_indicated(zone)["RA"], zone.levels["RA"].asked) == (indicated, 1)
 
 
-def test_the_direct_answer_to_a_requirement_speaks_over_its_topics() -> None:
+def test_a_direct_answer_to_a_requirement_overrides_its_topics() -> None:
     unmet = _of_zone(Z02="not-met", W04="not-met")
     assert _indicated(_zone({}, *unmet, answer("SR 7.8", "zone:sis"), answer("SR 7.6", "zone:sis")))["RA"] == 4
     met = _of_zone(Z02="met", W04="met", Z03="met")
@@ -144,9 +144,9 @@ def test_a_topic_without_a_requirement_is_required_whatever_the_target() -> None
 )
 @pytest.mark.parametrize("name", ["Z01", "P01", "SR 5.1"])
 def test_what_is_met_or_does_not_apply_is_no_gap(name: str, value: str, gap: bool) -> None:  # noqa: FBT001
-    found = _gaps(_zone({"RDF": 2}, answer("Z02", "zone:sis"), answer(name, "zone:sis", value)))
-    assert (name in found) == gap
-    assert not gap or found[name].value == value
+    gaps = _gaps(_zone({"RDF": 2}, answer("Z02", "zone:sis"), answer(name, "zone:sis", value)))
+    assert (name in gaps) == gap
+    assert not gap or gaps[name].value == value
 
 
 def test_a_topic_that_nobody_answered_is_a_gap_of_unknown_value_once_the_review_has_begun() -> None:

@@ -1,4 +1,4 @@
-"""States of the valid plant to compare, changed in ways that leave a plant which could stand in a file; how to read the outcome."""
+"""States of the valid plant for comparisons: changes that keep the plant valid, and helpers to read the outcome."""
 
 from __future__ import annotations
 
@@ -57,8 +57,8 @@ def a_group_added(raw: Raw) -> None:
     raw["devices"]["XV"] = {"lambda_du_fit": 50}
     raw["zones"]["new"] = {}
     test = {"interval_h": 8760}
-    held = {"part": "final", "voting": "1oo1", "channels": [["XV"]], "zone": "new", "mttr_h": 8, "mrt_h": 8}
-    raw["groups"]["xv-1"] = {**held, "proof_test": test}
+    group = {"part": "final", "voting": "1oo1", "channels": [["XV"]], "zone": "new", "mttr_h": 8, "mrt_h": 8}
+    raw["groups"]["xv-1"] = {**group, "proof_test": test}
     raw["functions"]["SIF-401"]["groups"] = ["tt-401", "ls-sis", "xv-1"]
 
 
@@ -85,7 +85,7 @@ def another_zone(raw: Raw) -> None:
     raw["groups"]["pt-301"]["zone"] = "sis"
 
 
-def a_stated_beta(raw: Raw) -> None:
+def a_specified_beta(raw: Raw) -> None:
     raw["groups"]["ls-sis"]["stated_beta"] = {"beta": 0.02, "beta_d": 0.01}
     del raw["groups"]["con-210"]["stated_beta"]
 
@@ -111,14 +111,14 @@ EDITS: tuple[Callable[[Raw], None], ...] = (
     a_function_that_shares_the_solver,
     high_demand,
     another_zone,
-    a_stated_beta,
+    a_specified_beta,
     other_words,
 )
 
 
 @cache
 def edited(*edits: Callable[[Raw], None]) -> Plant:
-    """The valid plant without answers, changed; what comes out could stand in a plant file."""
+    """The valid plant without answers, changed; the result is valid too."""
     raw = plain()
     raw["answers"] = []
     for edit in edits:
@@ -128,29 +128,29 @@ def edited(*edits: Callable[[Raw], None]) -> Plant:
     return Plant.model_validate(raw)
 
 
-def state(*edits: Callable[[Raw], None], given: Iterable[Answer] = ()) -> Assessment:
-    """The valid plant with changes and with these answers only; some may be of what the plant no longer has."""
-    return Assessment(edited(*edits), Answers(given))
+def state(*edits: Callable[[Raw], None], given_answers: Iterable[Answer] = ()) -> Assessment:
+    """The valid plant with changes and with these answers only; addressees that the plant no longer has are allowed."""
+    return Assessment(edited(*edits), Answers(given_answers))
 
 
-def told(fact: Fact) -> str:
-    """A fact in a word: the place, or the question and of whom."""
+def named_fact(fact: Fact) -> str:
+    """A fact as text: the place, or the question and its addressee."""
     return fact.place if isinstance(fact, DataFact) else f"{fact.question} of {fact.of}"
 
 
-def change(found: Comparison, key: str) -> FunctionChange:
+def change(comparison: Comparison, key: str) -> FunctionChange:
     """One function of a comparison."""
-    return next(one for one in found.functions if one.id == key)
+    return next(function for function in comparison.functions if function.id == key)
 
 
-def named(found: Comparison, key: str) -> list[list[str]]:
-    """What each step of a function names."""
-    return [[told(fact) for fact in one.facts] for one in change(found, key).steps]
+def named(comparison: Comparison, key: str) -> list[list[str]]:
+    """The facts of each step of a function, as text."""
+    return [[named_fact(fact) for fact in step.facts] for step in change(comparison, key).steps]
 
 
 drawn = st.builds(
-    lambda edits, given: state(*edits, given=given),
+    lambda edits, drawn_answers: state(*edits, given_answers=drawn_answers),
     st.lists(st.sampled_from(EDITS), unique=True, max_size=6),
-    st.lists(answers(), max_size=10, unique_by=lambda one: (one.question, one.of)),
+    st.lists(answers(), max_size=10, unique_by=lambda answer: (answer.question, answer.of)),
 )
 """States of the valid plant: some of the changes, and some answers."""

@@ -1,4 +1,4 @@
-"""Two states side by side: facts that differ, what came of them, and steps that add up to the whole change."""
+"""Comparison of two states: facts that differ, results, and steps that add up to the total change."""
 
 from __future__ import annotations
 
@@ -12,118 +12,121 @@ from checks.assessment.assessment import Assessment
 from checks.comparison.comparison import FunctionChange, compare
 from checks.comparison.differences import AnswerFact
 from checks.plantfile.plant import Answer, Plant
-from tests.checks.comparison.states import change, drawn, state, told
+from tests.checks.comparison.states import change, drawn, named_fact, state
 from tests.checks.draws import answers
 
-SOME = st.lists(answers(), min_size=1, max_size=12, unique_by=lambda one: (one.question, one.of))
+SOME = st.lists(answers(), min_size=1, max_size=12, unique_by=lambda answer: (answer.question, answer.of))
 
 
-def _assert_adds_up(one: FunctionChange) -> None:
-    """From the old result to the new without a gap; the logarithms of the gains add up to that of the whole."""
-    assert one.old is not None
-    assert one.new is not None
-    assert one.gain is not None
-    assert isclose(one.gain, one.old.cases.adjusted / one.new.cases.adjusted)
-    at = one.old.cases.adjusted
-    for step in one.steps:
-        assert step.before == at
-        assert step.after != at
-        at = step.after
-    assert at == pytest.approx(one.new.cases.adjusted, rel=1e-12)
-    assert sum(log(step.gain) for step in one.steps) == pytest.approx(log(one.gain), abs=1e-9)
+def _assert_adds_up(function: FunctionChange) -> None:
+    """Steps lead from the old to the new result without a gap; the logarithms of the gains add up to that of the total."""
+    assert function.old is not None
+    assert function.new is not None
+    assert function.gain is not None
+    assert isclose(function.gain, function.old.cases.adjusted / function.new.cases.adjusted)
+    reached = function.old.cases.adjusted
+    for step in function.steps:
+        assert step.before == reached
+        assert step.after != reached
+        reached = step.after
+    assert reached == pytest.approx(function.new.cases.adjusted, rel=1e-12)
+    assert sum(log(step.gain) for step in function.steps) == pytest.approx(log(function.gain), abs=1e-9)
 
 
 @settings(deadline=None, max_examples=150)
 @given(old=drawn, new=drawn)
 def test_the_steps_multiply_to_the_whole_change(old: Assessment, new: Assessment) -> None:
-    found = compare(old, new)
-    assert {one.id for one in found.functions} == {*old.plant.functions, *new.plant.functions}
-    for one in found.functions:
-        if one.old is not None and one.new is not None and one.old.demand == one.new.demand:
-            _assert_adds_up(one)
+    comparison = compare(old, new)
+    assert {function.id for function in comparison.functions} == {*old.plant.functions, *new.plant.functions}
+    for function in comparison.functions:
+        if function.old is not None and function.new is not None and function.old.demand == function.new.demand:
+            _assert_adds_up(function)
         else:
-            assert (one.gain, one.steps, one.only_alone) == (None, (), ())
+            assert (function.gain, function.steps, function.only_alone) == (None, (), ())
 
 
 @settings(deadline=None, max_examples=60)
 @given(old=drawn, new=drawn)
 def test_swapping_the_two_states_inverts_every_factor_and_every_fact(old: Assessment, new: Assessment) -> None:
-    there, back = compare(old, new), compare(new, old)
-    for one in there.functions:
-        other = change(back, one.id)
-        assert (one.gain is None) == (other.gain is None)
-        if one.gain is not None and other.gain is not None:
-            assert one.gain * other.gain == pytest.approx(1.0, rel=1e-12)
-            assert prod(step.gain for step in one.steps) * prod(step.gain for step in other.steps) == pytest.approx(1.0)
-    assert {(fact.place, str(fact.old), str(fact.new)) for fact in there.data} == {
+    forward, back = compare(old, new), compare(new, old)
+    for function in forward.functions:
+        opposite = change(back, function.id)
+        assert (function.gain is None) == (opposite.gain is None)
+        if function.gain is not None and opposite.gain is not None:
+            assert function.gain * opposite.gain == pytest.approx(1.0, rel=1e-12)
+            gains = [prod(step.gain for step in change.steps) for change in (function, opposite)]
+            assert prod(gains) == pytest.approx(1.0)
+    assert {(fact.place, str(fact.old), str(fact.new)) for fact in forward.data} == {
         (fact.place, str(fact.new), str(fact.old)) for fact in back.data
     }
-    assert {(one.question, one.of) for one in there.answers} == {(one.question, one.of) for one in back.answers}
-    for zone in there.zones:
-        other_zone = next(one for one in back.zones if one.id == zone.id)
+    assert {(fact.question, fact.of) for fact in forward.answers} == {(fact.question, fact.of) for fact in back.answers}
+    for zone in forward.zones:
+        other_zone = next(candidate for candidate in back.zones if candidate.id == zone.id)
         assert [gap.question for gap in zone.opened] == [gap.question for gap in other_zone.closed]
         assert {gap.question for gap in zone.staying} == {gap.question for gap in other_zone.staying}
 
 
 @settings(deadline=None, max_examples=40)
-@given(held=drawn)
-def test_a_state_compared_with_itself_gives_nothing(held: Assessment) -> None:
-    again = Assessment(Plant.model_validate(held.plant.model_dump()), held.answers)
-    found = compare(held, again)
-    assert found.nothing
-    assert all(one.gain == 1.0 for one in found.functions)
-    assert not any(one.steps or one.only_alone for one in found.functions)
-    assert all(one.old == one.new for one in (*found.groups, *found.functions, *found.zones))
-    assert not any(zone.opened or zone.closed for zone in found.zones)
+@given(assessment=drawn)
+def test_a_state_compared_with_itself_gives_nothing(assessment: Assessment) -> None:
+    copy = Assessment(Plant.model_validate(assessment.plant.model_dump()), assessment.answers)
+    comparison = compare(assessment, copy)
+    assert comparison.nothing
+    assert all(function.gain == 1.0 for function in comparison.functions)
+    assert not any(function.steps or function.only_alone for function in comparison.functions)
+    assert all(both.old == both.new for both in (*comparison.groups, *comparison.functions, *comparison.zones))
+    assert not any(zone.opened or zone.closed for zone in comparison.zones)
 
 
 @settings(deadline=None, max_examples=60)
 @given(old=drawn, new=drawn)
-def test_every_fact_of_a_step_stands_in_the_list_of_facts(old: Assessment, new: Assessment) -> None:
+def test_every_fact_of_a_step_is_in_the_list_of_facts(old: Assessment, new: Assessment) -> None:
     for functions in (None, ["SIF-401"], ["SIF-210", "SIF-301"]):
-        found = compare(old, new, functions=functions)
-        known = {told(fact) for fact in (*found.data, *found.answers)}
-        for one in found.functions:
-            assert {told(fact) for step in (*one.steps, *one.only_alone) for fact in step.facts} <= known
+        comparison = compare(old, new, functions=functions)
+        known = {named_fact(fact) for fact in (*comparison.data, *comparison.answers)}
+        for function in comparison.functions:
+            assert {
+                named_fact(fact) for step in (*function.steps, *function.only_alone) for fact in step.facts
+            } <= known
 
 
 @settings(deadline=None, max_examples=40)
 @given(old=drawn, new=drawn)
-def test_a_selection_explains_its_functions_as_the_whole_does(old: Assessment, new: Assessment) -> None:
-    whole = compare(old, new)
-    for one in whole.functions:
-        part = compare(old, new, functions=[one.id])
-        assert part.functions == (one,)
+def test_a_selection_explains_its_functions_as_the_full_comparison_does(old: Assessment, new: Assessment) -> None:
+    full = compare(old, new)
+    for function in full.functions:
+        selection = compare(old, new, functions=[function.id])
+        assert selection.functions == (function,)
 
 
 @settings(deadline=None, max_examples=60)
 @given(before=SOME, after=SOME)
 def test_each_answer_leads_to_the_result_of_a_fresh_assessment(before: list[Answer], after: list[Answer]) -> None:
     """Both at its place in the order and applied alone."""
-    found = compare(state(given=before), state(given=after))
-    for one in found.functions:
-        first = held = {(said.question, said.of): said for said in before}
-        began = _fresh(first, one.id)
-        steps = {told(fact): step for step in (*one.steps, *one.only_alone) for fact in step.facts}
-        for fact in found.answers:
-            held, step = _with(held, fact), steps.get(told(fact))
-            gain_alone = began / _fresh(_with(first, fact), one.id)
+    comparison = compare(state(given_answers=before), state(given_answers=after))
+    for function in comparison.functions:
+        original = current = {(answer.question, answer.of): answer for answer in before}
+        began = _fresh(original, function.id)
+        steps = {named_fact(fact): step for step in (*function.steps, *function.only_alone) for fact in step.facts}
+        for fact in comparison.answers:
+            current, step = _with(current, fact), steps.get(named_fact(fact))
+            gain_alone = began / _fresh(_with(original, fact), function.id)
             assert gain_alone == pytest.approx(1.0 if step is None else step.gain_alone, rel=1e-12)
             if step is not None:
-                assert _fresh(held, one.id) == pytest.approx(step.after, rel=1e-12)
+                assert _fresh(current, function.id) == pytest.approx(step.after, rel=1e-12)
 
 
-Held = dict[tuple[str, str], Answer]
+AnswersByKey = dict[tuple[str, str], Answer]
 
 
-def _fresh(held: Held, function: str) -> float:
-    return state(given=held.values()).function(function).cases.adjusted
+def _fresh(answers: AnswersByKey, function: str) -> float:
+    return state(given_answers=answers.values()).function(function).cases.adjusted
 
 
-def _with(held: Held, fact: AnswerFact) -> Held:
+def _with(answers: AnswersByKey, fact: AnswerFact) -> AnswersByKey:
     key = (fact.question, fact.of)
-    rest = {name: one for name, one in held.items() if name != key}
-    return rest if fact.new is None else {**rest, key: fact.new}
+    others = {name: answer for name, answer in answers.items() if name != key}
+    return others if fact.new is None else {**others, key: fact.new}
 
 
 def test_a_doubled_beta_doubles_the_shared_part_by_hand() -> None:
@@ -140,22 +143,22 @@ def test_a_doubled_beta_doubles_the_shared_part_by_hand() -> None:
     before = 2 * ((1 - 0.025) * dd + (1 - 0.05) * du) ** 2 * t_ce * t_ge + shared
     after = 2 * ((1 - 0.05) * dd + (1 - 0.10) * du) ** 2 * t_ce * t_ge + 2 * shared
     old, new = _pair_of_valves(0.05, 0.025), _pair_of_valves(0.10, 0.05)
-    found = compare(old, new)
-    assert [fact.place for fact in found.data] == [
+    comparison = compare(old, new)
+    assert [fact.place for fact in comparison.data] == [
         "groups.pair.stated_beta.beta",
         "groups.pair.stated_beta.beta_d",
     ]
-    one = change(found, "F")
-    assert one.old is not None
-    assert one.new is not None
-    split = one.new.groups[0].low.adjusted
+    function = change(comparison, "F")
+    assert function.old is not None
+    assert function.new is not None
+    split = function.new.groups[0].low.adjusted
     assert split is not None
     assert split.shared == pytest.approx(2 * shared)
-    assert (one.old.cases.adjusted, one.new.cases.adjusted) == (pytest.approx(before), pytest.approx(after))
-    assert len(one.steps) == 2
+    assert (function.old.cases.adjusted, function.new.cases.adjusted) == (pytest.approx(before), pytest.approx(after))
+    assert len(function.steps) == 2
     between = 2 * ((1 - 0.025) * dd + (1 - 0.10) * du) ** 2 * t_ce * t_ge + shared + 0.05 * du * (t1 / 2 + mrt)
-    assert [step.gain for step in one.steps] == [pytest.approx(before / between), pytest.approx(between / after)]
-    assert one.gain == pytest.approx(before / after)
+    assert [step.gain for step in function.steps] == [pytest.approx(before / between), pytest.approx(between / after)]
+    assert function.gain == pytest.approx(before / after)
 
 
 def _pair_of_valves(beta: float, beta_d: float) -> Assessment:

@@ -1,4 +1,4 @@
-"""Changes of what a plant consists of: each step leads from one plant that could stand in a file to the next."""
+"""Structural changes of a plant: each step leads from one valid plant to the next."""
 
 from __future__ import annotations
 
@@ -38,12 +38,12 @@ def _unit(place: str, value: object) -> Unit:
 
 
 def _in_turn(*units: Unit) -> list[list[str]]:
-    """The last name of each place, step by step; every state on the way fits."""
-    found = []
+    """The last name of each place, step by step; each intermediate state is valid."""
+    places = []
     for bundle, after in minimal_plant.in_turn(View("F", DATA), units):
         assert after.fits
-        found.append([str(at[-1]) for unit in bundle for at, _ in unit.puts])
-    return found
+        places.append([str(at[-1]) for unit in bundle for at, _ in unit.puts])
+    return places
 
 
 def test_a_voting_waits_for_its_channels_while_others_go_on() -> None:
@@ -104,14 +104,14 @@ STEPS: list[tuple[Callable[[states.Raw], None], str, list[list[str]]]] = [
 def test_what_can_only_change_together_is_one_step_and_what_moves_nothing_is_none(
     edit: Callable[[states.Raw], None], function: str, steps: list[list[str]]
 ) -> None:
-    found = compare(state(), state(edit))
-    assert found.data
-    assert named(found, function) == steps
+    comparison = compare(state(), state(edit))
+    assert comparison.data
+    assert named(comparison, function) == steps
 
 
 def test_a_change_back_is_one_step_too() -> None:
-    found = compare(state(states.a_group_added), state())
-    assert named(found, "SIF-401") == [["functions.SIF-401.groups", "groups.xv-1", "devices.XV", "zones.new"]]
+    comparison = compare(state(states.a_group_added), state())
+    assert named(comparison, "SIF-401") == [["functions.SIF-401.groups", "groups.xv-1", "devices.XV", "zones.new"]]
 
 
 def test_an_added_group_adds_its_part_by_hand() -> None:
@@ -121,55 +121,58 @@ def test_an_added_group_adds_its_part_by_hand() -> None:
     assert step.gain_alone == step.gain
 
 
-def test_a_function_of_one_state_only_stands_alone() -> None:
-    found = compare(state(), state(states.a_function_that_shares_the_solver))
-    one = change(found, "SIF-500")
-    assert one.old is None
-    assert one.new is not None
-    assert (one.gain, one.steps) == (None, ())
-    assert [fact.place for fact in found.data if fact.whole] == ["systems.S50", "functions.SIF-500"]
+def test_a_function_of_one_state_only_has_no_steps() -> None:
+    comparison = compare(state(), state(states.a_function_that_shares_the_solver))
+    function = change(comparison, "SIF-500")
+    assert function.old is None
+    assert function.new is not None
+    assert (function.gain, function.steps) == (None, ())
+    assert [fact.place for fact in comparison.data if fact.whole] == ["systems.S50", "functions.SIF-500"]
     back = change(compare(state(states.a_function_that_shares_the_solver), state()), "SIF-500")
     assert (back.new, back.gain, back.steps) == (None, None, ())
 
 
 def test_another_demand_is_another_measure() -> None:
-    one = change(compare(state(), state(states.high_demand)), "SIF-301")
-    assert one.old is not None
-    assert one.new is not None
-    assert (one.old.demand, one.new.demand, one.gain) == ("low", "high", None)
+    function = change(compare(state(), state(states.high_demand)), "SIF-301")
+    assert function.old is not None
+    assert function.new is not None
+    assert (function.old.demand, function.new.demand, function.gain) == ("low", "high", None)
 
 
 def _of_systems(**values: str) -> list[Answer]:
-    """Common-cause questions but TST1: met of the logic solver itself, or of each system with its one value.
+    """Common-cause questions without TST1: met for the logic solver itself, or one value for each system.
 
-    That is 53.5 and 27 points of Table D.1: with the system's the score lies above 70 of Table D.4, else below (from memory).
+    These are 53.5 and 27 points of Table D.1: with those of the system the score is above 70 of Table
+    D.4, without them below (from memory).
     """
-    bank = [one for one in banks().common_cause.values() if one.id != "TST1"]
-    own = [answer(one.id, "group:ls-sis") for one in bank if one.asked_of == "group"]
-    rest = [one.id for one in bank if one.asked_of != "group"]
-    return own + [answer(name, f"system:{key}", value) for key, value in values.items() for name in rest]
+    bank = [question for question in banks().common_cause.values() if question.id != "TST1"]
+    of_group = [answer(question.id, "group:ls-sis") for question in bank if question.asked_of == "group"]
+    others = [question.id for question in bank if question.asked_of != "group"]
+    return of_group + [answer(name, f"system:{key}", value) for key, value in values.items() for name in others]
 
 
 def test_the_answers_of_a_system_that_comes_to_share_a_group_move_the_others() -> None:
-    """The least favourable of several systems speaks (house rule), so a poor newcomer costs everyone."""
-    old = state(given=_of_systems(S30="met", S40="met"))
-    new = state(states.a_function_that_shares_the_solver, given=_of_systems(S30="met", S40="met", S50="not-met"))
-    found = compare(old, new, functions=["SIF-301"])
-    steps = change(found, "SIF-301").steps
+    """The worst answer of several systems is used (house rule), so a new system with poor answers worsens all."""
+    old = state(given_answers=_of_systems(S30="met", S40="met"))
+    new = state(
+        states.a_function_that_shares_the_solver, given_answers=_of_systems(S30="met", S40="met", S50="not-met")
+    )
+    comparison = compare(old, new, functions=["SIF-301"])
+    steps = change(comparison, "SIF-301").steps
     assert len(steps) > 0
     assert all(step.gain < 1.0 for step in steps)
-    assert all(name.endswith(" of system:S50") for step in named(found, "SIF-301") for name in step)
+    assert all(name.endswith(" of system:S50") for step in named(comparison, "SIF-301") for name in step)
 
 
 def test_a_function_that_changes_its_system_is_one_step_for_all_that_share_a_group_with_it() -> None:
-    """SIF-401 leaves S40, so only S30 speaks for the logic solver, and SIF-301 gains although nobody touched it."""
+    """SIF-401 leaves S40, so only the answers of S30 apply to the logic solver, and SIF-301 gains without a change of its own."""
     given_answers = _of_systems(S30="met", S40="not-met")
-    old = state(given=given_answers)
-    new = state(states.moved_to_another_system, given=given_answers)
+    old = state(given_answers=given_answers)
+    new = state(states.moved_to_another_system, given_answers=given_answers)
     for selected in (None, ["SIF-301"]):
-        found = compare(old, new, functions=selected)
-        assert named(found, "SIF-301") == [["systems.S30.functions", "systems.S40.functions"]]
-        gain = change(found, "SIF-301").gain
+        comparison = compare(old, new, functions=selected)
+        assert named(comparison, "SIF-301") == [["systems.S30.functions", "systems.S40.functions"]]
+        gain = change(comparison, "SIF-301").gain
         assert gain is not None
         assert gain > 1.0
     assert named(compare(old, new), "SIF-401") == [["systems.S30.functions", "systems.S40.functions"]]
@@ -179,8 +182,8 @@ def test_a_function_that_changes_its_system_is_one_step_for_all_that_share_a_gro
 @settings(deadline=None, max_examples=100)
 @given(old=drawn, new=drawn)
 def test_a_voting_never_goes_without_its_channels(old: Assessment, new: Assessment) -> None:
-    for one in compare(old, new).functions:
-        for step in one.steps:
-            places = {states.told(fact) for fact in step.facts}
+    for function in compare(old, new).functions:
+        for step in function.steps:
+            places = {states.named_fact(fact) for fact in step.facts}
             for key in ("esv-301", "con-210"):
                 assert (f"groups.{key}.voting" in places) == (f"groups.{key}.channels" in places)

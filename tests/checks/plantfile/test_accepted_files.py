@@ -1,4 +1,4 @@
-"""What looks odd and is allowed is taken as it was meant."""
+"""Unusual but valid plant files are read as intended."""
 
 from __future__ import annotations
 
@@ -98,11 +98,11 @@ def test_a_block_that_may_be_missing_may_be_blank_too(block: str) -> None:
         ("functions: [SIF-301]", "functions: []"),
     ],
 )
-def test_the_edge_of_what_is_allowed_is_taken(edit: tuple[str, str]) -> None:
+def test_the_limits_of_what_is_allowed_are_accepted(edit: tuple[str, str]) -> None:
     assert told(changed(edit)) == []
 
 
-def test_a_voting_without_a_printed_factor_is_taken_where_no_factor_is_used() -> None:
+def test_a_voting_without_a_printed_factor_is_accepted_where_no_factor_is_used() -> None:
     six = ("voting: 2oo3\n    channels: [[PT], [PT], [PT]]", "voting: 1oo6\n    channels: " + str([["PT"]] * 6))
     for convention in ("pds-2013", "none"):
         assert told(changed(six, ("voting_factor: iec61508-6-2010", f"voting_factor: {convention}"))) == []

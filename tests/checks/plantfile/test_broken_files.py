@@ -1,4 +1,4 @@
-"""Every file of broken/ is refused with the lines that broken/expected.yaml asks for, and with no others."""
+"""Each file of broken/ is rejected with the lines of broken/expected.yaml and no others."""
 
 from __future__ import annotations
 
@@ -33,14 +33,12 @@ def _file(name: str) -> Path:
     return FOLDER / f"{name}.yaml"
 
 
-def _assert_told(lines: list[str], path: Path, faults: list[tuple[str, str]]) -> None:
-    """Each expected fault has one line of its own: file, place, line number, words."""
+def _assert_listed(lines: list[str], path: Path, faults: list[tuple[str, str]]) -> None:
+    """One line for each expected fault: file, place, line number, words."""
     for place, words in faults:
         pattern = re.escape(f"{path}: {place}") + r" \(line \d+\): .*" + re.escape(words) + ".*|"
         pattern += re.escape(f"{path}: {place}: ") + ".*" + re.escape(words) + ".*"
-        assert any(re.fullmatch(pattern, line) for line in lines), f"no line tells {place}: {words}\n" + "\n".join(
-            lines
-        )
+        assert any(re.fullmatch(pattern, line) for line in lines), f"no line for {place}: {words}\n" + "\n".join(lines)
     assert len(lines) == len(faults), "\n".join(lines)
 
 
@@ -51,7 +49,7 @@ def test_the_corpus_is_large_and_each_of_its_files_is_expected() -> None:
 
 
 @pytest.mark.parametrize("name", EXPECTED)
-def test_a_broken_file_is_refused_with_one_line_a_fault_which_stands_in_the_file(
+def test_a_broken_file_is_refused_with_one_line_for_each_fault_and_a_line_number_in_the_file(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = _file(name)
@@ -59,14 +57,14 @@ def test_a_broken_file_is_refused_with_one_line_a_fault_which_stands_in_the_file
     printed = capsys.readouterr()
     assert printed.out == ""
     assert "Traceback" not in printed.err
-    _assert_told(printed.err.splitlines(), path, EXPECTED[name])
+    _assert_listed(printed.err.splitlines(), path, EXPECTED[name])
     last = path.read_text(encoding="utf-8").count("\n") + 1
     assert all(1 <= int(number) <= last for number in re.findall(r" \(line (\d+)\): ", printed.err))
     assert main(["score", "--json", str(path)]) == 2
     assert capsys.readouterr() == printed, "the same as JSON"
 
 
-def test_twelve_faults_of_different_kinds_are_all_told_at_once() -> None:
+def test_twelve_faults_of_different_kinds_are_all_listed_at_once() -> None:
     assert len({place for place, _ in EXPECTED["twelve_at_once"]}) == 12
 
 
@@ -89,7 +87,7 @@ def _line_of(name: str, text: str) -> int:
 )
 def test_the_line_number_is_that_of_the_fault(name: str, text: str, capsys: pytest.CaptureFixture[str]) -> None:
     main(["score", str(_file(name))])
-    number = _line_of(name, text) - (3 if name == "twice_group" else 0)  # the second key stands three lines above
+    number = _line_of(name, text) - (3 if name == "twice_group" else 0)  # the second key is three lines above
     assert f"(line {number}): " in capsys.readouterr().err
 
 
@@ -104,9 +102,9 @@ def test_the_command_ends_with_status_2_and_no_traceback(name: str) -> None:
         check=False,
     )
     assert (done.returncode, done.stdout) == (2, "")
-    _assert_told(done.stderr.splitlines(), _file(name), EXPECTED[name])
+    _assert_listed(done.stderr.splitlines(), _file(name), EXPECTED[name])
 
 
-def test_the_file_that_all_of_them_vary_is_taken(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_file_that_all_of_them_vary_is_valid(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["score", str(VALID)]) == 0
     assert capsys.readouterr().err == ""

@@ -1,4 +1,4 @@
-"""Files that are no UTF-8 text, or no file at all."""
+"""Files that are not UTF-8 text, and paths that are not files."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def test_the_line_of_the_first_byte_that_is_no_text_is_named() -> None:
     assert f"(line {number})" in told(raw)[0]
 
 
-def test_a_byte_order_mark_and_the_line_ends_of_another_system_are_taken() -> None:
+def test_a_byte_order_mark_and_other_line_ends_are_accepted() -> None:
     assert told(codecs.BOM_UTF8 + TEXT.encode()) == []
     assert told(TEXT.replace("\n", "\r\n")) == []
 
@@ -64,7 +64,7 @@ def test_a_file_that_is_too_large_is_refused_unread(monkeypatch: pytest.MonkeyPa
     assert "1,001 bytes; at most 1,000 bytes" in lines[0]
 
 
-def test_a_file_that_is_not_there_is_told_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_missing_file_is_reported_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "no such plant.yaml"
     assert main(["score", str(path)]) == 2
     printed = capsys.readouterr()
@@ -73,7 +73,7 @@ def test_a_file_that_is_not_there_is_told_in_one_line(tmp_path: Path, capsys: py
     assert printed.err.count("\n") == 1
 
 
-def test_a_folder_is_told_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_folder_is_reported_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["score", str(tmp_path)]) == 2
     printed = capsys.readouterr()
     assert printed.out == ""

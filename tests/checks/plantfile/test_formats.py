@@ -1,4 +1,4 @@
-"""Format 1 as it was read first, format 2 with what it adds."""
+"""Formats 1 and 2 of the plant file."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def text(**changes: Any) -> str:
 
 
 def as_2(raw: dict[str, Any]) -> dict[str, Any]:
-    """The valid plant as format 2 wants it: every coverage and source written."""
+    """The valid plant in format 2, with all coverages and sources."""
     for group in raw["groups"].values():
         group["proof_test"].setdefault("coverage", 1.0)
         if "stated_beta" in group:
@@ -33,7 +33,7 @@ def faults(raw: dict[str, Any]) -> list[str]:
     return refused.value.lines()
 
 
-def test_the_exposure_rule_that_stands_for_none_depends_on_the_format() -> None:
+def test_the_default_exposure_rule_depends_on_the_format() -> None:
     for raw, rule in ((plain(), "graded"), (as_2(plain()), "to-single")):
         raw["conventions"].pop("exposure_rule", None)
         plant = plant_file.from_text("plant", yaml.safe_dump(raw, sort_keys=False))
@@ -42,7 +42,7 @@ def test_the_exposure_rule_that_stands_for_none_depends_on_the_format() -> None:
         assert Plant.model_validate(raw).conventions.exposure_rule == rule
 
 
-def test_each_format_stands_for_editions() -> None:
+def test_each_format_determines_the_editions() -> None:
     first, second = (editions.of_plant(Plant.model_validate(raw)) for raw in (plain(), as_2(plain())))
     assert first.redundancy.about.name == "annex-b edition 1"
     assert second.redundancy.about.name == "annex-b edition 2"
@@ -59,13 +59,13 @@ def test_format_1_refuses_the_rules_of_format_2(rule: str) -> None:
     assert f"{rule} needs format 2" in line
 
 
-def test_format_2_wants_each_coverage_and_the_source_of_a_specified_beta() -> None:
+def test_format_2_requires_each_coverage_and_the_source_of_a_specified_beta() -> None:
     raw = as_2(plain())
     del raw["groups"]["pt-301"]["proof_test"]["coverage"]
     raw["groups"]["con-210"]["stated_beta"]["source"] = " "
     lines = faults(raw)
     assert any("groups.pt-301.proof_test.coverage" in line and "format 2 has no default" in line for line in lines)
-    assert any("groups.con-210.stated_beta.source" in line and "wants the source" in line for line in lines)
+    assert any("groups.con-210.stated_beta.source" in line and "requires the source" in line for line in lines)
     assert len(lines) == 2
 
 

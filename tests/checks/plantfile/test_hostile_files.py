@@ -1,4 +1,4 @@
-"""Files and terminals that are out to break the reading: each is refused in plain lines, or computed."""
+"""Hostile files and limited terminals: each file is rejected in plain lines, or computed."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def test_unquoted_text_of_digits_is_kept_letter_for_letter(text: str) -> None:
         ("question: SEP1,", 'question: "\\e[2J\\e[31mall well",'),
     ],
 )
-def test_a_fault_is_told_in_one_printable_line_whatever_stands_in_the_file(edit: tuple[str, str]) -> None:
+def test_a_fault_is_one_printable_line_whatever_the_file_contains(edit: tuple[str, str]) -> None:
     lines = told(changed(edit))
     assert lines
     assert all(line.startswith("FILE: ") and line.isprintable() for line in lines)
@@ -105,12 +105,12 @@ def test_the_table_is_printed_on_a_terminal_that_lacks_some_letters(name: str, e
     assert done.returncode == 0
 
 
-def test_the_same_group_twice_as_number_and_as_text_is_told() -> None:
+def test_the_same_group_twice_as_number_and_as_text_is_a_fault() -> None:
     text = VALID.read_text().replace("tt-401", "7").replace("groups: [7, ls-sis]", "groups: [7, '7', ls-sis]")
     assert len(told(text)) == 1
 
 
-def test_both_ends_of_a_conduit_the_same_as_number_and_as_text_is_told() -> None:
+def test_both_ends_of_a_conduit_the_same_as_number_and_as_text_are_a_fault() -> None:
     assert len(told(SMALLEST + "zones: {7: {}}\nconduits: {c: {between: [7, '7']}}\n")) == 1
 
 
@@ -127,14 +127,14 @@ def test_format_is_the_whole_number_one(value: str) -> None:
         ("{name: Control system}", "{name: " + "x" * 201 + "}"),
     ],
 )
-def test_no_fault_is_told_in_the_words_of_a_library(edit: tuple[str, str]) -> None:
+def test_no_fault_uses_the_words_of_a_library(edit: tuple[str, str]) -> None:
     assert "after validation" not in told(changed(edit))[0]
 
 
 SIZE = 250_000
-"""Bytes; a minute of refusing would be as good as an answer to whoever sent it, so none may take long."""
+"""Bytes; rejecting a hostile file must not take long."""
 SECONDS = 20
-"""Two would do; a busy machine takes longer. A hang fails."""
+"""Two are enough on an idle machine; a busy one takes longer. A hang fails."""
 SLOW = {
     "group listed often": SMALLEST.replace("functions: {}", "functions: {f: {groups: [" + "x," * (SIZE // 2) + "]}}"),
     "function listed often": SMALLEST + "systems: {s: {functions: [" + "x," * (SIZE // 2) + "]}}",

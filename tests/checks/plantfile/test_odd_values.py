@@ -1,4 +1,4 @@
-"""Any value anywhere in a plant file is taken and computed, or refused in one line a fault; nothing else happens."""
+"""Any value anywhere in a plant file is computed, or rejected with one line for each fault."""
 
 from __future__ import annotations
 
@@ -47,12 +47,12 @@ def _paths(node: Any, path: Path = ()) -> Iterator[Path]:
         yield from _paths(inner, (*path, step))
 
 
-# What stands under conventions.voting_factor is tested by itself.
+# conventions.voting_factor has tests of its own.
 PATHS = [path for path in _paths(plain()) if path != ("conventions", "voting_factor")]
 
 
 def _with(path: Path, value: Any) -> str:
-    """The valid file with one node replaced or removed, written as JSON, which is YAML too."""
+    """The valid file with one node replaced or removed, written as JSON, which is valid YAML."""
     raw = plain()
     node: Any = raw
     for step in path[:-1]:
@@ -66,7 +66,7 @@ def _with(path: Path, value: Any) -> str:
 
 @settings(deadline=None, max_examples=400)
 @given(path=st.sampled_from(PATHS), value=st.sampled_from(ODD))
-def test_any_value_in_any_place_is_computed_or_refused_in_one_line_a_fault(path: Path, value: Any) -> None:
+def test_any_value_in_any_place_is_computed_or_refused_in_one_line_for_each_fault(path: Path, value: Any) -> None:
     text = _with(path, value)
     lines = told(text)
     assert all(line.startswith("FILE: ") and "\n" not in line for line in lines)

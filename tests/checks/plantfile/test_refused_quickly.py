@@ -1,4 +1,4 @@
-"""Hostile files of two megabytes: each is refused at once and in few lines, and none brings the process down."""
+"""Hostile files of two megabytes: each is rejected at once and in few lines, and none crashes the process."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from tests.checks.given import ROOT, SMALLEST
 
 SIZE = 2_000_000
 SECONDS = 20
-"""Two would do; on a busy machine a process takes longer to start. A hang fails."""
+"""Two are enough on an idle machine; on a busy one a process takes longer to start. A hang fails."""
 IN_A_PROCESS = ("open nested mappings", "deep indentation", "an alias bomb", "an alias bomb in a list", "random bytes")
-"""Files that could take all memory or the whole stack: a process of their own is stopped before it takes the tests along."""
+"""Files that could use up memory or stack: each runs in a process of its own, so that it cannot crash the tests."""
 
 
 def _repeated(piece: str) -> str:
@@ -27,7 +27,7 @@ def _repeated(piece: str) -> str:
 
 
 def _alias_bomb() -> str:
-    """Each anchor holds the one before it twice: written out it would be 2^50,000 words."""
+    """Each anchor contains the previous one twice: in full it would be 2^50,000 words."""
     lines, length = ["a0: &a0 [x]"], 0
     for number in count(1):
         lines.append(f"a{number}: &a{number} [*a{number - 1}, *a{number - 1}]")
@@ -38,7 +38,7 @@ def _alias_bomb() -> str:
 
 
 def _deep_indentation() -> str:
-    """Mappings one in the other, each a space further in: two megabytes at a depth of two thousand."""
+    """Nested mappings, each indented by one space: two megabytes at a depth of two thousand."""
     return "".join(" " * depth + "a:\n" for depth in range(2000))
 
 
@@ -57,7 +57,7 @@ HOSTILE: dict[str, Callable[[], str | bytes]] = {
     "an alias bomb": _alias_bomb,
     "an alias bomb in a list": lambda: "a: [" + _repeated("&a x, *a, "),
     "random bytes": lambda: random.Random(1).randbytes(SIZE),  # noqa: S311
-    "random bytes below 128": lambda: bytes(one & 127 for one in random.Random(2).randbytes(SIZE)),  # noqa: S311
+    "random bytes below 128": lambda: bytes(byte & 127 for byte in random.Random(2).randbytes(SIZE)),  # noqa: S311
     "random brackets": lambda: "".join(random.Random(3).choices("[]{},:-?&*!'\" a1\n", k=SIZE)),  # noqa: S311
     "zeros": lambda: b"\0" * SIZE,
     "one giant line": lambda: "a" * SIZE,

@@ -1,6 +1,6 @@
-"""Second editions of the question banks beside the first: what scores is the same, the named questions are reworded.
+"""Second editions of the question banks against the first: scoring is the same, the named questions are reworded.
 
-Reads the YAML itself, so that it holds for any code that reads the banks.
+The tests read the YAML files and do not depend on the code that reads the banks.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ FIRST_DIGEST = {
 }
 
 UNMAPPED = {"A05", "L08"}
-"""Topics that no longer speak for a requirement: locked cabinets, and a release that is a rule of the plant."""
+"""Topics that no longer cover a requirement: locked cabinets, and a release that is a rule of the plant."""
 OFFERED_TO_GROUP = {"ENV1", "S01", "S02", "S03", "S04", "F01", "F02", "F03"}
 ASK_SUPPLIER = {"SR 3.8", "SR 3.8 RE 1", "SR 3.8 RE 2", "SR 3.8 RE 3", "SR 4.2 RE 1"}
 REWORDED = {
@@ -83,7 +83,7 @@ def _words(text: str) -> str:
     return " ".join(text.split()).casefold()
 
 
-def _told(question: Raw) -> str:
+def _all_words(question: Raw) -> str:
     """All words of a question that a person reads."""
     fields = (question.get(field, "") for field in ("title", "text", "why", "action", "note"))
     return _words(" ".join([*fields, *question["evidence"]]))
@@ -108,7 +108,8 @@ def test_both_editions_have_the_same_files_sections_and_ids_in_the_same_order() 
     for name, head in NEW_HEADS.items():
         assert (head["bank"], head["edition"]) == (name.split("/")[0], "edition-2")
         assert head["section"] == OLD_HEADS[name]["section"]
-        assert [one["id"] for one in head["questions"]] == [one["id"] for one in OLD_HEADS[name]["questions"]]
+        ids, old_ids = ([question["id"] for question in of["questions"]] for of in (head, OLD_HEADS[name]))
+        assert ids == old_ids
     assert [sum(name.startswith(bank) for name in NEW_HEADS) for bank in FIRST] == [8, 8, 7]
     assert len(NEW) == 37 + 60 + 100
 
@@ -144,7 +145,7 @@ def test_no_text_is_empty() -> None:
         if field not in may_be_empty and (value in (None, [], "") or (isinstance(value, str) and not value.strip()))
     ]
     assert empty == []
-    assert [name for name, question in NEW.items() if not all(one.strip() for one in question["evidence"])] == []
+    assert [name for name, question in NEW.items() if not all(item.strip() for item in question["evidence"])] == []
 
 
 def test_a_text_is_short_asks_and_has_no_long_sentence() -> None:
@@ -175,7 +176,9 @@ def test_each_named_question_has_a_text_that_no_question_had_before() -> None:
 
 
 def test_terms_that_were_replaced_are_gone() -> None:
-    assert [(name, term) for name, question in NEW.items() for term in REPLACED_TERMS if term in _told(question)] == []
+    assert [
+        (name, term) for name, question in NEW.items() for term in REPLACED_TERMS if term in _all_words(question)
+    ] == []
 
 
 def test_the_group_is_offered_first_where_evidence_is_per_tag_and_the_broader_addressee_stays() -> None:
@@ -227,8 +230,11 @@ def test_what_only_a_supplier_knows_says_so_and_asks_for_a_written_answer() -> N
 def test_every_requirement_has_an_official_name_and_a_title_of_our_own() -> None:
     requirements = {name: question for name, question in NEW.items() if name.startswith("SR ")}
     assert set(requirements) == set(LEVELS)
-    assert [name for name, one in requirements.items() if not one["official"].strip()] == []
-    assert [name for name, one in requirements.items() if _words(one["title"]) == _words(one["official"])] == []
+    assert [name for name, question in requirements.items() if not question["official"].strip()] == []
+    same = [
+        name for name, question in requirements.items() if _words(question["title"]) == _words(question["official"])
+    ]
+    assert same == []
     heads = [head["official_names"] for name, head in NEW_HEADS.items() if name.startswith("requirements")]
     assert heads == [{"document": "IEC 62443-3-3:2013", "confidence": "memory"}] * 7
 
@@ -246,7 +252,7 @@ def test_official_names_repeat_only_where_the_standard_repeats_them() -> None:
 @pytest.mark.parametrize(
     ("requirement", "level"), [("SR 2.1", "use control is 0"), ("SR 3.4", "system integrity is at most 1")]
 )
-def test_the_requirement_on_which_many_topics_hang_lists_them_and_the_level_that_one_answer_leaves(
+def test_a_requirement_covered_by_many_topics_lists_them_and_the_level_that_one_answer_leaves(
     requirement: str, level: str
 ) -> None:
     topics = {name for name, question in NEW.items() if requirement in question.get("sr", ())}

@@ -1,4 +1,4 @@
-"""Every file of checks/questions/banks against the form of a question, and the three banks against the published tables."""
+"""Form of every file of checks/questions/banks, and the three banks against the published tables."""
 
 from __future__ import annotations
 
@@ -37,20 +37,20 @@ def _raw(path: Path) -> Any:
 
 
 def _questions() -> list[Question]:
-    """Every question as it is read; read by the test, so that a file that cannot be read fails as a test."""
+    """All questions; a function, so that an unreadable file fails a test and not the collection."""
     return list(banks().every.values())
 
 
 RAW = [(path, head, question) for path in FILES for head in [_raw(path)] for question in head["questions"]]
 
 
-def test_the_walk_finds_every_bank() -> None:
+def test_every_bank_is_found() -> None:
     folders = {path.parent.relative_to(FOLDER).as_posix() for path in FILES}
     assert folders == {f"{bank}/{edition}" for bank, edition in (*FIRST, *LATEST)}
     assert len(RAW) == 2 * 197
 
 
-def test_a_bank_file_says_what_it_is_and_lies_where_it_says() -> None:
+def test_a_bank_file_names_its_bank_and_edition_and_is_in_their_folder() -> None:
     with Rule() as rule:
         for path in FILES:
             with rule.case(path.relative_to(FOLDER)):
@@ -94,11 +94,11 @@ def test_a_question_is_asked_of_someone_who_can_answer_it_and_has_known_topics()
 
 
 def test_ids_are_unique_over_all_banks_and_there_are_37_60_and_100() -> None:
-    held = banks()
+    latest = banks()
     for edition in (FIRST, LATEST):
         ids = [raw["id"] for _, head, raw in RAW if (head["bank"], head["edition"]) in edition]
-        assert len(set(ids)) == len(ids) == len(held.every)
-    assert [len(held.common_cause), len(held.cyber), len(held.requirements)] == [37, 60, 100]
+        assert len(set(ids)) == len(ids) == len(latest.every)
+    assert [len(latest.common_cause), len(latest.cyber), len(latest.requirements)] == [37, 60, 100]
 
 
 def test_no_two_questions_say_the_same_and_none_contains_another() -> None:
@@ -111,15 +111,16 @@ def test_every_row_of_the_points_table_has_a_question_and_the_other_way_round() 
     assert {row["id"] for row in table("iec61508_6_2010_d1").rows} == set(banks().common_cause)
     scored = {name for part in PARTS for name in rows(part)}
     assert scored == set(banks().common_cause)
-    assert all(any(one.points(part) for part in PARTS) for one in banks().common_cause.values())
+    assert all(any(question.points(part) for part in PARTS) for question in banks().common_cause.values())
 
 
 def test_the_requirements_are_those_of_the_level_table_in_the_same_foundational_requirement() -> None:
-    assert {one.id: one.fr for one in banks().requirements.values()} == {
+    requirements = banks().requirements.values()
+    assert {question.id: question.fr for question in requirements} == {
         name: (fr,) for name, fr in levels.foundation_of().items()
     }
-    assert all(one.requirements == (one.id,) for one in banks().requirements.values())
-    assert all(one.levels == levels.required_at()[one.id] for one in banks().requirements.values())
+    assert all(question.requirements == (question.id,) for question in requirements)
+    assert all(question.levels == levels.required_at()[question.id] for question in requirements)
 
 
 def test_a_topic_has_a_weight_and_names_known_elements_and_requirements() -> None:
@@ -141,7 +142,7 @@ def test_what_can_be_a_gap_says_what_to_do_about_it() -> None:
                 assert len(question.action) > 20
 
 
-def test_a_requirement_knows_the_topics_that_speak_for_it() -> None:
+def test_a_requirement_knows_the_topics_that_cover_it() -> None:
     of = banks().topics_of_requirement
     assert set(of) == set(banks().requirements)
     assert {(topic, name) for name, topics in of.items() for topic in topics} == {
@@ -153,5 +154,7 @@ def test_a_requirement_knows_the_topics_that_speak_for_it() -> None:
     ("name", "asked_of"),
     [("ENV1", "plant"), ("A05", "zone"), ("CMP2", "plant"), ("SEP1", "group"), ("ASM1", "system"), ("SR 7.3", "zone")],
 )
-def test_a_question_is_asked_once_where_one_answer_means_something(name: str, asked_of: str) -> None:
+def test_a_question_is_asked_of_the_broadest_addressee_for_which_one_answer_makes_sense(
+    name: str, asked_of: str
+) -> None:
     assert banks().every[name].asked_of == asked_of

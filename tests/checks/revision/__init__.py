@@ -1,1 +1,1 @@
-"""Tests of what a revision holds."""
+"""Tests of revisions."""

@@ -1,4 +1,4 @@
-"""Results of a revision in their own schema: written, read back, and held against what is computed."""
+"""Stored results of a revision: written, read back, and compared with what is computed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ SYSTEMS = tuple(DEMO.plant.systems)
 
 
 def body(system: str) -> dict[str, Any]:
-    """A revision as it is stored: through JSON and back."""
+    """The body of a revision, through JSON and back."""
     written = {"facts": basis.facts(DEMO, system), "results": basis.results(DEMO, system), "system": system}
     read: dict[str, Any] = json.loads(json.dumps(written))
     return read
@@ -56,7 +56,7 @@ def test_what_is_computed_beyond_the_stored_fields_does_not_matter_and_what_is_m
 
 
 @pytest.mark.parametrize(
-    ("stored", "computed", "said"),
+    ("stored", "computed", "message"),
     [
         (0.5, 0.5 * (1 + 1e-12), None),
         (0.5, 0.55, "results is 0.5, computed 0.55 (+10.00%)"),
@@ -68,9 +68,9 @@ def test_what_is_computed_beyond_the_stored_fields_does_not_matter_and_what_is_m
         ("met", "partly", "results is 'met', computed 'partly'"),
     ],
 )
-def test_each_difference_is_named_with_by_how_much(stored: Any, computed: Any, said: str | None) -> None:
-    found = list(stored_results.apart(stored, computed))
-    assert found == ([] if said is None or (stored is True and found == []) else [said])
+def test_each_difference_is_named_with_by_how_much(stored: Any, computed: Any, message: str | None) -> None:
+    messages = list(stored_results.apart(stored, computed))
+    assert messages == ([] if message is None or (stored is True and messages == []) else [message])
 
 
 def test_the_fingerprint_of_the_first_releases_is_pinned_for_each_of_their_conventions() -> None:

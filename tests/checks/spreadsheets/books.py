@@ -1,4 +1,4 @@
-"""Workbooks written out by hand from ECMA-376 Part 1 (from memory), so that they owe nothing to our reader."""
+"""Workbooks written by hand after ECMA-376 Part 1 (from memory), independent of the reader under test."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def related(*kinds_and_targets: tuple[str, str]) -> str:
 
 
 def book(sheet: str, *, texts: str = "", styles: str = "", about: str = "", sheets: str = "") -> dict[str, bytes | str]:
-    """Parts of a workbook: the rows of its first sheet, and what else is named."""
+    """Parts of a workbook: the rows of its first sheet, shared texts, styles and other parts."""
     names = sheets or '<sheet name="Actions" sheetId="1" r:id="r1"/>'
     return {
         "[Content_Types].xml": "<Types/>",

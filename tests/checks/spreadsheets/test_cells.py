@@ -1,4 +1,4 @@
-"""Text of people in cells: shown as typed, computed by nobody, and read back as it was."""
+"""Text in cells: shown as typed, never computed, and read back unchanged."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Files that are out to break the reading: each is refused quickly, with little memory, and says why."""
+"""Hostile files: each is rejected quickly, with little memory and with a reason."""
 
 from __future__ import annotations
 
@@ -25,27 +25,27 @@ from tests.checks.actions.lists import asked, packed, parts, said, told, written
 from tests.checks.spreadsheets.books import book, related
 
 SECONDS = 20
-"""Of the processor, which a busy machine does not change; two would do."""
+"""Processor time, which does not depend on the load of the machine; two are enough."""
 
 TOO_MANY = 1_100_000
-"""Elements: a tenth more than are read."""
+"""Elements: a tenth more than the limit."""
 MEMORY = 256 * 1024 * 1024
 
 
 def _bomb() -> bytes:
     """A part of 512 megabytes of spaces, packed into half of one."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, content in book("").items():
             archive.writestr(name, content)
         with archive.open("xl/worksheets/sheet2.xml", "w") as part:
             for _ in range(512):
                 part.write(b" " * 1024 * 1024)
-    return out.getvalue()
+    return buffer.getvalue()
 
 
 def _bomb_that_lies() -> bytes:
-    """The sheet unpacks to 100 megabytes, and the archive says that it is small."""
+    """The sheet unpacks to 100 megabytes, but the archive states a small size."""
     size = 100 * 1024 * 1024
     raw = bytearray(packed({**book(""), "xl/worksheets/sheet1.xml": b" " * size}))
     stated = size.to_bytes(4, "little")
@@ -65,15 +65,15 @@ def _bomb_of_layers() -> bytes:
 
 def _encrypted() -> bytes:
     raw = packed(book(""), zipfile.ZIP_STORED)
-    out, at = bytearray(raw), 0
+    encrypted, at = bytearray(raw), 0
     while (at := raw.find(b"PK\x01\x02", at)) >= 0:
-        out[at + 8] |= 1
+        encrypted[at + 8] |= 1
         at += 4
-    return bytes(out)
+    return bytes(encrypted)
 
 
 def _laughs(part: str) -> bytes:
-    """Entities that hold ten of the one before: a billion, written out."""
+    """Entities that contain the previous one ten times: a billion in total."""
     entities = "".join(f'<!ENTITY l{at} "{f"&l{at - 1};" * 10}">' for at in range(1, 10))
     declared = f'<!DOCTYPE x [<!ENTITY l0 "ha">{entities}]>'
     return packed({**book(""), part: f"{declared}<x>&l9;</x>"})
@@ -95,7 +95,7 @@ def _attributes(count: int) -> str:
 
 HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     "half a gigabyte in half a megabyte": (_bomb, "parts of 536,87"),
-    "a size that lies": (_bomb_that_lies, "no workbook, cut short or damaged"),
+    "a size that lies": (_bomb_that_lies, "not a workbook, or cut short or damaged"),
     "layers": (_bomb_of_layers, "100 parts of 1,048,576,000 bytes when unpacked"),
     "200 megabytes": (lambda: b"PK\x03\x04" + bytes(200_000_000), "200,000,004 bytes; at most 8,388,608"),
     "many parts": (lambda: packed({f"p{at}": "" for at in range(501)}), "501 parts of 0 bytes when unpacked"),
@@ -106,17 +106,17 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     ),
     "macros": (lambda: packed({**book(""), "xl/vbaProject.bin": b"x"}), "a workbook with macros"),
     "macro sheets": (lambda: packed({**book(""), "xl/macrosheets/sheet1.xml": b"x"}), "a workbook with macros"),
-    "odd packing": (lambda: packed(book(""), zipfile.ZIP_LZMA), "packed in a way that workbooks are not"),
-    "nothing": (lambda: b"", "no workbook, cut short or damaged"),
-    "no archive": (lambda: b"Id,What\r\n", "no workbook, cut short or damaged"),
+    "odd packing": (lambda: packed(book(""), zipfile.ZIP_LZMA), "compressed with a method that workbooks do not use"),
+    "nothing": (lambda: b"", "not a workbook, or cut short or damaged"),
+    "no archive": (lambda: b"Id,What\r\n", "not a workbook, or cut short or damaged"),
     "an empty archive": (lambda: packed({}), "the part _rels/.rels is missing"),
-    "another archive": (lambda: packed({"_rels/.rels": related()}), "a ZIP archive, but no workbook"),
-    "random bytes": (lambda: random.Random(1).randbytes(2_000_000), "no workbook, cut short or damaged"),  # noqa: S311
-    "laughs in the sheet": (lambda: _laughs("xl/worksheets/sheet1.xml"), "a document type inside"),
-    "laughs in the texts": (lambda: _laughs("xl/sharedStrings.xml"), "a document type inside"),
-    "laughs in the relations": (lambda: _laughs("_rels/.rels"), "a document type inside"),
-    "a file from outside": (_outside, "a document type inside"),
-    "a declaration in UTF-16": (_in_utf_16, "a document type inside"),
+    "another archive": (lambda: packed({"_rels/.rels": related()}), "a ZIP archive, but not a workbook"),
+    "random bytes": (lambda: random.Random(1).randbytes(2_000_000), "not a workbook, or cut short or damaged"),  # noqa: S311
+    "laughs in the sheet": (lambda: _laughs("xl/worksheets/sheet1.xml"), "a document type declaration inside"),
+    "laughs in the texts": (lambda: _laughs("xl/sharedStrings.xml"), "a document type declaration inside"),
+    "laughs in the relations": (lambda: _laughs("_rels/.rels"), "a document type declaration inside"),
+    "a file from outside": (_outside, "a document type declaration inside"),
+    "a declaration in UTF-16": (_in_utf_16, "a document type declaration inside"),
     "elements without end": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<a>" * TOO_MANY}),
         "more than 1,000,000 elements in xl/worksheets/sheet1.xml",
@@ -131,15 +131,15 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     ),
     "attributes by the million": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": _attributes(1_000_000)}),
-        "a part of it is no XML",
+        "a part of it is not XML",
     ),
     "one giant attribute": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": f'<a b="{"x" * 16_000_000}'}),
-        "a part of it is no XML",
+        "a part of it is not XML",
     ),
     "one giant name": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<" + "x" * 16_000_000}),
-        "a part of it is no XML",
+        "a part of it is not XML",
     ),
     "a part that is not there": (
         lambda: packed({**book(""), "xl/_rels/workbook.xml.rels": related(("worksheet", "../../../etc/passwd"))}),
@@ -160,20 +160,20 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
 
 
 def _most() -> int:
-    """The most bytes that this process has held since it was told to count anew."""
-    (held,) = re.findall(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text(encoding="ascii"))
-    return int(held) * 1024
+    """Peak memory of this process since the last reset, in bytes."""
+    (kilobytes,) = re.findall(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text(encoding="ascii"))
+    return int(kilobytes) * 1024
 
 
 @contextmanager
 def _little_memory() -> Iterator[None]:
-    Path("/proc/self/clear_refs").write_text("5", encoding="ascii")  # count anew: proc(5)
+    Path("/proc/self/clear_refs").write_text("5", encoding="ascii")  # resets the peak: proc(5)
     before = _most()
     yield
     assert _most() - before < MEMORY
 
 
-def test_the_watch_over_the_memory_sees_what_is_taken_for_a_moment() -> None:
+def test_the_memory_check_sees_a_short_peak() -> None:
     with pytest.raises(AssertionError), _little_memory():
         assert any(b"x" * (MEMORY * 2))
 
@@ -199,20 +199,20 @@ def test_a_csv_file_of_200_megabytes_or_of_another_encoding_is_refused() -> None
     ]
 
 
-def _held() -> list[Action]:
+def _actions() -> list[Action]:
     return [action(interim="a _x0041_ b"), action(id="A-002", what="=1+1")]
 
 
 @cache
-def _whole() -> bytes:
-    """A workbook holds the time at which it was saved: the same bytes for every draw."""
-    return written("xlsx", _held())
+def _workbook() -> bytes:
+    """Cached, because a workbook contains the time of saving: the same bytes for each draw."""
+    return written("xlsx", _actions())
 
 
 @settings(max_examples=300, deadline=None)
 @given(data=st.data())
 def test_a_damaged_workbook_is_refused_or_read_and_nothing_else(data: st.DataObject) -> None:
-    raw = bytearray(_whole())
+    raw = bytearray(_workbook())
     for _ in range(data.draw(st.integers(1, 8))):
         raw[data.draw(st.integers(0, len(raw) - 1))] = data.draw(st.integers(0, 255))
     _refused_or_read(bytes(raw[: data.draw(st.integers(len(raw) // 2, len(raw)))] if data.draw(st.booleans()) else raw))
@@ -221,7 +221,7 @@ def test_a_damaged_workbook_is_refused_or_read_and_nothing_else(data: st.DataObj
 @settings(max_examples=300, deadline=None)
 @given(data=st.data())
 def test_a_workbook_with_a_damaged_part_is_refused_or_read_and_nothing_else(data: st.DataObject) -> None:
-    named: dict[str, bytes | str] = dict(parts(_whole()))
+    named: dict[str, bytes | str] = dict(parts(_workbook()))
     part = data.draw(st.sampled_from(sorted(name for name in named if "xl/" in name or "rels" in name)))
     text = bytes(named[part])
     at = data.draw(st.integers(0, len(text) - 1))
@@ -232,7 +232,7 @@ def test_a_workbook_with_a_damaged_part_is_refused_or_read_and_nothing_else(data
 
 def _refused_or_read(raw: bytes) -> None:
     try:
-        proposed = asked("xlsx", raw, _held())
+        proposed = asked("xlsx", raw, _actions())
     except Refused as refused:
         assert refused.faults  # noqa: PT017  (either outcome is right; what is not is any other error)
         return
@@ -241,7 +241,7 @@ def _refused_or_read(raw: bytes) -> None:
 
 @pytest.mark.parametrize("cut", [1, 100, 1000])
 def test_a_file_cut_short_at_either_end_is_refused(cut: int) -> None:
-    raw = _whole()
+    raw = _workbook()
     assert "cut short" in said(raw[:-cut])
     assert "(file): " in said(raw[cut:])
 

@@ -1,4 +1,4 @@
-"""Workbooks as other programs save them: every kind of cell is read as the text that a person sees."""
+"""Workbooks as other programs save them: each type of cell is read as the text that a person sees."""
 
 from __future__ import annotations
 
@@ -45,13 +45,13 @@ def test_a_number_in_the_style_of_a_day_is_that_day(about: str, day: str) -> Non
     assert read(book(f'<row r="1">{cells}</row>', styles=DAYS, about=about)) == [(1, ["45720", day, day, "45720"])]
 
 
-def test_a_day_that_no_calendar_has_stays_a_number() -> None:
+def test_an_impossible_date_stays_a_number() -> None:
     cells = "".join(f'<c s="1"><v>{number}</v></c>' for number in ("1e300", "nan", "45720.5", "x", "-9e9"))
     ((_, texts),) = read(book(f"<row>{cells}</row>", styles=DAYS))
     assert texts == ["1e300", "nan", "45720.5", "x", "-9e9"]
 
 
-def test_the_sheet_of_actions_is_read_wherever_it_stands_and_the_first_where_there_is_none() -> None:
+def test_the_sheet_of_actions_is_read_in_any_position_and_the_first_sheet_where_there_is_none() -> None:
     named = book("<row><c><v>1</v></c></row>", sheets='<sheet name="x" r:id="r1"/><sheet name="Actions" r:id="r4"/>')
     named["xl/_rels/workbook.xml.rels"] = related(
         ("worksheet", "worksheets/sheet1.xml"),
@@ -65,7 +65,7 @@ def test_the_sheet_of_actions_is_read_wherever_it_stands_and_the_first_where_the
     assert read(named) == [(1, ["1"])]
 
 
-def test_a_prefix_before_every_element_is_no_hindrance() -> None:
+def test_elements_may_have_a_prefix() -> None:
     named = book("")
     named["xl/worksheets/sheet1.xml"] = (
         f'<x:worksheet xmlns:x="{MAIN}"><x:row r="2"><x:c r="B2"><x:v>5</x:v></x:c></x:row></x:worksheet>'
@@ -73,7 +73,7 @@ def test_a_prefix_before_every_element_is_no_hindrance() -> None:
     assert read(named) == [(2, ["", "5"])]
 
 
-def test_what_lies_beyond_a_list_of_actions_is_refused() -> None:
+def test_a_sheet_larger_than_an_action_list_is_refused() -> None:
     wide = book(f"<row>{'<c><v>1</v></c>' * (MOST_COLUMNS + 1)}</row>")
     assert said(packed(wide)) == f"(file): a cell in column {MOST_COLUMNS + 1} of row 1; at most {MOST_COLUMNS} columns"
     long = book("<row><c><v>1</v></c></row>" * (MOST_ROWS + 1))
@@ -93,5 +93,5 @@ def test_what_lies_beyond_a_list_of_actions_is_refused() -> None:
         '<row><c t="s"><v/></c></row>',
     ],
 )
-def test_a_sheet_that_says_nonsense_is_refused(sheet: str) -> None:
+def test_a_malformed_sheet_is_refused(sheet: str) -> None:
     assert said(packed(book(sheet))).startswith("(file): ")

@@ -1,4 +1,4 @@
-"""What every exposure rule must hold to, and what each does by itself."""
+"""Invariants of all exposure rules, and tests of each rule."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def test_full_exposure_leaves_a_single_channel(beta: float) -> None:
 @given(beta=st.floats(1e-6, 1.0), g=draws.fractions)
 def test_to_single_takes_the_exposed_part_of_the_decades(beta: float, g: float) -> None:
     """An exposure of 40 % takes 40 % of the decades between beta and 1. Source: the definition of the house rule."""
-    from math import log10  # noqa: PLC0415  (beside the one line that needs it)
+    from math import log10  # noqa: PLC0415  (used in the next line only)
 
     assert log10(raised(beta, g)) == pytest.approx((1.0 - g) * log10(beta), abs=1e-9)
 

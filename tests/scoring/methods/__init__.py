@@ -1,1 +1,1 @@
-"""Tests of the list of methods."""
+"""Tests of the registry of methods."""

@@ -1,4 +1,4 @@
-"""Methods by id and edition; a further one is one module and one line."""
+"""Registry of methods by id and edition; a new one is one module and one line."""
 
 from __future__ import annotations
 
@@ -43,13 +43,13 @@ def test_what_is_unknown_was_written_by_a_newer_release(family: Family[AnnexB2])
 
 
 class Histories:
-    """A sampled method, as a later release may bring one: failures of two like channels drawn over one test interval."""
+    """A sampled method: failures of two like channels drawn over one test interval."""
 
     about: ClassVar[About] = About("histories", 1, "drawn histories", "test", "house rule", "test", ("drawn",))
     samples: ClassVar[int] = 20_000
 
     def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:  # noqa: ARG002
-        """Mean down fraction of a 1oo2 group whose channels share nothing."""
+        """Mean fraction of the interval in which a 1oo2 group without common cause is down."""
         draw, interval = Random(group.seed), group.upkeep.interval  # noqa: S311  (a simulation)
         down = 0.0
         for _ in range(self.samples):

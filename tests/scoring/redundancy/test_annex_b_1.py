@@ -25,7 +25,7 @@ YEAR = Upkeep(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr
 PUMP = Rates(1.0e-6, 2.0e-6)
 OUTSIDE = [float("nan"), -1e-9, 1.0 + 1e-9, float("inf"), np.array([0.1, float("nan")]), np.array([0.1, 1.5])]
 
-# Sums and products of a few terms are rounded a few times; nothing else stands between the two sides.
+# Sums and products of a few terms are rounded a few times; the two sides do not differ otherwise.
 ROUNDING = 1e-12
 
 
@@ -34,9 +34,9 @@ def test_all_shared_equals_a_single_channel(voting: Voting, rates: Rates, upkeep
     # With beta = beta_D = 1: lambda_DD MTTR + lambda_DU t_shared, which is lambda_D t_1 of one channel.
     for measure in (pfd, pfh):
         group = measure(voting=voting, rates=rates, upkeep=upkeep, beta=1.0, beta_d=1.0)
-        one = measure(voting=SINGLE, rates=rates, upkeep=upkeep)
+        channel = measure(voting=SINGLE, rates=rates, upkeep=upkeep)
         assert group.independent == 0.0
-        assert group.total == pytest.approx(one.total, rel=ROUNDING)
+        assert group.total == pytest.approx(channel.total, rel=ROUNDING)
 
 
 @given(voting=draws.votings, rates=draws.rates, upkeep=draws.upkeeps())
@@ -68,8 +68,8 @@ def test_an_array_of_betas_equals_the_scalars_one_by_one(
     for measure in (pfd, pfh):
         together = measure(voting=voting, rates=rates, upkeep=upkeep, beta=np.array(betas), beta_d=beta_d)
         apart = [measure(voting=voting, rates=rates, upkeep=upkeep, beta=beta, beta_d=beta_d) for beta in betas]
-        assert np.array_equal(together.independent, np.array([one.independent for one in apart]))
-        assert np.array_equal(together.shared, np.array([one.shared for one in apart]))
+        assert np.array_equal(together.independent, np.array([split.independent for split in apart]))
+        assert np.array_equal(together.shared, np.array([split.shared for split in apart]))
 
 
 @given(case=draws.rare(), lower=st.floats(0.0, 0.99), step=st.floats(0.001, 1.0))
@@ -143,21 +143,21 @@ def test_alike_channels_are_represented_by_one_of_them(channel: Rates, n: int) -
 
 @given(channels=st.lists(st.builds(Rates, du=st.floats(1e-9, 1e-5), dd=st.floats(1e-9, 1e-5)), min_size=1, max_size=8))
 def test_a_representative_lies_between_the_best_and_the_worst_channel(channels: list[Rates]) -> None:
-    found = representative(channels)
+    mean = representative(channels)
     for rate in ("du", "dd"):
-        lowest, highest = min(getattr(one, rate) for one in channels), max(getattr(one, rate) for one in channels)
-        assert lowest * (1.0 - ROUNDING) <= getattr(found, rate) <= highest * (1.0 + ROUNDING)
+        values = [getattr(channel, rate) for channel in channels]
+        assert min(values) * (1.0 - ROUNDING) <= getattr(mean, rate) <= max(values) * (1.0 + ROUNDING)
 
 
 @given(
     devices=st.lists(draws.rates, min_size=1, max_size=6).flatmap(
-        lambda one: st.tuples(st.just(one), st.permutations(one))
+        lambda drawn: st.tuples(st.just(drawn), st.permutations(drawn))
     )
 )
 def test_the_order_of_devices_in_series_does_not_matter(devices: tuple[list[Rates], list[Rates]]) -> None:
-    one, other = devices
-    assert in_series(one) == in_series(other)
-    assert in_series(one).d == pytest.approx(sum(device.d for device in one), rel=ROUNDING)
+    drawn, permuted = devices
+    assert in_series(drawn) == in_series(permuted)
+    assert in_series(drawn).d == pytest.approx(sum(device.d for device in drawn), rel=ROUNDING)
 
 
 def test_the_range_of_the_equations_ends_where_one_failure_in_ten_intervals_is_passed() -> None:
@@ -166,5 +166,5 @@ def test_the_range_of_the_equations_ends_where_one_failure_in_ten_intervals_is_p
 
 
 def test_every_result_keeps_its_parts() -> None:
-    found = Split(independent=2.0e-5, shared=3.0e-4)
-    assert found.total == 2.0e-5 + 3.0e-4
+    split = Split(independent=2.0e-5, shared=3.0e-4)
+    assert split.total == 2.0e-5 + 3.0e-4

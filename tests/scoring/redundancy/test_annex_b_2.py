@@ -19,7 +19,7 @@ from tests.scoring import draws
 YEAR = Upkeep(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr=24.0)
 MEASURES: tuple[Measure, ...] = ("pfd", "pfh")
 ROUNDING = 1e-12
-"""Sums and products of a few terms are rounded a few times; nothing else stands between the two sides."""
+"""Sums and products of a few terms are rounded a few times; the two sides do not differ otherwise."""
 
 
 @given(voting=draws.votings, rates=draws.rates, upkeep=draws.upkeeps(), beta=draws.fractions, beta_d=draws.fractions)
@@ -54,8 +54,8 @@ def test_diverse_channels_are_summed_over_every_order_of_their_failures(
         )
         for order in permutations(channels, failures)
     )
-    found = AnnexB2().result("pfd", group, beta=beta, beta_d=beta)
-    assert found.independent == pytest.approx(expected, rel=1e-11, abs=1e-300)
+    split = AnnexB2().result("pfd", group, beta=beta, beta_d=beta)
+    assert split.independent == pytest.approx(expected, rel=1e-11, abs=1e-300)
 
 
 def test_two_diverse_channels_come_close_to_the_exact_mean() -> None:
@@ -68,8 +68,10 @@ def test_two_diverse_channels_come_close_to_the_exact_mean() -> None:
         return (1.0 - exp(-rate * interval)) / (rate * interval)
 
     exact = 1.0 - mean(a) - mean(b) + mean(a + b)
-    found = AnnexB2().result("pfd", group, beta=0.0, beta_d=0.0).independent
-    assert found == pytest.approx(exact, rel=0.02)  # the equation is the first term of the series in (a + b) T = 0.028
+    independent = AnnexB2().result("pfd", group, beta=0.0, beta_d=0.0).independent
+    assert independent == pytest.approx(
+        exact, rel=0.02
+    )  # the equation is the first term of the series in (a + b) T = 0.028
 
 
 def test_the_geometric_mean_of_edition_1_is_the_same_for_two_channels_without_detected_failures() -> None:
@@ -121,8 +123,8 @@ def test_the_range_is_judged_by_undetected_failures_between_tests(rates: Rates, 
 def test_the_worked_equations_end_in_the_parts_of_the_result(method: AnnexB1 | AnnexB2, measure: Measure) -> None:
     group = VotedGroup(Voting(2, 3), (Rates(4.5e-7, 8.5e-7),) * 3, YEAR, acts_on_detected=True)
     split = method.result(measure, group, beta=0.075, beta_d=0.0375)
-    said = " ".join(method.worked(measure, group, beta=0.075, beta_d=0.0375))
-    assert f") = {float(split.independent):.4g} " in said
-    assert said.startswith("t_1 = (")
-    assert "independent = 6 x " in said
-    assert f"= {float(split.shared):.4g}" in said
+    worked = " ".join(method.worked(measure, group, beta=0.075, beta_d=0.0375))
+    assert f") = {float(split.independent):.4g} " in worked
+    assert worked.startswith("t_1 = (")
+    assert "independent = 6 x " in worked
+    assert f"= {float(split.shared):.4g}" in worked
