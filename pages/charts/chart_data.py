@@ -50,7 +50,9 @@ class Scale:
 
     def share(self, value: float) -> float:
         """Place of a value, 0 at the low end and 1 at the high one; what lies beyond stands at the end."""
-        low, high, at = (one if self.linear else log10(one) for one in (self.low, self.high, max(value, self.low)))
+        low, high, at = (
+            number if self.linear else log10(number) for number in (self.low, self.high, max(value, self.low))
+        )
         return min(1.0, max(0.0, (at - low) / (high - low)))
 
     def ticks(self) -> list[tuple[float, str]]:
@@ -59,10 +61,10 @@ class Scale:
             return [(at, f"{at:g} %") for at in (0.0, 25.0, 50.0, 75.0, 100.0)]
         decades = range(floor(log10(self.low)), ceil(log10(self.high)) + 1)
         for steps in ((1.0,), (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)):
-            found = [one for at in decades for step in steps if self.low <= (one := step * 10.0**at) <= self.high]
-            if len(found) > 2:
+            values = [value for at in decades for step in steps if self.low <= (value := step * 10.0**at) <= self.high]
+            if len(values) > 2:
                 break
-        return [(one, f"{one:,.6g}" if one < 1e6 else f"{one:,.0f}") for one in found]
+        return [(value, f"{value:,.6g}" if value < 1e6 else f"{value:,.0f}") for value in values]
 
 
 def spanning(values: Sequence[float], words: str) -> Scale:
@@ -89,8 +91,8 @@ class Row:
     @property
     def values(self) -> list[float]:
         """Every value that is drawn."""
-        found = [end for bar in self.bars for end in bar[:2]] + [*(self.whisker or ()), *(self.ghost or ())]
-        return [*found, *(one for one in (self.dot, self.tick) if one is not None)]
+        ends = [end for bar in self.bars for end in bar[:2]] + [*(self.whisker or ()), *(self.ghost or ())]
+        return [*ends, *(value for value in (self.dot, self.tick) if value is not None)]
 
     @property
     def said(self) -> str:

@@ -30,9 +30,9 @@ def against_beta(drawn: Curves, *, demand: str, limit: float) -> Curve:
 
     ``limit`` is the highest PFDavg or PFH [1/h] that meets the target.
     """
-    goal, betas = 1.0 / limit, tuple(float(one) * 100.0 for one in drawn.beta_int)
+    goal, betas = 1.0 / limit, tuple(float(beta) * 100.0 for beta in drawn.beta_int)
     dashes = iter(DASHES)
-    lines = [_voted(one, () if one.as_built else next(dashes)) for one in drawn.curves]
+    lines = [_voted(curve, () if curve.as_built else next(dashes)) for curve in drawn.curves]
     values = [value for line in lines for value in line.values if value is not None]
     return Curve(
         along=Scale(betas[0], betas[-1], BETA),
@@ -44,16 +44,16 @@ def against_beta(drawn: Curves, *, demand: str, limit: float) -> Curve:
     )
 
 
-def _voted(one: beta_curves.Curve, dash: tuple[float, ...]) -> Line:
-    name = f"{one.voting} as built" if one.as_built else f"{one.voting} instead"
-    values = tuple(1.0 / float(result) for result in one.result)
-    return Line(name, values, "kept" if one.as_built else "quiet", dash, heavy=one.as_built)
+def _voted(curve: beta_curves.Curve, dash: tuple[float, ...]) -> Line:
+    name = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
+    values = tuple(1.0 / float(result) for result in curve.result)
+    return Line(name, values, "kept" if curve.as_built else "quiet", dash, heavy=curve.as_built)
 
 
 def _stands(drawn: Curves, demand: str) -> Iterator[Spot]:
     """Where the group stands on the curve as built, with common cause and with the cyber scenario."""
-    built = next(one for one in drawn.curves if one.as_built)
-    xs, ys = [log10(one) for one in drawn.beta_int], [log10(one) for one in built.result]
+    built = next(curve for curve in drawn.curves if curve.as_built)
+    xs, ys = [log10(beta) for beta in drawn.beta_int], [log10(result) for result in built.result]
     for beta, name, square in (
         (drawn.scored_beta_int, "with common cause", False),
         (drawn.adjusted_beta_int, "with the cyber scenario", True),
@@ -70,24 +70,26 @@ def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, 
     ``stops`` say what each label of a point stands for, in order; ``targets`` name the functions that are drawn and what
     each aims at. A function without a figure at the last stop is left out.
     """
-    found: list[Trend] = []
+    charts: list[Trend] = []
     last = next(reversed(stops))
     for kind, demand in (("RRF", "low"), ("PFH", "high")):
-        held: dict[str, dict[str, float]] = {}
-        for one in points:
-            if one.measure == kind and one.value is not None and one.id in targets:
-                held.setdefault(one.id, {})[one.label] = one.value if demand == "low" else 1.0 / one.value
+        by_function: dict[str, dict[str, float]] = {}
+        for point in points:
+            if point.measure == kind and point.value is not None and point.id in targets:
+                by_function.setdefault(point.id, {})[point.label] = (
+                    point.value if demand == "low" else 1.0 / point.value
+                )
         values = {
-            f"{key}, target {targets[key]}": tuple(each.get(label) for label in stops)
-            for key, each in held.items()
-            if last in each
+            f"{key}, target {targets[key]}": tuple(by_label.get(label) for label in stops)
+            for key, by_label in by_function.items()
+            if last in by_label
         }
         names = list(values)
         for start in range(0, len(names), MOST_LINES):
             lines = tuple(_course(at, name, values[name]) for at, name in enumerate(names[start : start + MOST_LINES]))
             known = [value for line in lines for value in line.values if value is not None]
-            found.append(Trend(tuple(stops.items()), spanning(known, AXES[demand]), lines))
-    return found
+            charts.append(Trend(tuple(stops.items()), spanning(known, AXES[demand]), lines))
+    return charts
 
 
 def _course(at: int, name: str, values: tuple[float | None, ...]) -> Line:

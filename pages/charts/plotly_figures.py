@@ -111,28 +111,28 @@ def bar_chart(drawn: Bars, palette: Palette, *, named: bool = False) -> go.Figur
     layout["shapes"] = [shape for at, row in enumerate(drawn.rows) for shape in _marks(at, row, palette)]
     traces = []
     for kind in drawn.fills:
-        held = [
+        pieces = [
             (at, row.name[0], (start, end))
             for at, row in enumerate(drawn.rows)
             for start, end, of in row.bars
             if of == kind
         ]
-        rows, keys, spans = zip(*held, strict=True)
+        rows, keys, spans = zip(*pieces, strict=True)
         traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
     return figure([*traces, *_dots(drawn, palette)], layout)
 
 
 def _dots(drawn: Bars, palette: Palette) -> Iterator[Data]:
-    held = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
-    if held:
+    marked = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
+    if marked:
         yield {
             "type": "scatter",
             "mode": "markers",
-            "x": [row.dot for _, row in held],
-            "y": [at for at, _ in held],
+            "x": [row.dot for _, row in marked],
+            "y": [at for at, _ in marked],
             "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
             "hovertemplate": "%{x:.2s}<extra></extra>",
-            "customdata": [row.name[0] for _, row in held],
+            "customdata": [row.name[0] for _, row in marked],
             "showlegend": False,
         }
 
@@ -171,27 +171,27 @@ def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
     layout["showlegend"] = True
     lines = [
         {
-            **_line(one, drawn.places, palette),
-            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + one.name + "</extra>",
+            **_line(line, drawn.places, palette),
+            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + line.name + "</extra>",
         }
-        for one in drawn.lines
+        for line in drawn.lines
     ]
     spots = [
         {
             "type": "scatter",
             "mode": "markers",
-            "name": one.name,
-            "x": [one.x],
-            "y": [one.y],
+            "name": spot.name,
+            "x": [spot.x],
+            "y": [spot.y],
             "marker": {
-                "symbol": "diamond" if one.square else "circle",
+                "symbol": "diamond" if spot.square else "circle",
                 "size": 14,
-                "color": palette.of(one.colour),
+                "color": palette.of(spot.colour),
                 "line": {"color": palette.paper, "width": 1.5},
             },
-            "hovertemplate": f"{one.words}<extra></extra>",
+            "hovertemplate": f"{spot.words}<extra></extra>",
         }
-        for one in drawn.spots
+        for spot in drawn.spots
     ]
     return figure([*lines, *spots], layout)
 
@@ -203,25 +203,25 @@ def trend_chart(drawn: Trend, palette: Palette) -> go.Figure:
     layout["yaxis"] |= axis(drawn.up, palette)
     stops = [words for _, words in drawn.stops]
     layout["xaxis"] |= {"type": "category", "categoryarray": stops}
-    return figure([_line(one, stops, palette) for one in drawn.lines], layout)
+    return figure([_line(line, stops, palette) for line in drawn.lines], layout)
 
 
-def _line(one: Line, places: Sequence[float | str], palette: Palette) -> Data:
-    look: Data = {"color": palette.of(one.colour), "width": 4 if one.heavy else 1.8, "dash": _dash(one.dash)}
-    held = {
+def _line(line: Line, places: Sequence[float | str], palette: Palette) -> Data:
+    look: Data = {"color": palette.of(line.colour), "width": 4 if line.heavy else 1.8, "dash": _dash(line.dash)}
+    trace = {
         "type": "scatter",
-        "mode": "lines+markers" if one.mark else "lines",
-        "name": in_chart(one.name),
+        "mode": "lines+markers" if line.mark else "lines",
+        "name": in_chart(line.name),
         "x": list(places),
-        "y": list(one.values),
+        "y": list(line.values),
         "line": look,
     }
-    return {**held, "marker": {"symbol": _symbol(one.mark), "size": 9}} if one.mark else held
+    return {**trace, "marker": {"symbol": _symbol(line.mark), "size": 9}} if line.mark else trace
 
 
 def _dash(lengths: Dash) -> str:
     """Lengths on paper, twice as long on the screen."""
-    return ",".join(f"{2.0 * one:g}px" for one in lengths) or "solid"
+    return ",".join(f"{2.0 * length:g}px" for length in lengths) or "solid"
 
 
 def _symbol(mark: Mark) -> str:

@@ -33,31 +33,31 @@ def background(fill: Fill, palette: Palette) -> str:
 def legend(palette: Palette) -> str:
     """What the pieces of a rail mean; it wraps on a narrow screen."""
     spans = "".join(
-        f'<span style="white-space:nowrap"><span style="{_sign(one, palette)}"></span>'
-        f"{html.escape(one if isinstance(one, str) else one.words)}</span>"
-        for one in MEANINGS
+        f'<span style="white-space:nowrap"><span style="{_sign(entry, palette)}"></span>'
+        f"{html.escape(entry if isinstance(entry, str) else entry.words)}</span>"
+        for entry in MEANINGS
     )
     return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem;forced-color-adjust:none">{spans}</div>'
 
 
-def _sign(one: Fill | str, palette: Palette) -> str:
+def _sign(entry: Fill | str, palette: Palette) -> str:
     box = "display:inline-block;width:22px;height:11px;margin-right:6px"
-    if isinstance(one, Fill):
-        return f"{box};background:{background(one, palette)}"
+    if isinstance(entry, Fill):
+        return f"{box};background:{background(entry, palette)}"
     return {
         ALONE: f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}",
         TARGET: f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}",
         RANGE: f"{box};height:2px;vertical-align:4px;background:{palette.ink}",
-    }[one]
+    }[entry]
 
 
 def bar_chart(drawn: Bars, palette: Palette) -> str:
     """Rows of bars with their labels above, over one scale. It tells what it shows as its name, and the parts as nothing."""
     rows = "".join(_row(row, drawn.scale, palette) for row in drawn.rows)
     words = drawn.scale.words + (f"; dotted: {BEFORE}" if BEFORE in drawn.legend else "")
-    said = html.escape(drawn.said)
+    label = html.escape(drawn.said)
     look = f"color:{palette.ink};font-size:0.875rem;line-height:1.35;forced-color-adjust:none"
-    return f'<div class="rails" role="img" aria-label="{said}" style="{look}">{rows}{_axis(drawn.scale, words, palette)}</div>'
+    return f'<div class="rails" role="img" aria-label="{label}" style="{look}">{rows}{_axis(drawn.scale, words, palette)}</div>'
 
 
 def _row(row: Row, scale: Scale, palette: Palette) -> str:

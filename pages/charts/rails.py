@@ -44,31 +44,31 @@ def rails(
 
     ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
     """
-    rows = tuple(rail(one, names[one.id], before=(before or {}).get(one.id)) for one in functions)
+    rows = tuple(rail(function, names[function.id], before=(before or {}).get(function.id)) for function in functions)
     scale = spanning([value for row in rows for value in row.values], AXES[functions[0].demand])
     return Bars(rows, scale, (*MEANINGS, BEFORE) if before else MEANINGS)
 
 
-def rail(one: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
+def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
     """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
-    single, adjusted, scored, ideal = _goodness(one)
-    band = one.band
+    single, adjusted, scored, ideal = _goodness(function)
+    band = function.band
     low, high = (1.0 / band.pessimistic, 1.0 / band.optimistic) if band else (scored, scored)
     # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
     bars = ((single, max(single, adjusted), KEPT), (adjusted, scored, CYBER), (scored, ideal, SHARED))
     return Row(
-        name=(one.id, name),
-        figures=rail_figures(one),
+        name=(function.id, name),
+        figures=rail_figures(function),
         bars=bars,
         dot=single,
-        tick=1.0 / one.limit,
+        tick=1.0 / function.limit,
         whisker=(low, high) if high > low * 1.001 else None,
         ghost=_ghost(before, adjusted),
     )
 
 
-def _goodness(one: FunctionResult) -> tuple[float, float, float, float]:
-    cases = one.cases
+def _goodness(function: FunctionResult) -> tuple[float, float, float, float]:
+    cases = function.cases
     return 1.0 / cases.single, 1.0 / cases.adjusted, 1.0 / cases.scored, 1.0 / cases.ideal
 
 
@@ -79,9 +79,9 @@ def _ghost(before: FunctionResult | None, adjusted: float) -> tuple[float, float
     return 1.0 / before.cases.single, 1.0 / before.cases.adjusted
 
 
-def steps(one: FunctionResult, words: Mapping[str, str]) -> Bars:
+def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
     """The four cases as steps, each with the piece that ends at it; ``words`` name them from top to bottom."""
-    single, adjusted, scored, ideal = _goodness(one)
+    single, adjusted, scored, ideal = _goodness(function)
     pieces = {
         "adjusted": (single, adjusted, KEPT),
         "scored": (adjusted, scored, CYBER),
@@ -90,14 +90,14 @@ def steps(one: FunctionResult, words: Mapping[str, str]) -> Bars:
     rows = tuple(
         Row(
             name=(named, ""),
-            figures=measure(one.demand, getattr(one.cases, case)),
+            figures=measure(function.demand, getattr(function.cases, case)),
             bars=(pieces[case],) if case in pieces else (),
             dot=single if case == "single" else None,
-            tick=1.0 / one.limit,
+            tick=1.0 / function.limit,
         )
         for case, named in words.items()
     )
-    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[one.demand]), MEANINGS)
+    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[function.demand]), MEANINGS)
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
@@ -106,14 +106,14 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
     No rows where a revision did not store the split.
     """
     total, rows, share = function.cases.scored, [], function.share_of("scored")
-    for one in sorted(function.groups, key=lambda one: share[one.id], reverse=True):
-        parts = function.measured(one).scored
+    for group in sorted(function.groups, key=lambda group: share[group.id], reverse=True):
+        parts = function.measured(group).scored
         if parts is None:
             return Bars((), Scale(0.0, 100.0, "", linear=True), (CHANNELS, COMMON))
         alone, shared = float(parts.independent) / total, float(parts.shared) / total
-        said = f"{percent(share[one.id])}: independent {percent(alone)}, common cause {percent(shared)}"
+        figures = f"{percent(share[group.id])}: independent {percent(alone)}, common cause {percent(shared)}"
         bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
-        rows.append(Row(name=(f"{one.id}  {one.voting}", names[one.id]), figures=said, bars=bars))
+        rows.append(Row(name=(f"{group.id}  {group.voting}", names[group.id]), figures=figures, bars=bars))
     words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
     return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), (CHANNELS, COMMON))
 

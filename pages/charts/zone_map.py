@@ -21,13 +21,13 @@ def spots(plant: Plant) -> dict[str, Spot]:
     """Place of each zone: the row is its distance in conduits from the safety zones, the column its turn in the row."""
     joined: dict[str, list[str]] = {key: [] for key in plant.zones}
     for conduit in plant.conduits.values():
-        one, other = conduit.between
-        joined.setdefault(one, []).append(other)
-        joined.setdefault(other, []).append(one)
+        first, other = conduit.between
+        joined.setdefault(first, []).append(other)
+        joined.setdefault(other, []).append(first)
     edge = [key for key, zone in plant.zones.items() if zone.safety_related] or list(plant.zones)[:1]
     steps: dict[str, int] = dict.fromkeys(edge, 0)
     while edge:
-        edge = [key for key in dict.fromkeys(near for one in edge for near in joined[one]) if key not in steps]
+        edge = [key for key in dict.fromkeys(near for zone in edge for near in joined[zone]) if key not in steps]
         steps.update(dict.fromkeys(edge, max(steps.values()) + 1))
     last = max(steps.values(), default=0) + 1
     rows: dict[int, list[str]] = {}
@@ -78,17 +78,17 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
     shapes, labels = [], []
     for key, conduit in plant.conduits.items():
-        one, other = conduit.between
-        line, label = _conduit(key, (placed[one], placed[other]), palette, outward=OUTSIDE in conduit.between)
+        first, other = conduit.between
+        line, label = _conduit(key, (placed[first], placed[other]), palette, outward=OUTSIDE in conduit.between)
         shapes.append(line)
         labels.append(label)
     for key, spot in placed.items():
         zone = plant.zones.get(key)
         shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        said = (
+        description = (
             "beyond the plant" if zone is None else f"{in_chart(shortened(zone.name, 22))}<br>{_said(results.get(key))}"
         )
-        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{said}"})
+        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
     layout |= {"shapes": shapes, "annotations": labels}
     inside = [key for key in placed if key in results]
     targets = {

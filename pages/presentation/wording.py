@@ -100,16 +100,16 @@ def standing(function: FunctionResult) -> str:
     """Both verdicts on a function, which group limits it, and between which results it lies while questions are open."""
     weakest, measured = function.weakest, "PFD" if function.demand == "low" else "PFH"
     share = percent(function.share_of("scored")[weakest.id])
-    said = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
-    said += f"{weakest.id} contributes {share} of the {measured} with common cause"
+    text = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
+    text += f"{weakest.id} contributes {share} of the {measured} with common cause"
     front = [group.id for group in function.groups if group.id != weakest.id and group.voting.redundant]
     if not weakest.voting.redundant and front:
-        said += f": a single channel behind redundant {', '.join(front)}. More of those gains nothing"
+        text += f": a single channel behind redundant {', '.join(front)}. More of those gains nothing"
     if (spread := between(function)) != NONE:
-        said += (
+        text += (
             f". While questions are open and claims lack evidence, the result with common cause lies between {spread}"
         )
-    return said + "."
+    return text + "."
 
 
 def between(function: FunctionResult) -> str:
@@ -121,27 +121,27 @@ def between(function: FunctionResult) -> str:
     return NONE if worst == best else f"{worst} and {best}"
 
 
-def break_even(one: FunctionResult) -> str:
+def break_even(function: FunctionResult) -> str:
     """At which probability of a compromise the target would just be missed; for functions in low demand."""
-    if one.break_even is None:
-        said = "The target is missed without any compromise, so there is no break-even."
+    if function.break_even is None:
+        text = "The target is missed without any compromise, so there is no break-even."
     else:
-        said = (
+        text = (
             f"Break-even: if a compromise defeated the whole function at the moment of a demand with a probability of "
-            f"{small(one.break_even)}, the target would just be missed."
+            f"{small(function.break_even)}, the target would just be missed."
         )
-    return f"{said} No such probability is assumed or computed."
+    return f"{text} No such probability is assumed or computed."
 
 
 def covers(signature: Signature) -> str:
     """What a signature covers beside the revision and the signer's words: open actions by id, and accepted gaps."""
     ids = signature.open_actions
     if ids is None:
-        said = "open actions not listed, as in all signatures of that time"
+        text = "open actions not listed, as in all signatures of that time"
     else:
-        said = f"open actions: {', '.join(ids) or 'none'}"
+        text = f"open actions: {', '.join(ids) or 'none'}"
     gaps = len(signature.statement["accepted_gaps"])
-    return f"{said}; {counted(gaps, 'accepted gap')}" if signature.half == "security" else said
+    return f"{text}; {counted(gaps, 'accepted gap')}" if signature.half == "security" else text
 
 
 def over_time(point: Point) -> str:

@@ -27,35 +27,40 @@ def report(record: Record, *, day: date) -> bytes:
     The figures are the stored ones. What is not stored, such as curves, is computed only where this program computes the
     stored figures too.
     """
-    now = fixed(record)
-    number, system = now.revision.number, now.scope.system
+    reported = fixed(record)
+    number, system = reported.revision.number, reported.scope.system
     on = Sheet(
-        title=f"Safety report: {system}, revision {number}, {now.plant.plant.name}",
+        title=f"Safety report: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
-        note=now.plant.plant.note,
+        note=reported.plant.plant.note,
         caution=CAUTIONS[0],
     )
-    lead = f"Safety report of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}; printed {day}."
-    return printed(on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(now, day))
+    lead = f"Safety report of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
+    return printed(
+        on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(reported, day)
+    )
 
 
-def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: Fixed, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(now, day, security=False)),
-        ("Scope", scope.scope(now)),
-        ("Who took part", took_part(now)),
-        ("Method and conventions", method.conventions(now)),
-        ("Results", results.summary(now)),
-        ("Function by function", [piece for one in now.functions for piece in results.function(now, one)]),
-        ("Betas of the groups", results.betas(now)),
-        ("Security in counts", scope.zones_in_counts(now, day)),
-        ("Answers with evidence", answers.common_cause(now)),
-        ("Dissents", answers.dissents(now, security=False)),
-        ("Actions under way", under_way(now, day, security=False)),
-        ("Compared with the last signed revision", comparison.functions(now)),
-        ("Over the revisions", trend.functions(now)),
-        ("Inputs in full", inputs.inputs(now)),
-        ("How to verify this record", method.verification(now)),
+        ("Where this revision stands", status.stands(reported, day, security=False)),
+        ("Scope", scope.scope(reported)),
+        ("Who took part", took_part(reported)),
+        ("Method and conventions", method.conventions(reported)),
+        ("Results", results.summary(reported)),
+        (
+            "Function by function",
+            [piece for function in reported.functions for piece in results.function(reported, function)],
+        ),
+        ("Betas of the groups", results.betas(reported)),
+        ("Security in counts", scope.zones_in_counts(reported, day)),
+        ("Answers with evidence", answers.common_cause(reported)),
+        ("Dissents", answers.dissents(reported, security=False)),
+        ("Actions under way", under_way(reported, day, security=False)),
+        ("Compared with the last signed revision", comparison.functions(reported)),
+        ("Over the revisions", trend.functions(reported)),
+        ("Inputs in full", inputs.inputs(reported)),
+        ("How to verify this record", method.verification(reported)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):

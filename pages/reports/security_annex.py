@@ -22,33 +22,33 @@ JOB = (
 
 def annex(record: Record, *, reader: str, day: date) -> bytes:
     """The security annex of a verified record as PDF, marked with its reader and the day on every page."""
-    now = fixed(record)
-    number, system = now.revision.number, now.scope.system
+    reported = fixed(record)
+    number, system = reported.revision.number, reported.scope.system
     on = Sheet(
-        title=f"Security annex: {system}, revision {number}, {now.plant.plant.name}",
+        title=f"Security annex: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
-        note=now.plant.plant.note,
+        note=reported.plant.plant.note,
         marking=MARKING,
         caution=CAUTIONS[0],
         reader=reader,
     )
-    lead = f"Security annex of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}. For {reader}, {day}."
-    return printed(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(now, day))
+    lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
+    return printed(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(reported, day))
 
 
-def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: Fixed, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(now, day, security=True)),
-        ("Zones and conduits", zones.overview(now)),
-        *((f"Zone {zones.called(now, one)}", zones.zone(now, one, day)) for one in now.zones),
-        ("Exposure, and what it does to beta", exposure.exposure_of_groups(now)),
-        ("If a zone is compromised", exposure.compromised(now)),
-        ("Security answers with evidence", answers.security(now)),
-        ("Dissents", answers.dissents(now, security=True)),
-        ("Actions under way", under_way(now, day, security=True)),
-        ("Compared with the last signed revision", comparison.zones(now)),
-        ("Gaps over the revisions", trend.zones(now)),
-        ("How to verify this record", method.verification(now)),
+        ("Where this revision stands", status.stands(reported, day, security=True)),
+        ("Zones and conduits", zones.overview(reported)),
+        *((f"Zone {zones.called(reported, zone)}", zones.zone(reported, zone, day)) for zone in reported.zones),
+        ("Exposure, and what it does to beta", exposure.exposure_of_groups(reported)),
+        ("If a zone is compromised", exposure.compromised(reported)),
+        ("Security answers with evidence", answers.security(reported)),
+        ("Dissents", answers.dissents(reported, security=True)),
+        ("Actions under way", under_way(reported, day, security=True)),
+        ("Compared with the last signed revision", comparison.zones(reported)),
+        ("Gaps over the revisions", trend.zones(reported)),
+        ("How to verify this record", method.verification(reported)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):

@@ -23,23 +23,23 @@ NOW = "now"
 MOST_LISTED = 400
 
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.systems.items()}
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names, clear=("from", "to"))
-    revisions = now.records.revisions.get(system, ())
+    revisions = current.records.revisions.get(system, ())
     if not revisions:
         st.markdown(f"## {plain(system)} has no revision yet")
         st.markdown("Once it was put up for review, what changed since stands here.")
-        frame.rule(now)
+        frame.rule(current)
         frame.lead("sign-off", f"Sign-off of {system}", system=system)
         return
-    labels = {str(one.number): f"Revision {one.number}, {one.cause.day}" for one in revisions}
-    every = {**labels, NOW: f"Now, {now.day.isoformat()}"}
-    afresh_of = fresh_start.to_give(now, system) if fresh_start.hides(now, state.person()) else []
-    to = labels if afresh_of else every
+    labels = {str(revision.number): f"Revision {revision.number}, {revision.cause.day}" for revision in revisions}
+    choices = {**labels, NOW: f"Now, {current.day.isoformat()}"}
+    afresh_of = fresh_start.to_give(current, system) if fresh_start.hides(current, state.person()) else []
+    to = labels if afresh_of else choices
     left, right = st.columns(2)
     with left:
         old = frame.choose("From", "from", labels, default=next(reversed(labels)))
@@ -50,60 +50,66 @@ def _draw(live: Live, now: State) -> None:
             f"A fresh start is under way: {len(afresh_of)} answers are to be given anew, and what they were before is not "
             "compared with now until then."
         )
-    found = caches.compared(live, now, system, old, new)
-    _head(found, every[old], every[new])
-    frame.rule(now)
-    _functions(found)
-    _trend(live, now, system, every)
-    _facts(found)
-    _zones(found)
+    comparison = caches.compared(live, current, system, old, new)
+    _head(comparison, choices[old], choices[new])
+    frame.rule(current)
+    _functions(comparison)
+    _trend(live, current, system, choices)
+    _facts(comparison)
+    _zones(comparison)
 
 
-def _head(found: Comparison, old: str, new: str) -> None:
-    if found.nothing:
+def _head(comparison: Comparison, old: str, new: str) -> None:
+    if comparison.nothing:
         st.markdown("## Nothing changed")
         st.markdown(f"{plain(old)} and {plain(new)} rest on the same facts.")
         return
-    moved = [one for one in found.functions if one.steps]
-    st.markdown(f"## {len(moved)} of {len(found.functions)} functions moved")
+    moved = [change for change in comparison.functions if change.steps]
+    st.markdown(f"## {len(moved)} of {len(comparison.functions)} functions moved")
     st.markdown(
-        f"{len(found.answers)} answers and {len(found.data)} plant data differ between {plain(old)} and {plain(new)}."
+        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data differ between {plain(old)} and {plain(new)}."
     )
-    for one in found.editions:
-        st.markdown(f"Edition of {plain(one.place.rpartition('.')[2])}: {plain(str(one.old))} → {plain(str(one.new))}.")
-    if not found.explained:
+    for edition in comparison.editions:
+        st.markdown(
+            f"Edition of {plain(edition.place.rpartition('.')[2])}: {plain(str(edition.old))} → {plain(str(edition.new))}."
+        )
+    if not comparison.explained:
         st.info(
             "Which fact moved which figure is not told: this program computes other figures from the facts of a revision "
             "than the stored ones. The stored ones are shown."
         )
 
 
-def _functions(found: Comparison) -> None:
+def _functions(comparison: Comparison) -> None:
     rows = []
-    for one in found.functions:
-        both = [held for held in (one.old, one.new) if held is not None]
+    for change in comparison.functions:
+        both = [result for result in (change.old, change.new) if result is not None]
         demand = both[0].demand
-        gain = "" if one.gain is None else f"× {factor(one.gain)}"
+        gain = "" if change.gain is None else f"× {factor(change.gain)}"
         rows.append(
             {
-                "Function": one.id,
+                "Function": change.id,
                 "": measure_name(demand),
-                "Before": measure(one.old.demand, one.old.cases.scored) if one.old else "not there",
-                "After": measure(one.new.demand, one.new.cases.scored) if one.new else "not there",
-                "Verdict": _met(one, "scored"),
-                "Cyber scenario before": measure(one.old.demand, one.old.cases.adjusted) if one.old else "not there",
-                "Cyber scenario after": measure(one.new.demand, one.new.cases.adjusted) if one.new else "not there",
-                "Verdict, cyber scenario": _met(one, "adjusted"),
+                "Before": measure(change.old.demand, change.old.cases.scored) if change.old else "not there",
+                "After": measure(change.new.demand, change.new.cases.scored) if change.new else "not there",
+                "Verdict": _met(change, "scored"),
+                "Cyber scenario before": measure(change.old.demand, change.old.cases.adjusted)
+                if change.old
+                else "not there",
+                "Cyber scenario after": measure(change.new.demand, change.new.cases.adjusted)
+                if change.new
+                else "not there",
+                "Verdict, cyber scenario": _met(change, "adjusted"),
                 "Changed by": gain,
-                "Moved most by": _most(one),
+                "Moved most by": _most(change),
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="moved", alt="Functions before and after")
-    moved = {one.id: one.id for one in found.functions if one.steps}
+    moved = {change.id: change.id for change in comparison.functions if change.steps}
     if not moved:
         return
     key = frame.choose("Function whose steps to see", "function", moved)
-    change = next(one for one in found.functions if one.id == key)
+    change = next(change for change in comparison.functions if change.id == key)
     demand = change.new.demand if change.new else "low"
     st.plotly_chart(
         steps_chart.steps(change, frame.palette(), told),
@@ -113,7 +119,7 @@ def _functions(found: Comparison) -> None:
         alt=f"Steps from the {measure_name(demand)} before to that after, the table below lists them",
     )
     st.dataframe(
-        pd.DataFrame([_step(at, one, demand) for at, one in enumerate(change.steps, start=1)]),
+        pd.DataFrame([_step(at, step, demand) for at, step in enumerate(change.steps, start=1)]),
         hide_index=True,
         key="steps_list",
         alt=f"Steps of {key}",
@@ -124,54 +130,56 @@ def _functions(found: Comparison) -> None:
     )
 
 
-def _met(one: FunctionChange, case: str) -> str:
-    said = ["not there" if held is None else verdicts.in_short(held, case) for held in (one.old, one.new)]
-    return said[0] if said[0] == said[1] else f"{said[0]} → {said[1]}"
+def _met(change: FunctionChange, case: str) -> str:
+    verdict_texts = [
+        "not there" if result is None else verdicts.in_short(result, case) for result in (change.old, change.new)
+    ]
+    return verdict_texts[0] if verdict_texts[0] == verdict_texts[1] else f"{verdict_texts[0]} → {verdict_texts[1]}"
 
 
-def _most(one: FunctionChange) -> str:
-    if not one.steps:
-        return "" if one.gain is None or one.gain == 1.0 else "–"
-    largest = max(one.steps, key=lambda held: max(held.gain, 1.0 / held.gain))
+def _most(change: FunctionChange) -> str:
+    if not change.steps:
+        return "" if change.gain is None or change.gain == 1.0 else "–"
+    largest = max(change.steps, key=lambda step: max(step.gain, 1.0 / step.gain))
     return f"{told(largest)} (× {factor(largest.gain)})"
 
 
 def told(step: Step) -> str:
     """The facts of a step in one line."""
-    return "; ".join(_fact(one) for one in step.facts)
+    return "; ".join(_fact(fact) for fact in step.facts)
 
 
-def _fact(one: AnswerFact | DataFact) -> str:
-    if isinstance(one, AnswerFact):
-        old = ANSWERS[one.old.value] if one.old else "not answered"
-        new = ANSWERS[one.new.value] if one.new else "not answered"
-        return f"{one.question} of {one.of}: {old} → {new}"
-    if one.whole:
-        return f"{one.place} {'came' if one.old is None else 'went'}"
-    return f"{one.place}: {one.old} → {one.new}"
+def _fact(fact: AnswerFact | DataFact) -> str:
+    if isinstance(fact, AnswerFact):
+        old = ANSWERS[fact.old.value] if fact.old else "not answered"
+        new = ANSWERS[fact.new.value] if fact.new else "not answered"
+        return f"{fact.question} of {fact.of}: {old} → {new}"
+    if fact.whole:
+        return f"{fact.place} {'came' if fact.old is None else 'went'}"
+    return f"{fact.place}: {fact.old} → {fact.new}"
 
 
-def _step(at: int, one: Step, demand: str) -> dict[str, str]:
+def _step(at: int, step: Step, demand: str) -> dict[str, str]:
     return {
         "Step": str(at),
-        "Fact": told(one),
-        "Before": measure(demand, one.before),
-        "After": measure(demand, one.after),
-        "Factor": f"× {factor(one.gain)}",
-        "Alone": "–" if one.gain_alone is None else f"× {factor(one.gain_alone)}",
+        "Fact": told(step),
+        "Before": measure(demand, step.before),
+        "After": measure(demand, step.after),
+        "Factor": f"× {factor(step.gain)}",
+        "Alone": "–" if step.gain_alone is None else f"× {factor(step.gain_alone)}",
     }
 
 
-def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
+def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> None:
     st.markdown("### Over the revisions")
-    points = caches.trend(live, now, system)
+    points = caches.trend(live, current, system)
     rows: dict[str, dict[str, Any]] = {}
     for point in points:
         named = f"{point.id} {point.measure}"
-        rows.setdefault(named, {"What": named})[every[point.label]] = over_time(point)
-    functions = [now.assessment.function(name) for name in now.systems[system].functions]
-    targets = {one.id: target(one.demand, one.target) for one in functions}
-    for at, drawn in enumerate(line_charts.trend(points, every, targets)):
+        rows.setdefault(named, {"What": named})[labels[point.label]] = over_time(point)
+    functions = [current.assessment.function(name) for name in current.systems[system].functions]
+    targets = {function.id: target(function.demand, function.target) for function in functions}
+    for at, drawn in enumerate(line_charts.trend(points, labels, targets)):
         st.plotly_chart(
             trend_chart(drawn, frame.palette()),
             key=f"trend_{at}",
@@ -182,26 +190,26 @@ def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
     st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
 
 
-def _facts(found: Comparison) -> None:
-    if found.answers:
+def _facts(comparison: Comparison) -> None:
+    if comparison.answers:
         st.markdown("### Answers that differ")
         rows = [
             {
-                "Question": one.question,
-                "Of": one.of,
-                "Before": ANSWERS[one.old.value] if one.old else "not answered",
-                "After": ANSWERS[one.new.value] if one.new else "not answered",
-                "Evidence before": one.old_evidence,
-                "Evidence after": one.new_evidence,
+                "Question": fact.question,
+                "Of": fact.of,
+                "Before": ANSWERS[fact.old.value] if fact.old else "not answered",
+                "After": ANSWERS[fact.new.value] if fact.new else "not answered",
+                "Evidence before": fact.old_evidence,
+                "Evidence after": fact.new_evidence,
             }
-            for one in found.answers[:MOST_LISTED]
+            for fact in comparison.answers[:MOST_LISTED]
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="answers_differ", alt="Answers that differ")
-    if found.data:
+    if comparison.data:
         st.markdown("### Plant data that differ")
         rows = [
-            {"Place": one.place, "Before": _short(one.old), "After": _short(one.new)}
-            for one in found.data[:MOST_LISTED]
+            {"Place": fact.place, "Before": _short(fact.old), "After": _short(fact.new)}
+            for fact in comparison.data[:MOST_LISTED]
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="data_differ", alt="Plant data that differ")
 
@@ -210,16 +218,16 @@ def _short(value: Any) -> str:
     return "not there" if value is None else str(value)[:200]
 
 
-def _zones(found: Comparison) -> None:
+def _zones(comparison: Comparison) -> None:
     groups = [
         {
-            "Group": one.id,
-            "Beta before": _beta(one.old),
-            "Beta after": _beta(one.new),
-            "Cyber scenario before": _adjusted(one.old),
-            "Cyber scenario after": _adjusted(one.new),
+            "Group": change.id,
+            "Beta before": _beta(change.old),
+            "Beta after": _beta(change.new),
+            "Cyber scenario before": _adjusted(change.old),
+            "Cyber scenario after": _adjusted(change.new),
         }
-        for one in found.groups
+        for change in comparison.groups
     ]
     st.markdown("### Betas and gaps")
     st.dataframe(pd.DataFrame(groups), hide_index=True, key="betas", alt="Betas before and after")
@@ -227,23 +235,23 @@ def _zones(found: Comparison) -> None:
         return
     zones = [
         {
-            "Zone": one.id,
-            "Gaps before": str(len(one.old.gaps)) if one.old and one.old.reviewed else "not reviewed",
-            "Gaps after": str(len(one.new.gaps)) if one.new and one.new.reviewed else "not reviewed",
-            "Closed": ", ".join(gap.question for gap in one.closed),
-            "Opened": ", ".join(gap.question for gap in one.opened),
+            "Zone": change.id,
+            "Gaps before": str(len(change.old.gaps)) if change.old and change.old.reviewed else "not reviewed",
+            "Gaps after": str(len(change.new.gaps)) if change.new and change.new.reviewed else "not reviewed",
+            "Closed": ", ".join(gap.question for gap in change.closed),
+            "Opened": ", ".join(gap.question for gap in change.opened),
         }
-        for one in found.zones
+        for change in comparison.zones
     ]
     st.dataframe(pd.DataFrame(zones), hide_index=True, key="gaps_moved", alt="Gaps opened and closed")
 
 
-def _beta(one: Any) -> str:
-    return percent(one.betas.beta) if one and one.betas else "–"
+def _beta(result: Any) -> str:
+    return percent(result.betas.beta) if result and result.betas else "–"
 
 
-def _adjusted(one: Any) -> str:
-    return percent(one.betas.beta_adjusted) if one and one.betas else "–"
+def _adjusted(result: Any) -> str:
+    return percent(result.betas.beta_adjusted) if result and result.betas else "–"
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -32,16 +32,16 @@ class Rows(Block):
 
     def _keys(self, room: float) -> list[list[Fill | str]]:
         """The legend in lines that fit."""
-        found: list[list[Fill | str]] = [[]]
+        lines: list[list[Fill | str]] = [[]]
         used = 0.0
-        for one in self.legend:
-            long = _key_width(one)
-            if found[-1] and used + long - BETWEEN > room:
-                found.append([])
+        for entry in self.legend:
+            long = _key_width(entry)
+            if lines[-1] and used + long - BETWEEN > room:
+                lines.append([])
                 used = 0.0
-            found[-1].append(one)
+            lines[-1].append(entry)
             used += long
-        return found
+        return lines
 
     def tall(self, room: float) -> float:
         """Height in points at a width."""
@@ -52,19 +52,19 @@ class Rows(Block):
         fit = int((height - len(self._keys(room)) * LEGEND - AXIS) / ROW)
         if not 0 < fit < len(self.rows) or self.tall(room) <= KEPT:
             return []
-        first, rest = self.part(), self.part()
-        first.rows, rest.rows = self.rows[:fit], self.rows[fit:]
+        first, last = self.part(), self.part()
+        first.rows, last.rows = self.rows[:fit], self.rows[fit:]
         first.spaceAfter = 0.0
-        return [first, rest]
+        return [first, last]
 
     def draw(self) -> None:
         """Draw legend, rows and scale."""
         y = self.height
         for line in self._keys(self.width):
             x, y = 0.0, y - LEGEND
-            for one in line:
-                _key(self.canv, one, x, y + 4.0)
-                x += _key_width(one)
+            for entry in line:
+                _key(self.canv, entry, x, y + 4.0)
+                x += _key_width(entry)
         for at, row in enumerate(self.rows):
             self._row(row, y - at * ROW)
         across(self.canv, self.scale, (0.0, self.width), y - len(self.rows) * ROW)
@@ -105,22 +105,22 @@ class Rows(Block):
             spot(self.canv, self._at(row.dot), bottom + BAR / 2.0, LIGHT.kept)
 
 
-def _long(one: Fill | str) -> float:
-    return 8.0 if one in (ALONE, TARGET) else 15.0
+def _long(entry: Fill | str) -> float:
+    return 8.0 if entry in (ALONE, TARGET) else 15.0
 
 
-def _key_width(one: Fill | str) -> float:
-    return _long(one) + SIGN + width(one if isinstance(one, str) else one.words, SMALL) + BETWEEN
+def _key_width(entry: Fill | str) -> float:
+    return _long(entry) + SIGN + width(entry if isinstance(entry, str) else entry.words, SMALL) + BETWEEN
 
 
-def _key(canvas: Canvas, one: Fill | str, x: float, y: float) -> None:
+def _key(canvas: Canvas, entry: Fill | str, x: float, y: float) -> None:
     """One piece of a legend."""
-    if isinstance(one, Fill):
-        box(canvas, one, x, y - 1.0, 15.0, 7.0)
-    elif one == ALONE:
+    if isinstance(entry, Fill):
+        box(canvas, entry, x, y - 1.0, 15.0, 7.0)
+    elif entry == ALONE:
         spot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
-    elif one == TARGET:
+    elif entry == TARGET:
         rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)
     else:
-        rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if one == BEFORE else ()))
-    write(canvas, one if isinstance(one, str) else one.words, x + _long(one) + SIGN, y, SMALL)
+        rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if entry == BEFORE else ()))
+    write(canvas, entry if isinstance(entry, str) else entry.words, x + _long(entry) + SIGN, y, SMALL)

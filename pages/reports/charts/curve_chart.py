@@ -52,8 +52,8 @@ class Graph(Block):
         upright(self.canv, self.drawn.up, (LEFT, right), (BOTTOM, HIGH - TOP))
 
     def _places(self, line: Line) -> list[Place | None]:
-        held = zip(self.drawn.places, line.values, strict=True)
-        return [None if value is None else (self._x(place), self._y(value)) for place, value in held]
+        points = zip(self.drawn.places, line.values, strict=True)
+        return [None if value is None else (self._x(place), self._y(value)) for place, value in points]
 
     def _names(self, right: float) -> None:
         """Names at the right ends of the lines, moved apart where two would meet, each with a thin lead to its line."""
@@ -61,9 +61,9 @@ class Graph(Block):
         rule(self.canv, (LEFT, goal, right, goal), 2.2, LIGHT.ink)
         ends = [(goal, "target", HEAVY)]
         ends += [
-            (self._y(one.values[-1]), one.name, HEAVY if one.heavy else SMALL)
-            for one in self.drawn.lines
-            if one.values[-1] is not None
+            (self._y(line.values[-1]), line.name, HEAVY if line.heavy else SMALL)
+            for line in self.drawn.lines
+            if line.values[-1] is not None
         ]
         ends.sort(key=lambda end: end[0])
         for (y, words, style), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
@@ -73,12 +73,12 @@ class Graph(Block):
     def _stands(self) -> None:
         """The marked places on the line as built, named below the scale."""
         x = LEFT
-        for one in self.drawn.spots:
-            colour = LIGHT.of(one.colour)
-            spot(self.canv, self._x(one.x), self._y(one.y), colour, square=one.square)
-            spot(self.canv, x + 4.0, 14.8, colour, square=one.square)
-            write(self.canv, one.words, x + 13.0, 12.0, SMALL)
-            x += width(one.words, SMALL) + 34.0
+        for marked in self.drawn.spots:
+            colour = LIGHT.of(marked.colour)
+            spot(self.canv, self._x(marked.x), self._y(marked.y), colour, square=marked.square)
+            spot(self.canv, x + 4.0, 14.8, colour, square=marked.square)
+            write(self.canv, marked.words, x + 13.0, 12.0, SMALL)
+            x += width(marked.words, SMALL) + 34.0
 
 
 def apart(places: Sequence[float], least: float) -> list[float]:

@@ -26,12 +26,14 @@ def rails(
     before: Mapping[str, FunctionResult] | None = None,
 ) -> list[Block]:
     """One rail a function, the worst margin on top; low and high demand stand on scales of their own."""
-    found: list[Block] = []
+    charts: list[Block] = []
     for demand in described.AXES:
-        shown = sorted((one for one in functions if one.demand == demand), key=lambda one: one.order)
+        shown = sorted(
+            (function for function in functions if function.demand == demand), key=lambda function: function.order
+        )
         if shown:
-            found.append(Rows(described.rails(shown, names, before=before)))
-    return found
+            charts.append(Rows(described.rails(shown, names, before=before)))
+    return charts
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
@@ -42,7 +44,7 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
     """Results of functions over revisions."""
-    return [Courses(one) for one in line_charts.trend(points, stops, targets)]
+    return [Courses(chart) for chart in line_charts.trend(points, stops, targets)]
 
 
 def against_beta(drawn: Curves, *, demand: str, limit: float) -> list[Block]:

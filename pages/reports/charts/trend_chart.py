@@ -45,8 +45,8 @@ class Courses(Block):
         write(self.canv, fitted(self.up.words, SMALL, self.width), 0.0, HIGH - 10.0, SMALL)
         upright(self.canv, self.up, (LEFT, right), (BOTTOM, HIGH - TOP))
         self._along(right)
-        for one in self.courses:
-            self._line(one)
+        for line in self.courses:
+            self._line(line)
         self._names(right)
 
     def _along(self, right: float) -> None:
@@ -55,30 +55,30 @@ class Courses(Block):
         free = self.width
         for at in reversed(range(len(self.stops))):
             x, words = self._x(at), self.stops[at]
-            half = max(width(one, SMALL) for one in words) / 2.0
+            half = max(width(text, SMALL) for text in words) / 2.0
             rule(self.canv, (x, BOTTOM, x, BOTTOM - 3.0), 0.5, LIGHT.quiet)
             if x + half <= free:
-                for row, one in enumerate(words):
-                    write(self.canv, one, x, BOTTOM - 12.0 - row * LABEL, SMALL, anchor="middle")
+                for row, text in enumerate(words):
+                    write(self.canv, text, x, BOTTOM - 12.0 - row * LABEL, SMALL, anchor="middle")
                 free = x - half - 8.0
         write(self.canv, fitted(ALONG, SMALL, self.width), LEFT, BOTTOM - 40.0, SMALL)
 
-    def _line(self, one: Line) -> None:
+    def _line(self, line: Line) -> None:
         """Pieces between places that follow each other, and a mark at each place."""
-        places = [None if value is None else (self._x(at), self._y(value)) for at, value in enumerate(one.values)]
-        track(self.canv, places, 1.3, LIGHT.of(one.colour), one.dash)
+        places = [None if value is None else (self._x(at), self._y(value)) for at, value in enumerate(line.values)]
+        track(self.canv, places, 1.3, LIGHT.of(line.colour), line.dash)
         for place in filter(None, places):
-            self._mark(one, *place)
+            self._mark(line, *place)
 
-    def _mark(self, one: Line, x: float, y: float) -> None:
-        if one.mark:
-            sign(self.canv, one.mark, x, y, LIGHT.of(one.colour))
+    def _mark(self, line: Line, x: float, y: float) -> None:
+        if line.mark:
+            sign(self.canv, line.mark, x, y, LIGHT.of(line.colour))
 
     def _names(self, right: float) -> None:
-        ends = [(self._y(one.values[-1]), number, one) for number, one in enumerate(self.courses) if one.values[-1]]
+        ends = [(self._y(line.values[-1]), number, line) for number, line in enumerate(self.courses) if line.values[-1]]
         ends.sort(key=lambda end: end[:2])
-        for (y, _, one), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
+        for (y, _, line), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
             rule(self.canv, (self._x(len(self.stops) - 1) + 5.0, y, right, y), 0.4, LIGHT.quiet)
             rule(self.canv, (right, y, right + 9.0, at), 0.4, LIGHT.quiet)
-            self._mark(one, right + 15.0, at)
-            write(self.canv, fitted(one.name, SMALL, RIGHT - BESIDE), right + BESIDE, at - 2.8, SMALL)
+            self._mark(line, right + 15.0, at)
+            write(self.canv, fitted(line.name, SMALL, RIGHT - BESIDE), right + BESIDE, at - 2.8, SMALL)

@@ -15,18 +15,18 @@ _NEUTRAL = frozenset(("ON", "WS", "S", "B", "BN"))
 _PAIRS = ("()", "[]", "{}", "<>", "«»", "‹›", "≤≥", "⟨⟩", "「」", "『』", "【】", "（）")
 _CLOSES = {pair[1]: pair[0] for pair in _PAIRS if pair not in ("<>", "«»", "‹›", "≤≥")}
 _DEEPEST = 63
-_MIRRORED = str.maketrans({one: pair[1 - at] for pair in _PAIRS for at, one in enumerate(pair)})
+_MIRRORED = str.maketrans({bracket: pair[1 - at] for pair in _PAIRS for at, bracket in enumerate(pair)})
 
 
 def turns(text: str) -> bool:
     """Whether anything in a text runs from right to left."""
-    return not text.isascii() and any(unicodedata.bidirectional(one) in _RIGHT for one in text)
+    return not text.isascii() and any(unicodedata.bidirectional(character) in _RIGHT for character in text)
 
 
 def base(text: str) -> int:
     """Level of a paragraph by its first strong letter: 0 from left to right, 1 from right to left (P2, P3)."""
-    for one in text:
-        kind = unicodedata.bidirectional(one)
+    for character in text:
+        kind = unicodedata.bidirectional(character)
         if kind in ("L", "R", "AL"):
             return int(kind != "L")
     return 0
@@ -39,7 +39,7 @@ def levels(text: str) -> list[int]:
     [0, 0, 1, 1, 2]
     """
     start = base(text)
-    kinds = _weak([unicodedata.bidirectional(one) or "L" for one in text], start)
+    kinds = _weak([unicodedata.bidirectional(character) or "L" for character in text], start)
     _bracket(text, kinds, start)
     kinds = _neutral(kinds, start)
     if start:
@@ -67,38 +67,40 @@ def _weak(kinds: list[str], start: int) -> list[str]:
 
 def _numbers(kinds: list[str], start: int) -> list[str]:
     """W5 to W7: signs beside a number belong to it, and a number after Latin letters is one of them."""
-    found = list(kinds)
-    for step in (range(len(found)), range(len(found) - 1, -1, -1)):  # W5, after a number and before one
+    resolved = list(kinds)
+    for step in (range(len(resolved)), range(len(resolved) - 1, -1, -1)):  # W5, after a number and before one
         before = ""
         for at in step:
-            found[at] = "EN" if found[at] == "ET" and before == "EN" else found[at]
-            before = found[at]
+            resolved[at] = "EN" if resolved[at] == "ET" and before == "EN" else resolved[at]
+            before = resolved[at]
     strong = "R" if start else "L"
-    for at, kind in enumerate(found):
+    for at, kind in enumerate(resolved):
         if kind in ("ET", "ES", "CS"):
-            found[at] = "ON"  # W6
+            resolved[at] = "ON"  # W6
         elif kind == "EN" and strong == "L":
-            found[at] = "L"  # W7
-        strong = found[at] if found[at] in ("L", "R") else strong
-    return found
+            resolved[at] = "L"  # W7
+        strong = resolved[at] if resolved[at] in ("L", "R") else strong
+    return resolved
 
 
 def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
     """Places of brackets that belong together, in the order of the opening ones."""
-    found, opened = [], list[int]()
-    for at, one in enumerate(text):
+    matched, opened = [], list[int]()
+    for at, character in enumerate(text):
         if kinds[at] != "ON":
             continue
-        if one in _CLOSES.values():
+        if character in _CLOSES.values():
             if len(opened) == _DEEPEST:
                 break
             opened.append(at)
-        elif one in _CLOSES:
-            match = next((depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[one]), None)
+        elif character in _CLOSES:
+            match = next(
+                (depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[character]), None
+            )
             if match is not None:
-                found.append((opened[match], at))
+                matched.append((opened[match], at))
                 del opened[match:]
-    return sorted(found)
+    return sorted(matched)
 
 
 def _bracket(text: str, kinds: list[str], start: int) -> None:
@@ -116,31 +118,31 @@ def _bracket(text: str, kinds: list[str], start: int) -> None:
 def _neutral(kinds: list[str], start: int) -> list[str]:
     """N1 and N2: what has no direction takes that of both its neighbours, else that of the paragraph."""
     own = "R" if start else "L"
-    found: list[str] = []
+    resolved: list[str] = []
     blocks = [(neutral, list(same)) for neutral, same in groupby(kinds, key=_NEUTRAL.__contains__)]
     for at, (neutral, same) in enumerate(blocks):
         if not neutral:
-            found.extend(same)
+            resolved.extend(same)
             continue
         before = _side(blocks[at - 1][1][-1]) if at else own
         after = _side(blocks[at + 1][1][0]) if at + 1 < len(blocks) else own
-        found.extend([before if before == after else own] * len(same))
-    return found
+        resolved.extend([before if before == after else own] * len(same))
+    return resolved
 
 
 def _side(kind: str) -> str:
     return "L" if kind == "L" else "R"
 
 
-def visual(text: str, held: list[int], start: int) -> list[tuple[str, bool]]:
+def visual(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, bool]]:
     """A line in pieces of one direction, from left to right; each is (text in reading order, from right to left).
 
     ``held`` are the levels of the line's characters and ``start`` the level of its paragraph.
     """
     ends = len(text.rstrip())
-    held = [*held[:ends], *([start] * (len(text) - ends))]  # L1
+    levels_of_line = [*levels_of_line[:ends], *([start] * (len(text) - ends))]  # L1
     pieces, at = [], 0
-    for level, same in groupby(held):
+    for level, same in groupby(levels_of_line):
         long = len(list(same))
         pieces.append((level, text[at : at + long]))
         at += long
@@ -152,8 +154,8 @@ def visual(text: str, held: list[int], start: int) -> list[tuple[str, bool]]:
 
 def _turned(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
     """L2: neighbours of at least this level change places."""
-    found: list[tuple[int, str]] = []
+    ordered: list[tuple[int, str]] = []
     for high, same in groupby(pieces, key=lambda piece: piece[0] >= least):
         block = list(same)
-        found.extend(block[::-1] if high else block)
-    return found
+        ordered.extend(block[::-1] if high else block)
+    return ordered

@@ -33,9 +33,9 @@ class Block(Flowable):  # type: ignore[misc]
 
     def part(self) -> Self:
         """A copy that becomes a part of the block."""
-        made = copy(self)
-        made.__dict__.pop("_postponed", None)  # the page marks what it moved to the next page once
-        return made
+        copied = copy(self)
+        copied.__dict__.pop("_postponed", None)  # the page marks what it moved to the next page once
+        return copied
 
 
 class Text(Block):

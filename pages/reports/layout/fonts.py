@@ -44,7 +44,7 @@ BLOCKS = {
 }
 """Scripts with a font of their own, whose letters join, stack or carry marks: they are shaped."""
 
-UNSEEN = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {chr(one) for one in range(0xFE00, 0xFE10)}
+UNSEEN = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {chr(code) for code in range(0xFE00, 0xFE10)}
 """Characters that steer and have no shape of their own: nothing is lost when nothing is drawn."""
 JOINERS = frozenset("\u200c\u200d")
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -64,7 +64,7 @@ class Run:
         """Width in points."""
         if self.shaped is None:
             return float(font(self.font).stringWidth(self.text, size))
-        return float(sum(one.x_advance for one in self.shaped.__shapeData__)) * size / 1000.0
+        return float(sum(glyph.x_advance for glyph in self.shaped.__shapeData__)) * size / 1000.0
 
 
 def font(name: str) -> TTFont:
@@ -72,23 +72,23 @@ def font(name: str) -> TTFont:
     if name not in _READ:
         with _READING:
             if name not in _READ:  # two people may print at once
-                held = TTFont(name, str(FOLDER / f"{name}.ttf"))
+                loaded = TTFont(name, str(FOLDER / f"{name}.ttf"))
                 if name in BLOCKS:
-                    _number_glyphs(held)
-                pdfmetrics.registerFont(held)
-                _READ[name] = held
+                    _number_glyphs(loaded)
+                pdfmetrics.registerFont(loaded)
+                _READ[name] = loaded
     return _READ[name]
 
 
-def _number_glyphs(held: TTFont) -> None:
+def _number_glyphs(loaded: TTFont) -> None:
     """Give every glyph that only shaping reaches its private character now and in the order of the font.
 
     reportlab does it in the order of use, and the same report would come out in other bytes after another one.
     """
-    shaper = held.hbFont()
-    for glyph in range(held.face.numGlyphs):
-        if glyph not in held.face.glyphToChar:
-            held.hbAddPrivate(shaper.glyph_to_string(glyph), glyph, shaper.get_glyph_h_advance(glyph))
+    shaper = loaded.hbFont()
+    for glyph in range(loaded.face.numGlyphs):
+        if glyph not in loaded.face.glyphToChar:
+            loaded.hbAddPrivate(shaper.glyph_to_string(glyph), glyph, shaper.get_glyph_h_advance(glyph))
 
 
 @lru_cache(maxsize=65536)
@@ -110,8 +110,8 @@ def _written(character: str) -> str:
         return character
     if character in "\t\u00a0":
         return " "
-    held = None if unicodedata.category(character) in ("Cc", "Cs") or character in _TURNING else character
-    return character if held and _name(held, bold=False) else f"U+{ord(character):04X}"
+    allowed = None if unicodedata.category(character) in ("Cc", "Cs") or character in _TURNING else character
+    return character if allowed and _name(allowed, bold=False) else f"U+{ord(character):04X}"
 
 
 def written(text: str) -> str:
@@ -129,30 +129,30 @@ def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
     """Text of one direction in runs of one font each, from left to right. ``text`` came through ``written``."""
     if text.isascii() and not right_to_left:
         return (Run(BOLD if bold else REGULAR, text),)
-    found = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
-    return found[::-1] if right_to_left else found
+    parts = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
+    return parts[::-1] if right_to_left else parts
 
 
 def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
     """Font and text. A joiner or a mark stays with the letter before it, where that font has it."""
     names: list[tuple[str, str]] = []
     last = BOLD if bold else REGULAR
-    for one in text:
-        if one in JOINERS:
-            names.append((last, one))
-        elif one not in UNSEEN:
-            stays = bool(unicodedata.combining(one)) and ord(one) in font(last).face.charToGlyph
-            last = last if stays else _name(one, bold=bold) or SYMBOLS
-            names.append((last, one))
+    for character in text:
+        if character in JOINERS:
+            names.append((last, character))
+        elif character not in UNSEEN:
+            stays = bool(unicodedata.combining(character)) and ord(character) in font(last).face.charToGlyph
+            last = last if stays else _name(character, bold=bold) or SYMBOLS
+            names.append((last, character))
     for name, same in groupby(names, key=lambda pair: pair[0]):
-        yield name, "".join(one for _, one in same)
+        yield name, "".join(character for _, character in same)
 
 
 def _run(name: str, text: str, *, right_to_left: bool) -> Run:
     if name in BLOCKS:
         return Run(name, text, _shaped(name, text))
-    seen = "".join(one for one in text if one not in UNSEEN)
-    return Run(name, seen[::-1] if right_to_left else seen)
+    visible = "".join(character for character in text if character not in UNSEEN)
+    return Run(name, visible[::-1] if right_to_left else visible)
 
 
 @lru_cache(maxsize=16384)

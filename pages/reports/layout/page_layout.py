@@ -79,9 +79,9 @@ def paragraph(text: str) -> list[Piece]:
 
 def lead(text: str) -> list[Piece]:
     """A paragraph that stays with the beginning of what it leads to."""
-    made = Text(text, BODY, below=7.0)
-    made.leads = True
-    return [made]
+    text_block = Text(text, BODY, below=7.0)
+    text_block.leads = True
+    return [text_block]
 
 
 def small(text: str) -> list[Piece]:
@@ -113,10 +113,10 @@ def gap(points: float = 12.0) -> list[Piece]:
 
 def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
     """The document as PDF; ``parts`` are what the functions of this module and of the drawings give."""
-    held = io.BytesIO()
+    buffer = io.BytesIO()
     fonts.font(fonts.REGULAR)
     document = BaseDocTemplate(
-        held,
+        buffer,
         pagesize=A4,
         title=fonts.written(sheet.title),
         author="",
@@ -133,18 +133,18 @@ def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
         _with_headings([piece for part in parts for piece in part]),
         canvasmaker=lambda *args, **how: _Pages(sheet, *args, **how),
     )
-    return held.getvalue()
+    return buffer.getvalue()
 
 
 def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
     """Every heading, and every sentence that leads, tied to the piece that follows it."""
-    found: list[Piece] = []
+    joined: list[Piece] = []
     for piece in reversed(pieces):
-        if isinstance(piece, Text) and piece.leads and found and isinstance(found[-1], Block):
-            found.append(Headed(piece, found.pop()))
+        if isinstance(piece, Text) and piece.leads and joined and isinstance(joined[-1], Block):
+            joined.append(Headed(piece, joined.pop()))
         else:
-            found.append(piece)
-    return found[::-1] or list(gap(0.0))
+            joined.append(piece)
+    return joined[::-1] or list(gap(0.0))
 
 
 class _Pages(Canvas):  # type: ignore[misc]
@@ -178,8 +178,8 @@ class _Pages(Canvas):  # type: ignore[misc]
         super().save()
 
     def _head(self) -> None:
-        said = " · ".join(one for one in (self.sheet.marking, self.sheet.note) if one)
-        short = fitted(said, MARK, ROOM * 0.55)
+        words = " · ".join(part for part in (self.sheet.marking, self.sheet.note) if part)
+        short = fitted(words, MARK, ROOM * 0.55)
         write(self, short, RIGHT, HIGH - 46.0, MARK, anchor="right")
         write(self, fitted(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
         self._rule(HIGH - 53.0)

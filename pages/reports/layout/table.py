@@ -62,11 +62,11 @@ class Table(Block):
     def laid(self, room: float) -> Laid:
         """The whole table at a width, broken into lines once for all its parts."""
         if self.held is None or self.held[0] != room:
-            edges = (0.0, *accumulate(one * room / sum(self.widths) for one in self.widths))
+            edges = (0.0, *accumulate(part * room / sum(self.widths) for part in self.widths))
             inner = [right - left - BETWEEN for left, right in pairwise(edges)]
             inner[-1] += BETWEEN
             head, rows = self.words
-            short = [fitted(one, self.names, wide * HEAD_LINES) for one, wide in zip(head, inner, strict=True)]
+            short = [fitted(name, self.names, wide * HEAD_LINES) for name, wide in zip(head, inner, strict=True)]
             cells = tuple(_cells(row, inner, self.style) for row in rows)
             above = (0.0, *accumulate(self._high(_many(row)) for row in cells))
             self.held = (room, Laid(edges, _cells(short, inner, self.names), cells, above))
@@ -100,9 +100,9 @@ class Table(Block):
         at = self._inside(laid, row, left)
         if at <= self.start:
             return []
-        first, rest = self.part(), self.part()
-        first.stop, first.spaceAfter, rest.start = at, 0.0, at
-        return [first, rest]
+        first, last = self.part(), self.part()
+        first.stop, first.spaceAfter, last.start = at, 0.0, at
+        return [first, last]
 
     def _inside(self, laid: Laid, row: int, left: float) -> Place:
         """Where the table is parted: before a row, or after some of its lines."""
@@ -147,4 +147,4 @@ def _many(row: Cells) -> int:
 
 
 def _cells(words: Sequence[str], inner: Sequence[float], style: Style) -> Cells:
-    return tuple(wrapped(one, style, wide) for one, wide in zip(words, inner, strict=True))
+    return tuple(wrapped(text, style, wide) for text, wide in zip(words, inner, strict=True))

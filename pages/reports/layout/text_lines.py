@@ -52,7 +52,7 @@ def _space() -> float:
 @lru_cache(maxsize=65536)
 def _width(text: str, *, bold: bool) -> float:
     """Width at one point, without the space at the end."""
-    return sum(one.width(1.0) for one in runs(text.rstrip(), bold=bold, right_to_left=bidi.turns(text)))
+    return sum(run.width(1.0) for run in runs(text.rstrip(), bold=bold, right_to_left=bidi.turns(text)))
 
 
 def width(text: str, style: Style) -> float:
@@ -63,26 +63,28 @@ def width(text: str, style: Style) -> float:
 @lru_cache(maxsize=8192)
 def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
     """Lines of a text, none wider than ``room`` points; a word that is wider is cut. Line ends of the text are kept."""
-    found: list[Line] = []
+    lines: list[Line] = []
     for typed in text.splitlines() or [""]:
         paragraph = written(typed).rstrip()
-        held = bidi.levels(paragraph) if bidi.turns(paragraph) else None
+        levels = bidi.levels(paragraph) if bidi.turns(paragraph) else None
         at = 0
         for part in _broken(paragraph, bold=style.bold, room=room / style.size):
-            found.append(_line(part, None if held is None else held[at : at + len(part)], bidi.base(paragraph), style))
+            lines.append(
+                _line(part, None if levels is None else levels[at : at + len(part)], bidi.base(paragraph), style)
+            )
             at += len(part)
-    return tuple(found)
+    return tuple(lines)
 
 
-def _line(text: str, held: list[int] | None, start: int, style: Style) -> Line:
-    if held is None:
-        found = runs(text.rstrip(), bold=style.bold, right_to_left=False)
+def _line(text: str, levels: list[int] | None, start: int, style: Style) -> Line:
+    if levels is None:
+        line_runs = runs(text.rstrip(), bold=style.bold, right_to_left=False)
     else:
-        pieces = bidi.visual(text.rstrip(), held[: len(text.rstrip())], start)
-        found = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
-    differs = held is not None or any(one.shaped is not None for one in found)
-    wide = sum(one.width(style.size) for one in found)
-    return Line(found, wide, bool(start), text.rstrip() if differs else None)
+        pieces = bidi.visual(text.rstrip(), levels[: len(text.rstrip())], start)
+        line_runs = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
+    differs = levels is not None or any(run.shaped is not None for run in line_runs)
+    wide = sum(run.width(style.size) for run in line_runs)
+    return Line(line_runs, wide, bool(start), text.rstrip() if differs else None)
 
 
 def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
@@ -109,18 +111,18 @@ def _pieces(text: str) -> Iterator[str]:
             yield from _AFTER_SIGN.split(word)
             continue
         piece = ""
-        for one in word:
-            breaks = _wide(one) or (piece and _wide(piece[-1]))
-            if piece and breaks and one not in _NO_LINE_BEGINS and not one.isspace():
+        for character in word:
+            breaks = _wide(character) or (piece and _wide(piece[-1]))
+            if piece and breaks and character not in _NO_LINE_BEGINS and not character.isspace():
                 yield piece
                 piece = ""
-            piece += one
+            piece += character
         yield piece
 
 
 @lru_cache(maxsize=8192)
-def _wide(one: str) -> bool:
-    return unicodedata.east_asian_width(one) in ("W", "F")
+def _wide(character: str) -> bool:
+    return unicodedata.east_asian_width(character) in ("W", "F")
 
 
 def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
@@ -148,8 +150,8 @@ def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor
     """Write a line with its baseline at ``y``; ``anchor`` says which of its ends or middle stands at ``x``."""
     x -= {"left": 0.0, "middle": line.width / 2.0, "right": line.width}[anchor]
     if line.read is not None:  # readers copy and search what was typed, not the glyphs in their order
-        held = line.read.encode("utf-16-be").hex().upper()
-        canvas.addLiteral(f"/Span << /ActualText <FEFF{held}> >> BDC")
+        encoded = line.read.encode("utf-16-be").hex().upper()
+        canvas.addLiteral(f"/Span << /ActualText <FEFF{encoded}> >> BDC")
     canvas.setFillColor(HexColor(style.colour))
     for run in line.runs:
         font(run.font)

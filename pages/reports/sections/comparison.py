@@ -24,83 +24,87 @@ NOT_EXPLAINED = "Which fact moved which figure is not told: this program compute
 SECURITY_BLOCKS = ("zones", "conduits")
 
 
-def functions(now: Fixed) -> list[Piece]:
+def functions(reported: Fixed) -> list[Piece]:
     """Functions then and now, and step by step what moved each; security answers are told by their number only."""
-    before = signed_before(now)
+    before = signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
-    found = _compared(before, now)
-    if found.nothing:
+    compared = _compared(before, reported)
+    if compared.nothing:
         return [*_against(before), *page_layout.paragraph("No fact differs, so no figure does.")]
-    old = {one.id: one.old for one in found.functions if one.old and one.new and one.old.demand == one.new.demand}
+    old = {
+        change.id: change.old
+        for change in compared.functions
+        if change.old and change.new and change.old.demand == change.new.demand
+    }
     pieces = [
         *_against(before),
-        *_editions(found),
-        *_then_and_now(found),
-        *result_charts.rails(now.functions, now.names, before=old),
+        *_editions(compared),
+        *_then_and_now(compared),
+        *result_charts.rails(reported.functions, reported.names, before=old),
     ]
-    moved = [piece for one in found.functions for piece in _moved(one)]
+    moved = [piece for change in compared.functions for piece in _moved(change)]
     if moved:
         pieces += [*moved, *page_layout.small(ORDER)]
-    if not found.explained:
+    if not compared.explained:
         pieces += page_layout.paragraph(NOT_EXPLAINED)
-    return pieces + _others(found)
+    return pieces + _others(compared)
 
 
-def zones(now: Fixed) -> list[Piece]:
+def zones(reported: Fixed) -> list[Piece]:
     """Gaps that came and went, and security answers that changed."""
-    before = signed_before(now)
+    before = signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
-    found = _compared(before, now)
-    answers = [one for one in found.answers if of_security(one.question)]
-    pieces = [*_against(before), *(piece for one in found.zones for piece in _gaps(one))]
-    rows = [[f"{one.question} of {one.of}", *_values(one), one.new_evidence or NONE] for one in answers]
+    compared = _compared(before, reported)
+    answers = [fact for fact in compared.answers if of_security(fact.question)]
+    pieces = [*_against(before), *(piece for change in compared.zones for piece in _gaps(change))]
+    rows = [[f"{fact.question} of {fact.of}", *_values(fact), fact.new_evidence or NONE] for fact in answers]
     head = ("Security answer", "Then", "Now", "Evidence now")
     return pieces + (page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
 
 
-def _compared(before: Fixed, now: Fixed) -> Comparison:
-    names = {*before.scope.functions, *now.scope.functions}
-    return compare(before.assessment, now.assessment, functions=names)
+def _compared(before: Fixed, reported: Fixed) -> Comparison:
+    names = {*before.scope.functions, *reported.scope.functions}
+    return compare(before.assessment, reported.assessment, functions=names)
 
 
 def _against(before: Fixed) -> list[Piece]:
-    one = before.revision
-    days = sorted(held.cause.day for held in one.signatures.values())
-    said = f"Compared with revision {one.number}, fixed {one.cause.day} and signed {days[-1]}; SHA-256 {one.hash}."
-    return page_layout.lead(said)
+    revision = before.revision
+    days = sorted(signature.cause.day for signature in revision.signatures.values())
+    text = f"Compared with revision {revision.number}, fixed {revision.cause.day} and signed {days[-1]}; SHA-256 {revision.hash}."
+    return page_layout.lead(text)
 
 
-def _editions(found: Comparison) -> list[Piece]:
-    if not found.editions:
+def _editions(comparison: Comparison) -> list[Piece]:
+    if not comparison.editions:
         return []
-    changed = "; ".join(f"{fact.at[-1]} {_plain(fact.old)} to {_plain(fact.new)}" for fact in found.editions)
+    changed = "; ".join(f"{fact.at[-1]} {_plain(fact.old)} to {_plain(fact.new)}" for fact in comparison.editions)
     return page_layout.paragraph(
         f"The two revisions rest on different editions ({changed}). Each shows the figures that it stored."
     )
 
 
-def _then_and_now(found: Comparison) -> list[Piece]:
+def _then_and_now(comparison: Comparison) -> list[Piece]:
     rows = []
-    for one in found.functions:
-        gain = one.gain
+    for change in comparison.functions:
+        gain = change.gain
         moved = NONE if gain is None else _gained(gain)
-        rows.append([one.id, _figure(one.old), _figure(one.new), moved])
+        rows.append([change.id, _figure(change.old), _figure(change.new), moved])
     return page_layout.table(("Function", "Then", "Now", "Result, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9))
 
 
-def _figure(one: FunctionResult | None) -> str:
-    if one is None:
+def _figure(function: FunctionResult | None) -> str:
+    if function is None:
         return "not there"
     name, scored, adjusted = (
-        measure_name(one.demand),
-        measure(one.demand, one.cases.scored),
-        measure(one.demand, one.cases.adjusted),
+        measure_name(function.demand),
+        measure(function.demand, function.cases.scored),
+        measure(function.demand, function.cases.adjusted),
     )
     return (
-        f"{name} {scored}: {verdicts.in_short(one, 'scored')}; "
-        f"cyber scenario {adjusted}: {verdicts.in_short(one, 'adjusted')}"
+        f"{name} {scored}: {verdicts.in_short(function, 'scored')}; "
+        f"cyber scenario {adjusted}: {verdicts.in_short(function, 'adjusted')}"
     )
 
 
@@ -110,21 +114,21 @@ def _gained(gain: float) -> str:
     return f"better by a factor {factor(gain)}" if gain > 1.0 else f"worse by a factor {factor(1.0 / gain)}"
 
 
-def _moved(one: FunctionChange) -> list[Piece]:
+def _moved(change: FunctionChange) -> list[Piece]:
     """Steps of one function, those of security answers together."""
-    told = [step for step in one.steps if not _secret(step)]
-    secret = [step for step in one.steps if _secret(step)]
-    if one.new is None or not one.steps:
+    shown = [step for step in change.steps if not _secret(step)]
+    secret = [step for step in change.steps if _secret(step)]
+    if change.new is None or not change.steps:
         return []
-    demand = one.new.demand
-    rows = [["\n".join(_open(step.facts)), measure(demand, step.after), _gained(step.gain)] for step in told]
+    demand = change.new.demand
+    rows = [["\n".join(_open(step.facts)), measure(demand, step.after), _gained(step.gain)] for step in shown]
     if secret:
         many = sum(len(step.facts) for step in secret)
-        said = f"{many} of the security half, told in the security annex"
-        rows.append([said, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
+        text = f"{many} of the security half, told in the security annex"
+        rows.append([text, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
     head = ("Fact that moved it", f"{measure_name(demand)} with cyber scenario after it", "Result")
     return [
-        *page_layout.heading(f"What moved {one.id}", 2),
+        *page_layout.heading(f"What moved {change.id}", 2),
         *page_layout.table(head, rows, widths=(5.0, 1.3, 2.2), right=(1,)),
     ]
 
@@ -135,7 +139,7 @@ def _secret(step: Step) -> bool:
 
 def _open(facts: Iterable[Fact]) -> list[str]:
     """Facts that may stand in the safety report, a line each."""
-    return [_fact(one) for one in facts if not _of_annex(one)]
+    return [_fact(fact) for fact in facts if not _of_annex(fact)]
 
 
 def _of_annex(fact: Fact) -> bool:
@@ -161,15 +165,15 @@ def _plain(value: Any) -> str:
 
 
 def _values(fact: AnswerFact) -> tuple[str, str]:
-    old, new = (ANSWERS[one.value] if one else "Not answered" for one in (fact.old, fact.new))
+    old, new = (ANSWERS[answer.value] if answer else "Not answered" for answer in (fact.old, fact.new))
     return old, new
 
 
-def _others(found: Comparison) -> list[Piece]:
+def _others(comparison: Comparison) -> list[Piece]:
     """Facts that moved no figure, and how many belong to the security half."""
-    moving = {id(fact) for one in found.functions for step in one.steps for fact in step.facts}
-    facts: list[Fact] = [*found.editions, *found.data, *found.answers]
-    quiet = _open(one for one in facts if id(one) not in moving)
+    moving = {id(fact) for change in comparison.functions for step in change.steps for fact in step.facts}
+    facts: list[Fact] = [*comparison.editions, *comparison.data, *comparison.answers]
+    quiet = _open(fact for fact in facts if id(fact) not in moving)
     secret = sum(map(_of_annex, facts))
     pieces: list[Piece] = []
     if quiet:
@@ -181,12 +185,12 @@ def _others(found: Comparison) -> list[Piece]:
     return pieces
 
 
-def _gaps(one: ZoneChange) -> list[Piece]:
-    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (one.opened, one.closed))
-    levels = [f"{fr} {old} to {new}" for fr, (old, new) in one.levels.items() if old != new]
+def _gaps(change: ZoneChange) -> list[Piece]:
+    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (change.opened, change.closed))
+    levels = [f"{fr} {old} to {new}" for fr, (old, new) in change.levels.items() if old != new]
     return page_layout.facts(
         [
-            (f"Zone {one.id}", f"{len(one.staying)} gaps stay"),
+            (f"Zone {change.id}", f"{len(change.staying)} gaps stay"),
             ("Opened", opened),
             ("Closed", closed),
             ("Levels indicated", ", ".join(levels) or "unchanged"),

@@ -46,29 +46,29 @@ CONFIDENCE = {
 }
 
 
-def conventions(now: Fixed) -> list[Piece]:
+def conventions(reported: Fixed) -> list[Piece]:
     """Methods with editions, sources and range, one group with its numbers put in, question banks, remarks on the data."""
-    editions = now.assessment.editions
+    editions = reported.assessment.editions
     rows = [
         [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
         for kind, about in editions.about.items()
     ]
     banks = [
         [BANKS[bank], entry["edition"], _hash_of_bank(entry)]
-        for bank, entry in sorted(now.body["facts"]["banks"].items())
+        for bank, entry in sorted(reported.body["facts"]["banks"].items())
     ]
-    said = remarks(now.plant, editions)
+    notes = remarks(reported.plant, editions)
     return [
-        *page_layout.lead(f"{method(now.plant, editions)}."),
+        *page_layout.lead(f"{method(reported.plant, editions)}."),
         *page_layout.table(
             ("What", "Method and edition", "Source", "Range of validity"), rows, widths=(1.2, 2.2, 2.2, 2.4)
         ),
-        *_equations(now),
+        *_equations(reported),
         *page_layout.table(("Question bank", "Edition", "SHA-256"), banks, widths=(1.5, 1.5, 4.2)),
         *page_layout.heading("House rules, where no standard gives one", 3),
         *page_layout.items(RULES),
-        *(page_layout.heading("To know about these data", 3) if said else []),
-        *page_layout.items(f"{one}." for one in said),
+        *(page_layout.heading("To know about these data", 3) if notes else []),
+        *page_layout.items(f"{note}." for note in notes),
     ]
 
 
@@ -79,21 +79,21 @@ def _hash_of_bank(entry: Mapping[str, str]) -> str:
     return f"its files: {entry['sha256']}"
 
 
-def _equations(now: Fixed) -> list[Piece]:
+def _equations(reported: Fixed) -> list[Piece]:
     """The equations in letters, then for one group with its numbers put in: the redundant one that contributes most."""
-    editions = now.assessment.editions
+    editions = reported.assessment.editions
     lines = [line for about in editions.about.values() for line in about.formula]
     pieces = [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
-    picked = _heaviest(now)
-    if picked is None or not now.assessment.reproduced:
+    picked = _heaviest(reported)
+    if picked is None or not reported.assessment.reproduced:
         return pieces
     key, measure, betas = picked
-    calculation, claimed = now.assessment.calculation(key), now.assessment.claimed(key)
+    calculation, claimed = reported.assessment.calculation(key), reported.assessment.claimed(key)
     exposed = calculation.exposed(claimed)
     worked = [*(editions.beta.worked(exposed.claims) if exposed.claims else ()), *_beta_lines(betas)]
     if calculation.topics is not None:
         worked += editions.exposure.worked(exposed)
-    group = groups.voted(now.plant, now.plant.groups[key])
+    group = groups.voted(reported.plant, reported.plant.groups[key])
     worked += editions.redundancy.worked(measure, group, beta=betas.beta, beta_d=betas.beta_d)
     return [
         *pieces,
@@ -107,9 +107,9 @@ def _beta_lines(betas: Betas) -> list[str]:
     return [f"beta = min(1, {product}) = {put_in(betas.beta)}, beta_D = {put_in(betas.beta_d)}"]
 
 
-def _heaviest(now: Fixed) -> tuple[str, Measure, Betas] | None:
+def _heaviest(reported: Fixed) -> tuple[str, Measure, Betas] | None:
     """The redundant group that contributes most to the worst function that has one, with the measure of that function."""
-    for function in now.functions:
+    for function in reported.functions:
         share = function.share_of("scored")
         redundant = [group for group in function.groups if group.betas is not None]
         for group in sorted(redundant, key=lambda group: -share[group.id]):
@@ -118,16 +118,19 @@ def _heaviest(now: Fixed) -> tuple[str, Measure, Betas] | None:
     return None
 
 
-def verification(now: Fixed) -> list[Piece]:
+def verification(reported: Fixed) -> list[Piece]:
     """The hash, the journal around it, and how anybody checks both."""
-    one, many = now.record, len(now.record.chain)
+    record, many = reported.record, len(reported.record.chain)
     return [
         *page_layout.facts(
             [
-                ("Revision", now.revision.hash),
-                ("Journal", one.journal),
-                ("Events", f"{many}, of which {len(now.record.events)} are shown; the others belong to other systems"),
-                ("Last hash", one.head),
+                ("Revision", reported.revision.hash),
+                ("Journal", record.journal),
+                (
+                    "Events",
+                    f"{many}, of which {len(reported.record.events)} are shown; the others belong to other systems",
+                ),
+                ("Last hash", record.head),
             ]
         ),
         *page_layout.lead("The record file of this revision holds everything that this document tells, and more."),
@@ -142,12 +145,12 @@ def cautions() -> list[Piece]:
 
 def sources() -> list[Piece]:
     """Every published table that the program computes with, and how far each was seen in print."""
-    held = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
+    tables = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
     return [
         *page_layout.lead("PFDavg and PFH: IEC 61508-6:2010, Annex B, from memory. Published tables:"),
         *page_layout.table(
             ("Table", "How far it was seen"),
-            [[one.citation, CONFIDENCE[one.confidence]] for one in held],
+            [[table.citation, CONFIDENCE[table.confidence]] for table in tables],
             widths=(4.5, 2.5),
         ),
         *page_layout.small(

@@ -11,13 +11,13 @@ from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import Fixed, of_security
 
 
-def under_way(now: Fixed, day: date, *, security: bool) -> list[Piece]:
+def under_way(reported: Fixed, day: date, *, security: bool) -> list[Piece]:
     """Actions of one half that have not ended, the oldest first; one that names no answer stands in the annex alone."""
-    every = (Action.model_validate(body) for body, _ in now.records.actions.values())
-    held = [one for one in every if one.state not in actions.ENDED and _of_security(one) == security]
-    if not held:
+    recorded = (Action.model_validate(body) for body, _ in reported.records.actions.values())
+    shown = [action for action in recorded if action.state not in actions.ENDED and _of_security(action) == security]
+    if not shown:
         return page_layout.paragraph("None is under way.")
-    rows = [_row(one, day) for one in sorted(held, key=lambda one: (one.raised_on, one.id))]
+    rows = [_row(action, day) for action in sorted(shown, key=lambda action: (action.raised_on, action.id))]
     head = ("Id", "What is to be done, and meanwhile", "Answers", "Owner", "Due", "Days old")
     words = "A figure moves when an answer changes with evidence, never when an action is closed."
     return [
@@ -26,12 +26,12 @@ def under_way(now: Fixed, day: date, *, security: bool) -> list[Piece]:
     ]
 
 
-def _of_security(one: Action) -> bool:
-    return not one.questions or any(of_security(asked.question) for asked in one.questions)
+def _of_security(action: Action) -> bool:
+    return not action.questions or any(of_security(asked.question) for asked in action.questions)
 
 
-def _row(one: Action, day: date) -> list[str]:
-    what = f"{one.what}\nMeanwhile: {one.interim}" if one.interim else one.what
-    due = f"{one.due}\noverdue" if actions.overdue(one, day) else str(one.due)
-    owner = f"{one.owner}\ndone, to be verified" if one.state == "done" else one.owner
-    return [one.id, what, ", ".join(map(str, one.questions)), owner, due, str(actions.age(one, day))]
+def _row(action: Action, day: date) -> list[str]:
+    what = f"{action.what}\nMeanwhile: {action.interim}" if action.interim else action.what
+    due = f"{action.due}\noverdue" if actions.overdue(action, day) else str(action.due)
+    owner = f"{action.owner}\ndone, to be verified" if action.state == "done" else action.owner
+    return [action.id, what, ", ".join(map(str, action.questions)), owner, due, str(actions.age(action, day))]

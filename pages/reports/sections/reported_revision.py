@@ -28,8 +28,8 @@ Told = Mapping[str, Any]
 
 def of_security(question: str) -> bool:
     """Whether an answer to a question belongs to the security half."""
-    held = banks().every.get(question)
-    return held is not None and held.bank in HALVES["security"]
+    known = banks().every.get(question)
+    return known is not None and known.bank in HALVES["security"]
 
 
 @dataclass(frozen=True)
@@ -71,30 +71,32 @@ class Fixed:
     @cached_property
     def names(self) -> dict[str, str]:
         """Names of functions and groups by id."""
-        groups = {key: one.name for key, one in self.plant.groups.items()}
-        return {**groups, **{key: one.name for key, one in self.plant.functions.items()}}
+        groups = {key: group.name for key, group in self.plant.groups.items()}
+        return {**groups, **{key: function.name for key, function in self.plant.functions.items()}}
 
     def answers(self, of: str, *, security: bool) -> list[Answer]:
         """Answers of one half that were given of exactly this addressee, in the order of the banks."""
         order = list(banks().every)
-        held = [one for one in self.assessment.answers.of(of).values() if of_security(one.question) == security]
-        return sorted(held, key=lambda one: order.index(one.question))
+        selected = [
+            answer for answer in self.assessment.answers.of(of).values() if of_security(answer.question) == security
+        ]
+        return sorted(selected, key=lambda answer: order.index(answer.question))
 
     @cached_property
     def evidence(self) -> Mapping[Asked, list[Told]]:
         """Recorded evidence by the answer that it stands beside."""
-        found: dict[Asked, list[Told]] = {}
-        for one in self.body["evidence"]:
-            found.setdefault((one["question"], one["of"]), []).append(one)
-        return found
+        by_answer: dict[Asked, list[Told]] = {}
+        for item in self.body["evidence"]:
+            by_answer.setdefault((item["question"], item["of"]), []).append(item)
+        return by_answer
 
     def of_half(self, block: str, *, security: bool) -> list[Told]:
         """Entries of a block of the revision (evidence, dissents, to_confirm) that belong to one half."""
-        return [one for one in self.body[block] if of_security(one["question"]) == security]
+        return [entry for entry in self.body[block] if of_security(entry["question"]) == security]
 
     def event(self, number: int) -> Event | None:
         """An event of the journal; None where it is sealed."""
-        return next((one for one in self.record.events if one.seq == number), None)
+        return next((event for event in self.record.events if event.seq == number), None)
 
     @cached_property
     def history(self) -> tuple[Fixed, ...]:
@@ -105,20 +107,22 @@ class Fixed:
 def fixed(record: Record) -> Fixed:
     """The revision of a record that was verified."""
     records = record.records()
-    revision = next(one for one in records.revisions[record.system] if one.number == record.number)
+    revision = next(revision for revision in records.revisions[record.system] if revision.number == record.number)
     return _with(record, records, revision, record.revision)
 
 
-def signed_before(now: Fixed) -> Fixed | None:
+def signed_before(reported: Fixed) -> Fixed | None:
     """The last revision before this one that both halves signed; None where the record holds none."""
-    return next((one for one in reversed(now.history[:-1]) if now.records.complete(one.revision)), None)
+    return next(
+        (revision for revision in reversed(reported.history[:-1]) if reported.records.complete(revision.revision)), None
+    )
 
 
-def _before(now: Fixed) -> Iterator[Fixed]:
-    for one in now.records.revisions[now.scope.system]:
-        event = now.event(one.cause.seq)
-        if one.number < now.revision.number and event is not None:
-            yield _with(now.record, now.records, one, event.content)
+def _before(reported: Fixed) -> Iterator[Fixed]:
+    for revision in reported.records.revisions[reported.scope.system]:
+        event = reported.event(revision.cause.seq)
+        if revision.number < reported.revision.number and event is not None:
+            yield _with(reported.record, reported.records, revision, event.content)
 
 
 def _with(record: Record, records: Records, revision: Revision, body: Told) -> Fixed:
