@@ -21,7 +21,7 @@ DASHES: tuple[Dash, ...] = ((5.0, 2.5), (1.2, 2.0), (5.0, 2.0, 1.2, 2.0), (9.0, 
 class Fill:
     """A colour with its pattern (``palette.SOLID``, ``CROSS`` or ``SLANT``), and what the two mean."""
 
-    words: str
+    label: str
     colour: Colour
     pattern: str
 
@@ -45,7 +45,7 @@ class Scale:
 
     low: float
     high: float
-    words: str
+    label: str
     linear: bool = False
 
     def share(self, value: float) -> float:
@@ -67,7 +67,7 @@ class Scale:
         return [(value, f"{value:,.6g}" if value < 1e6 else f"{value:,.0f}") for value in values]
 
 
-def spanning(values: Sequence[float], words: str) -> Scale:
+def scale_around(values: Sequence[float], words: str) -> Scale:
     """A logarithmic scale with a little room around the values."""
     return Scale(min(values) / 1.2, max(values) * 1.2, words)
 
@@ -95,7 +95,7 @@ class Row:
         return [*ends, *(value for value in (self.dot, self.tick) if value is not None)]
 
     @property
-    def said(self) -> str:
+    def alt_text(self) -> str:
         """The row for somebody who cannot see it."""
         return f"{self.name[0]}: {self.figures}"
 
@@ -109,9 +109,9 @@ class Bars:
     legend: tuple[Fill | str, ...]
 
     @property
-    def said(self) -> str:
+    def alt_text(self) -> str:
         """The chart for somebody who cannot see it."""
-        return "; ".join(row.said for row in self.rows)
+        return "; ".join(row.alt_text for row in self.rows)
 
     @property
     def fills(self) -> list[Fill]:
@@ -132,11 +132,11 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class MarkedPoint:
     """A place that is marked, with its name and its figures in words; a dot, or a ``square`` on its corner."""
 
     name: str
-    words: str
+    label: str
     x: float
     y: float
     colour: Colour
@@ -147,23 +147,23 @@ class Spot:
 class Curve:
     """Lines over a scale, the one drawn last lies on top; the target as a line across, and marked places."""
 
-    along: Scale
-    up: Scale
+    x_scale: Scale
+    y_scale: Scale
     places: tuple[float, ...]
     lines: tuple[Line, ...]
     limit: float
-    spots: tuple[Spot, ...]
+    marked_points: tuple[MarkedPoint, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Trend:
     """Lines over stops in order, evenly spaced; a stop is a label and what else is said of it."""
 
-    stops: tuple[tuple[str, str], ...]
-    up: Scale
+    categories: tuple[tuple[str, str], ...]
+    y_scale: Scale
     lines: tuple[Line, ...]
 
     @property
-    def said(self) -> str:
+    def alt_text(self) -> str:
         """The names of the lines."""
         return ", ".join(line.name for line in self.lines)

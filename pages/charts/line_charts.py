@@ -11,7 +11,7 @@ from checks.assessment import beta_curves
 from checks.assessment.beta_curves import Curves
 from checks.comparison.comparison import Point
 from checks.text.number_format import measure, measure_name, percent
-from pages.charts.chart_data import DASHES, MARKS, Curve, Line, Scale, Spot, Trend, spanning
+from pages.charts.chart_data import DASHES, MARKS, Curve, Line, MarkedPoint, Scale, Trend, scale_around
 from pages.charts.rails import AXES
 from pages.presentation.palette import Colour
 
@@ -25,22 +25,22 @@ MEASURES = {
 }
 
 
-def against_beta(drawn: Curves, *, demand: str, limit: float) -> Curve:
+def against_beta(curves: Curves, *, demand: str, limit: float) -> Curve:
     """Goodness (RRF, or 1/PFH) against beta: as built as a heavy line, other votings dashed; where the group stands, marked.
 
     ``limit`` is the highest PFDavg or PFH [1/h] that meets the target.
     """
-    goal, betas = 1.0 / limit, tuple(float(beta) * 100.0 for beta in drawn.beta_int)
+    goal, betas = 1.0 / limit, tuple(float(beta) * 100.0 for beta in curves.beta_int)
     dashes = iter(DASHES)
-    lines = [_voted(curve, () if curve.as_built else next(dashes)) for curve in drawn.curves]
+    lines = [_voted(curve, () if curve.as_built else next(dashes)) for curve in curves.curves]
     values = [value for line in lines for value in line.values if value is not None]
     return Curve(
-        along=Scale(betas[0], betas[-1], BETA),
-        up=spanning([*values, goal], MEASURES[demand]),
+        x_scale=Scale(betas[0], betas[-1], BETA),
+        y_scale=scale_around([*values, goal], MEASURES[demand]),
         places=betas,
         lines=tuple(sorted(lines, key=lambda line: line.heavy)),
         limit=goal,
-        spots=tuple(_stands(drawn, demand)),
+        marked_points=tuple(_marked_points(curves, demand)),
     )
 
 
@@ -50,18 +50,18 @@ def _voted(curve: beta_curves.Curve, dash: tuple[float, ...]) -> Line:
     return Line(name, values, "kept" if curve.as_built else "quiet", dash, heavy=curve.as_built)
 
 
-def _stands(drawn: Curves, demand: str) -> Iterator[Spot]:
+def _marked_points(curves: Curves, demand: str) -> Iterator[MarkedPoint]:
     """Where the group stands on the curve as built, with common cause and with the cyber scenario."""
-    built = next(curve for curve in drawn.curves if curve.as_built)
-    xs, ys = [log10(beta) for beta in drawn.beta_int], [log10(result) for result in built.result]
+    built = next(curve for curve in curves.curves if curve.as_built)
+    xs, ys = [log10(beta) for beta in curves.beta_int], [log10(result) for result in built.result]
     for beta, name, square in (
-        (drawn.scored_beta_int, "with common cause", False),
-        (drawn.adjusted_beta_int, "with the cyber scenario", True),
+        (curves.scored_beta_int, "with common cause", False),
+        (curves.adjusted_beta_int, "with the cyber scenario", True),
     ):
-        inside = max(beta, float(drawn.beta_int[0]))  # a beta below the scale stands at its end
+        inside = max(beta, float(curves.beta_int[0]))  # a beta below the scale stands at its end
         result = 10.0 ** float(interp(log10(inside), xs, ys))
         words = f"{name}: beta_int {percent(beta)}, {measure_name(demand)} {measure(demand, result)}"
-        yield Spot(name, words, inside * 100.0, 1.0 / result, "cyber" if square else "ink", square)
+        yield MarkedPoint(name, words, inside * 100.0, 1.0 / result, "cyber" if square else "ink", square)
 
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Trend]:
@@ -88,7 +88,7 @@ def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, 
         for start in range(0, len(names), MOST_LINES):
             lines = tuple(_course(at, name, values[name]) for at, name in enumerate(names[start : start + MOST_LINES]))
             known = [value for line in lines for value in line.values if value is not None]
-            charts.append(Trend(tuple(stops.items()), spanning(known, AXES[demand]), lines))
+            charts.append(Trend(tuple(stops.items()), scale_around(known, AXES[demand]), lines))
     return charts
 
 

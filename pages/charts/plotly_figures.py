@@ -58,7 +58,7 @@ def axis(scale: Scale, palette: Palette) -> Data:
     return {
         "type": "linear" if scale.linear else "log",
         "range": list(ends),
-        "title": {"text": in_chart(scale.words), "font": {"size": 13, "color": palette.quiet}},
+        "title": {"text": in_chart(scale.label), "font": {"size": 13, "color": palette.quiet}},
         "showgrid": True,
         "tickvals": [value for value, _ in scale.ticks()],
         "ticktext": [words for _, words in scale.ticks()],
@@ -83,13 +83,13 @@ def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], 
     return {
         "type": "bar",
         "orientation": "h",
-        "name": kind.words,
+        "name": kind.label,
         "y": list(rows),
         "base": [min(span) for span in spans],
         "x": [abs(span[1] - span[0]) for span in spans],
         "width": 0.35,
         "marker": fill(kind, palette),
-        "hovertemplate": f"{kind.words}<extra></extra>",
+        "hovertemplate": f"{kind.label}<extra></extra>",
         **more,
     }
 
@@ -100,30 +100,30 @@ def above(row: int, text: str, gap: float = 0.22) -> Data:
     return {**left, "y": row - gap, "yanchor": "bottom", "text": text}
 
 
-def bar_chart(drawn: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
+def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
     """Rows of bars; what is clicked has the id of its row as ``customdata``. ``named`` shows the names of the fills."""
     more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
-    layout = frame(palette, height=len(drawn.rows) * ROW + more, margin=(*sides, 42))
-    layout["xaxis"] |= axis(drawn.scale, palette)
-    layout["yaxis"] |= rows_axis(len(drawn.rows))
+    layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 42))
+    layout["xaxis"] |= axis(chart.scale, palette)
+    layout["yaxis"] |= rows_axis(len(chart.rows))
     layout["showlegend"] = named
-    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(drawn.rows)]
-    layout["shapes"] = [shape for at, row in enumerate(drawn.rows) for shape in _marks(at, row, palette)]
+    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(chart.rows)]
+    layout["shapes"] = [shape for at, row in enumerate(chart.rows) for shape in _marks(at, row, palette)]
     traces = []
-    for kind in drawn.fills:
+    for kind in chart.fills:
         pieces = [
             (at, row.name[0], (start, end))
-            for at, row in enumerate(drawn.rows)
+            for at, row in enumerate(chart.rows)
             for start, end, of in row.bars
             if of == kind
         ]
         rows, keys, spans = zip(*pieces, strict=True)
         traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
-    return figure([*traces, *_dots(drawn, palette)], layout)
+    return figure([*traces, *_dots(chart, palette)], layout)
 
 
-def _dots(drawn: Bars, palette: Palette) -> Iterator[Data]:
-    marked = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
+def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
+    marked = [(at, row) for at, row in enumerate(chart.rows) if row.dot is not None]
     if marked:
         yield {
             "type": "scatter",
@@ -159,22 +159,22 @@ def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
         yield {"type": "rect", "x0": left, "x1": right, "y0": at - 0.17, "y1": at + 0.17, "line": dotted}
 
 
-def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
+def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
     """Lines over a scale, the target across, marked places."""
     layout = frame(palette, height=380, margin=(60, 12, 60, 46))
-    layout["xaxis"] |= axis(drawn.along, palette)
-    layout["yaxis"] |= axis(drawn.up, palette)
-    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": drawn.limit, "y1": drawn.limit}
+    layout["xaxis"] |= axis(chart.x_scale, palette)
+    layout["yaxis"] |= axis(chart.y_scale, palette)
+    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": chart.limit, "y1": chart.limit}
     layout["shapes"] = [{**across, "line": {"color": palette.ink, "width": 4}}]
     corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
-    layout["annotations"] = [{**corner, "y": log10(drawn.limit), "text": "target"}]
+    layout["annotations"] = [{**corner, "y": log10(chart.limit), "text": "target"}]
     layout["showlegend"] = True
     lines = [
         {
-            **_line(line, drawn.places, palette),
+            **_line(line, chart.places, palette),
             "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + line.name + "</extra>",
         }
-        for line in drawn.lines
+        for line in chart.lines
     ]
     spots = [
         {
@@ -189,21 +189,21 @@ def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
                 "color": palette.of(spot.colour),
                 "line": {"color": palette.paper, "width": 1.5},
             },
-            "hovertemplate": f"{spot.words}<extra></extra>",
+            "hovertemplate": f"{spot.label}<extra></extra>",
         }
-        for spot in drawn.spots
+        for spot in chart.marked_points
     ]
     return figure([*lines, *spots], layout)
 
 
-def trend_chart(drawn: Trend, palette: Palette) -> go.Figure:
+def trend_chart(chart: Trend, palette: Palette) -> go.Figure:
     """Lines over stops, a mark at each figure."""
     layout = frame(palette, height=340, margin=(70, 12, 60, 46))
     layout["showlegend"] = True
-    layout["yaxis"] |= axis(drawn.up, palette)
-    stops = [words for _, words in drawn.stops]
+    layout["yaxis"] |= axis(chart.y_scale, palette)
+    stops = [words for _, words in chart.categories]
     layout["xaxis"] |= {"type": "category", "categoryarray": stops}
-    return figure([_line(line, stops, palette) for line in drawn.lines], layout)
+    return figure([_line(line, stops, palette) for line in chart.lines], layout)
 
 
 def _line(line: Line, places: Sequence[float | str], palette: Palette) -> Data:

@@ -34,7 +34,7 @@ def legend(palette: Palette) -> str:
     """What the pieces of a rail mean; it wraps on a narrow screen."""
     spans = "".join(
         f'<span style="white-space:nowrap"><span style="{_sign(entry, palette)}"></span>'
-        f"{html.escape(entry if isinstance(entry, str) else entry.words)}</span>"
+        f"{html.escape(entry if isinstance(entry, str) else entry.label)}</span>"
         for entry in MEANINGS
     )
     return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem;forced-color-adjust:none">{spans}</div>'
@@ -51,13 +51,13 @@ def _sign(entry: Fill | str, palette: Palette) -> str:
     }[entry]
 
 
-def bar_chart(drawn: Bars, palette: Palette) -> str:
+def bar_chart(chart: Bars, palette: Palette) -> str:
     """Rows of bars with their labels above, over one scale. It tells what it shows as its name, and the parts as nothing."""
-    rows = "".join(_row(row, drawn.scale, palette) for row in drawn.rows)
-    words = drawn.scale.words + (f"; dotted: {BEFORE}" if BEFORE in drawn.legend else "")
-    label = html.escape(drawn.said)
+    rows = "".join(_row(row, chart.scale, palette) for row in chart.rows)
+    words = chart.scale.label + (f"; dotted: {BEFORE}" if BEFORE in chart.legend else "")
+    label = html.escape(chart.alt_text)
     look = f"color:{palette.ink};font-size:0.875rem;line-height:1.35;forced-color-adjust:none"
-    return f'<div class="rails" role="img" aria-label="{label}" style="{look}">{rows}{_axis(drawn.scale, words, palette)}</div>'
+    return f'<div class="rails" role="img" aria-label="{label}" style="{look}">{rows}{_axis(chart.scale, words, palette)}</div>'
 
 
 def _row(row: Row, scale: Scale, palette: Palette) -> str:

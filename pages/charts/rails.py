@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import measure, percent
-from pages.charts.chart_data import Bars, Fill, Row, Scale, spanning
+from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
 from pages.presentation.palette import CROSS, SLANT, SOLID
 from pages.presentation.wording import rail_figures
 
@@ -45,7 +45,7 @@ def rails(
     ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
     """
     rows = tuple(rail(function, names[function.id], before=(before or {}).get(function.id)) for function in functions)
-    scale = spanning([value for row in rows for value in row.values], AXES[functions[0].demand])
+    scale = scale_around([value for row in rows for value in row.values], AXES[functions[0].demand])
     return Bars(rows, scale, (*MEANINGS, BEFORE) if before else MEANINGS)
 
 
@@ -97,7 +97,7 @@ def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
         )
         for case, named in words.items()
     )
-    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[function.demand]), MEANINGS)
+    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), MEANINGS)
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
@@ -125,4 +125,4 @@ def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> B
         Row(name=(label, ""), figures=measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
         for label, result in results.items()
     )
-    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[function.demand]), ())
+    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), ())

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 from checks.comparison.comparison import FunctionChange
 from checks.comparison.steps import Step
 from checks.text.number_format import factor, measure, measure_name
-from pages.charts.chart_data import Fill, spanning
+from pages.charts.chart_data import Fill, scale_around
 from pages.charts.plotly_figures import Data, above, axis, bars, figure, frame, rows_axis
 from pages.presentation.palette import SLANT, SOLID, Palette
 from pages.presentation.wording import in_chart, shortened
@@ -28,7 +28,7 @@ def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], s
     spans = [(_axis(demand, step.before), _axis(demand, step.after)) for step in shown]
     flat = [end for span in spans for end in span]
     layout = frame(palette, height=60 + 46 * len(shown))
-    layout["xaxis"] |= axis(spanning(flat, measure_name(demand)), palette)
+    layout["xaxis"] |= axis(scale_around(flat, measure_name(demand)), palette)
     layout["yaxis"] |= rows_axis(len(shown))
     traces: list[Data] = []
     for kind in (BETTER, WORSE):

@@ -57,10 +57,10 @@ def _rails(current: State, functions: list[FunctionResult], demand: str) -> None
     shown = functions[:MOST_RAILS]
     if len(shown) < len(functions):
         st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table holds all.")
-    drawn = rails(shown, {function.id: current.plant.functions[function.id].name for function in shown})
-    figure, key = bar_chart(drawn, frame.palette()), f"rails_{demand}"
+    chart = rails(shown, {function.id: current.plant.functions[function.id].name for function in shown})
+    figure, key = bar_chart(chart, frame.palette()), f"rails_{demand}"
     picked: Any = st.plotly_chart(
-        figure, key=key, on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=drawn.said
+        figure, key=key, on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=chart.alt_text
     )
     points = picked["selection"]["points"]
     if points and (key := points[0].get("customdata")):

@@ -7,11 +7,11 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
-from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend
-from pages.reports.sections.open_actions import under_way
-from pages.reports.sections.participants import took_part
-from pages.reports.sections.reported_revision import Fixed, fixed
+from pages.reports.sections.open_actions import actions_of_half
+from pages.reports.sections.participants import participants_section
+from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 
 JOB = (
     "This report says what the redundant channels of this safety system share, what that leaves of the risk reduction for "
@@ -27,25 +27,25 @@ def report(record: Record, *, day: date) -> bytes:
     The figures are the stored ones. What is not stored, such as curves, is computed only where this program computes the
     stored figures too.
     """
-    reported = fixed(record)
+    reported = reported_revision(record)
     number, system = reported.revision.number, reported.scope.system
-    on = Sheet(
+    on = DocumentInfo(
         title=f"Safety report: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
         note=reported.plant.plant.note,
         caution=CAUTIONS[0],
     )
     lead = f"Safety report of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
-    return printed(
+    return build_pdf(
         on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(reported, day)
     )
 
 
-def _sections(reported: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(reported, day, security=False)),
+        ("Where this revision stands", status.signing_status(reported, day, security=False)),
         ("Scope", scope.scope(reported)),
-        ("Who took part", took_part(reported)),
+        ("Who took part", participants_section(reported)),
         ("Method and conventions", method.conventions(reported)),
         ("Results", results.summary(reported)),
         (
@@ -56,7 +56,7 @@ def _sections(reported: Fixed, day: date) -> Iterator[list[Piece]]:
         ("Security in counts", scope.zones_in_counts(reported, day)),
         ("Answers with evidence", answers.common_cause(reported)),
         ("Dissents", answers.dissents(reported, security=False)),
-        ("Actions under way", under_way(reported, day, security=False)),
+        ("Actions under way", actions_of_half(reported, day, security=False)),
         ("Compared with the last signed revision", comparison.functions(reported)),
         ("Over the revisions", trend.functions(reported)),
         ("Inputs in full", inputs.inputs(reported)),

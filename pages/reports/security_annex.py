@@ -7,10 +7,10 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
-from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, exposure, method, status, trend, zones
-from pages.reports.sections.open_actions import under_way
-from pages.reports.sections.reported_revision import Fixed, fixed
+from pages.reports.sections.open_actions import actions_of_half
+from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 
 MARKING = "Security annex: restricted"
 JOB = (
@@ -22,9 +22,9 @@ JOB = (
 
 def annex(record: Record, *, reader: str, day: date) -> bytes:
     """The security annex of a verified record as PDF, marked with its reader and the day on every page."""
-    reported = fixed(record)
+    reported = reported_revision(record)
     number, system = reported.revision.number, reported.scope.system
-    on = Sheet(
+    on = DocumentInfo(
         title=f"Security annex: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
         note=reported.plant.plant.note,
@@ -33,19 +33,19 @@ def annex(record: Record, *, reader: str, day: date) -> bytes:
         reader=reader,
     )
     lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
-    return printed(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(reported, day))
+    return build_pdf(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(reported, day))
 
 
-def _sections(reported: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(reported, day, security=True)),
+        ("Where this revision stands", status.signing_status(reported, day, security=True)),
         ("Zones and conduits", zones.overview(reported)),
-        *((f"Zone {zones.called(reported, zone)}", zones.zone(reported, zone, day)) for zone in reported.zones),
+        *((f"Zone {zones.zone_title(reported, zone)}", zones.zone(reported, zone, day)) for zone in reported.zones),
         ("Exposure, and what it does to beta", exposure.exposure_of_groups(reported)),
         ("If a zone is compromised", exposure.compromised(reported)),
         ("Security answers with evidence", answers.security(reported)),
         ("Dissents", answers.dissents(reported, security=True)),
-        ("Actions under way", under_way(reported, day, security=True)),
+        ("Actions under way", actions_of_half(reported, day, security=True)),
         ("Compared with the last signed revision", comparison.zones(reported)),
         ("Gaps over the revisions", trend.zones(reported)),
         ("How to verify this record", method.verification(reported)),

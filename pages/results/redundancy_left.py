@@ -69,14 +69,14 @@ def _steps(function: FunctionResult) -> None:
 def _shares(current: State, function: FunctionResult) -> None:
     st.markdown("### Which group limits it")
     names = {group.id: current.plant.groups[group.id].name for group in function.groups}
-    drawn = shares(function, names)
-    figure = plotly_figures.bar_chart(drawn, frame.palette(), named=True)
+    chart = shares(function, names)
+    figure = plotly_figures.bar_chart(chart, frame.palette(), named=True)
     st.plotly_chart(
         figure,
         key="shares",
         theme=None,
         config=plotly_figures.CONFIG,
-        alt=f"Share by group, with common cause: {drawn.said}",
+        alt=f"Share by group, with common cause: {chart.alt_text}",
     )
 
 
@@ -116,20 +116,20 @@ def _curves(current: State, function: FunctionResult) -> None:
         return
     heaviest = max(redundant, key=function.share_of("scored").__getitem__)
     group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
-    drawn = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
+    curves = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
     figure = plotly_figures.curve_chart(
-        line_charts.against_beta(drawn, demand=function.demand, limit=function.limit), frame.palette()
+        line_charts.against_beta(curves, demand=function.demand, limit=function.limit), frame.palette()
     )
     alt = f"{measure_name(function.demand)} of {function.id} against the beta of {group}"
     st.plotly_chart(figure, key="curves", theme=None, config=plotly_figures.CONFIG, alt=alt)
     text = "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly matters."
-    if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in drawn.curves):
+    if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in curves.curves):
         text += " 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
     st.caption(text)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
         table = {"beta_int": [percent(float(BETAS[at])) for at in picked]}
-        for curve in drawn.curves:
+        for curve in curves.curves:
             head = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
             table[head] = [measure(function.demand, float(curve.result[at])) for at in picked]
         st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
@@ -181,9 +181,9 @@ def _rules(current: State, function: FunctionResult) -> None:
     """The result with the cyber scenario by each exposure rule, on one axis with the case with common cause and the target."""
     st.markdown("**The cyber scenario by three rules**")
     results = exposure_opinions.by_exposure_rule(current.assessment, function.id)
-    drawn = by_rule(function, results)
-    figure = plotly_figures.bar_chart(drawn, frame.palette())
-    alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {drawn.said}"
+    chart = by_rule(function, results)
+    figure = plotly_figures.bar_chart(chart, frame.palette())
+    alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {chart.alt_text}"
     st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
     chosen = current.assessment.editions.exposure.about.label
     st.caption(f"Chosen for this plant: {plain(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")

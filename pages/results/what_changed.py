@@ -179,13 +179,13 @@ def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> N
         rows.setdefault(named, {"What": named})[labels[point.label]] = over_time(point)
     functions = [current.assessment.function(name) for name in current.systems[system].functions]
     targets = {function.id: target(function.demand, function.target) for function in functions}
-    for at, drawn in enumerate(line_charts.trend(points, labels, targets)):
+    for at, chart in enumerate(line_charts.trend(points, labels, targets)):
         st.plotly_chart(
-            trend_chart(drawn, frame.palette()),
+            trend_chart(chart, frame.palette()),
             key=f"trend_{at}",
             theme=None,
             config=CONFIG,
-            alt=f"{drawn.up.words}, over the revisions: {drawn.said}; the table below lists all figures",
+            alt=f"{chart.y_scale.label}, over the revisions: {chart.alt_text}; the table below lists all figures",
         )
     st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
 

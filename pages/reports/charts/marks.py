@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pages.charts.chart_data import Dash, Fill, Mark, Scale
 from pages.presentation.palette import CROSS, LIGHT
-from pages.reports.layout.text_lines import Style, fitted, width, write
+from pages.reports.layout.text_lines import Style, truncated, width, write
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
 SHEET = HexColor("#FFFFFF")
@@ -21,7 +21,7 @@ LABEL = 10.5
 """Distance between two labels that stand below each other, in points."""
 
 
-def box(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
+def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
     """A bar, hatched with lines of paper."""
     canvas.saveState()
     colour = HexColor(LIGHT.of(fill.colour))
@@ -43,7 +43,7 @@ def box(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, hig
     canvas.restoreState()
 
 
-def rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, colour: str, *dash: float) -> None:
+def draw_rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, colour: str, *dash: float) -> None:
     """A line from (x, y) to (x, y), dashed by lengths in points."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
@@ -53,7 +53,7 @@ def rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, 
     canvas.restoreState()
 
 
-def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = False) -> None:
+def draw_dot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = False) -> None:
     """A dot, or a square on its corner, with a rim of paper."""
     canvas.saveState()
     canvas.translate(x, y)
@@ -68,20 +68,20 @@ def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = Fals
     canvas.restoreState()
 
 
-Place = tuple[float, float]
+Point = tuple[float, float]
 
 
-def track(canvas: Canvas, places: Iterable[Place | None], thick: float, colour: str, dash: Dash) -> None:
+def draw_line(canvas: Canvas, places: Iterable[Point | None], thick: float, colour: str, dash: Dash) -> None:
     """A line through places in order, broken where there is none."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setLineWidth(thick)
     canvas.setDash(list(dash))
-    path, drawn = canvas.beginPath(), False
+    path, chart = canvas.beginPath(), False
     for place in places:
         if place is not None:
-            (path.lineTo if drawn else path.moveTo)(*place)
-        drawn = place is not None
+            (path.lineTo if chart else path.moveTo)(*place)
+        chart = place is not None
     canvas.drawPath(path)
     canvas.restoreState()
 
@@ -90,7 +90,7 @@ CORNERS = {"square": (4, 45.0), "triangle-up": (3, 90.0), "triangle-down": (3, 2
 """Corners of a form, and the angle at which the first stands; any other form is a dot."""
 
 
-def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
+def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
     """The mark of a line around a place."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
@@ -109,28 +109,28 @@ def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
     canvas.restoreState()
 
 
-def across(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:
+def horizontal_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:
     """A scale under a chart, its name below; a number that would touch the one before it is left out."""
     left, right = sides
-    rule(canvas, (left, y, right, y), 0.5, LIGHT.line)
+    draw_rule(canvas, (left, y, right, y), 0.5, LIGHT.line)
     free = left - 1.0
     for value, words in scale.ticks():
         x, long = left + scale.share(value) * (right - left), width(words, SMALL)
         start = min(max(left, x - long / 2.0), right - long)
-        rule(canvas, (x, y, x, y - 3.0), 0.5, LIGHT.quiet)
+        draw_rule(canvas, (x, y, x, y - 3.0), 0.5, LIGHT.quiet)
         if start >= free:
             write(canvas, words, start, y - 12.0, SMALL)
             free = start + long + 8.0
-    write(canvas, fitted(scale.words, SMALL, right - left), left, y - 24.0, SMALL)
+    write(canvas, truncated(scale.label, SMALL, right - left), left, y - 24.0, SMALL)
 
 
-def upright(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
+def vertical_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
     """A scale at the left of a chart with thin rules through it; its name is written by the chart."""
     (left, right), (bottom, top) = sides, ends
     free = -1.0
     for value, words in scale.ticks():
         y = bottom + scale.share(value) * (top - bottom)
-        rule(canvas, (left, y, right, y), 0.4, LIGHT.line)
+        draw_rule(canvas, (left, y, right, y), 0.4, LIGHT.line)
         if y >= free:
             write(canvas, words, left - 6.0, y - 2.8, SMALL, anchor="right")
             free = y + LABEL

@@ -13,9 +13,9 @@ from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from pages.charts import line_charts
 from pages.charts import rails as described
-from pages.reports.charts.bar_rows import Rows
-from pages.reports.charts.curve_chart import Graph
-from pages.reports.charts.trend_chart import Courses
+from pages.reports.charts.bar_rows import BarRows
+from pages.reports.charts.curve_chart import CurveChart
+from pages.reports.charts.trend_chart import TrendChart
 from pages.reports.layout.blocks import Block
 
 
@@ -32,21 +32,21 @@ def rails(
             (function for function in functions if function.demand == demand), key=lambda function: function.order
         )
         if shown:
-            charts.append(Rows(described.rails(shown, names, before=before)))
+            charts.append(BarRows(described.rails(shown, names, before=before)))
     return charts
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
     """Part of the result with common cause that each group contributes; nothing where a revision did not store the split."""
     bars = described.shares(function, names)
-    return [Rows(bars)] if bars.rows else []
+    return [BarRows(bars)] if bars.rows else []
 
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
     """Results of functions over revisions."""
-    return [Courses(chart) for chart in line_charts.trend(points, stops, targets)]
+    return [TrendChart(chart) for chart in line_charts.trend(points, stops, targets)]
 
 
-def against_beta(drawn: Curves, *, demand: str, limit: float) -> list[Block]:
+def against_beta(curves: Curves, *, demand: str, limit: float) -> list[Block]:
     """Result against beta: as built as a heavy line, other votings dashed; where the group stands, marked."""
-    return [Graph(line_charts.against_beta(drawn, demand=demand, limit=limit))]
+    return [CurveChart(line_charts.against_beta(curves, demand=demand, limit=limit))]

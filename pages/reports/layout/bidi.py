@@ -18,12 +18,12 @@ _DEEPEST = 63
 _MIRRORED = str.maketrans({bracket: pair[1 - at] for pair in _PAIRS for at, bracket in enumerate(pair)})
 
 
-def turns(text: str) -> bool:
+def has_right_to_left(text: str) -> bool:
     """Whether anything in a text runs from right to left."""
     return not text.isascii() and any(unicodedata.bidirectional(character) in _RIGHT for character in text)
 
 
-def base(text: str) -> int:
+def paragraph_level(text: str) -> int:
     """Level of a paragraph by its first strong letter: 0 from left to right, 1 from right to left (P2, P3)."""
     for character in text:
         kind = unicodedata.bidirectional(character)
@@ -38,7 +38,7 @@ def levels(text: str) -> list[int]:
     >>> levels("ab\u05d0 1")
     [0, 0, 1, 1, 2]
     """
-    start = base(text)
+    start = paragraph_level(text)
     kinds = _weak([unicodedata.bidirectional(character) or "L" for character in text], start)
     _bracket(text, kinds, start)
     kinds = _neutral(kinds, start)
@@ -134,7 +134,7 @@ def _side(kind: str) -> str:
     return "L" if kind == "L" else "R"
 
 
-def visual(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, bool]]:
+def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, bool]]:
     """A line in pieces of one direction, from left to right; each is (text in reading order, from right to left).
 
     ``held`` are the levels of the line's characters and ``start`` the level of its paragraph.
@@ -148,11 +148,11 @@ def visual(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, 
         at += long
     odd = [level for level, _ in pieces if level % 2]
     for least in range(max((level for level, _ in pieces), default=0), min(odd, default=1) - 1, -1):
-        pieces = _turned(pieces, least)
+        pieces = _reversed_runs(pieces, least)
     return [(part.translate(_MIRRORED) if level % 2 else part, bool(level % 2)) for level, part in pieces]  # L4
 
 
-def _turned(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
+def _reversed_runs(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
     """L2: neighbours of at least this level change places."""
     ordered: list[tuple[int, str]] = []
     for high, same in groupby(pieces, key=lambda piece: piece[0] >= least):

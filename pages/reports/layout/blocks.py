@@ -11,9 +11,9 @@ from reportlab.platypus import Flowable
 
 from pages.reports.layout.text_lines import Line, Style, place, wrapped, write
 
-FEW = 3
+MIN_LINES = 3
 """So many lines of a paragraph or a cell stay together at the end and at the beginning of a page (house rule)."""
-LONG = 120.0
+MAX_KEPT_HEADING = 120.0
 """A heading of more points than these need not stay with what it heads (house rule)."""
 
 
@@ -24,11 +24,11 @@ class Block(Flowable):  # type: ignore[misc]
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
         """Width and height in points."""
-        self.width, self.height = room, self.tall(room)
+        self.width, self.height = room, self.height_at(room)
         return self.width, self.height
 
     @abstractmethod
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
 
     def part(self) -> Self:
@@ -41,7 +41,7 @@ class Block(Flowable):  # type: ignore[misc]
 class Text(Block):
     """Text of one style. ``indent`` with a ``sign`` makes an item of a list; one that ``leads`` stays with what follows."""
 
-    leads = False
+    keeps_with_next = False
 
     def __init__(self, text: str, style: Style, *, above: float = 0.0, below: float = 6.0, sign: str = "") -> None:
         super().__init__()
@@ -54,15 +54,15 @@ class Text(Block):
         """Lines of this part."""
         return wrapped(self.text, self.style, room - self.indent)[self.first : self.last]
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
         return len(self.lines(room)) * self.style.leading
 
     def split(self, room: float, height: float) -> list[Any]:
         """Two parts of at least a few lines each."""
         many, fit = len(self.lines(room)), int(height / self.style.leading)
-        fit = min(fit, max(many - FEW, FEW))
-        if not FEW <= fit < many:
+        fit = min(fit, max(many - MIN_LINES, MIN_LINES))
+        if not MIN_LINES <= fit < many:
             return []
         before, after = self.part(), self.part()
         before.last, before.spaceAfter = self.first + fit, 0.0
@@ -83,7 +83,7 @@ class Text(Block):
 class Heading(Text):
     """A heading that also stands in the outline of the document."""
 
-    leads = True
+    keeps_with_next = True
 
     def __init__(self, text: str, style: Style, *, level: int, above: float, below: float) -> None:
         super().__init__(text, style, above=above, below=below)
@@ -96,7 +96,7 @@ class Heading(Text):
             self.canv.marked(self.text, self.level, self.height)
 
 
-class Headed(Block):
+class HeadedBlock(Block):
     """A heading, or a sentence that leads, with the beginning of what it stands before."""
 
     def __init__(self, head: Text, body: Block) -> None:
@@ -104,22 +104,22 @@ class Headed(Block):
         self.head, self.body = head, body
         self.spaceBefore, self.spaceAfter = head.spaceBefore, body.spaceAfter
 
-    def _top(self, room: float) -> float:
-        return self.head.tall(room) + max(self.head.spaceAfter, self.body.spaceBefore)
+    def _head_height(self, room: float) -> float:
+        return self.head.height_at(room) + max(self.head.spaceAfter, self.body.spaceBefore)
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
-        return self._top(room) + self.body.tall(room)
+        return self._head_height(room) + self.body.height_at(room)
 
     def split(self, room: float, height: float) -> list[Any]:
         """The heading with the first part of what it heads. A name of very many lines in a heading flows by itself."""
-        top = self._top(room)
-        if top > LONG:
-            whole = self.head.tall(room) <= height
+        top = self._head_height(room)
+        if top > MAX_KEPT_HEADING:
+            whole = self.head.height_at(room) <= height
             flowing = [self.head] if whole else self.head.split(room, height)
             return [*flowing, self.body] if flowing else []
         parts = self.body.split(room, height - top)
-        return [Headed(self.head, parts[0]), *parts[1:]] if parts else []
+        return [HeadedBlock(self.head, parts[0]), *parts[1:]] if parts else []
 
     def draw(self) -> None:
         """Draw the one below the other."""

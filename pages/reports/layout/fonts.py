@@ -44,12 +44,14 @@ BLOCKS = {
 }
 """Scripts with a font of their own, whose letters join, stack or carry marks: they are shaped."""
 
-UNSEEN = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {chr(code) for code in range(0xFE00, 0xFE10)}
+INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {
+    chr(code) for code in range(0xFE00, 0xFE10)
+}
 """Characters that steer and have no shape of their own: nothing is lost when nothing is drawn."""
 JOINERS = frozenset("\u200c\u200d")
-_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
-_READ: dict[str, TTFont] = {}
-_READING = Lock()
+_DIRECTION_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_LOADED: dict[str, TTFont] = {}
+_LOADING = Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +71,15 @@ class Run:
 
 def font(name: str) -> TTFont:
     """An embedded font, read when the first text needs it."""
-    if name not in _READ:
-        with _READING:
-            if name not in _READ:  # two people may print at once
+    if name not in _LOADED:
+        with _LOADING:
+            if name not in _LOADED:  # two people may print at once
                 loaded = TTFont(name, str(FOLDER / f"{name}.ttf"))
                 if name in BLOCKS:
                     _number_glyphs(loaded)
                 pdfmetrics.registerFont(loaded)
-                _READ[name] = loaded
-    return _READ[name]
+                _LOADED[name] = loaded
+    return _LOADED[name]
 
 
 def _number_glyphs(loaded: TTFont) -> None:
@@ -105,16 +107,16 @@ def _name(character: str, *, bold: bool) -> str | None:
 
 
 @lru_cache(maxsize=65536)
-def _written(character: str) -> str:
-    if character in UNSEEN:
+def _printable_character(character: str) -> str:
+    if character in INVISIBLE:
         return character
     if character in "\t\u00a0":
         return " "
-    allowed = None if unicodedata.category(character) in ("Cc", "Cs") or character in _TURNING else character
+    allowed = None if unicodedata.category(character) in ("Cc", "Cs") or character in _DIRECTION_CONTROLS else character
     return character if allowed and _name(allowed, bold=False) else f"U+{ord(character):04X}"
 
 
-def written(text: str) -> str:
+def printable(text: str) -> str:
     r"""Text as it is written: letters and marks composed, and a code point for what no font has.
 
     >>> written("A\u202eB"), written("x\U0001f600")
@@ -122,7 +124,7 @@ def written(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    return "".join(map(_written, unicodedata.normalize("NFC", text)))
+    return "".join(map(_printable_character, unicodedata.normalize("NFC", text)))
 
 
 def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
@@ -140,7 +142,7 @@ def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
     for character in text:
         if character in JOINERS:
             names.append((last, character))
-        elif character not in UNSEEN:
+        elif character not in INVISIBLE:
             stays = bool(unicodedata.combining(character)) and ord(character) in font(last).face.charToGlyph
             last = last if stays else _name(character, bold=bold) or SYMBOLS
             names.append((last, character))
@@ -151,7 +153,7 @@ def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
 def _run(name: str, text: str, *, right_to_left: bool) -> Run:
     if name in BLOCKS:
         return Run(name, text, _shaped(name, text))
-    visible = "".join(character for character in text if character not in UNSEEN)
+    visible = "".join(character for character in text if character not in INVISIBLE)
     return Run(name, visible[::-1] if right_to_left else visible)
 
 

@@ -20,15 +20,15 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import fonts
-from pages.reports.layout.blocks import Block, Headed, Heading, Text
+from pages.reports.layout.blocks import Block, HeadedBlock, Heading, Text
 from pages.reports.layout.table import Table
-from pages.reports.layout.text_lines import Style, fitted, place, width, wrapped, write
+from pages.reports.layout.text_lines import Style, place, truncated, width, wrapped, write
 
 WIDE, HIGH = A4
 LEFT, RIGHT, TOP, BOTTOM = 62.0, WIDE - 52.0, HIGH - 76.0, 78.0
 ROOM = RIGHT - LEFT
 """Width of what a page holds, in points."""
-NUMBERED, SPACE = 84.0, 1.6
+PAGE_NUMBER_ROOM, SPACE = 84.0, 1.6
 """Room for "page 1 of 9" at the foot, and a space in its size."""
 
 BODY = Style()
@@ -43,7 +43,7 @@ Piece: TypeAlias = Block
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class DocumentInfo:
     """What stands on every page of a document.
 
     ``note`` and ``marking`` stand at the top, ``caution`` at the foot. With a ``reader`` every page carries "for:
@@ -80,7 +80,7 @@ def paragraph(text: str) -> list[Piece]:
 def lead(text: str) -> list[Piece]:
     """A paragraph that stays with the beginning of what it leads to."""
     text_block = Text(text, BODY, below=7.0)
-    text_block.leads = True
+    text_block.keeps_with_next = True
     return [text_block]
 
 
@@ -111,16 +111,16 @@ def gap(points: float = 12.0) -> list[Piece]:
     return [Text("", Style(size=1.0, leading=0.0), above=points, below=0.0)]
 
 
-def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
+def build_pdf(sheet: DocumentInfo, *parts: Iterable[Piece]) -> bytes:
     """The document as PDF; ``parts`` are what the functions of this module and of the drawings give."""
     buffer = io.BytesIO()
     fonts.font(fonts.REGULAR)
     document = BaseDocTemplate(
         buffer,
         pagesize=A4,
-        title=fonts.written(sheet.title),
+        title=fonts.printable(sheet.title),
         author="",
-        subject=fonts.written(sheet.note),
+        subject=fonts.printable(sheet.note),
         creator="Shared-Cause Review",
         lang="en-GB",
         displayDocTitle=True,
@@ -140,8 +140,8 @@ def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
     """Every heading, and every sentence that leads, tied to the piece that follows it."""
     joined: list[Piece] = []
     for piece in reversed(pieces):
-        if isinstance(piece, Text) and piece.leads and joined and isinstance(joined[-1], Block):
-            joined.append(Headed(piece, joined.pop()))
+        if isinstance(piece, Text) and piece.keeps_with_next and joined and isinstance(joined[-1], Block):
+            joined.append(HeadedBlock(piece, joined.pop()))
         else:
             joined.append(piece)
     return joined[::-1] or list(gap(0.0))
@@ -150,7 +150,7 @@ def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
 class _Pages(Canvas):  # type: ignore[misc]
     """Pages with head and foot. Their number is known at the end only, so "of n" is a form that is filled then."""
 
-    def __init__(self, sheet: Sheet, *args: Any, **how: Any) -> None:
+    def __init__(self, sheet: DocumentInfo, *args: Any, **how: Any) -> None:
         super().__init__(*args, **how)
         self.sheet, self.marks, self.level = sheet, 0, -1
         self.setDateFormatter(lambda *_: f"D:{sheet.date:%Y%m%d}000000+00'00'")
@@ -160,7 +160,7 @@ class _Pages(Canvas):  # type: ignore[misc]
         self.marks += 1
         self.level = min(level, self.level + 1)
         self.bookmarkHorizontal(f"h{self.marks}", 0.0, height + 12.0)
-        self.addOutlineEntry(fitted(text, MARK, ROOM), f"h{self.marks}", self.level)
+        self.addOutlineEntry(truncated(text, MARK, ROOM), f"h{self.marks}", self.level)
 
     def showPage(self) -> None:  # noqa: N802
         """Finish a page."""
@@ -179,9 +179,9 @@ class _Pages(Canvas):  # type: ignore[misc]
 
     def _head(self) -> None:
         words = " · ".join(part for part in (self.sheet.marking, self.sheet.note) if part)
-        short = fitted(words, MARK, ROOM * 0.55)
+        short = truncated(words, MARK, ROOM * 0.55)
         write(self, short, RIGHT, HIGH - 46.0, MARK, anchor="right")
-        write(self, fitted(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
+        write(self, truncated(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
         self._rule(HIGH - 53.0)
 
     def _foot(self) -> None:
@@ -191,12 +191,12 @@ class _Pages(Canvas):  # type: ignore[misc]
         self.translate(LEFT + after + SPACE, 46.0)
         self.doForm("pages")
         self.restoreState()
-        room = ROOM - NUMBERED
-        for row, line in enumerate(wrapped(fitted(self.sheet.caution, SMALL, room * 1.8), SMALL, room)[:2]):
-            place(self, line, (LEFT + NUMBERED, RIGHT), 46.0 - row * SMALL.leading, SMALL)
+        room = ROOM - PAGE_NUMBER_ROOM
+        for row, line in enumerate(wrapped(truncated(self.sheet.caution, SMALL, room * 1.8), SMALL, room)[:2]):
+            place(self, line, (LEFT + PAGE_NUMBER_ROOM, RIGHT), 46.0 - row * SMALL.leading, SMALL)
 
     def _margins(self) -> None:
-        words = fitted(f"for: {self.sheet.reader}", MARK, HIGH - 300.0) + f", {self.sheet.date.isoformat()}"
+        words = truncated(f"for: {self.sheet.reader}", MARK, HIGH - 300.0) + f", {self.sheet.date.isoformat()}"
         for x in (30.0, WIDE - 24.0):
             self.saveState()
             self.translate(x, HIGH / 2.0)

@@ -16,7 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import bidi
-from pages.reports.layout.fonts import REGULAR, Run, font, runs, written
+from pages.reports.layout.fonts import REGULAR, Run, font, printable, runs
 
 ELLIPSIS = "…"
 _NO_LINE_BEGINS = frozenset("、。，．）」』】！？：；,.!?:;)]}»”’%")
@@ -52,12 +52,12 @@ def _space() -> float:
 @lru_cache(maxsize=65536)
 def _width(text: str, *, bold: bool) -> float:
     """Width at one point, without the space at the end."""
-    return sum(run.width(1.0) for run in runs(text.rstrip(), bold=bold, right_to_left=bidi.turns(text)))
+    return sum(run.width(1.0) for run in runs(text.rstrip(), bold=bold, right_to_left=bidi.has_right_to_left(text)))
 
 
 def width(text: str, style: Style) -> float:
     """Width of a text on one line, in points."""
-    return _width(written(" ".join(text.split())), bold=style.bold) * style.size
+    return _width(printable(" ".join(text.split())), bold=style.bold) * style.size
 
 
 @lru_cache(maxsize=8192)
@@ -65,12 +65,17 @@ def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
     """Lines of a text, none wider than ``room`` points; a word that is wider is cut. Line ends of the text are kept."""
     lines: list[Line] = []
     for typed in text.splitlines() or [""]:
-        paragraph = written(typed).rstrip()
-        levels = bidi.levels(paragraph) if bidi.turns(paragraph) else None
+        paragraph = printable(typed).rstrip()
+        levels = bidi.levels(paragraph) if bidi.has_right_to_left(paragraph) else None
         at = 0
-        for part in _broken(paragraph, bold=style.bold, room=room / style.size):
+        for part in _lines_that_fit(paragraph, bold=style.bold, room=room / style.size):
             lines.append(
-                _line(part, None if levels is None else levels[at : at + len(part)], bidi.base(paragraph), style)
+                _line(
+                    part,
+                    None if levels is None else levels[at : at + len(part)],
+                    bidi.paragraph_level(paragraph),
+                    style,
+                )
             )
             at += len(part)
     return tuple(lines)
@@ -80,17 +85,17 @@ def _line(text: str, levels: list[int] | None, start: int, style: Style) -> Line
     if levels is None:
         line_runs = runs(text.rstrip(), bold=style.bold, right_to_left=False)
     else:
-        pieces = bidi.visual(text.rstrip(), levels[: len(text.rstrip())], start)
+        pieces = bidi.visual_order(text.rstrip(), levels[: len(text.rstrip())], start)
         line_runs = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
     differs = levels is not None or any(run.shaped is not None for run in line_runs)
     wide = sum(run.width(style.size) for run in line_runs)
     return Line(line_runs, wide, bool(start), text.rstrip() if differs else None)
 
 
-def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
+def _lines_that_fit(text: str, *, bold: bool, room: float) -> Iterator[str]:
     """Parts of a paragraph that fit ``room`` at one point; together they are the paragraph again."""
     line, used = "", 0.0
-    for word in _pieces(text):
+    for word in _breakable_parts(text):
         trailing = (len(word) - len(word.rstrip())) * _space()
         wide = _width(word, bold=bold)
         if line and used + wide > room:
@@ -104,7 +109,7 @@ def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
     yield line
 
 
-def _pieces(text: str) -> Iterator[str]:
+def _breakable_parts(text: str) -> Iterator[str]:
     """Places where a line may end: after spaces, after a dash or stroke inside a word, around wide characters."""
     for word in _WORDS.findall(text):
         if word.isascii():
@@ -137,9 +142,9 @@ def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
     yield piece
 
 
-def fitted(text: str, style: Style, room: float) -> str:
+def truncated(text: str, style: Style, room: float) -> str:
     """A text on one line, shortened to ``room`` points with an ellipsis where it is wider."""
-    whole = written(" ".join(text.split()))
+    whole = printable(" ".join(text.split()))
     if not whole or _width(whole, bold=style.bold) * style.size <= room:
         return whole
     first = next(_cut(whole, bold=style.bold, room=max(0.0, room / style.size - _width(ELLIPSIS, bold=style.bold))))

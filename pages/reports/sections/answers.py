@@ -12,13 +12,13 @@ from checks.recording.session import STRENGTHS
 from pages.presentation.wording import ANSWERS, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, Told
+from pages.reports.sections.reported_revision import Entry, ReportedRevision
 
 HEAD = ("Id", "Question", "Answer", "Evidence, note, by whom")
 WIDTHS = (0.95, 3.25, 1.0, 3.3)
 
 
-def common_cause(reported: Fixed) -> list[Piece]:
+def common_cause(reported: ReportedRevision) -> list[Piece]:
     """Common-cause answers: first those that speak for several groups, then group by group."""
     pieces = [
         *page_layout.lead(
@@ -30,13 +30,13 @@ def common_cause(reported: Fixed) -> list[Piece]:
     for of in ("plant", *systems, *(f"zone:{key}" for key in reported.scope.zones)):
         rows = [*_rows(reported, reported.answers(of, security=False)), *_taken(reported, of)]
         if rows:
-            pieces += [*page_layout.heading(addressed(reported, of), 2), *_table(rows)]
+            pieces += [*page_layout.heading(addressee_title(reported, of), 2), *_table(rows)]
     for group in reported.groups:
         pieces += _group(reported, group)
     return pieces
 
 
-def addressed(reported: Fixed, of: str) -> str:
+def addressee_title(reported: ReportedRevision, of: str) -> str:
     """Of whom an answer was given, with the name."""
     kind, _, key = of.partition(":")
     blocks: dict[str, Any] = {
@@ -53,16 +53,16 @@ def _table(rows: Sequence[Sequence[str]]) -> list[Piece]:
     return page_layout.table(HEAD, rows, widths=WIDTHS)
 
 
-def _rows(reported: Fixed, answers: Iterable[Answer]) -> list[list[str]]:
+def _rows(reported: ReportedRevision, answers: Iterable[Answer]) -> list[list[str]]:
     return [_row(reported, answer.question, answer, _shown(reported, answer)) for answer in answers]
 
 
-def _row(reported: Fixed, name: str, answer: Answer, lines: Iterable[str]) -> list[str]:
+def _row(reported: ReportedRevision, name: str, answer: Answer, lines: Iterable[str]) -> list[str]:
     question = reported.assessment.banks.every[name]
     return [name, question.text or question.title, ANSWERS[answer.value], "\n".join(lines)]
 
 
-def _taken(reported: Fixed, of: str) -> list[list[str]]:
+def _taken(reported: ReportedRevision, of: str) -> list[list[str]]:
     """Common-cause questions that nobody answered and for which a security answer of this addressee speaks."""
     rows = {}
     for group in reported.groups:
@@ -73,7 +73,7 @@ def _taken(reported: Fixed, of: str) -> list[list[str]]:
     return list(rows.values())
 
 
-def _borrowed(reported: Fixed, answer: Answer) -> Iterator[str]:
+def _borrowed(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
     """Where an answer was taken from, with its evidence. What stands beside a gap belongs to the annex."""
     yield f"Taken from the answer to {answer.question}, which asks the same in the security half."
     if answer.claimed or answer.value == LEFT_OUT:
@@ -82,7 +82,7 @@ def _borrowed(reported: Fixed, answer: Answer) -> Iterator[str]:
         yield "What stands beside it is told in the security annex."
 
 
-def _shown(reported: Fixed, answer: Answer) -> Iterator[str]:
+def _shown(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
     """Evidence and note of an answer and who gave it, a line each."""
     evidence = reported.evidence.get((answer.question, answer.of), [])
     for item in evidence:
@@ -97,14 +97,14 @@ def _shown(reported: Fixed, answer: Answer) -> Iterator[str]:
         yield ", ".join(filter(None, (answer.by, answer.on)))
 
 
-def _evidence(item: Told) -> str:
+def _evidence(item: Entry) -> str:
     named = " ".join(filter(None, (item["kind"], item["identifier"], item["revision"], item["dated"])))
     until = item["valid_until"] or item["until_event"]
     valid = f"; valid until {until}" if until else ""
     return f"{named}: {item['shows']} (strength {item['strength']} of 5, {STRENGTHS[item['strength']]}{valid})"
 
 
-def _group(reported: Fixed, group: GroupResult) -> list[Piece]:
+def _group(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
     asked = list(reported.assessment.questioned(group.id))
     pieces = page_layout.heading(f"Group {titled(group.id, reported.names[group.id])}", 2)
     if not asked:
@@ -116,7 +116,7 @@ def _group(reported: Fixed, group: GroupResult) -> list[Piece]:
     return [*pieces, *_from_elsewhere(reported, group, asked)]
 
 
-def _from_elsewhere(reported: Fixed, group: GroupResult, asked: Sequence[str]) -> list[Piece]:
+def _from_elsewhere(reported: ReportedRevision, group: GroupResult, asked: Sequence[str]) -> list[Piece]:
     """Which answers a group takes from its system, its zone or the plant, and what nobody answered."""
     questions: dict[str, list[str]] = {}
     for name in asked:
@@ -125,27 +125,27 @@ def _from_elsewhere(reported: Fixed, group: GroupResult, asked: Sequence[str]) -
             questions.setdefault("Nobody answered", []).append(name)
         elif answer.of != f"group:{group.id}":
             taken = "" if answer.question == name else f" (taken from the answer to {answer.question})"
-            questions.setdefault(addressed(reported, answer.of), []).append(
+            questions.setdefault(addressee_title(reported, answer.of), []).append(
                 f"{name} {ANSWERS[answer.value].lower()}{taken}"
             )
     rows = [[of, ", ".join(names)] for of, names in questions.items()]
     return page_layout.table(("Taken from", "Questions"), rows, widths=(2.0, 6.5)) if rows else []
 
 
-def dissents(reported: Fixed, *, security: bool) -> list[Piece]:
+def dissents(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     """Dissents of one half, by role, with what would settle each."""
     rows = []
     for dissent in reported.of_half("dissents", security=security):
         adopted = reported.assessment.answers.get(dissent["question"], dissent["of"])
         about = f"{dissent['question']} of {dissent['of']}"
-        stands = f"settled by {dissent['closed']}" if dissent["closed"] else "open"
+        outcome = f"settled by {dissent['closed']}" if dissent["closed"] else "open"
         counted = ANSWERS[adopted.value] if adopted else "none"
         rows.append(
             [
                 about,
                 f"{ANSWERS[dissent['value']]}; counts: {counted}",
                 _held(dissent),
-                f"{dissent['settles']}\n{stands}",
+                f"{dissent['settles']}\n{outcome}",
             ]
         )
     if rows:
@@ -160,11 +160,11 @@ def dissents(reported: Fixed, *, security: bool) -> list[Piece]:
     return pieces
 
 
-def _held(dissent: Told) -> str:
+def _held(dissent: Entry) -> str:
     return f"{dissent['role'] or 'a member of the team'}: {dissent['reason']}"
 
 
-def security(reported: Fixed) -> list[Piece]:
+def security(reported: ReportedRevision) -> list[Piece]:
     """Answers of the security half: those of the plant, then zone by zone."""
     pieces: list[Piece] = []
     for of in (
@@ -174,5 +174,5 @@ def security(reported: Fixed) -> list[Piece]:
     ):
         answers = reported.answers(of, security=True)
         if answers:
-            pieces += [*page_layout.heading(addressed(reported, of), 2), *_table(_rows(reported, answers))]
+            pieces += [*page_layout.heading(addressee_title(reported, of), 2), *_table(_rows(reported, answers))]
     return pieces or page_layout.paragraph("No security question has been answered yet.")

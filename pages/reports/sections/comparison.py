@@ -16,7 +16,7 @@ from pages.presentation.wording import ANSWERS
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, of_security, signed_before
+from pages.reports.sections.reported_revision import ReportedRevision, last_signed_before, of_security
 
 NO_EARLIER = "The record holds no earlier revision that both halves signed: there is nothing to compare with."
 ORDER = "Facts interact: the size of a step depends on the order, which is plant data first, then answers by the banks."
@@ -24,9 +24,9 @@ NOT_EXPLAINED = "Which fact moved which figure is not told: this program compute
 SECURITY_BLOCKS = ("zones", "conduits")
 
 
-def functions(reported: Fixed) -> list[Piece]:
+def functions(reported: ReportedRevision) -> list[Piece]:
     """Functions then and now, and step by step what moved each; security answers are told by their number only."""
-    before = signed_before(reported)
+    before = last_signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
     compared = _compared(before, reported)
@@ -51,9 +51,9 @@ def functions(reported: Fixed) -> list[Piece]:
     return pieces + _others(compared)
 
 
-def zones(reported: Fixed) -> list[Piece]:
+def zones(reported: ReportedRevision) -> list[Piece]:
     """Gaps that came and went, and security answers that changed."""
-    before = signed_before(reported)
+    before = last_signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
     compared = _compared(before, reported)
@@ -64,12 +64,12 @@ def zones(reported: Fixed) -> list[Piece]:
     return pieces + (page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
 
 
-def _compared(before: Fixed, reported: Fixed) -> Comparison:
+def _compared(before: ReportedRevision, reported: ReportedRevision) -> Comparison:
     names = {*before.scope.functions, *reported.scope.functions}
     return compare(before.assessment, reported.assessment, functions=names)
 
 
-def _against(before: Fixed) -> list[Piece]:
+def _against(before: ReportedRevision) -> list[Piece]:
     revision = before.revision
     days = sorted(signature.cause.day for signature in revision.signatures.values())
     text = f"Compared with revision {revision.number}, fixed {revision.cause.day} and signed {days[-1]}; SHA-256 {revision.hash}."

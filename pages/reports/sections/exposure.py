@@ -7,12 +7,12 @@ from checks.text.number_format import NONE, measure, measure_name, percent
 from pages.presentation.wording import break_even
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
-from pages.reports.sections.zones import called
+from pages.reports.sections.reported_revision import ReportedRevision
+from pages.reports.sections.zones import zone_title
 from scoring.exposure import SCENARIO
 
 
-def exposure_of_groups(reported: Fixed) -> list[Piece]:
+def exposure_of_groups(reported: ReportedRevision) -> list[Piece]:
     """Exposure of each group and its beta before and after; functions with common cause and with the cyber scenario."""
     rows = []
     for group in reported.groups:
@@ -47,9 +47,11 @@ def exposure_of_groups(reported: Fixed) -> list[Piece]:
     ]
 
 
-def compromised(reported: Fixed) -> list[Piece]:
+def compromised(reported: ReportedRevision) -> list[Piece]:
     """Functions that fall together with a zone, and the break-even of each function of this system."""
-    rows = [[called(reported, zone), str(len(zone.reach)), ", ".join(zone.reach) or NONE] for zone in reported.zones]
+    rows = [
+        [zone_title(reported, zone), str(len(zone.reach)), ", ".join(zone.reach) or NONE] for zone in reported.zones
+    ]
     return [
         *page_layout.table(("Zone", "Functions", "Which fall together"), rows, widths=(2.4, 0.9, 4.0), right=(1,)),
         *page_layout.paragraph(

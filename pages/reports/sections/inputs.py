@@ -6,10 +6,10 @@ from checks.plantfile.plant import Group
 from checks.text.number_format import NONE
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 
 
-def inputs(reported: Fixed) -> list[Piece]:
+def inputs(reported: ReportedRevision) -> list[Piece]:
     """Devices, groups, functions and conventions as they stand in the plant file."""
     return [
         *page_layout.lead(
@@ -27,7 +27,7 @@ def inputs(reported: Fixed) -> list[Piece]:
     ]
 
 
-def _devices(reported: Fixed) -> list[Piece]:
+def _devices(reported: ReportedRevision) -> list[Piece]:
     rows = [
         [
             key,
@@ -41,7 +41,7 @@ def _devices(reported: Fixed) -> list[Piece]:
     return page_layout.table(head, rows, widths=(0.9, 2.6, 1.3, 1.3, 1.2, 1.5), right=(2, 3, 4))
 
 
-def _channels(reported: Fixed) -> list[Piece]:
+def _channels(reported: ReportedRevision) -> list[Piece]:
     rows = []
     for key in reported.scope.groups:
         group = reported.plant.groups[key]
@@ -56,7 +56,7 @@ def _channels(reported: Fixed) -> list[Piece]:
     return page_layout.table(head, rows, widths=(1.1, 1.3, 1.4, 1.3, 0.7, 3.4))
 
 
-def _tests(reported: Fixed) -> list[Piece]:
+def _tests(reported: ReportedRevision) -> list[Piece]:
     rows = [[key, *_test(reported.plant.groups[key])] for key in reported.scope.groups]
     head = (
         "Group",
@@ -78,7 +78,7 @@ def _test(group: Group) -> list[str]:
     return [*map(number, times), "yes" if test.staggered else "no", *map(number, repair)]
 
 
-def _functions(reported: Fixed) -> list[Piece]:
+def _functions(reported: ReportedRevision) -> list[Piece]:
     rows = []
     for key, function in reported.plant.functions.items():
         field = "target_rrf" if function.demand == "low" else "target_pfh"

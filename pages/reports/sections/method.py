@@ -9,7 +9,7 @@ from checks.assessment.cautions import CAUTIONS, method, remarks
 from checks.assessment.results import Betas
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring import source
 from scoring.method import Measure
 from scoring.numbers import put_in
@@ -46,7 +46,7 @@ CONFIDENCE = {
 }
 
 
-def conventions(reported: Fixed) -> list[Piece]:
+def conventions(reported: ReportedRevision) -> list[Piece]:
     """Methods with editions, sources and range, one group with its numbers put in, question banks, remarks on the data."""
     editions = reported.assessment.editions
     rows = [
@@ -79,7 +79,7 @@ def _hash_of_bank(entry: Mapping[str, str]) -> str:
     return f"its files: {entry['sha256']}"
 
 
-def _equations(reported: Fixed) -> list[Piece]:
+def _equations(reported: ReportedRevision) -> list[Piece]:
     """The equations in letters, then for one group with its numbers put in: the redundant one that contributes most."""
     editions = reported.assessment.editions
     lines = [line for about in editions.about.values() for line in about.formula]
@@ -107,7 +107,7 @@ def _beta_lines(betas: Betas) -> list[str]:
     return [f"beta = min(1, {product}) = {put_in(betas.beta)}, beta_D = {put_in(betas.beta_d)}"]
 
 
-def _heaviest(reported: Fixed) -> tuple[str, Measure, Betas] | None:
+def _heaviest(reported: ReportedRevision) -> tuple[str, Measure, Betas] | None:
     """The redundant group that contributes most to the worst function that has one, with the measure of that function."""
     for function in reported.functions:
         share = function.share_of("scored")
@@ -118,7 +118,7 @@ def _heaviest(reported: Fixed) -> tuple[str, Measure, Betas] | None:
     return None
 
 
-def verification(reported: Fixed) -> list[Piece]:
+def verification(reported: ReportedRevision) -> list[Piece]:
     """The hash, the journal around it, and how anybody checks both."""
     record, many = reported.record, len(reported.record.chain)
     return [

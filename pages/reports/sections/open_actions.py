@@ -8,10 +8,10 @@ from checks.actions import actions
 from checks.actions.actions import Action
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, of_security
+from pages.reports.sections.reported_revision import ReportedRevision, of_security
 
 
-def under_way(reported: Fixed, day: date, *, security: bool) -> list[Piece]:
+def actions_of_half(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """Actions of one half that have not ended, the oldest first; one that names no answer stands in the annex alone."""
     recorded = (Action.model_validate(body) for body, _ in reported.records.actions.values())
     shown = [action for action in recorded if action.state not in actions.ENDED and _of_security(action) == security]

@@ -11,12 +11,12 @@ from checks.signoff import independence
 from checks.signoff.independence import Part
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 
 MANNER = "A role at the screen is the one that such a deed takes: the journal keeps what somebody did, not as what they acted."
 
 
-def took_part(reported: Fixed) -> list[Piece]:
+def participants_section(reported: ReportedRevision) -> list[Piece]:
     """Who attended, by role; who answered; and how the names are known."""
     return [
         *page_layout.heading("At the sessions", 2),
@@ -28,7 +28,7 @@ def took_part(reported: Fixed) -> list[Piece]:
     ]
 
 
-def _attended(reported: Fixed) -> list[Piece]:
+def _attended(reported: ReportedRevision) -> list[Piece]:
     days: dict[tuple[str, str], dict[str, None]] = {}
     for attendance in reported.body["attended"]:
         days.setdefault((attendance["role"] or "no role given", attendance["name"]), {})[attendance["on"]] = None
@@ -38,7 +38,7 @@ def _attended(reported: Fixed) -> list[Piece]:
     return page_layout.table(("Role", "Name", "Days"), rows, widths=(2.4, 3.4, 2.0))
 
 
-def _at_the_screen(reported: Fixed) -> list[Piece]:
+def _at_the_screen(reported: ReportedRevision) -> list[Piece]:
     done: dict[tuple[str, str], list[Part]] = {}
     for event in reported.record.events:
         part = independence.part_of(event) if event.seq <= reported.revision.cause.seq else None
@@ -53,7 +53,7 @@ def _at_the_screen(reported: Fixed) -> list[Piece]:
     return [*page_layout.table(head, rows, widths=(2.0, 2.2, 2.9, 1.5)), *page_layout.small(MANNER)]
 
 
-def _at_the_sessions(reported: Fixed, name: str) -> list[str]:
+def _at_the_sessions(reported: ReportedRevision, name: str) -> list[str]:
     """Roles in which somebody of this name attended."""
     roles = {
         attendance["role"]: None
@@ -63,7 +63,7 @@ def _at_the_sessions(reported: Fixed, name: str) -> list[str]:
     return [f"at the sessions: {role}" for role in roles]
 
 
-def _answered(reported: Fixed) -> list[Piece]:
+def _answered(reported: ReportedRevision) -> list[Piece]:
     names: dict[str, int] = {}
     for answer in reported.assessment.answers:
         names[answer.by or "nobody named"] = names.get(answer.by or "nobody named", 0) + 1
@@ -71,7 +71,7 @@ def _answered(reported: Fixed) -> list[Piece]:
     return page_layout.paragraph(f"Answers of this revision were given by: {counts or 'nobody yet'}.")
 
 
-def _known(reported: Fixed) -> str:
+def _known(reported: ReportedRevision) -> str:
     declared = sum(event.identity == DECLARED for event in reported.record.events)
     text = "Where a name is self-declared it is what somebody typed, and nobody checked it"
     if not declared:

@@ -23,7 +23,7 @@ from checks.state.entries import Revision
 from checks.state.records import Records
 from pages.presentation.wording import titled
 
-Told = Mapping[str, Any]
+Entry = Mapping[str, Any]
 
 
 def of_security(question: str) -> bool:
@@ -33,13 +33,13 @@ def of_security(question: str) -> bool:
 
 
 @dataclass(frozen=True)
-class Fixed:
+class ReportedRevision:
     """One revision with its journal and its results as they are stored."""
 
     record: Record
     records: Records
     revision: Revision
-    body: Told
+    body: Entry
     assessment: Assessment
     scope: Scope
 
@@ -83,14 +83,14 @@ class Fixed:
         return sorted(selected, key=lambda answer: order.index(answer.question))
 
     @cached_property
-    def evidence(self) -> Mapping[Asked, list[Told]]:
+    def evidence(self) -> Mapping[Asked, list[Entry]]:
         """Recorded evidence by the answer that it stands beside."""
-        by_answer: dict[Asked, list[Told]] = {}
+        by_answer: dict[Asked, list[Entry]] = {}
         for item in self.body["evidence"]:
             by_answer.setdefault((item["question"], item["of"]), []).append(item)
         return by_answer
 
-    def of_half(self, block: str, *, security: bool) -> list[Told]:
+    def of_half(self, block: str, *, security: bool) -> list[Entry]:
         """Entries of a block of the revision (evidence, dissents, to_confirm) that belong to one half."""
         return [entry for entry in self.body[block] if of_security(entry["question"]) == security]
 
@@ -99,33 +99,33 @@ class Fixed:
         return next((event for event in self.record.events if event.seq == number), None)
 
     @cached_property
-    def history(self) -> tuple[Fixed, ...]:
+    def history(self) -> tuple[ReportedRevision, ...]:
         """Revisions of the system that the record shows, in order, up to this one and with it: never a later one."""
         return (*_before(self), self)
 
 
-def fixed(record: Record) -> Fixed:
+def reported_revision(record: Record) -> ReportedRevision:
     """The revision of a record that was verified."""
     records = record.records()
     revision = next(revision for revision in records.revisions[record.system] if revision.number == record.number)
     return _with(record, records, revision, record.revision)
 
 
-def signed_before(reported: Fixed) -> Fixed | None:
+def last_signed_before(reported: ReportedRevision) -> ReportedRevision | None:
     """The last revision before this one that both halves signed; None where the record holds none."""
     return next(
         (revision for revision in reversed(reported.history[:-1]) if reported.records.complete(revision.revision)), None
     )
 
 
-def _before(reported: Fixed) -> Iterator[Fixed]:
+def _before(reported: ReportedRevision) -> Iterator[ReportedRevision]:
     for revision in reported.records.revisions[reported.scope.system]:
         event = reported.event(revision.cause.seq)
         if revision.number < reported.revision.number and event is not None:
             yield _with(reported.record, reported.records, revision, event.content)
 
 
-def _with(record: Record, records: Records, revision: Revision, body: Told) -> Fixed:
+def _with(record: Record, records: Records, revision: Revision, body: Entry) -> ReportedRevision:
     assessment = basis.past(body)
     scope = basis.scope(assessment.plant, assessment.links, body["system"])
-    return Fixed(record, records, revision, body, assessment, scope)
+    return ReportedRevision(record, records, revision, body, assessment, scope)

@@ -13,7 +13,7 @@ from pages.presentation.wording import break_even, gained, standing, titled
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 61)
@@ -23,7 +23,7 @@ NOT_DRAWN = (
 CASES = ("single", "ideal", "scored", "adjusted")
 
 
-def summary(reported: Fixed) -> list[Piece]:
+def summary(reported: ReportedRevision) -> list[Piece]:
     """How many functions fall short, every function's four cases as a table, and all of them as rails."""
     return [
         *page_layout.lead(_summed(reported.functions)),
@@ -69,7 +69,7 @@ def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
     return page_layout.table(head, rows, widths=widths, right=(2, 3, 4, 5, 6))
 
 
-def function(reported: Fixed, function: FunctionResult) -> list[Piece]:
+def function(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
     """One function: what redundancy gains, which group limits it, what one compromise defeats, and a curve of beta."""
     pieces = [
         *page_layout.heading(titled(function.id, reported.names[function.id]), 2),
@@ -98,7 +98,7 @@ def function(reported: Fixed, function: FunctionResult) -> list[Piece]:
     return pieces + (page_layout.paragraph(break_even(function)) if function.demand == "low" else [])
 
 
-def _compromise(reported: Fixed, function: FunctionResult) -> list[Piece]:
+def _compromise(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
     """Zones whose compromise defeats the function; gaps stand in the annex."""
     ways = compromise.ways(reported.assessment, function.id)
     text = "One compromise defeats it: " + "; ".join(
@@ -128,7 +128,7 @@ def _parts(function: FunctionResult) -> list[Piece]:
     return page_layout.table(head, [*rows, whole], widths=(1.5, 0.8, 0.8, 1.5, 1.2, 1.2, 1.2), right=(2, 3, 4, 5, 6))
 
 
-def betas(reported: Fixed) -> list[Piece]:
+def betas(reported: ReportedRevision) -> list[Piece]:
     """Score, betas and exposure of every group."""
     rows, points = [], []
     for group in reported.groups:
@@ -169,7 +169,7 @@ def _scores(points: Sequence[Sequence[str]]) -> list[Piece]:
     ]
 
 
-def _stated(reported: Fixed) -> list[Piece]:
+def _stated(reported: ReportedRevision) -> list[Piece]:
     lines = []
     for key in reported.scope.groups:
         stated = reported.plant.groups[key].stated_beta

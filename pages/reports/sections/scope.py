@@ -8,12 +8,12 @@ from checks.text.number_format import NONE, measure_name, target
 from pages.presentation.wording import counted
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 
 PARTS = {"sensor": "sensors", "logic": "logic", "final": "final elements"}
 
 
-def scope(reported: Fixed) -> list[Piece]:
+def scope(reported: ReportedRevision) -> list[Piece]:
     """The system, its functions with targets and demand, and the groups that they use."""
     plant, links = reported.plant, reported.assessment.links
     functions = [
@@ -47,7 +47,7 @@ def scope(reported: Fixed) -> list[Piece]:
     ]
 
 
-def zones_in_counts(reported: Fixed, day: date) -> list[Piece]:
+def zones_in_counts(reported: ReportedRevision, day: date) -> list[Piece]:
     """What may be said of the zones to everybody: how much was asked, and how many gaps there are."""
     rows = []
     for zone in reported.zones:

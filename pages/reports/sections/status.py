@@ -10,12 +10,12 @@ from checks.text.number_format import NONE
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, of_security
+from pages.reports.sections.reported_revision import ReportedRevision, of_security
 
-WITHHELD = "told in the security annex"
+IN_ANNEX = "told in the security annex"
 
 
-def stands(reported: Fixed, day: date, *, security: bool) -> list[Piece]:
+def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """The revision, its state on a day, and its signatures; ``security``: with what the security half alone may read."""
     revision = reported.revision
     state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
@@ -39,12 +39,12 @@ def stands(reported: Fixed, day: date, *, security: bool) -> list[Piece]:
     return pieces + _to_confirm(reported, security=security)
 
 
-def _why(reported: Fixed, state: str, why: str, *, security: bool) -> str:
+def _why(reported: ReportedRevision, state: str, why: str, *, security: bool) -> str:
     """Why a revision stands so, without words that name a gap to those who may not read them."""
     if security:
         return why
     if state == SENT_BACK and (sent := reported.revision.comments[-1][1]).what.endswith("security half"):
-        return f"by {sent.by or 'somebody'}, {sent.day}; the comments are {WITHHELD}"
+        return f"by {sent.by or 'somebody'}, {sent.day}; the comments are {IN_ANNEX}"
     cause = reported.revision.voided
     event = reported.event(cause.seq) if state == VOID and cause else None
     if cause and event and of_security(event.content.get("question", "")):
@@ -52,7 +52,7 @@ def _why(reported: Fixed, state: str, why: str, *, security: bool) -> str:
     return why
 
 
-def _signatures(reported: Fixed, *, security: bool) -> list[Piece]:
+def _signatures(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     rows = []
     for half in HALVES:
         role = signers.signer_of(half)
@@ -78,11 +78,11 @@ def _terms(signature: Signature, *, shown: bool) -> str:
     if not signature.conditions:
         return "none"
     if not shown:
-        return f"{len(signature.conditions)}, until {signature.until}; {WITHHELD}"
+        return f"{len(signature.conditions)}, until {signature.until}; {IN_ANNEX}"
     return "\n".join((*signature.conditions, f"until {signature.until}"))
 
 
-def _statements(reported: Fixed) -> list[Piece]:
+def _statements(reported: ReportedRevision) -> list[Piece]:
     """What the signers state, in their words, and what else their signatures cover."""
     signatures = [reported.revision.signatures[half] for half in HALVES if half in reported.revision.signatures]
     if not signatures:
@@ -95,20 +95,20 @@ def _statements(reported: Fixed) -> list[Piece]:
     return page_layout.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
 
 
-def _samples(reported: Fixed, *, security: bool) -> list[Piece]:
+def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     """Which scoring answers each signer looked at, as far as their statements name them."""
     pieces = []
     for half, signature in sorted(reported.revision.signatures.items()):
         if signature.sample is not None:
             named = ", ".join(f"{question} of {of}" for question, of in signature.sample) or "none"
-            sample = named if security or half != "security" else f"{len(signature.sample)}, {WITHHELD}"
+            sample = named if security or half != "security" else f"{len(signature.sample)}, {IN_ANNEX}"
             pieces += page_layout.paragraph(
                 f"Scoring answers drawn at random for the signer of the {half} half: {sample}."
             )
     return pieces
 
 
-def _to_confirm(reported: Fixed, *, security: bool) -> list[Piece]:
+def _to_confirm(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     ours = reported.of_half("to_confirm", security=False)
     theirs = reported.of_half("to_confirm", security=True)
     sentences = []

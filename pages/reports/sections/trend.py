@@ -10,14 +10,14 @@ from pages.presentation.wording import over_time
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 MOST_COLUMNS = 5
 """So many revisions stand beside each other; more go on in a further table."""
 
 
-def functions(reported: Fixed) -> list[Piece]:
+def functions(reported: ReportedRevision) -> list[Piece]:
     """Results of the functions as a chart and a table, and the betas of the groups; nothing without history."""
     if len(reported.history) < 2:
         return []
@@ -33,7 +33,7 @@ def functions(reported: Fixed) -> list[Piece]:
     ]
 
 
-def zones(reported: Fixed) -> list[Piece]:
+def zones(reported: ReportedRevision) -> list[Piece]:
     """Number of gaps of each zone; nothing without history."""
     if len(reported.history) < 2:
         return []
@@ -43,17 +43,17 @@ def zones(reported: Fixed) -> list[Piece]:
     ]
 
 
-def _points(reported: Fixed) -> tuple[Point, ...]:
+def _points(reported: ReportedRevision) -> tuple[Point, ...]:
     names = {name for revision in reported.history for name in revision.scope.functions}
     return trend({str(revision.revision.number): revision.assessment for revision in reported.history}, functions=names)
 
 
-def _stops(reported: Fixed) -> dict[str, str]:
+def _stops(reported: ReportedRevision) -> dict[str, str]:
     """The day of each revision by its number."""
     return {str(revision.revision.number): revision.revision.cause.day for revision in reported.history}
 
 
-def _lead(reported: Fixed) -> list[Piece]:
+def _lead(reported: ReportedRevision) -> list[Piece]:
     text = f"Every revision of {reported.scope.system} up to the one reported, as each was fixed, whether it was signed or not."
     if any(revision.revision.banks != reported.revision.banks for revision in reported.history):
         text += " An earlier one rested on another edition of a question bank; the figures are those that each revision stored."

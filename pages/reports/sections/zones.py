@@ -13,17 +13,17 @@ from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import ANSWERS, counted, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 
 LEVEL_COLUMNS = ("FR", "Requirement", "Target", "Indicated", "Short", "Asked")
 
 
-def called(reported: Fixed, zone: ZoneResult) -> str:
+def zone_title(reported: ReportedRevision, zone: ZoneResult) -> str:
     """Id and name of a zone."""
     return titled(zone.id, reported.plant.zones[zone.id].name)
 
 
-def overview(reported: Fixed) -> list[Piece]:
+def overview(reported: ReportedRevision) -> list[Piece]:
     """Zones of the system with their gaps and reach, and every conduit that ends in one of them."""
     rows = []
     for zone in reported.zones:
@@ -44,7 +44,7 @@ def overview(reported: Fixed) -> list[Piece]:
     ]
 
 
-def zone(reported: Fixed, zone: ZoneResult, day: date) -> list[Piece]:
+def zone(reported: ReportedRevision, zone: ZoneResult, day: date) -> list[Piece]:
     """One zone: its reach, its levels, its gaps and what was accepted of them."""
     reach = ", ".join(zone.reach) or "no function"
     pieces = page_layout.paragraph(f"Groups of {counted(len(zone.reach), 'function')} lie in this zone: {reach}.")
@@ -55,7 +55,7 @@ def zone(reported: Fixed, zone: ZoneResult, day: date) -> list[Piece]:
     return [*pieces, *page_layout.heading("Gaps", 2), *_gaps(reported, zone), *_accepted(reported, zone, day)]
 
 
-def _levels(reported: Fixed, zone: ZoneResult) -> list[Piece]:
+def _levels(reported: ReportedRevision, zone: ZoneResult) -> list[Piece]:
     rows = [[row[name] for name in LEVEL_COLUMNS] for row in level_rows(zone)]
     text = (
         f"{zone.asked} of 100 requirements were asked, directly or through a topic, {zone.not_asked} were not. Indicated: the "
@@ -71,7 +71,7 @@ def _levels(reported: Fixed, zone: ZoneResult) -> list[Piece]:
     return pieces + (page_layout.small(f"Not asked: {', '.join(missing)}.") if missing else [])
 
 
-def _gaps(reported: Fixed, zone: ZoneResult) -> list[Piece]:
+def _gaps(reported: ReportedRevision, zone: ZoneResult) -> list[Piece]:
     effects: list[tuple[Gap, Effect | None]] = [(gap, None) for gap in zone.gaps]
     if reported.assessment.reproduced:
         effects = answer_effects.gap_effects(reported.assessment, zone.id)
@@ -91,7 +91,7 @@ def _gaps(reported: Fixed, zone: ZoneResult) -> list[Piece]:
     ]
 
 
-def _gap(reported: Fixed, gap: Gap, effect: Effect | None) -> list[str]:
+def _gap(reported: ReportedRevision, gap: Gap, effect: Effect | None) -> list[str]:
     question = reported.assessment.banks.every[gap.question]
     named = f"{gap.question}\nweight {gap.weight}" if gap.is_topic else gap.question
     asked = question.text or question.title
@@ -110,7 +110,7 @@ def _effect(effect: Effect | None) -> str:
     return f"{of} {f'{before} to {then}' if before != then else before}: better by a factor {factor(effect.gain)}"
 
 
-def _accepted(reported: Fixed, zone: ZoneResult, day: date) -> list[Piece]:
+def _accepted(reported: ReportedRevision, zone: ZoneResult, day: date) -> list[Piece]:
     together: dict[tuple[str, str, str], list[str]] = {}
     for gap in zone.gaps:
         acceptance = reported.records.accepted.get((reported.scope.system, zone.id, gap.question))

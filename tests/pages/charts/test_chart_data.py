@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pages.charts.chart_data import Scale, spanning
+from pages.charts.chart_data import Scale, scale_around
 
 POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
 
@@ -36,7 +36,7 @@ def test_a_linear_scale_is_in_per_cent() -> None:
 
 @given(st.lists(POSITIVE, min_size=1, max_size=8))
 def test_every_value_of_a_chart_stands_inside_its_scale_in_its_order(values: list[float]) -> None:
-    scale = spanning(values, "")
+    scale = scale_around(values, "")
     shares = [scale.share(value) for value in sorted(values)]
     assert shares[0] > 0.0
     assert shares[-1] < 1.0

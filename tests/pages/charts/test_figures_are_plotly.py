@@ -22,7 +22,7 @@ FUNCTIONS = DEMO.functions()
 CASES = ("single", "adjusted", "scored", "ideal")
 
 
-def drawn() -> list[Bars]:
+def rail_charts() -> list[Bars]:
     before = {one.id: one for one in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()}
     names = {key: one.name for key, one in DEMO.plant.functions.items()}
     found = [rails([one for one in FUNCTIONS if one.demand == demand], names, before=before) for demand in AXES]
@@ -37,7 +37,7 @@ def trends() -> list[Trend]:
 
 
 def every_figure(palette: Palette) -> list[go.Figure]:
-    found = [plotly_figures.bar_chart(one, palette) for one in drawn()]
+    found = [plotly_figures.bar_chart(one, palette) for one in rail_charts()]
     found += [plotly_figures.trend_chart(one, palette) for one in trends()]
     for one in FUNCTIONS:
         found.append(plotly_figures.bar_chart(steps(one, dict.fromkeys(CASES, "a")), palette))
@@ -65,7 +65,7 @@ def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
 
 def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
     results = {one.id: one.cases for one in FUNCTIONS}
-    for chart in drawn():
+    for chart in rail_charts():
         figure = plotly_figures.bar_chart(chart, LIGHT)
         pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
         for row, one in enumerate(chart.rows):

@@ -57,7 +57,9 @@ class Elements(HTMLParser):
             self.numbers.append(data)
 
 
-def drawn(row: Row = ROW, scale: Scale = SCALE, palette: Palette = LIGHT, legend: tuple[object, ...] = ()) -> Elements:
+def rendered(
+    row: Row = ROW, scale: Scale = SCALE, palette: Palette = LIGHT, legend: tuple[object, ...] = ()
+) -> Elements:
     return Elements(rail_html.bar_chart(Bars((row,), scale, (*MEANINGS, *legend)), palette))  # type: ignore[arg-type]
 
 
@@ -85,32 +87,32 @@ def percent(text: str) -> float:
     ],
 )
 def test_pieces_stand_where_the_logarithm_of_their_ends_does(kind: str, left: float, wide: float) -> None:
-    (piece,) = parts(drawn(), kind)
+    (piece,) = parts(rendered(), kind)
     assert percent(piece["left"]) == pytest.approx(left, abs=1e-3)
     assert percent(piece["width"]) == pytest.approx(wide, abs=1e-3)
 
 
 @pytest.mark.parametrize("kind", ["target", "alone"])
 def test_marks_stand_at_their_value_with_their_middle(kind: str) -> None:
-    (mark,) = parts(drawn(), kind)
+    (mark,) = parts(rendered(), kind)
     assert percent(mark["left"]) == pytest.approx(25.0)
     assert float(mark["margin-left"][:-2]) == -float(mark["width"][:-2]) / 2.0
 
 
 def test_what_a_row_does_not_hold_is_not_drawn() -> None:
-    page = drawn(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
+    page = rendered(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
     kinds = {one[1].get("class") for one in page.found}
     assert kinds & {"kept", "cyber", "shared", "target", "alone", "range", "before"} == {"shared"}
 
 
 def test_the_chart_is_one_image_whose_name_is_what_it_shows() -> None:
-    (image,) = [attributes for _, attributes in drawn().found if "role" in attributes]
+    (image,) = [attributes for _, attributes in rendered().found if "role" in attributes]
     assert (image["role"], image["aria-label"]) == ("img", f"SIF-1: {ROW.figures}")
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
 def test_fills_are_told_apart_without_colour(palette: Palette) -> None:
-    page = drawn(palette=palette)
+    page = rendered(palette=palette)
     (kept,), (cyber,), (shared,) = (parts(page, kind) for kind in ("kept", "cyber", "shared"))
     assert kept["background"] == palette.kept
     assert cyber["background"].count("repeating-linear-gradient") == 2
@@ -131,13 +133,13 @@ def test_no_colour_of_another_theme_is_used(palette: Palette) -> None:
 
 
 def test_the_outline_is_named_where_there_may_be_one() -> None:
-    assert "dotted: before" in drawn(legend=(BEFORE,)).text
-    assert "dotted" not in drawn().text
+    assert "dotted: before" in rendered(legend=(BEFORE,)).text
+    assert "dotted" not in rendered().text
 
 
 @pytest.mark.parametrize("typed", ["<b onclick=x>", '"><img src=x>', "a & b < c", "'; &lt;i&gt;", "</div></div>"])
 def test_names_are_shown_as_typed(typed: str) -> None:
-    page = drawn(Row(name=(f"S{typed}", f"N{typed}"), figures=f"F{typed}"), Scale(1.0, 10.0, f"W{typed}"))
+    page = rendered(Row(name=(f"S{typed}", f"N{typed}"), figures=f"F{typed}"), Scale(1.0, 10.0, f"W{typed}"))
     for letter in "SNFW":
         assert f"{letter}{typed}" in page.text
     assert {tag for tag, _ in page.found} <= {"div", "span", "b"}
@@ -148,13 +150,13 @@ def test_names_are_shown_as_typed(typed: str) -> None:
 
 def test_the_legend_names_all_that_a_rail_is_made_of() -> None:
     text = Elements(rail_html.legend(LIGHT)).text
-    for words in (KEPT.words, CYBER.words, SHARED.words, ALONE, TARGET, RANGE):
+    for words in (KEPT.label, CYBER.label, SHARED.label, ALONE, TARGET, RANGE):
         assert words in text
 
 
 @given(st.floats(min_value=1e-3, max_value=1e6), st.floats(min_value=1.1, max_value=1e9))
 def test_numbers_on_the_scale_do_not_touch_on_a_phone(low: float, ratio: float) -> None:
-    page = drawn(Row(name=("S", ""), figures=""), Scale(low, low * ratio, ""))
+    page = rendered(Row(name=("S", ""), figures=""), Scale(low, low * ratio, ""))
     places = [percent(look(one)["left"]) for one in page.found if one[0] == "span"]
     wide = [7.0 * len(number) for number in page.numbers]
     starts = [share / 100.0 * (300.0 - own) for share, own in zip(places, wide, strict=True)]

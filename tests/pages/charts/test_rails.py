@@ -32,9 +32,9 @@ def function(built: FunctionResult) -> FunctionResult:
 
 def test_what_was_kept_before_is_outlined_from_one_channel_on(function: FunctionResult) -> None:
     before = replace(function, cases=replace(CASES, single=0.04, adjusted=0.0025))
-    drawn = rails([function], {function.id: "name"}, before={function.id: before})
-    assert drawn.rows[0].ghost == pytest.approx((25.0, 400.0))
-    assert BEFORE in drawn.legend
+    chart = rails([function], {function.id: "name"}, before={function.id: before})
+    assert chart.rows[0].ghost == pytest.approx((25.0, 400.0))
+    assert BEFORE in chart.legend
 
 
 def test_nothing_is_outlined_where_nothing_moved(function: FunctionResult) -> None:
@@ -50,9 +50,9 @@ def test_a_range_without_length_is_not_drawn(function: FunctionResult) -> None:
 
 
 def test_a_rail_says_what_it_shows(function: FunctionResult) -> None:
-    drawn = rails([function, function], {function.id: "name"})
+    chart = rails([function, function], {function.id: "name"})
     said = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
-    assert drawn.said == f"{said}; {said}"
+    assert chart.alt_text == f"{said}; {said}"
 
 
 def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function: FunctionResult) -> None:

@@ -13,15 +13,17 @@ from pypdf.generic import ContentStream
 from checks.record_files.record_file import Record
 from pages.reports import safety_report, security_annex
 from pages.reports.layout import page_layout
-from pages.reports.layout.page_layout import Sheet
+from pages.reports.layout.page_layout import DocumentInfo
 from tests.pages.reports.recorded import DAY
 
-PLAIN = Sheet(title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model.")
+PLAIN = DocumentInfo(
+    title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model."
+)
 
 
-def printed(*parts: Any, on: Sheet = PLAIN) -> PdfReader:
+def printed(*parts: Any, on: DocumentInfo = PLAIN) -> PdfReader:
     """A document of these parts, read back."""
-    return PdfReader(io.BytesIO(page_layout.printed(on, *parts)))
+    return PdfReader(io.BytesIO(page_layout.build_pdf(on, *parts)))
 
 
 def report(record: Record) -> PdfReader:

@@ -22,8 +22,8 @@ from pages.charts.chart_data import MARKS, Scale
 from pages.charts.line_charts import MOST_LINES
 from pages.charts.rails import CHANNELS, COMMON, CYBER, KEPT, SHARED
 from pages.reports.charts import result_charts
-from pages.reports.charts.curve_chart import apart
-from pages.reports.charts.trend_chart import Courses
+from pages.reports.charts.curve_chart import spread
+from pages.reports.charts.trend_chart import TrendChart
 from pages.reports.layout import page_layout, text_lines
 from scoring.erosion import Cases
 from tests.pages.reports.read import printed, text
@@ -135,10 +135,10 @@ def test_no_two_labels_meet(
     long: str,
 ) -> None:
     one = function(demo, demand)
-    called = {key: name + long for key, name in names.items()}
+    labels = {key: name + long for key, name in names.items()}
     many = [replace(one, id=f"{one.id}-{at}{long}") for at in range(24)]
     moved = replace(one, cases=replace(one.cases, adjusted=one.cases.adjusted * 2.0))
-    called |= {each.id: long for each in many}
+    labels |= {each.id: long for each in many}
     stops = {str(at): f"20{at:02d}-03-04" for at in range(30)}
     points = [
         Point(label, "function", each.id, "RRF" if demand == "low" else "PFH", 500.0 + 40.0 * int(label) + at)
@@ -147,10 +147,10 @@ def test_no_two_labels_meet(
     ]
     document = printed(
         page_layout.heading("Rails"),
-        result_charts.rails(demo.functions(), called, before={one.id: moved}),
-        result_charts.rails(many, called),
+        result_charts.rails(demo.functions(), labels, before={one.id: moved}),
+        result_charts.rails(many, labels),
         curve(demo, one),
-        result_charts.shares(one, called),
+        result_charts.shares(one, labels),
         result_charts.trend(points, stops, {each.id: "100" for each in many}),
     )
     assert len(document.pages) > 3
@@ -177,13 +177,13 @@ def test_a_trend_has_rrf_and_hours_to_a_failure_on_scales_of_their_own_with_gaps
     stops = {"0": "2021-03-04", "1": "2023-03-04", "2": "2025-03-04"}
     targets = {"F-1": "150", "F-2": "60", "F-4": "1e-06/h"}
     low, high = result_charts.trend(points, stops, targets)
-    assert isinstance(low, Courses)
-    assert isinstance(high, Courses)
-    assert [(one.name, one.values) for one in low.courses] == [
+    assert isinstance(low, TrendChart)
+    assert isinstance(high, TrendChart)
+    assert [(one.name, one.values) for one in low.lines] == [
         ("F-1, target 150", (100.0, 400.0, 200.0)),
         ("F-2, target 60", (50.0, None, 70.0)),
     ]
-    (only,) = high.courses
+    (only,) = high.lines
     assert only.name == "F-4, target 1e-06/h"
     assert only.values[0] is None
     assert only.values[1:] == pytest.approx((1e6, 5e6))
@@ -197,7 +197,7 @@ def test_lines_of_one_trend_are_told_apart_without_colour() -> None:
     many = {f"F-{at}": "1" for at in range(2 * MOST_LINES + 1)}
     points = [Point(label, "function", key, "RRF", 10.0) for key in many for label in "01"]
     charts = result_charts.trend(points, {"0": "2021-03-04", "1": "2023-03-04"}, many)
-    assert [len(one.courses) for one in charts if isinstance(one, Courses)] == [MOST_LINES, MOST_LINES, 1]
+    assert [len(one.lines) for one in charts if isinstance(one, TrendChart)] == [MOST_LINES, MOST_LINES, 1]
 
 
 def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) -> None:
@@ -219,7 +219,7 @@ def test_a_curve_names_its_votings_its_target_and_where_the_group_stands(demo: A
 
 @given(st.lists(st.floats(min_value=0.0, max_value=300.0), max_size=12).map(sorted))
 def test_names_are_moved_apart_keep_their_order_and_stay_where_they_had_room(places: list[float]) -> None:
-    moved = apart(places, 10.0)
+    moved = spread(places, 10.0)
     assert all(second - first >= 10.0 - 1e-6 for first, second in pairwise(moved))
     assert sum(moved) == pytest.approx(sum(places))
     if all(second - first >= 10.0 for first, second in pairwise(places)):

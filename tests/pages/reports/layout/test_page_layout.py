@@ -33,10 +33,10 @@ watched = ("open", "socket.connect", "socket.getaddrinfo", "subprocess.Popen", "
 from pages.reports.charts import result_charts; from pages.reports.layout import page_layout
 hostile = sys.argv[1]
 seen.clear()
-on = page_layout.Sheet(title=hostile, date=date(2025, 3, 4), note=hostile, marking=hostile, caution=hostile, reader=hostile)
+on = page_layout.DocumentInfo(title=hostile, date=date(2025, 3, 4), note=hostile, marking=hostile, caution=hostile, reader=hostile)
 parts = [page_layout.title(hostile, hostile), page_layout.heading(hostile), page_layout.paragraph(hostile), page_layout.items([hostile]),
          page_layout.facts([(hostile, hostile)]), page_layout.table([hostile, hostile], [[hostile, "שלום العربية हिन्दी"]], widths=(1, 1))]
-made = page_layout.printed(on, *parts)
+made = page_layout.build_pdf(on, *parts)
 modules = [name for name in ("streamlit", "plotly") if name in sys.modules]
 print(json.dumps([seen, modules, hashlib.sha256(made).hexdigest()]))
 """
@@ -65,12 +65,12 @@ def test_the_same_input_gives_the_same_bytes_in_another_process_too() -> None:
 
 def test_the_same_input_gives_the_same_bytes_after_other_documents() -> None:
     def made() -> str:
-        return hashlib.sha256(page_layout.printed(PLAIN, page_layout.paragraph("क्षत्रिय مراجعة"))).hexdigest()
+        return hashlib.sha256(page_layout.build_pdf(PLAIN, page_layout.paragraph("क्षत्रिय مراجعة"))).hexdigest()
 
     before = made()
-    page_layout.printed(PLAIN, page_layout.paragraph("العربية والسلامة हिन्दी समीक्षा श्री"))
+    page_layout.build_pdf(PLAIN, page_layout.paragraph("العربية والسلامة हिन्दी समीक्षा श्री"))
     assert made() == before
-    other = page_layout.printed(replace(PLAIN, date=date(2025, 3, 5)), page_layout.paragraph("क्षत्रिय مراجعة"))
+    other = page_layout.build_pdf(replace(PLAIN, date=date(2025, 3, 5)), page_layout.paragraph("क्षत्रिय مراجعة"))
     assert hashlib.sha256(other).hexdigest() != before
 
 

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pages.reports.layout import bidi, page_layout
-from pages.reports.layout.fonts import font, runs, written
-from pages.reports.layout.text_lines import Style, fitted, width, wrapped
+from pages.reports.layout.fonts import font, printable, runs
+from pages.reports.layout.text_lines import Style, truncated, width, wrapped
 from tests.pages.reports.read import printed, read_out, text
 
 IN_ORDER = {
@@ -62,8 +62,8 @@ def test_arabic_letters_join() -> None:
 
 @pytest.mark.parametrize("typed", [*IN_ORDER.values(), *SHAPED.values()])
 def test_every_sample_is_written_in_glyphs_and_not_in_code_points(typed: str) -> None:
-    assert "U+" not in written(typed)
-    for run in runs(written(typed), bold=True, right_to_left=False):
+    assert "U+" not in printable(typed)
+    for run in runs(printable(typed), bold=True, right_to_left=False):
         assert all(ord(one) in font(run.font).face.charToGlyph for one in run.shaped or run.text)
 
 
@@ -87,7 +87,7 @@ def test_what_no_font_has_and_what_turns_text_around_is_written_as_its_code_poin
 def reordered(typed: str) -> str:
     """Left to right as it stands on the line; capitals stand for Hebrew letters, as in the annex."""
     logical = "".join(LETTERS.get(one, one) for one in typed)
-    pieces = bidi.visual(logical, bidi.levels(logical), bidi.base(logical))
+    pieces = bidi.visual_order(logical, bidi.levels(logical), bidi.paragraph_level(logical))
     line = "".join(part[::-1] if turned else part for part, turned in pieces)
     return "".join(BACK.get(one, one) for one in line)
 
@@ -113,14 +113,14 @@ def test_mixed_directions_stand_in_the_order_of_the_unicode_annex(typed: str, sh
 
 @given(st.text(alphabet="abcאבגبت 012.,-()[]%+", max_size=40))
 def test_reordering_loses_no_character(typed: str) -> None:
-    pieces = bidi.visual(typed, bidi.levels(typed), bidi.base(typed))
+    pieces = bidi.visual_order(typed, bidi.levels(typed), bidi.paragraph_level(typed))
     brackets = str.maketrans(")]", "([")
     assert sorted("".join(part for part, _ in pieces).translate(brackets)) == sorted(typed.translate(brackets))
 
 
 @given(st.text(alphabet="abc 012.,-()é漢字", max_size=40))
 def test_text_without_right_to_left_letters_keeps_its_order(typed: str) -> None:
-    assert "".join(part for part, _ in bidi.visual(typed, bidi.levels(typed), 0)) == typed
+    assert "".join(part for part, _ in bidi.visual_order(typed, bidi.levels(typed), 0)) == typed
 
 
 @given(
@@ -131,13 +131,13 @@ def test_no_line_is_wider_than_its_room_and_nothing_is_lost(typed: str, room: fl
     lines = wrapped(typed, Style(), room)
     assert all(line.width <= room + 0.01 for line in lines)
     shown = [line.read if line.read is not None else "".join(run.text for run in line.runs) for line in lines]
-    assert "".join("".join(shown).split()) == "".join(written(typed).split())
+    assert "".join("".join(shown).split()) == "".join(printable(typed).split())
 
 
 @given(st.text(max_size=60), st.floats(min_value=20.0, max_value=300.0))
 def test_a_shortened_text_fits_and_says_that_it_is_shortened(typed: str, room: float) -> None:
-    short = fitted(typed, Style(), room)
-    whole = written(" ".join(typed.split()))
+    short = truncated(typed, Style(), room)
+    whole = printable(" ".join(typed.split()))
     assert short == whole or short.endswith("…")
     if short != whole and len(short) > 2:
         assert width(short, Style()) <= room + 2.0  # joined letters are measured singly
