@@ -1,7 +1,7 @@
-"""Draws charts with plotly. No Streamlit here, and nothing is computed: ``chart_data`` says what to draw.
+"""Renders chart data with plotly. No Streamlit here, and no computation.
 
-A figure is put together as plain data and made into a plotly figure once: checking every property as it is set would
-cost ten times the rest of a result's way to the screen. A test checks the finished figures instead.
+A figure is assembled as plain data and converted once without validation: validating every property takes ten times
+longer than all other steps from a result to the screen. A test validates the finished figures instead.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def figure(traces: list[Data], layout: Data) -> go.Figure:
 
 
 def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = (8, 12, 8, 42)) -> Data:
-    """Layout in our type and colours; ``margin`` is left, right, top, bottom."""
+    """Layout with the fonts and colours of the product; ``margin`` is left, right, top, bottom in px."""
     axis = {"gridcolor": palette.line, "linecolor": palette.line, "zeroline": False, "fixedrange": True}
     return {
         "height": height,
@@ -66,12 +66,12 @@ def axis(scale: Scale, palette: Palette) -> Data:
 
 
 def rows_axis(count: int) -> Data:
-    """Axis of ``count`` rows, the first on top, with room for what stands above it."""
+    """Axis of ``count`` rows, the first on top, with room for its label."""
     return {"range": [count - 0.55, -0.92], "showticklabels": False, "showgrid": False}
 
 
 def fill(kind: Fill, palette: Palette) -> Data:
-    """Marker of a bar: its colour, hatched with lines of the paper."""
+    """Marker of a bar: its colour, hatched in the background colour."""
     hatching = {"shape": kind.pattern, "fillmode": "overlay", "fgcolor": palette.paper, "fgopacity": 1.0}
     colour = palette.of(kind.colour)
     line = {"color": colour, "width": 1}
@@ -79,7 +79,7 @@ def fill(kind: Fill, palette: Palette) -> Data:
 
 
 def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], palette: Palette, **more: Any) -> Data:
-    """Horizontal bars, one a row, each from the first to the second end of its span."""
+    """Horizontal bars, one per row, each over its span."""
     return {
         "type": "bar",
         "orientation": "h",
@@ -95,13 +95,13 @@ def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], 
 
 
 def above(row: int, text: str, gap: float = 0.22) -> Data:
-    """A label above the bar of a row, from the left edge."""
+    """A label above the bar of a row, left-aligned."""
     left = {"x": 0, "xref": "paper", "xanchor": "left", "align": "left", "showarrow": False}
     return {**left, "y": row - gap, "yanchor": "bottom", "text": text}
 
 
 def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
-    """Rows of bars; what is clicked has the id of its row as ``customdata``. ``named`` shows the names of the fills."""
+    """Rows of bars; a clicked bar has the id of its row as ``customdata``. ``named`` shows the legend of fills."""
     more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
     layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 42))
     layout["xaxis"] |= axis(chart.scale, palette)
@@ -145,7 +145,7 @@ def _label(at: int, row: Row, palette: Palette) -> Data:
 
 
 def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
-    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
+    """Target tick, whisker of the range while questions are open, and outline of the earlier state."""
     if row.tick is not None:
         tick = {"color": palette.ink, "width": 4}
         yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": at - 0.22, "y1": at + 0.24, "line": tick}
@@ -160,7 +160,7 @@ def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
 
 
 def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
-    """Lines over a scale, the target across, marked places."""
+    """Lines over a scale with the target and the marked points."""
     layout = frame(palette, height=380, margin=(60, 12, 60, 46))
     layout["xaxis"] |= axis(chart.x_scale, palette)
     layout["yaxis"] |= axis(chart.y_scale, palette)
@@ -197,7 +197,7 @@ def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
 
 
 def trend_chart(chart: Trend, palette: Palette) -> go.Figure:
-    """Lines over stops, a mark at each figure."""
+    """Lines over categories, with a mark at each value."""
     layout = frame(palette, height=340, margin=(70, 12, 60, 46))
     layout["showlegend"] = True
     layout["yaxis"] |= axis(chart.y_scale, palette)
@@ -220,7 +220,7 @@ def _line(line: Line, places: Sequence[float | str], palette: Palette) -> Data:
 
 
 def _dash(lengths: Dash) -> str:
-    """Lengths on paper, twice as long on the screen."""
+    """CSS dash pattern: the lengths on paper, doubled, in px."""
     return ",".join(f"{2.0 * length:g}px" for length in lengths) or "solid"
 
 

@@ -1,7 +1,7 @@
-"""Results to rails: the picture that carries the product.
+"""Rails: bar charts of what is left of the redundancy of each function.
 
-One function is one rail on a logarithmic axis, on which equal lengths are equal factors: solid is what is left of
-the redundancy, cross-hatched what cyber exposure takes, slanted what shared causes take, the tick is the target.
+One function is one rail on a logarithmic axis, where equal lengths are equal factors. The solid part is the redundancy
+left, cross-hatching is lost to the cyber scenario, slanted hatching is lost to common cause; the tick is the target.
 """
 
 from __future__ import annotations
@@ -14,17 +14,17 @@ from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
 from pages.presentation.palette import CROSS, SLANT, SOLID
 from pages.presentation.wording import rail_figures
 
-KEPT = Fill("left", "kept", SOLID)
+KEPT = Fill("redundancy left", "kept", SOLID)
 CYBER = Fill("lost to the cyber scenario", "cyber", CROSS)
 SHARED = Fill("lost to common cause", "shared", SLANT)
 ALONE, TARGET, RANGE, BEFORE = (
-    "one channel alone",
+    "one channel",
     "target",
     "range with common cause while questions are open",
     "before",
 )
 MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
-"""What the pieces and marks of a rail mean."""
+"""Legend of a rail: its fills and marks."""
 
 CHANNELS = Fill("independent failures", "quiet", SOLID)
 COMMON = Fill("common cause", "shared", SLANT)
@@ -40,7 +40,7 @@ def rails(
     *,
     before: Mapping[str, FunctionResult] | None = None,
 ) -> Bars:
-    """One rail a function, in their order; all are of the same kind of demand.
+    """One rail per function, in the given order; all have the same demand mode.
 
     ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
     """
@@ -50,11 +50,11 @@ def rails(
 
 
 def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
-    """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
+    """Rail of a function over 1/PFDavg in low demand or 1/PFH [h] in high demand, so that longer is better."""
     single, adjusted, scored, ideal = _goodness(function)
     band = function.band
     low, high = (1.0 / band.pessimistic, 1.0 / band.optimistic) if band else (scored, scored)
-    # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
+    # If voting makes a function worse than one channel, nothing is left: the solid part has no length.
     bars = ((single, max(single, adjusted), KEPT), (adjusted, scored, CYBER), (scored, ideal, SHARED))
     return Row(
         name=(function.id, name),
@@ -73,14 +73,14 @@ def _goodness(function: FunctionResult) -> tuple[float, float, float, float]:
 
 
 def _ghost(before: FunctionResult | None, adjusted: float) -> tuple[float, float] | None:
-    """Ends of what was kept before; none where nothing moved."""
+    """Ends of the earlier solid part; None if the result did not change."""
     if before is None or abs(1.0 / before.cases.adjusted / adjusted - 1.0) <= 1e-9:
         return None
     return 1.0 / before.cases.single, 1.0 / before.cases.adjusted
 
 
 def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
-    """The four cases as steps, each with the piece that ends at it; ``words`` name them from top to bottom."""
+    """The four cases as steps, each with the part that ends at it; ``words`` name the cases from top to bottom."""
     single, adjusted, scored, ideal = _goodness(function)
     pieces = {
         "adjusted": (single, adjusted, KEPT),
@@ -101,9 +101,9 @@ def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
-    """Part of the result with common cause that each group contributes, split into independent failures and common cause.
+    """Contribution of each group to the result with common cause, split into independent failures and common cause.
 
-    No rows where a revision did not store the split.
+    No rows if the revision did not store the split.
     """
     total, rows, share = function.cases.scored, [], function.share_of("scored")
     for group in sorted(function.groups, key=lambda group: share[group.id], reverse=True):
@@ -114,7 +114,7 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
         figures = f"{percent(share[group.id])}: independent {percent(alone)}, common cause {percent(shared)}"
         bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
         rows.append(Row(name=(f"{group.id}  {group.voting}", names[group.id]), figures=figures, bars=bars))
-    words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
+    words = f"contribution to the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
     return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), (CHANNELS, COMMON))
 
 

@@ -1,4 +1,4 @@
-"""Chart of what changed: the steps of one function."""
+"""Chart of changes: the steps of one function."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ BETTER, WORSE = Fill("Better", "kept", SOLID), Fill("Worse", "cyber", SLANT)
 
 
 def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], str]) -> go.Figure:
-    """Each step as a bar from the result before it to that after it; the smallest steps stand together as the last."""
+    """Each step as a bar from the result before to the result after it; the smallest steps are combined in the last."""
     demand = change.new.demand if change.new else "low"
     shown = list(change.steps)
     names = [describe(step) for step in shown]
@@ -42,7 +42,7 @@ def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], s
 
 
 def _largest(steps_in_order: Sequence[Step], describe: Callable[[Step], str]) -> tuple[list[Step], list[str]]:
-    """The largest steps in their order, each from where the chain then stands; the others together at the end."""
+    """The largest steps in order, each from the result of the step before; the others combined at the end."""
     ranked = sorted(steps_in_order, key=lambda step: max(step.gain, 1.0 / step.gain), reverse=True)[: MOST_STEPS - 1]
     kept, names, at = [], [], steps_in_order[0].before
     for step in steps_in_order:
@@ -51,7 +51,7 @@ def _largest(steps_in_order: Sequence[Step], describe: Callable[[Step], str]) ->
             names.append(describe(step))
             at /= step.gain
     kept.append(Step((), at, steps_in_order[-1].after, None))
-    names.append(f"{len(steps_in_order) - len(ranked)} smaller steps together")
+    names.append(f"{len(steps_in_order) - len(ranked)} smaller steps combined")
     return kept, names
 
 

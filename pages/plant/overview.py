@@ -1,4 +1,4 @@
-"""Plant: every function on one axis, worst margin first; import and download of the plant file."""
+"""Plant screen: all functions on one axis, worst margin first; import and download of the plant file."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, targ
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, rails
-from pages.presentation.wording import between, plain, titled
+from pages.presentation.wording import plain, range_while_open, titled
 from pages.ui import caches, frame, messages, state
 
 MOST_RAILS = 25
@@ -31,22 +31,22 @@ MOST_REMARKS = 12
 def _draw(live: Live, current: State) -> None:
     functions = current.assessment.functions()
     st.markdown("## What is left of the redundancy")
-    st.markdown(_sentence(functions))
+    st.markdown(_summary(functions))
     frame.rule(current)
     st.html(legend(frame.palette()))
     for demand in AXES:
         _rails(current, [function for function in functions if function.demand == demand], demand)
-    _open(current, functions)
+    _open_function(current, functions)
     _table(current, functions)
-    _files(live, current)
+    _plant_file(live, current)
 
 
-def _sentence(functions: list[FunctionResult]) -> str:
+def _summary(functions: list[FunctionResult]) -> str:
     if not functions:
         return "No safety function is described yet: import a plant file below."
     summary = " ".join(plain(sentence) for sentence in verdicts.summary(functions))
     return (
-        f"{summary} The worst safety function (SIF) stands on top. Click a rail, or choose a function below it, to see what "
+        f"{summary} The worst safety function (SIF) is on top. Click a rail, or choose a function below the chart, to see what "
         "redundancy gains and which group limits it."
     )
 
@@ -56,7 +56,7 @@ def _rails(current: State, functions: list[FunctionResult], demand: str) -> None
         return
     shown = functions[:MOST_RAILS]
     if len(shown) < len(functions):
-        st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table holds all.")
+        st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table lists all.")
     chart = rails(shown, {function.id: current.plant.functions[function.id].name for function in shown})
     figure, key = bar_chart(chart, frame.palette()), f"rails_{demand}"
     picked: Any = st.plotly_chart(
@@ -67,7 +67,7 @@ def _rails(current: State, functions: list[FunctionResult], demand: str) -> None
         frame.go("redundancy", function=str(key if isinstance(key, str) else key[0]))
 
 
-def _open(current: State, functions: list[FunctionResult]) -> None:
+def _open_function(current: State, functions: list[FunctionResult]) -> None:
     names = {function.id: titled(function.id, current.plant.functions[function.id].name) for function in functions}
     if not names:
         return
@@ -80,15 +80,15 @@ def _open(current: State, functions: list[FunctionResult]) -> None:
 
 
 def _table(current: State, functions: list[FunctionResult]) -> None:
-    st.markdown("### The same as a table")
+    st.markdown("### All functions as a table")
     owner = current.assessment.links.system_of_function
-    rows = [_row(current, function, owner.get(function.id, NONE)) for function in functions]
+    rows = [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
     st.dataframe(
         pd.DataFrame(rows), hide_index=True, key="functions_table", alt="Functions with target, results and open work"
     )
 
 
-def _row(current: State, function: FunctionResult, system: str) -> dict[str, Any]:
+def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, Any]:
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
     return {
@@ -103,23 +103,23 @@ def _row(current: State, function: FunctionResult, system: str) -> dict[str, Any
         "Share kept": percent(verdicts.share_kept(cases)),
         "Weakest group": function.weakest.id,
         "Open questions": sum(group.unanswered for group in function.groups),
-        "Gaps": _gaps(current, zones),
-        "Range while open": between(function),
+        "Gaps": _gap_count(current, zones),
+        "Range while open": range_while_open(function),
         "One channel": measure(function.demand, cases.single),
         "No common cause": measure(function.demand, cases.ideal),
         "Name": current.plant.functions[function.id].name,
     }
 
 
-def _gaps(current: State, zones: Collection[str]) -> int | str:
-    """Gaps in the zones of a function; as text where some are not told to the reader, a member of another team."""
+def _gap_count(current: State, zones: Collection[str]) -> int | str:
+    """Number of gaps in the zones of a function; NONE for a reader who may not see the gaps of every zone."""
     count = sum(len(current.assessment.zone(zone).gaps) for zone in zones)
     if state.person().may_everywhere("see gap counts"):
         return count
     return str(count) if all(current.shows(f"zone:{zone}") for zone in zones) else NONE
 
 
-def _files(live: Live, current: State) -> None:
+def _plant_file(live: Live, current: State) -> None:
     st.markdown("### Plant file")
     known = {str(key): name for key, name in caches.plants().items()}
     if len(known) > 1:
@@ -128,16 +128,18 @@ def _files(live: Live, current: State) -> None:
     with left:
         person = state.person()
         if not person.may("see evidence"):
-            which = "without its answers"
+            content = "without its answers"
         else:
-            which = "with its answers" if current.within is None else "with the answers of your team"
-            which += (
-                " but those to give anew" if any(asked not in current.stored for asked in current.records.anew) else ""
+            content = "with its answers" if current.within is None else "with the answers of your team"
+            content += (
+                " except those to answer again"
+                if any(asked not in current.stored for asked in current.records.anew)
+                else ""
             )
         frame.download(
-            f"Download this plant {which}",
+            f"Download this plant {content}",
             lambda: plant_file.to_text(current.file()),
-            lambda: exports.handed_out(live, person, f"plant file {which}", needs="see betas and results"),
+            lambda: exports.handed_out(live, person, f"plant file {content}", needs="see betas and results"),
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
         )
@@ -145,11 +147,11 @@ def _files(live: Live, current: State) -> None:
         for remark in remarks[:MOST_REMARKS]:
             st.caption(plain(remark))
         if len(remarks) > MOST_REMARKS:
-            st.caption(f"And {len(remarks) - MOST_REMARKS} more remarks; the command line lists them all.")
+            st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
-        handed = st.file_uploader("Import a plant file (YAML, format 1 or 2)", type=["yaml", "yml"], key="plant_upload")
-        if handed is not None and st.button("Import", key="import", type="primary"):
-            _import(handed.name, handed.getvalue())
+        upload = st.file_uploader("Import a plant file (YAML, format 1 or 2)", type=["yaml", "yml"], key="plant_upload")
+        if upload is not None and st.button("Import", key="import", type="primary"):
+            _import(upload.name, upload.getvalue())
 
 
 def _import(name: str, raw: bytes) -> None:
@@ -159,7 +161,7 @@ def _import(name: str, raw: bytes) -> None:
             status.update(label="Storing …")
             key = plant_import.import_plant(caches.store(), state.person(), plant)
     except Refused as refused:
-        st.error(f"Nothing was imported: {len(refused.faults)} faults in the file. What is stored stays as it was.")
+        st.error(f"Import rejected, nothing changed: {len(refused.faults)} faults in the file.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
     except (NotAllowed, StoreUnavailable) as error:

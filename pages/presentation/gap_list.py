@@ -9,7 +9,7 @@ from pages.presentation.wording import ANSWERS
 
 
 def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
-    """Gaps of a zone, the one that moves its worst function most first."""
+    """Gaps of a zone, sorted by effect on its worst function, the largest first."""
     result = assessment.zone(zone)
     rows = []
     for gap, effect in answer_effects.gap_effects(assessment, zone):

@@ -14,14 +14,14 @@ from pages.reports.sections.reported_revision import ReportedRevision, reported_
 
 MARKING = "Security annex: restricted"
 JOB = (
-    "This annex tells where the security zones of this safety system fall short, what one compromise of a zone would reach, and "
-    "what closes each gap. It tells an intruder where to go: it is for the reader who is named on every page, is not copied or "
-    "passed on, and is destroyed when it is no longer needed."
+    "This annex states where the security zones of this safety system fall short, which functions the compromise of a zone "
+    "reaches, and what closes each gap. It would help an attacker: it is only for the reader named on every page, must not be "
+    "copied or passed on, and must be destroyed when it is no longer needed."
 )
 
 
 def annex(record: Record, *, reader: str, day: date) -> bytes:
-    """The security annex of a verified record as PDF, marked with its reader and the day on every page."""
+    """The security annex of a verified record as a PDF file; every page names ``reader`` and ``day``."""
     reported = reported_revision(record)
     number, system = reported.revision.number, reported.scope.system
     on = DocumentInfo(
@@ -33,21 +33,26 @@ def annex(record: Record, *, reader: str, day: date) -> bytes:
         reader=reader,
     )
     lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
-    return build_pdf(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(reported, day))
+    return build_pdf(
+        on, title("What the compromise of one zone reaches", lead), paragraph(JOB), *_sections(reported, day)
+    )
 
 
 def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.signing_status(reported, day, security=True)),
+        ("Status", status.signing_status(reported, day, security=True)),
         ("Zones and conduits", zones.overview(reported)),
-        *((f"Zone {zones.zone_title(reported, zone)}", zones.zone(reported, zone, day)) for zone in reported.zones),
-        ("Exposure, and what it does to beta", exposure.exposure_of_groups(reported)),
+        *(
+            (f"Zone {zones.zone_title(reported, zone)}", zones.zone_section(reported, zone, day))
+            for zone in reported.zones
+        ),
+        ("Exposure and its effect on beta", exposure.exposure_of_groups(reported)),
         ("If a zone is compromised", exposure.compromised(reported)),
         ("Security answers with evidence", answers.security(reported)),
         ("Dissents", answers.dissents(reported, security=True)),
-        ("Actions under way", actions_of_half(reported, day, security=True)),
+        ("Open actions", actions_of_half(reported, day, security=True)),
         ("Compared with the last signed revision", comparison.zones(reported)),
-        ("Gaps over the revisions", trend.zones(reported)),
+        ("Gap trend over the revisions", trend.zones(reported)),
         ("How to verify this record", method.verification(reported)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),

@@ -1,4 +1,4 @@
-"""Redundancy left: what redundancy gains one function, which group limits it, and what one compromise would defeat."""
+"""Redundancy left screen: what redundancy gains one function, which group limits it, and which zones defeat it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,15 @@ from checks.text.number_format import NONE, measure, measure_name, percent, smal
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import by_rule, shares, steps
-from pages.presentation.wording import break_even, counted, gained, plain, rail_figures, standing, titled
+from pages.presentation.wording import (
+    break_even,
+    counted,
+    plain,
+    rail_figures,
+    redundancy_sentence,
+    titled,
+    verdict_sentence,
+)
 from pages.ui import frame, state
 from scoring.exposure import SCENARIO
 
@@ -34,15 +42,15 @@ def _draw(_live: Live, current: State) -> None:
     worst = current.assessment.functions()[0].id
     key = frame.choose("Function", "function", names, default=worst, clear=("group",))
     function = current.assessment.function(key)
-    st.markdown(f"## {plain(gained(function))}")
-    st.markdown(plain(standing(function)))
+    st.markdown(f"## {plain(redundancy_sentence(function))}")
+    st.markdown(plain(verdict_sentence(function)))
     frame.rule(current)
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
     with left:
         _steps(function)
     with right:
-        _shares(current, function)
+        _group_shares(current, function)
     _groups(current, function)
     _compromise(current, function)
     _curves(current, function)
@@ -66,7 +74,7 @@ def _steps(function: FunctionResult) -> None:
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
 
 
-def _shares(current: State, function: FunctionResult) -> None:
+def _group_shares(current: State, function: FunctionResult) -> None:
     st.markdown("### Which group limits it")
     names = {group.id: current.plant.groups[group.id].name for group in function.groups}
     chart = shares(function, names)
@@ -112,19 +120,19 @@ def _curves(current: State, function: FunctionResult) -> None:
     st.markdown("### Against beta, as built and with other voting")
     redundant = {group.id: f"{group.id} ({group.voting})" for group in function.groups if group.betas is not None}
     if not redundant:
-        st.caption("No group of this function is redundant, so beta does nothing here.")
+        st.caption("No group of this function is redundant, so beta has no effect.")
         return
     heaviest = max(redundant, key=function.share_of("scored").__getitem__)
-    group = frame.choose("Group that is varied", "group", redundant, default=heaviest)
+    group = frame.choose("Group to vary", "group", redundant, default=heaviest)
     curves = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
     figure = plotly_figures.curve_chart(
         line_charts.against_beta(curves, demand=function.demand, limit=function.limit), frame.palette()
     )
     alt = f"{measure_name(function.demand)} of {function.id} against the beta of {group}"
     st.plotly_chart(figure, key="curves", theme=None, config=plotly_figures.CONFIG, alt=alt)
-    text = "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly matters."
+    text = "With common cause. Other groups, tests and repair are unchanged. A flat curve means that this group contributes little."
     if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in curves.curves):
-        text += " 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
+        text += " 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
     st.caption(text)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
@@ -136,7 +144,7 @@ def _curves(current: State, function: FunctionResult) -> None:
 
 
 def _compromise(current: State, function: FunctionResult) -> None:
-    """What the cyber scenario does to the number, by each rule, and what it cannot show."""
+    """Zones that defeat the function, and its result with the cyber scenario by each exposure rule."""
     st.markdown("### One compromise defeats it")
     rows = [
         {
@@ -149,8 +157,8 @@ def _compromise(current: State, function: FunctionResult) -> None:
     ]
     if rows:
         st.markdown(
-            f"Programmable groups of {plain(function.id)} lie in {counted(len(rows), 'zone')}. A compromise of any one defeats every "
-            "channel there at once, whatever the voting."
+            f"Programmable groups of {plain(function.id)} lie in {counted(len(rows), 'zone')}. The compromise of one of them defeats "
+            "every channel there at once, whatever the voting."
         )
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="defeated_by", alt="Zones whose compromise defeats it")
     else:
@@ -161,15 +169,15 @@ def _compromise(current: State, function: FunctionResult) -> None:
     if unmoved:
         named = ", ".join(map(plain, unmoved))
         st.caption(
-            f"{named}: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+            f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         )
-    _rules(current, function)
+    _exposure_rules(current, function)
     if function.demand == "low":
         st.markdown(plain(break_even(function)))
 
 
 def _gap_count(current: State, way: compromise.Way) -> str:
-    """Gaps of a zone as the reader may know them."""
+    """Number of gaps of a zone; NONE for a reader who may not see it."""
     if way.gaps is None:
         return "not reviewed"
     return (
@@ -177,9 +185,9 @@ def _gap_count(current: State, way: compromise.Way) -> str:
     )
 
 
-def _rules(current: State, function: FunctionResult) -> None:
-    """The result with the cyber scenario by each exposure rule, on one axis with the case with common cause and the target."""
-    st.markdown("**The cyber scenario by three rules**")
+def _exposure_rules(current: State, function: FunctionResult) -> None:
+    """Chart of the result with common cause and with the cyber scenario by each exposure rule, with the target."""
+    st.markdown("**The cyber scenario by exposure rule**")
     results = exposure_opinions.by_exposure_rule(current.assessment, function.id)
     chart = by_rule(function, results)
     figure = plotly_figures.bar_chart(chart, frame.palette())

@@ -1,4 +1,4 @@
-"""What changed between two revisions, or since one: facts, results side by side, and which fact moved which number."""
+"""What changed screen: inputs and results of two revisions side by side, and the effect of each change."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.assessment import verdicts
+from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
 from checks.comparison.differences import AnswerFact, DataFact
 from checks.comparison.steps import Step
@@ -16,7 +17,7 @@ from checks.text.number_format import factor, measure, measure_name, percent, ta
 from checks.visibility import fresh_start
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
-from pages.presentation.wording import ANSWERS, over_time, plain, titled
+from pages.presentation.wording import ANSWERS, counted, plain, titled, trend_figure
 from pages.ui import caches, frame, state
 
 NOW = "now"
@@ -32,42 +33,40 @@ def _draw(live: Live, current: State) -> None:
     revisions = current.records.revisions.get(system, ())
     if not revisions:
         st.markdown(f"## {plain(system)} has no revision yet")
-        st.markdown("Once it was put up for review, what changed since stands here.")
+        st.markdown("Changes are shown here after the first revision is submitted for review.")
         frame.rule(current)
         frame.lead("sign-off", f"Sign-off of {system}", system=system)
         return
     labels = {str(revision.number): f"Revision {revision.number}, {revision.cause.day}" for revision in revisions}
     choices = {**labels, NOW: f"Now, {current.day.isoformat()}"}
-    afresh_of = fresh_start.to_give(current, system) if fresh_start.hides(current, state.person()) else []
-    to = labels if afresh_of else choices
+    hidden = fresh_start.to_give(current, system) if fresh_start.hides(current, state.person()) else []
+    to = labels if hidden else choices
     left, right = st.columns(2)
     with left:
         old = frame.choose("From", "from", labels, default=next(reversed(labels)))
     with right:
         new = frame.choose("To", "to", to, default=next(reversed(to)))
-    if afresh_of:
-        st.caption(
-            f"A fresh start is under way: {len(afresh_of)} answers are to be given anew, and what they were before is not "
-            "compared with now until then."
-        )
+    if hidden:
+        questions = counted(len(hidden), "question")
+        st.caption(f"Blind round: {questions} to answer again; earlier answers are not compared with now.")
     comparison = caches.compared(live, current, system, old, new)
     _head(comparison, choices[old], choices[new])
     frame.rule(current)
     _functions(comparison)
     _trend(live, current, system, choices)
     _facts(comparison)
-    _zones(comparison)
+    _betas_and_gaps(comparison)
 
 
 def _head(comparison: Comparison, old: str, new: str) -> None:
     if comparison.nothing:
         st.markdown("## Nothing changed")
-        st.markdown(f"{plain(old)} and {plain(new)} rest on the same facts.")
+        st.markdown(f"{plain(old)} and {plain(new)} have the same inputs.")
         return
     moved = [change for change in comparison.functions if change.steps]
-    st.markdown(f"## {len(moved)} of {len(comparison.functions)} functions moved")
+    st.markdown(f"## {len(moved)} of {len(comparison.functions)} functions changed")
     st.markdown(
-        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data differ between {plain(old)} and {plain(new)}."
+        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {plain(old)} and {plain(new)}."
     )
     for edition in comparison.editions:
         st.markdown(
@@ -75,94 +74,91 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
         )
     if not comparison.explained:
         st.info(
-            "Which fact moved which figure is not told: this program computes other figures from the facts of a revision "
-            "than the stored ones. The stored ones are shown."
+            "The effect of each change is not shown: this program computes other figures than the stored ones. The stored "
+            "figures are shown."
         )
 
 
 def _functions(comparison: Comparison) -> None:
     rows = []
     for change in comparison.functions:
-        both = [result for result in (change.old, change.new) if result is not None]
-        demand = both[0].demand
-        gain = "" if change.gain is None else f"× {factor(change.gain)}"
+        demand = next(result.demand for result in (change.old, change.new) if result is not None)
         rows.append(
             {
                 "Function": change.id,
                 "": measure_name(demand),
-                "Before": measure(change.old.demand, change.old.cases.scored) if change.old else "not there",
-                "After": measure(change.new.demand, change.new.cases.scored) if change.new else "not there",
-                "Verdict": _met(change, "scored"),
-                "Cyber scenario before": measure(change.old.demand, change.old.cases.adjusted)
-                if change.old
-                else "not there",
-                "Cyber scenario after": measure(change.new.demand, change.new.cases.adjusted)
-                if change.new
-                else "not there",
-                "Verdict, cyber scenario": _met(change, "adjusted"),
-                "Changed by": gain,
-                "Moved most by": _most(change),
+                "Before": _result(change.old, "scored"),
+                "After": _result(change.new, "scored"),
+                "Verdict": _verdict_change(change, "scored"),
+                "Cyber scenario before": _result(change.old, "adjusted"),
+                "Cyber scenario after": _result(change.new, "adjusted"),
+                "Verdict, cyber scenario": _verdict_change(change, "adjusted"),
+                "Changed by": "" if change.gain is None else f"× {factor(change.gain)}",
+                "Largest change by": _largest_change(change),
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="moved", alt="Functions before and after")
     moved = {change.id: change.id for change in comparison.functions if change.steps}
     if not moved:
         return
-    key = frame.choose("Function whose steps to see", "function", moved)
+    key = frame.choose("Show the steps of", "function", moved)
     change = next(change for change in comparison.functions if change.id == key)
     demand = change.new.demand if change.new else "low"
     st.plotly_chart(
-        steps_chart.steps(change, frame.palette(), told),
+        steps_chart.steps(change, frame.palette(), step_text),
         key="steps_of",
         theme=None,
         config=CONFIG,
-        alt=f"Steps from the {measure_name(demand)} before to that after, the table below lists them",
+        alt=f"Steps of the {measure_name(demand)} from before to after, listed in the table below",
     )
     st.dataframe(
-        pd.DataFrame([_step(at, step, demand) for at, step in enumerate(change.steps, start=1)]),
+        pd.DataFrame([_step_row(at, step, demand) for at, step in enumerate(change.steps, start=1)]),
         hide_index=True,
         key="steps_list",
         alt=f"Steps of {key}",
     )
     st.caption(
-        "With the cyber scenario. Closed one by one in a fixed order (plant data, then answers in the order of the questions; "
-        "house rule), the steps multiply to the whole change. Alone: what the fact would have done to the earlier state by itself."
+        "With the cyber scenario. Applied one by one in a fixed order (plant data, then answers in the order of the questions; "
+        "house rule), the steps multiply to the total change. Alone: effect of this change by itself on the earlier state."
     )
 
 
-def _met(change: FunctionChange, case: str) -> str:
-    verdict_texts = [
-        "not there" if result is None else verdicts.in_short(result, case) for result in (change.old, change.new)
-    ]
-    return verdict_texts[0] if verdict_texts[0] == verdict_texts[1] else f"{verdict_texts[0]} → {verdict_texts[1]}"
+def _result(function: FunctionResult | None, case: verdicts.Case) -> str:
+    return measure(function.demand, getattr(function.cases, case)) if function else "not present"
 
 
-def _most(change: FunctionChange) -> str:
+def _verdict_change(change: FunctionChange, case: str) -> str:
+    results = (change.old, change.new)
+    old, new = ("not present" if result is None else verdicts.in_short(result, case) for result in results)
+    return old if old == new else f"{old} → {new}"
+
+
+def _largest_change(change: FunctionChange) -> str:
     if not change.steps:
         return "" if change.gain is None or change.gain == 1.0 else "–"
     largest = max(change.steps, key=lambda step: max(step.gain, 1.0 / step.gain))
-    return f"{told(largest)} (× {factor(largest.gain)})"
+    return f"{step_text(largest)} (× {factor(largest.gain)})"
 
 
-def told(step: Step) -> str:
-    """The facts of a step in one line."""
-    return "; ".join(_fact(fact) for fact in step.facts)
+def step_text(step: Step) -> str:
+    """The changes of a step in one line."""
+    return "; ".join(_change_text(fact) for fact in step.facts)
 
 
-def _fact(fact: AnswerFact | DataFact) -> str:
+def _change_text(fact: AnswerFact | DataFact) -> str:
     if isinstance(fact, AnswerFact):
         old = ANSWERS[fact.old.value] if fact.old else "not answered"
         new = ANSWERS[fact.new.value] if fact.new else "not answered"
         return f"{fact.question} of {fact.of}: {old} → {new}"
     if fact.whole:
-        return f"{fact.place} {'came' if fact.old is None else 'went'}"
+        return f"{fact.place} {'added' if fact.old is None else 'removed'}"
     return f"{fact.place}: {fact.old} → {fact.new}"
 
 
-def _step(at: int, step: Step, demand: str) -> dict[str, str]:
+def _step_row(at: int, step: Step, demand: str) -> dict[str, str]:
     return {
         "Step": str(at),
-        "Fact": told(step),
+        "Change": step_text(step),
         "Before": measure(demand, step.before),
         "After": measure(demand, step.after),
         "Factor": f"× {factor(step.gain)}",
@@ -176,7 +172,7 @@ def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> N
     rows: dict[str, dict[str, Any]] = {}
     for point in points:
         named = f"{point.id} {point.measure}"
-        rows.setdefault(named, {"What": named})[labels[point.label]] = over_time(point)
+        rows.setdefault(named, {"What": named})[labels[point.label]] = trend_figure(point)
     functions = [current.assessment.function(name) for name in current.systems[system].functions]
     targets = {function.id: target(function.demand, function.target) for function in functions}
     for at, chart in enumerate(line_charts.trend(points, labels, targets)):
@@ -208,24 +204,24 @@ def _facts(comparison: Comparison) -> None:
     if comparison.data:
         st.markdown("### Plant data that differ")
         rows = [
-            {"Place": fact.place, "Before": _short(fact.old), "After": _short(fact.new)}
+            {"Place": fact.place, "Before": _value_text(fact.old), "After": _value_text(fact.new)}
             for fact in comparison.data[:MOST_LISTED]
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="data_differ", alt="Plant data that differ")
 
 
-def _short(value: Any) -> str:
-    return "not there" if value is None else str(value)[:200]
+def _value_text(value: Any) -> str:
+    return "not present" if value is None else str(value)[:200]
 
 
-def _zones(comparison: Comparison) -> None:
+def _betas_and_gaps(comparison: Comparison) -> None:
     groups = [
         {
             "Group": change.id,
-            "Beta before": _beta(change.old),
-            "Beta after": _beta(change.new),
-            "Cyber scenario before": _adjusted(change.old),
-            "Cyber scenario after": _adjusted(change.new),
+            "Beta before": _beta(change.old, "beta"),
+            "Beta after": _beta(change.new, "beta"),
+            "Cyber scenario before": _beta(change.old, "beta_adjusted"),
+            "Cyber scenario after": _beta(change.new, "beta_adjusted"),
         }
         for change in comparison.groups
     ]
@@ -246,12 +242,8 @@ def _zones(comparison: Comparison) -> None:
     st.dataframe(pd.DataFrame(zones), hide_index=True, key="gaps_moved", alt="Gaps opened and closed")
 
 
-def _beta(result: Any) -> str:
-    return percent(result.betas.beta) if result and result.betas else "–"
-
-
-def _adjusted(result: Any) -> str:
-    return percent(result.betas.beta_adjusted) if result and result.betas else "–"
+def _beta(result: Any, name: str) -> str:
+    return percent(getattr(result.betas, name)) if result and result.betas else "–"
 
 
 page = frame.screen(_draw, needs="see evidence")

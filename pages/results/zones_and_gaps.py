@@ -1,4 +1,4 @@
-"""Zones and gaps: zones and conduits drawn, levels against target, and the gap list."""
+"""Zones and gaps screen: zone and conduit diagram, levels against target, and the gap list."""
 
 from __future__ import annotations
 
@@ -31,9 +31,9 @@ def _draw(live: Live, current: State) -> None:
     names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
     results = {key: current.assessment.zone(key) for key in names}
     default = max(results, key=lambda key: (bool(current.plant.zones[key].safety_related), len(results[key].gaps)))
-    st.markdown("## Where one compromise would reach")
+    st.markdown("## What the compromise of one zone reaches")
     st.markdown(
-        "Each box is a zone, each line a way in. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
+        "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
     frame.rule(current)
     left, right = st.columns([6, 5], gap="large")
@@ -77,27 +77,27 @@ def _levels(zone: ZoneResult) -> None:
     )
     if not zone.reviewed:
         st.caption(
-            "Not reviewed: no topic of this zone has been answered. Its gaps are not known; take it for the worse state."
+            "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
         )
     st.caption(
-        "Indicated: the largest level at which every asked requirement is met. Levels are kept apart, never averaged."
+        "Indicated level: the highest level at which every asked requirement is met. Target: target level (SL-T). Levels are per foundational requirement, never averaged."
     )
 
 
 def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
     st.markdown(f"### Gaps of {plain(zone.id)}")
-    st.markdown(_reach(zone))
+    st.markdown(_reach_text(zone))
     rows = gap_rows(current.assessment, zone.id)
-    hidden = _hidden(len(zone.gaps) - len(rows))
+    hidden = _hidden_note(len(zone.gaps) - len(rows))
     if hidden:
         st.caption(hidden)
     if not rows:
-        st.caption("No other gap is on the list." if hidden else "No gap is on the list.")
+        st.caption("No other gaps in this zone." if hidden else "No gaps in this zone.")
         return
-    left, two, three = st.columns(3)
+    left, middle, right = st.columns(3)
     fr = left.multiselect("Foundational requirement", FOUNDATIONAL, key="filter_fr")
-    weights = two.multiselect("Weight", ["3", "2", "1"], key="filter_weight")
-    answers = three.multiselect("Answer", sorted({row["Answer"] for row in rows}), key="filter_answer")
+    weights = middle.multiselect("Weight", ["3", "2", "1"], key="filter_weight")
+    answers = right.multiselect("Answer", sorted({row["Answer"] for row in rows}), key="filter_answer")
     shown = [
         row
         for row in rows
@@ -106,7 +106,7 @@ def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
         and (not answers or row["Answer"] in answers)
     ]
     st.caption(
-        f"{len(shown)} of {len(rows)} gaps. Now and Closed: the worst function that this zone can move; {SCENARIO}."
+        f"{len(shown)} of {len(rows)} gaps. Now and Closed: result of the worst function that this zone affects; {SCENARIO}."
     )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
     person = state.person()
@@ -126,19 +126,19 @@ def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
     )
 
 
-def _reach(zone: ZoneResult) -> str:
-    """Which functions one compromise of a zone defeats; groups that are not programmable are not reached."""
+def _reach_text(zone: ZoneResult) -> str:
+    """Functions that the compromise of a zone defeats; groups that are not programmable are not reached."""
     if not zone.reach:
-        return "No programmable group lies in this zone: one compromise of it defeats no function directly."
+        return "No programmable group lies in this zone: its compromise defeats no function directly."
     named = ", ".join(plain(name) for name in zone.reach[:20]) + (", …" if len(zone.reach) > 20 else "")
     return (
-        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; one compromise of it defeats every "
+        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; its compromise defeats every "
         f"channel there at once: {named}."
     )
 
 
-def _hidden(count: int) -> str:
-    """What is said of gaps that rest on answers which a fresh start hides; empty where there is none."""
+def _hidden_note(count: int) -> str:
+    """Note on gaps hidden by a blind round; empty if there are none."""
     if not count:
         return ""
     return f"Blind round: {counted(count, 'gap')} hidden until answered again; they still count."
@@ -155,7 +155,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
         rows.append({**row, "Gaps": str(len(zone.gaps)), "Functions with programmable groups": str(len(zone.reach))})
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
-    st.caption("Cells read indicated of target; ? where nothing was asked.")
+    st.caption("Each cell: indicated level of target level (SL-T); ? if nothing was asked.")
     if current.plant.conduits:
         st.markdown("### All conduits")
         ways = [

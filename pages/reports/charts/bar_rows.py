@@ -1,4 +1,4 @@
-"""Rows of bars over one scale: a row has a strip for its words above its bar, so that no two labels can meet."""
+"""Rows of bars over one scale, on paper. Each label is above its bar, so that labels never overlap."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from pages.reports.layout.text_lines import Style, truncated, width, write
 
 NAME, BOLD_NAME, FIGURES = Style(size=8.5), Style(size=8.5, bold=True), Style(size=8.5, colour=LIGHT.quiet)
 ROW, LABEL_HEIGHT, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
-"""Height of a row, of its words with the bar, of the bar, of a line of the legend, and of the scale, in points."""
+"""Heights of a row, of its label with the bar, of the bar, of a legend line, and of the scale, in points."""
 MAX_WHOLE = 300.0
-"""A chart of up to so many points stays whole (house rule)."""
+"""Maximum height of a chart that is never split, in points (house rule)."""
 SYMBOL_GAP, ENTRY_GAP = 4.0, 10.0
 
 
 class BarRows(Block):
-    """Rows over one scale; on every page that they go on over stand the legend and the scale again."""
+    """Rows over one scale; legend and scale are repeated on every page."""
 
     spaceAfter = 14.0  # noqa: N815
 
@@ -31,7 +31,7 @@ class BarRows(Block):
         self.rows, self.scale, self.legend = chart.rows, chart.scale, chart.legend
 
     def _legend_lines(self, room: float) -> list[list[Fill | str]]:
-        """The legend in lines that fit."""
+        """Legend entries in lines that fit a width in points."""
         lines: list[list[Fill | str]] = [[]]
         used = 0.0
         for entry in self.legend:
@@ -95,7 +95,7 @@ class BarRows(Block):
             draw_rule(self.canv, (right, bottom - 1.5, right, bottom + BAR + 1.5), 0.8, LIGHT.ink, 1.0, 2.0)
         if row.whisker:
             low, high = map(self._at, row.whisker)
-        if row.whisker and high - low > 2.0:  # a shorter one cannot be seen beside the ends of its own line
+        if row.whisker and high - low > 2.0:  # a shorter one is hidden by its end marks
             draw_rule(self.canv, (low, bottom - 3.5, high, bottom - 3.5), 0.8, LIGHT.ink)
             for x in (low, high):
                 draw_rule(self.canv, (x, bottom - 5.0, x, bottom - 2.0), 0.8, LIGHT.ink)
@@ -118,7 +118,7 @@ def _entry_width(entry: Fill | str) -> float:
 
 
 def _legend_entry(canvas: Canvas, entry: Fill | str, x: float, y: float) -> None:
-    """One piece of a legend."""
+    """Draw one legend entry."""
     if isinstance(entry, Fill):
         draw_bar(canvas, entry, x, y - 1.0, 15.0, 7.0)
     elif entry == ALONE:

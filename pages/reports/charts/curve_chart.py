@@ -1,4 +1,4 @@
-"""The curve of a function against the beta of one of its groups, on paper."""
+"""Result of a function against the beta of one of its groups, on paper."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 300.0, 46.0, 84.0, 24.0, 62.0
 
 
 class CurveChart(Block):
-    """Lines over beta with the names of the votings at their right ends."""
+    """Lines over beta, with the voting named at the right end of each."""
 
     spaceAfter = 14.0  # noqa: N815
 
@@ -37,7 +37,7 @@ class CurveChart(Block):
         return HEIGHT
 
     def split(self, _room: float, _height: float) -> list[Block]:
-        """A graph stays whole."""
+        """Empty: the chart is never split."""
         return []
 
     def _x(self, value: float) -> float:
@@ -47,7 +47,7 @@ class CurveChart(Block):
         return BOTTOM + self.chart.y_scale.share(value) * (HEIGHT - BOTTOM - TOP)
 
     def draw(self) -> None:
-        """Draw scales, lines, their names, and where the group stands."""
+        """Draw scales, lines with their names, and the marked points."""
         right = self.width - RIGHT
         self._scales(right)
         for line in self.chart.lines:
@@ -65,7 +65,7 @@ class CurveChart(Block):
         return [None if value is None else (self._x(place), self._y(value)) for place, value in points]
 
     def _names(self, right: float) -> None:
-        """Names at the right ends of the lines, moved apart where two would meet, each with a thin lead to its line."""
+        """Names at the right ends of the lines, spread where two would overlap, each with a thin leader line."""
         goal = self._y(self.chart.limit)
         draw_rule(self.canv, (LEFT, goal, right, goal), 2.2, LIGHT.ink)
         ends = [(goal, "target", HEAVY)]
@@ -80,7 +80,7 @@ class CurveChart(Block):
             write(self.canv, words, right + 12.0, at - 2.8, style)
 
     def _marked_places(self) -> None:
-        """The marked places on the line as built, named below the scale."""
+        """The marked points on the line as built, named below the scale."""
         x = LEFT
         for marked in self.chart.marked_points:
             colour = LIGHT.of(marked.colour)
@@ -91,12 +91,12 @@ class CurveChart(Block):
 
 
 def spread(places: Sequence[float], least: float) -> list[float]:
-    """Rising places moved so that each stands at least so far above the one before, and all as little as can be.
+    """Ascending positions moved as little as possible to be at least ``least`` apart.
 
     >>> apart([0.0, 1.0, 50.0], 10.0)
     [-4.5, 5.5, 50.0]
     """
-    blocks: list[list[float]] = []  # places that touch, as if each stood at ``least`` from the next
+    blocks: list[list[float]] = []  # positions that touch, each ``least`` above the one before
     for place in places:
         blocks.append([place])
         while len(blocks) > 1 and _start(blocks[-2], least) + len(blocks[-2]) * least > _start(blocks[-1], least):

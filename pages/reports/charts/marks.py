@@ -1,6 +1,6 @@
-"""Marks of the charts on paper: fills that mean the same as on the screens, lines, spots, marks and scales.
+"""Drawing elements of the charts on paper: bars, rules, dots, lines, marks and axes.
 
-Every fill is told by its pattern and every mark by its form, so that a grey print reads like a coloured one.
+Every fill has its own pattern and every mark its own shape, so that a black-and-white print is readable.
 """
 
 from __future__ import annotations
@@ -18,11 +18,11 @@ from pages.reports.layout.text_lines import Style, truncated, width, write
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
 SHEET = HexColor("#FFFFFF")
 LABEL = 10.5
-"""Distance between two labels that stand below each other, in points."""
+"""Distance between two labels above each other, in points."""
 
 
 def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
-    """A bar, hatched with lines of paper."""
+    """Draw a bar, hatched in the paper colour."""
     canvas.saveState()
     colour = HexColor(LIGHT.of(fill.colour))
     canvas.setFillColor(colour)
@@ -44,7 +44,7 @@ def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float
 
 
 def draw_rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, colour: str, *dash: float) -> None:
-    """A line from (x, y) to (x, y), dashed by lengths in points."""
+    """Draw a straight line from (x, y) to (x, y); ``dash`` are lengths in points."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setLineWidth(thick)
@@ -54,7 +54,7 @@ def draw_rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: fl
 
 
 def draw_dot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = False) -> None:
-    """A dot, or a square on its corner, with a rim of paper."""
+    """Draw a dot, or a diamond with ``square``, with a rim in the paper colour."""
     canvas.saveState()
     canvas.translate(x, y)
     canvas.setFillColor(HexColor(colour))
@@ -72,7 +72,7 @@ Point = tuple[float, float]
 
 
 def draw_line(canvas: Canvas, places: Iterable[Point | None], thick: float, colour: str, dash: Dash) -> None:
-    """A line through places in order, broken where there is none."""
+    """Draw a line through points in order, interrupted at None."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setLineWidth(thick)
@@ -87,11 +87,11 @@ def draw_line(canvas: Canvas, places: Iterable[Point | None], thick: float, colo
 
 
 CORNERS = {"square": (4, 45.0), "triangle-up": (3, 90.0), "triangle-down": (3, 270.0)}
-"""Corners of a form, and the angle at which the first stands; any other form is a dot."""
+"""Number of corners of a shape, and the angle of the first in degrees; any other shape is a dot."""
 
 
 def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
-    """The mark of a line around a place."""
+    """Draw the mark of a line at a point."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setFillColor(SHEET if mark.hollow else HexColor(colour))
@@ -110,7 +110,7 @@ def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> No
 
 
 def horizontal_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:
-    """A scale under a chart, its name below; a number that would touch the one before it is left out."""
+    """Draw a scale below a chart with its name; a number that would touch the one before it is left out."""
     left, right = sides
     draw_rule(canvas, (left, y, right, y), 0.5, LIGHT.line)
     free = left - 1.0
@@ -125,7 +125,7 @@ def horizontal_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], y:
 
 
 def vertical_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
-    """A scale at the left of a chart with thin rules through it; its name is written by the chart."""
+    """Draw a scale at the left of a chart with thin grid lines; the chart writes its name."""
     (left, right), (bottom, top) = sides, ends
     free = -1.0
     for value, words in scale.ticks():

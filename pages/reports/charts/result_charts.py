@@ -1,7 +1,6 @@
-"""Results as charts on paper: what the screens show too, described in ``pages.charts``, drawn here.
+"""Result charts on paper, from the same chart data as the screens.
 
-The charts are drawn with lines and text of the page itself, so they stay sharp, can be searched, and take names in any
-script.
+They are vector graphics with page text: sharp, searchable, and with names in any script.
 """
 
 from __future__ import annotations
@@ -25,7 +24,7 @@ def rails(
     *,
     before: Mapping[str, FunctionResult] | None = None,
 ) -> list[Block]:
-    """One rail a function, the worst margin on top; low and high demand stand on scales of their own."""
+    """One rail per function, the worst margin on top; low and high demand have separate scales."""
     charts: list[Block] = []
     for demand in described.AXES:
         shown = sorted(
@@ -37,7 +36,7 @@ def rails(
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
-    """Part of the result with common cause that each group contributes; nothing where a revision did not store the split."""
+    """Contribution of each group to the result with common cause; empty if the revision did not store the split."""
     bars = described.shares(function, names)
     return [BarRows(bars)] if bars.rows else []
 
@@ -48,5 +47,5 @@ def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, 
 
 
 def against_beta(curves: Curves, *, demand: str, limit: float) -> list[Block]:
-    """Result against beta: as built as a heavy line, other votings dashed; where the group stands, marked."""
+    """Result against beta: heavy line as built, dashed lines for other votings, marked points for the group."""
     return [CurveChart(line_charts.against_beta(curves, demand=demand, limit=limit))]

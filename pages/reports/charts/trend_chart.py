@@ -1,4 +1,4 @@
-"""Figures over the revisions of a system as lines, on paper."""
+"""Results over the revisions of a system, on paper."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from pages.reports.layout.text_lines import truncated, width, write
 
 HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 236.0, 46.0, 136.0, 24.0, 46.0
 INSIDE, BESIDE = 18.0, 22.0
-"""Room between the sides of the chart and its first and last place, and between a place at the right and its name."""
-ALONG = "revisions of this system and the days on which they were fixed, evenly spaced"
+"""Distances from the sides of the chart to the first and last point, and from the axis to a name, in points."""
+ALONG = "revisions of this system with their dates, evenly spaced"
 
 
 class TrendChart(Block):
-    """Lines over places in order. Each is told by its dashes and its mark, which stands beside its name too."""
+    """Lines over revisions. Dashes and marks distinguish them; the mark is repeated next to the name."""
 
     spaceAfter = 14.0  # noqa: N815
 
@@ -29,7 +29,7 @@ class TrendChart(Block):
         return HEIGHT
 
     def split(self, _room: float, _height: float) -> list[Block]:
-        """A chart stays whole."""
+        """Empty: the chart is never split."""
         return []
 
     def _x(self, at: int) -> float:
@@ -40,7 +40,7 @@ class TrendChart(Block):
         return BOTTOM + self.y_scale.share(value) * (HEIGHT - BOTTOM - TOP)
 
     def draw(self) -> None:
-        """Draw scales, lines, and their names in the order in which they end."""
+        """Draw scales, lines, and their names in the order of their last values."""
         right = self.width - RIGHT
         write(self.canv, truncated(self.y_scale.label, SMALL, self.width), 0.0, HEIGHT - 10.0, SMALL)
         vertical_axis(self.canv, self.y_scale, (LEFT, right), (BOTTOM, HEIGHT - TOP))
@@ -50,7 +50,7 @@ class TrendChart(Block):
         self._names(right)
 
     def _along(self, right: float) -> None:
-        """Places and their days; words that would touch those at their right are left out, so the last always stands."""
+        """Revisions with dates; a label that would touch the one at its right is left out, so the last is always shown."""
         draw_rule(self.canv, (LEFT, BOTTOM, right, BOTTOM), 0.5, LIGHT.line)
         free = self.width
         for at in reversed(range(len(self.categories))):
@@ -64,7 +64,7 @@ class TrendChart(Block):
         write(self.canv, truncated(ALONG, SMALL, self.width), LEFT, BOTTOM - 40.0, SMALL)
 
     def _line(self, line: Line) -> None:
-        """Pieces between places that follow each other, and a mark at each place."""
+        """Line segments between consecutive points, and a mark at each point."""
         places = [None if value is None else (self._x(at), self._y(value)) for at, value in enumerate(line.values)]
         draw_line(self.canv, places, 1.3, LIGHT.of(line.colour), line.dash)
         for place in filter(None, places):

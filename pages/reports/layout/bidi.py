@@ -1,8 +1,8 @@
-"""The order in which mixed left-to-right and right-to-left text stands on a line.
+"""Visual order of mixed left-to-right and right-to-left text on a line.
 
-The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, as far as plain notes need it: the rules P2
-and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never reach it, since
-``fonts.written`` shows them as code points.
+The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, limited to what plain text needs: rules P2
+and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never occur here:
+``fonts.printable`` replaces them by their code points.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _MIRRORED = str.maketrans({bracket: pair[1 - at] for pair in _PAIRS for at, brac
 
 
 def has_right_to_left(text: str) -> bool:
-    """Whether anything in a text runs from right to left."""
+    """Whether a text contains right-to-left characters."""
     return not text.isascii() and any(unicodedata.bidirectional(character) in _RIGHT for character in text)
 
 
@@ -33,7 +33,7 @@ def paragraph_level(text: str) -> int:
 
 
 def levels(text: str) -> list[int]:
-    r"""Level of every character of a paragraph: even ones run from left to right, odd ones from right to left.
+    r"""Level of every character of a paragraph: even levels run left to right, odd levels right to left.
 
     >>> levels("ab\u05d0 1")
     [0, 0, 1, 1, 2]
@@ -66,7 +66,7 @@ def _weak(kinds: list[str], start: int) -> list[str]:
 
 
 def _numbers(kinds: list[str], start: int) -> list[str]:
-    """W5 to W7: signs beside a number belong to it, and a number after Latin letters is one of them."""
+    """W5 to W7: signs next to a number belong to it; a number after Latin letters runs with them."""
     resolved = list(kinds)
     for step in (range(len(resolved)), range(len(resolved) - 1, -1, -1)):  # W5, after a number and before one
         before = ""
@@ -84,7 +84,7 @@ def _numbers(kinds: list[str], start: int) -> list[str]:
 
 
 def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
-    """Places of brackets that belong together, in the order of the opening ones."""
+    """Positions of matching brackets, sorted by the opening one."""
     matched, opened = [], list[int]()
     for at, character in enumerate(text):
         if kinds[at] != "ON":
@@ -104,7 +104,7 @@ def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
 
 
 def _bracket(text: str, kinds: list[str], start: int) -> None:
-    """N0: a pair of brackets takes the paragraph's direction if that stands inside, else that of what stands before."""
+    """N0: a pair of brackets takes the paragraph's direction if it occurs inside, else the direction of the text before."""
     own = "R" if start else "L"
     for first, last in _pairs(text, kinds):
         inside = {_side(kind) for kind in kinds[first + 1 : last] if kind not in _NEUTRAL}
@@ -116,7 +116,7 @@ def _bracket(text: str, kinds: list[str], start: int) -> None:
 
 
 def _neutral(kinds: list[str], start: int) -> list[str]:
-    """N1 and N2: what has no direction takes that of both its neighbours, else that of the paragraph."""
+    """N1 and N2: a neutral takes the direction that both neighbours share, else the direction of the paragraph."""
     own = "R" if start else "L"
     resolved: list[str] = []
     blocks = [(neutral, list(same)) for neutral, same in groupby(kinds, key=_NEUTRAL.__contains__)]
@@ -135,9 +135,9 @@ def _side(kind: str) -> str:
 
 
 def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, bool]]:
-    """A line in pieces of one direction, from left to right; each is (text in reading order, from right to left).
+    """Pieces of a line from left to right, each with its text in reading order and whether it runs right to left.
 
-    ``held`` are the levels of the line's characters and ``start`` the level of its paragraph.
+    ``levels_of_line`` are the levels of the line's characters, ``start`` is the level of its paragraph.
     """
     ends = len(text.rstrip())
     levels_of_line = [*levels_of_line[:ends], *([start] * (len(text) - ends))]  # L1
@@ -153,7 +153,7 @@ def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple
 
 
 def _reversed_runs(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
-    """L2: neighbours of at least this level change places."""
+    """L2: reverse runs of pieces of at least this level."""
     ordered: list[tuple[int, str]] = []
     for high, same in groupby(pieces, key=lambda piece: piece[0] >= least):
         block = list(same)

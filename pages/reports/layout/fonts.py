@@ -1,9 +1,9 @@
-"""Which embedded font writes a character, and text as it can be written at all.
+"""Choice of an embedded font for each character, and printable text.
 
-The family of the screens comes first, then one font a script, then symbols, then Chinese, Japanese and Korean. A
-character that none of them has is written as its code point, ``U+1F600``: a box would hide what somebody typed. Marks
-that turn the direction of text around are written so too, because they can make a line read as what it is not.
-Sources and licences lie beside the font files, which are unmodified.
+The font family of the screens comes first, then one font per script, then symbols, then Chinese, Japanese and Korean.
+A character that no font contains is printed as its code point, ``U+1F600``, because a box would hide it. Direction
+controls are printed the same way, because they can make a line read differently from what it says. Sources and licences
+are stored next to the unmodified font files.
 """
 
 from __future__ import annotations
@@ -42,12 +42,12 @@ BLOCKS = {
     "NotoSansMalayalam-Regular": ((0x0D00, 0x0D7F),),
     "NotoSansThai-Regular": ((0x0E00, 0x0E7F),),
 }
-"""Scripts with a font of their own, whose letters join, stack or carry marks: they are shaped."""
+"""Code ranges of scripts with their own font. Their letters join, stack or carry marks, so the text is shaped."""
 
 INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {
     chr(code) for code in range(0xFE00, 0xFE10)
 }
-"""Characters that steer and have no shape of their own: nothing is lost when nothing is drawn."""
+"""Control characters without a glyph; they are not drawn."""
 JOINERS = frozenset("\u200c\u200d")
 _DIRECTION_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _LOADED: dict[str, TTFont] = {}
@@ -56,7 +56,7 @@ _LOADING = Lock()
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Text of one font and one direction; ``shaped`` holds its glyphs from left to right, with their places."""
+    """Text of one font and one direction; ``shaped`` contains its positioned glyphs from left to right."""
 
     font: str
     text: str
@@ -70,10 +70,10 @@ class Run:
 
 
 def font(name: str) -> TTFont:
-    """An embedded font, read when the first text needs it."""
+    """An embedded font, loaded on first use."""
     if name not in _LOADED:
         with _LOADING:
-            if name not in _LOADED:  # two people may print at once
+            if name not in _LOADED:  # reports may be printed in parallel
                 loaded = TTFont(name, str(FOLDER / f"{name}.ttf"))
                 if name in BLOCKS:
                     _number_glyphs(loaded)
@@ -83,9 +83,9 @@ def font(name: str) -> TTFont:
 
 
 def _number_glyphs(loaded: TTFont) -> None:
-    """Give every glyph that only shaping reaches its private character now and in the order of the font.
+    """Give every glyph without a character its private character, in the order of the font.
 
-    reportlab does it in the order of use, and the same report would come out in other bytes after another one.
+    reportlab assigns these in order of use, so the bytes of a report would depend on earlier reports.
     """
     shaper = loaded.hbFont()
     for glyph in range(loaded.face.numGlyphs):
@@ -95,9 +95,9 @@ def _number_glyphs(loaded: TTFont) -> None:
 
 @lru_cache(maxsize=65536)
 def _name(character: str, *, bold: bool) -> str | None:
-    """Font of a character, None where no font has it."""
+    """Font of a character; None if no font contains it."""
     code = ord(character)
-    if code > 0xFFFF or 0xE000 <= code <= 0xF8FF:  # reportlab gives these no text that could be copied or searched
+    if code > 0xFFFF or 0xE000 <= code <= 0xF8FF:  # reportlab cannot make these searchable
         return None
     own = [name for name, blocks in BLOCKS.items() if any(first <= code <= last for first, last in blocks)]
     for name in (BOLD if bold else REGULAR, *own, SYMBOLS, WIDE):
@@ -117,7 +117,7 @@ def _printable_character(character: str) -> str:
 
 
 def printable(text: str) -> str:
-    r"""Text as it is written: letters and marks composed, and a code point for what no font has.
+    r"""Printable text: letters and marks composed, and code points for characters without a font.
 
     >>> written("A\u202eB"), written("x\U0001f600")
     ('AU+202EB', 'xU+1F600')
@@ -128,7 +128,7 @@ def printable(text: str) -> str:
 
 
 def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
-    """Text of one direction in runs of one font each, from left to right. ``text`` came through ``written``."""
+    """Text of one direction as runs of one font each, from left to right. ``text`` is the output of ``printable``."""
     if text.isascii() and not right_to_left:
         return (Run(BOLD if bold else REGULAR, text),)
     parts = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
@@ -136,7 +136,7 @@ def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
 
 
 def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
-    """Font and text. A joiner or a mark stays with the letter before it, where that font has it."""
+    """Font and text of each part. A joiner or mark stays with the letter before it if that font contains it."""
     names: list[tuple[str, str]] = []
     last = BOLD if bold else REGULAR
     for character in text:
@@ -159,7 +159,7 @@ def _run(name: str, text: str, *, right_to_left: bool) -> Run:
 
 @lru_cache(maxsize=16384)
 def _shaped(name: str, text: str) -> ShapedStr:
-    """Glyphs of a run as the font joins and stacks them, from left to right."""
+    """Shaped glyphs of a run, from left to right."""
     font(name)
     whole = SimpleNamespace(fontName=name, fontSize=10.0)
     pieces = shapeFragWord([0.0, (whole, text)], features={}, force=True)[1:]

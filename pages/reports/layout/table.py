@@ -1,4 +1,4 @@
-"""A table that goes on over pages: its head is repeated, its cells wrap, and a tall row is parted between lines."""
+"""A table that continues over pages: the head is repeated, cells wrap, and a tall row is split between lines."""
 
 from __future__ import annotations
 
@@ -15,22 +15,22 @@ from pages.reports.layout.blocks import MIN_LINES, Block
 from pages.reports.layout.text_lines import Line, Style, place, truncated, wrapped
 
 WHOLE_ROW_LINES = 12
-"""A row of up to so many lines is never parted (house rule)."""
+"""Maximum lines of a row that is never split (house rule)."""
 PAD, COLUMN_GAP = 3.5, 10.0
 WHOLE_TABLE, MIN_START = 190.0, 110.0
-"""A table of up to so many points stays whole, and one that is parted does not begin in the last so many of a page (house
-rule)."""
+"""Maximum height of a table that is never split, and minimum height left on the page to begin a split table, in points
+(house rule)."""
 HEAD_LINES = 4
-"""A name of a column takes about so many lines at most; a longer one is shortened."""
+"""Approximate maximum lines of a column name; a longer one is truncated."""
 
 Cells = tuple[Sequence[Line], ...]
 Place = tuple[int, int]
-"""A row, and how many of its lines stand before."""
+"""Row index, and number of its lines above the position."""
 
 
 @dataclass(frozen=True, slots=True)
 class TableLayout:
-    """A whole table broken into lines at a width: edges of the columns, and the height above every row."""
+    """A whole table wrapped at a width: column edges, lines of head and rows, and the height above each row."""
 
     edges: tuple[float, ...]
     head: Cells
@@ -39,7 +39,7 @@ class TableLayout:
 
 
 class Table(Block):
-    """Rows under a head. ``widths`` are the parts that the columns have of the width, ``right`` those of figures."""
+    """Rows under a head. ``widths`` are relative column widths, ``right`` the indices of right-aligned columns."""
 
     spaceAfter = 12.0  # noqa: N815
 
@@ -60,7 +60,7 @@ class Table(Block):
         self.stop: Place = (len(rows), 0)
 
     def layout(self, room: float) -> TableLayout:
-        """The whole table at a width, broken into lines once for all its parts."""
+        """Layout of the whole table at a width in points; computed once for all its parts."""
         if self.cached is None or self.cached[0] != room:
             edges = (0.0, *accumulate(part * room / sum(self.widths) for part in self.widths))
             inner = [right - left - COLUMN_GAP for left, right in pairwise(edges)]
@@ -94,7 +94,7 @@ class Table(Block):
         )
 
     def split(self, room: float, height: float) -> list[Any]:
-        """Two parts: between rows, or between the lines of a row that is too tall to keep whole."""
+        """Two parts, split between rows or between the lines of a tall row; empty if the table stays whole."""
         if self.start == (0, 0) and (height < MIN_START or self.height_at(room) <= WHOLE_TABLE):
             return []
         layout = self.layout(room)
@@ -110,7 +110,7 @@ class Table(Block):
         return [first, last]
 
     def _split_place(self, layout: TableLayout, row: int, left: float) -> Place:
-        """Where the table is parted: before a row, or after some of its lines."""
+        """Split position: before a row, or after some of its lines."""
         many = _line_count(layout.rows[row])
         done = self.start[1] if row == self.start[0] else 0
         used = 0.0 if row == self.start[0] else layout.above[row] - self._height_above(layout)

@@ -1,6 +1,6 @@
-"""Text broken into lines of a width and written on a page.
+"""Line breaking and writing of text on a page.
 
-Nothing in a text is read as markup: there is none here, so no tag, address or path that somebody typed can do anything.
+Text is never interpreted as markup, so tags, addresses and paths in typed text have no effect.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _AFTER_SIGN = re.compile(r"(?<=[-–—/])(?=[^\W\d_])")
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """How text looks: size and distance of lines in points, weight and colour."""
+    """Text style: size and line spacing in points, weight and colour."""
 
     size: float = 9.5
     leading: float = 13.5
@@ -36,7 +36,7 @@ class Style:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line in runs from left to right, its width in points, and the text as it is read where the two differ."""
+    """A line as runs from left to right with its width in points; ``read`` is the text in reading order if it differs."""
 
     runs: tuple[Run, ...]
     width: float
@@ -51,7 +51,7 @@ def _space() -> float:
 
 @lru_cache(maxsize=65536)
 def _width(text: str, *, bold: bool) -> float:
-    """Width at one point, without the space at the end."""
+    """Width at a size of one point, without trailing space."""
     return sum(run.width(1.0) for run in runs(text.rstrip(), bold=bold, right_to_left=bidi.has_right_to_left(text)))
 
 
@@ -62,7 +62,7 @@ def width(text: str, style: Style) -> float:
 
 @lru_cache(maxsize=8192)
 def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
-    """Lines of a text, none wider than ``room`` points; a word that is wider is cut. Line ends of the text are kept."""
+    """Lines of a text, none wider than ``room`` points; a wider word is cut. Line breaks in the text are kept."""
     lines: list[Line] = []
     for typed in text.splitlines() or [""]:
         paragraph = printable(typed).rstrip()
@@ -93,7 +93,7 @@ def _line(text: str, levels: list[int] | None, start: int, style: Style) -> Line
 
 
 def _lines_that_fit(text: str, *, bold: bool, room: float) -> Iterator[str]:
-    """Parts of a paragraph that fit ``room`` at one point; together they are the paragraph again."""
+    """Parts of a paragraph that fit ``room`` at a size of one point; joined they give the paragraph."""
     line, used = "", 0.0
     for word in _breakable_parts(text):
         trailing = (len(word) - len(word.rstrip())) * _space()
@@ -110,7 +110,7 @@ def _lines_that_fit(text: str, *, bold: bool, room: float) -> Iterator[str]:
 
 
 def _breakable_parts(text: str) -> Iterator[str]:
-    """Places where a line may end: after spaces, after a dash or stroke inside a word, around wide characters."""
+    """Parts between possible line breaks: after spaces, after a dash or slash inside a word, around wide characters."""
     for word in _WORDS.findall(text):
         if word.isascii():
             yield from _AFTER_SIGN.split(word)
@@ -131,7 +131,7 @@ def _wide(character: str) -> bool:
 
 
 def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
-    """A word that is wider than a line, in pieces that fit; a letter keeps its marks."""
+    """Pieces of a word that is wider than a line; a letter keeps its combining marks."""
     piece, used = "", 0.0
     for letter in word:
         wide = _space() if letter.isspace() else _width(letter, bold=bold)
@@ -143,7 +143,7 @@ def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
 
 
 def truncated(text: str, style: Style, room: float) -> str:
-    """A text on one line, shortened to ``room`` points with an ellipsis where it is wider."""
+    """A text on one line, truncated with an ellipsis if it is wider than ``room`` points."""
     whole = printable(" ".join(text.split()))
     if not whole or _width(whole, bold=style.bold) * style.size <= room:
         return whole
@@ -152,9 +152,9 @@ def truncated(text: str, style: Style, room: float) -> str:
 
 
 def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor: str = "left") -> None:
-    """Write a line with its baseline at ``y``; ``anchor`` says which of its ends or middle stands at ``x``."""
+    """Write a line with its baseline at ``y``; ``anchor`` is the part of the line at ``x``: left, middle or right."""
     x -= {"left": 0.0, "middle": line.width / 2.0, "right": line.width}[anchor]
-    if line.read is not None:  # readers copy and search what was typed, not the glyphs in their order
+    if line.read is not None:  # so that copying and searching give the typed text, not the visual order
         encoded = line.read.encode("utf-16-be").hex().upper()
         canvas.addLiteral(f"/Span << /ActualText <FEFF{encoded}> >> BDC")
     canvas.setFillColor(HexColor(style.colour))
@@ -179,6 +179,6 @@ def write(canvas: Canvas, text: str, x: float, y: float, style: Style, *, anchor
 def place(
     canvas: Canvas, line: Line, sides: tuple[float, float], y: float, style: Style, *, at_right: bool = False
 ) -> None:
-    """Write a line of a paragraph between two sides, at the one where its paragraph begins, or at the right."""
+    """Write a line between two sides, at the side where its paragraph begins, or at the right."""
     end = at_right or line.right_to_left
     draw(canvas, line, sides[end], y, style, anchor="right" if end else "left")

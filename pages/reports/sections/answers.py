@@ -1,4 +1,4 @@
-"""Answers with what there is to show for them, each told once, and dissents."""
+"""Answers with evidence, each listed once, and dissents."""
 
 from __future__ import annotations
 
@@ -14,30 +14,30 @@ from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import Entry, ReportedRevision
 
-HEAD = ("Id", "Question", "Answer", "Evidence, note, by whom")
+HEAD = ("Id", "Question", "Answer", "Evidence, note, answered by")
 WIDTHS = (0.95, 3.25, 1.0, 3.3)
 
 
 def common_cause(reported: ReportedRevision) -> list[Piece]:
-    """Common-cause answers: first those that speak for several groups, then group by group."""
+    """Common-cause answers: first those that apply to several groups, then group by group."""
     pieces = [
         *page_layout.lead(
-            "Each answer is told once, where it was given. What was answered of the plant or the system speaks for every group "
-            "that has no answer of its own; each group lists those by id."
+            "Each answer is listed once, where it was given. An answer for the plant or the system applies to every group "
+            "without an answer of its own; each group lists these by id."
         )
     ]
     systems = (f"system:{key}" for key in (reported.scope.system, *reported.scope.sharing))
     for of in ("plant", *systems, *(f"zone:{key}" for key in reported.scope.zones)):
-        rows = [*_rows(reported, reported.answers(of, security=False)), *_taken(reported, of)]
+        rows = [*_rows(reported, reported.answers(of, security=False)), *_rows_from_security(reported, of)]
         if rows:
             pieces += [*page_layout.heading(addressee_title(reported, of), 2), *_table(rows)]
     for group in reported.groups:
-        pieces += _group(reported, group)
+        pieces += _group_section(reported, group)
     return pieces
 
 
 def addressee_title(reported: ReportedRevision, of: str) -> str:
-    """Of whom an answer was given, with the name."""
+    """Plant, system, zone or group that an answer is given for, with id and name."""
     kind, _, key = of.partition(":")
     blocks: dict[str, Any] = {
         "system": reported.plant.systems,
@@ -54,7 +54,7 @@ def _table(rows: Sequence[Sequence[str]]) -> list[Piece]:
 
 
 def _rows(reported: ReportedRevision, answers: Iterable[Answer]) -> list[list[str]]:
-    return [_row(reported, answer.question, answer, _shown(reported, answer)) for answer in answers]
+    return [_row(reported, answer.question, answer, _answer_lines(reported, answer)) for answer in answers]
 
 
 def _row(reported: ReportedRevision, name: str, answer: Answer, lines: Iterable[str]) -> list[str]:
@@ -62,31 +62,31 @@ def _row(reported: ReportedRevision, name: str, answer: Answer, lines: Iterable[
     return [name, question.text or question.title, ANSWERS[answer.value], "\n".join(lines)]
 
 
-def _taken(reported: ReportedRevision, of: str) -> list[list[str]]:
-    """Common-cause questions that nobody answered and for which a security answer of this addressee speaks."""
+def _rows_from_security(reported: ReportedRevision, of: str) -> list[list[str]]:
+    """Unanswered common-cause questions that take the security answer given for ``of``."""
     rows = {}
     for group in reported.groups:
         for name in reported.assessment.questioned(group.id):
             answer = group.held.get(name)
             if answer is not None and answer.question != name and answer.of == of:
-                rows[name] = _row(reported, name, answer, _borrowed(reported, answer))
+                rows[name] = _row(reported, name, answer, _security_source(reported, answer))
     return list(rows.values())
 
 
-def _borrowed(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
-    """Where an answer was taken from, with its evidence. What stands beside a gap belongs to the annex."""
+def _security_source(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
+    """Source and evidence of an answer taken from the security half. The evidence of a gap belongs to the annex."""
     yield f"Taken from the answer to {answer.question}, which asks the same in the security half."
     if answer.claimed or answer.value == LEFT_OUT:
-        yield from _shown(reported, answer)
+        yield from _answer_lines(reported, answer)
     else:
-        yield "What stands beside it is told in the security annex."
+        yield "Its evidence and note are in the security annex."
 
 
-def _shown(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
-    """Evidence and note of an answer and who gave it, a line each."""
+def _answer_lines(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
+    """Lines of evidence, note, and person and date of an answer."""
     evidence = reported.evidence.get((answer.question, answer.of), [])
     for item in evidence:
-        yield _evidence(item)
+        yield _evidence_line(item)
     if answer.evidence:
         yield answer.evidence
     elif answer.claimed and not evidence:
@@ -97,32 +97,32 @@ def _shown(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
         yield ", ".join(filter(None, (answer.by, answer.on)))
 
 
-def _evidence(item: Entry) -> str:
+def _evidence_line(item: Entry) -> str:
     named = " ".join(filter(None, (item["kind"], item["identifier"], item["revision"], item["dated"])))
     until = item["valid_until"] or item["until_event"]
     valid = f"; valid until {until}" if until else ""
     return f"{named}: {item['shows']} (strength {item['strength']} of 5, {STRENGTHS[item['strength']]}{valid})"
 
 
-def _group(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
+def _group_section(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
     asked = list(reported.assessment.questioned(group.id))
     pieces = page_layout.heading(f"Group {titled(group.id, reported.names[group.id])}", 2)
     if not asked:
         why = "its beta is specified" if group.voting.redundant else "it has no redundancy"
         return [*pieces, *page_layout.paragraph(f"No common-cause question is asked of {group.id}: {why}.")]
     own = [answer for answer in reported.answers(f"group:{group.id}", security=False) if answer.question in asked]
-    rows = [*_rows(reported, own), *_taken(reported, f"group:{group.id}")]
+    rows = [*_rows(reported, own), *_rows_from_security(reported, f"group:{group.id}")]
     pieces += _table(rows) if rows else []
-    return [*pieces, *_from_elsewhere(reported, group, asked)]
+    return [*pieces, *_inherited_answers(reported, group, asked)]
 
 
-def _from_elsewhere(reported: ReportedRevision, group: GroupResult, asked: Sequence[str]) -> list[Piece]:
-    """Which answers a group takes from its system, its zone or the plant, and what nobody answered."""
+def _inherited_answers(reported: ReportedRevision, group: GroupResult, asked: Sequence[str]) -> list[Piece]:
+    """Answers that a group takes from its system, its zone or the plant, and unanswered questions."""
     questions: dict[str, list[str]] = {}
     for name in asked:
         answer = group.held.get(name)
         if answer is None:
-            questions.setdefault("Nobody answered", []).append(name)
+            questions.setdefault("Not answered", []).append(name)
         elif answer.of != f"group:{group.id}":
             taken = "" if answer.question == name else f" (taken from the answer to {answer.question})"
             questions.setdefault(addressee_title(reported, answer.of), []).append(
@@ -133,7 +133,7 @@ def _from_elsewhere(reported: ReportedRevision, group: GroupResult, asked: Seque
 
 
 def dissents(reported: ReportedRevision, *, security: bool) -> list[Piece]:
-    """Dissents of one half, by role, with what would settle each."""
+    """Dissents of one half by role, with what would settle each."""
     rows = []
     for dissent in reported.of_half("dissents", security=security):
         adopted = reported.assessment.answers.get(dissent["question"], dissent["of"])
@@ -143,29 +143,29 @@ def dissents(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         rows.append(
             [
                 about,
-                f"{ANSWERS[dissent['value']]}; counts: {counted}",
-                _held(dissent),
+                f"{ANSWERS[dissent['value']]}; in effect: {counted}",
+                _role_and_reason(dissent),
                 f"{dissent['settles']}\n{outcome}",
             ]
         )
     if rows:
-        head = ("Answer", "Held", "By whom and why", "What would settle it")
+        head = ("Answer", "Dissenting answer", "Role and reason", "What would settle it")
         pieces = page_layout.table(head, rows, widths=(1.6, 1.6, 3.0, 2.6))
     else:
         pieces = page_layout.paragraph("No dissent is recorded.")
     others = 0 if security else len(reported.of_half("dissents", security=True))
     if others:
-        counted = f"Dissents on security answers: {others}. They stand in the security annex."
+        counted = f"Dissents on security answers: {others}. They are in the security annex."
         pieces += page_layout.paragraph(counted)
     return pieces
 
 
-def _held(dissent: Entry) -> str:
+def _role_and_reason(dissent: Entry) -> str:
     return f"{dissent['role'] or 'a member of the team'}: {dissent['reason']}"
 
 
 def security(reported: ReportedRevision) -> list[Piece]:
-    """Answers of the security half: those of the plant, then zone by zone."""
+    """Security answers: those for the plant, then zone by zone."""
     pieces: list[Piece] = []
     for of in (
         "plant",

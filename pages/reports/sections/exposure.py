@@ -1,4 +1,4 @@
-"""What exposure does to the betas, and what falls together when a zone is compromised."""
+"""Effect of exposure on beta, and the functions that the compromise of a zone defeats."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from scoring.exposure import SCENARIO
 
 
 def exposure_of_groups(reported: ReportedRevision) -> list[Piece]:
-    """Exposure of each group and its beta before and after; functions with common cause and with the cyber scenario."""
+    """Exposure of each group with its beta before and after; functions with common cause and with the cyber scenario."""
     rows = []
     for group in reported.groups:
         described = reported.plant.groups[group.id]
@@ -34,8 +34,8 @@ def exposure_of_groups(reported: ReportedRevision) -> list[Piece]:
     head = ("Group", "Zone", "Exposure", "Beta", "Beta, cyber scenario")
     return [
         *page_layout.lead(
-            f"{SCENARIO[0].upper()}{SCENARIO[1:]}. Unmet topics of a zone make the exposure of its programmable groups, weighted "
-            f"3, 2 or 1; exposure only ever raises beta ({reported.assessment.editions.exposure.about.label})."
+            f"{SCENARIO[0].upper()}{SCENARIO[1:]}. The unmet topics of a zone, weighted 3, 2 or 1, give the exposure of its "
+            f"programmable groups. Exposure can only raise beta ({reported.assessment.editions.exposure.about.label})."
         ),
         *page_layout.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
         *page_layout.table(
@@ -48,14 +48,16 @@ def exposure_of_groups(reported: ReportedRevision) -> list[Piece]:
 
 
 def compromised(reported: ReportedRevision) -> list[Piece]:
-    """Functions that fall together with a zone, and the break-even of each function of this system."""
+    """Functions that the compromise of a zone defeats, and the break-even of each function of this system."""
     rows = [
         [zone_title(reported, zone), str(len(zone.reach)), ", ".join(zone.reach) or NONE] for zone in reported.zones
     ]
     return [
-        *page_layout.table(("Zone", "Functions", "Which fall together"), rows, widths=(2.4, 0.9, 4.0), right=(1,)),
+        *page_layout.table(
+            ("Zone", "Functions", "Functions defeated together"), rows, widths=(2.4, 0.9, 4.0), right=(1,)
+        ),
         *page_layout.paragraph(
-            "An attack and a demand are not independent: who can compromise a zone can cause the demand too."
+            "An attack and a demand are not independent: an attacker who compromises a zone can also cause the demand."
         ),
         *page_layout.items(
             f"{function.id}: {break_even(function)}" for function in reported.functions if function.demand == "low"

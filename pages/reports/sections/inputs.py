@@ -1,4 +1,4 @@
-"""Inputs in full, with every digit, so that the result can be typed in again and computed by other means."""
+"""Inputs with every digit, so that the results can be recalculated by other means."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from pages.reports.sections.reported_revision import ReportedRevision
 
 
 def inputs(reported: ReportedRevision) -> list[Piece]:
-    """Devices, groups, functions and conventions as they stand in the plant file."""
+    """Devices, groups, functions and systems as in the plant file: rates in FIT, times in hours."""
     return [
         *page_layout.lead(
-            "Names of fields are those of the plant file; rates are FIT (failures in 10⁹ hours), times are hours. With the "
-            "answers above, the exposures of the groups, and the conventions, these data give every figure of this report."
+            "Field names are those of the plant file; rates are in FIT (failures in 10⁹ hours), times in hours. Together with "
+            "the answers above, the exposures of the groups and the conventions, these data give every figure of this report."
         ),
         *page_layout.heading("Devices", 2),
         *_devices(reported),
@@ -84,19 +84,19 @@ def _functions(reported: ReportedRevision) -> list[Piece]:
         field = "target_rrf" if function.demand == "low" else "target_pfh"
         rows.append([key, function.demand, f"{field} {number(function.target)}", ", ".join(function.groups)])
     systems = [
-        [key, system.name, ", ".join(system.functions) or "named here since it shares a group"]
+        [key, system.name, ", ".join(system.functions) or "listed because it shares a group"]
         for key, system in reported.plant.systems.items()
     ]
     return [
         *page_layout.table(
-            ("Function", "Demand", "Target", "Groups, whose results add"), rows, widths=(1.2, 0.8, 1.8, 4.0)
+            ("Function", "Demand", "Target", "Groups (results add up)"), rows, widths=(1.2, 0.8, 1.8, 4.0)
         ),
         *page_layout.table(("System", "Name", "Functions"), systems, widths=(1.0, 3.0, 3.8)),
     ]
 
 
 def number(value: float | None) -> str:
-    """A number with every digit that was typed.
+    """A number with every digit that was entered; NONE for None.
 
     >>> number(8760.0), number(0.9), number(None), number(1e-06)
     ('8760', '0.9', '–', '1e-06')

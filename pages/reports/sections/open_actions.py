@@ -1,4 +1,4 @@
-"""Actions that are under way for a system: what is to be done about its answers, by whom and until when."""
+"""Open actions of a system: what is to be done about its answers, by whom and until when."""
 
 from __future__ import annotations
 
@@ -12,26 +12,26 @@ from pages.reports.sections.reported_revision import ReportedRevision, of_securi
 
 
 def actions_of_half(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
-    """Actions of one half that have not ended, the oldest first; one that names no answer stands in the annex alone."""
+    """Open actions of one half, the oldest first. An action without an answer appears in the annex only."""
     recorded = (Action.model_validate(body) for body, _ in reported.records.actions.values())
-    shown = [action for action in recorded if action.state not in actions.ENDED and _of_security(action) == security]
+    shown = [action for action in recorded if action.state not in actions.ENDED and _about_security(action) == security]
     if not shown:
-        return page_layout.paragraph("None is under way.")
+        return page_layout.paragraph("No open actions.")
     rows = [_row(action, day) for action in sorted(shown, key=lambda action: (action.raised_on, action.id))]
-    head = ("Id", "What is to be done, and meanwhile", "Answers", "Owner", "Due", "Days old")
-    words = "A figure moves when an answer changes with evidence, never when an action is closed."
+    head = ("Id", "Action, and interim measure", "Answers", "Action owner", "Due", "Days old")
+    words = "A figure changes when an answer changes with evidence, never because an action is closed."
     return [
         *page_layout.paragraph(words),
         *page_layout.table(head, rows, widths=(0.7, 3.6, 2.2, 1.5, 1.2, 0.8), right=(5,)),
     ]
 
 
-def _of_security(action: Action) -> bool:
+def _about_security(action: Action) -> bool:
     return not action.questions or any(of_security(asked.question) for asked in action.questions)
 
 
 def _row(action: Action, day: date) -> list[str]:
-    what = f"{action.what}\nMeanwhile: {action.interim}" if action.interim else action.what
+    what = f"{action.what}\nInterim: {action.interim}" if action.interim else action.what
     due = f"{action.due}\noverdue" if actions.overdue(action, day) else str(action.due)
     owner = f"{action.owner}\ndone, to be verified" if action.state == "done" else action.owner
     return [action.id, what, ", ".join(map(str, action.questions)), owner, due, str(actions.age(action, day))]

@@ -1,4 +1,4 @@
-"""Results of a system on paper: the four cases, function by function what redundancy bought, and the betas."""
+"""Results of a system on paper: the four cases, each function with its redundancy, and the betas."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from checks.assessment import beta_curves, compromise, verdicts
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
-from pages.presentation.wording import break_even, gained, standing, titled
+from pages.presentation.wording import break_even, redundancy_sentence, titled, verdict_sentence
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -17,21 +17,19 @@ from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 61)
-NOT_DRAWN = (
-    "The curve against beta is not drawn: this program computes other figures from the facts than the stored ones."
-)
+NOT_DRAWN = "The curve against beta is not drawn: this program computes other figures than the stored ones."
 CASES = ("single", "ideal", "scored", "adjusted")
 
 
 def summary(reported: ReportedRevision) -> list[Piece]:
-    """How many functions fall short, every function's four cases as a table, and all of them as rails."""
+    """Number of functions that fall short, the four cases of every function as a table, and a rail chart."""
     return [
-        *page_layout.lead(_summed(reported.functions)),
+        *page_layout.lead(_verdict_summary(reported.functions)),
         *_four_cases(reported.functions),
         *page_layout.small(
             "One channel: one channel of each group. No common cause: voted, beta 0. With common cause: with the beta of the "
             "common-cause answers. Cyber scenario: with the beta after the security answers; a house rule, which alone fails no "
-            "function. Kept: the part that is left with both, of the decades that redundancy can gain; – where that is hardly any. "
+            "function. Kept: share of the decades gained by redundancy that is left with both; – where redundancy gains little. "
             f"Cyber scenario: {SCENARIO}."
         ),
         *page_layout.heading("What is left of the redundancy", 2),
@@ -39,8 +37,10 @@ def summary(reported: ReportedRevision) -> list[Piece]:
     ]
 
 
-def _summed(functions: Sequence[FunctionResult]) -> str:
-    return " ".join(verdicts.summary(functions)) + " In this model; the worst on top."
+def _verdict_summary(functions: Sequence[FunctionResult]) -> str:
+    return (
+        " ".join(verdicts.summary(functions)) + " All results are from this model; the worst function is listed first."
+    )
 
 
 def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
@@ -69,13 +69,13 @@ def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
     return page_layout.table(head, rows, widths=widths, right=(2, 3, 4, 5, 6))
 
 
-def function(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
-    """One function: what redundancy gains, which group limits it, what one compromise defeats, and a curve of beta."""
+def function_section(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
+    """One function: what redundancy gains, which group limits it, zones that defeat it, and the curve against beta."""
     pieces = [
         *page_layout.heading(titled(function.id, reported.names[function.id]), 2),
-        *page_layout.lead(f"{gained(function)} {standing(function)}"),
+        *page_layout.lead(f"{redundancy_sentence(function)} {verdict_sentence(function)}"),
         *result_charts.shares(function, reported.names),
-        *_parts(function),
+        *_group_table(function),
     ]
     redundant = {group.id: group.betas for group in function.groups if group.betas is not None}
     if not reported.assessment.reproduced:
@@ -89,17 +89,17 @@ def function(reported: ReportedRevision, function: FunctionResult) -> list[Piece
         pieces += page_layout.heading(f"{function.id} against the beta of {heaviest}", 3)
         pieces += result_charts.against_beta(drawn, demand=function.demand, limit=function.limit)
         pieces += page_layout.small(
-            "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly "
-            "matters. 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
+            "With common cause. Other groups, tests and repair are unchanged. A flat curve means that this group contributes "
+            "little. 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
         )
     else:
-        pieces += page_layout.paragraph("No group of this function is redundant, so beta does nothing here.")
-    pieces += _compromise(reported, function)
+        pieces += page_layout.paragraph("No group of this function is redundant, so beta has no effect.")
+    pieces += _zones_that_defeat(reported, function)
     return pieces + (page_layout.paragraph(break_even(function)) if function.demand == "low" else [])
 
 
-def _compromise(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
-    """Zones whose compromise defeats the function; gaps stand in the annex."""
+def _zones_that_defeat(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
+    """Zones whose compromise defeats the function; their gaps are in the annex."""
     ways = compromise.ways(reported.assessment, function.id)
     text = "One compromise defeats it: " + "; ".join(
         f"zone {way.zone} ({', '.join(way.groups)}), conduits in: {', '.join(key for key, _ in way.conduits) or 'none'}"
@@ -110,12 +110,12 @@ def _compromise(reported: ReportedRevision, function: FunctionResult) -> list[Pi
     if unmoved:
         named = ", ".join(unmoved)
         pieces += page_layout.small(
-            f"{named}: programmable, no redundancy: no beta, so the cyber scenario does not move this number."
+            f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         )
     return pieces
 
 
-def _parts(function: FunctionResult) -> list[Piece]:
+def _group_table(function: FunctionResult) -> list[Piece]:
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
     rows, share = [], function.share_of("scored")
     for group in function.groups:
@@ -153,7 +153,7 @@ def betas(reported: ReportedRevision) -> list[Piece]:
             f"has no beta. Cyber scenario: raised by the exposure of the zone; {SCENARIO}."
         ),
         *_scores(points),
-        *_stated(reported),
+        *_specified_betas(reported),
     ]
 
 
@@ -169,7 +169,7 @@ def _scores(points: Sequence[Sequence[str]]) -> list[Piece]:
     ]
 
 
-def _stated(reported: ReportedRevision) -> list[Piece]:
+def _specified_betas(reported: ReportedRevision) -> list[Piece]:
     lines = []
     for key in reported.scope.groups:
         stated = reported.plant.groups[key].stated_beta

@@ -1,4 +1,4 @@
-"""What is in scope: the system with its functions and groups, and of its zones what everybody may read."""
+"""Scope: the system with its functions and groups, and its zones as far as every reader may know them."""
 
 from __future__ import annotations
 
@@ -10,17 +10,18 @@ from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
 
+DEMANDS = {"low": "low", "high": "high or continuous"}
 PARTS = {"sensor": "sensors", "logic": "logic", "final": "final elements"}
 
 
 def scope(reported: ReportedRevision) -> list[Piece]:
-    """The system, its functions with targets and demand, and the groups that they use."""
+    """The system, its functions with target and demand mode, and the groups they use."""
     plant, links = reported.plant, reported.assessment.links
     functions = [
         [
             key,
             function.name,
-            function.demand,
+            DEMANDS[function.demand],
             f"{measure_name(function.demand)} {target(function.demand, function.target)}",
             ", ".join(function.groups),
         ]
@@ -39,7 +40,7 @@ def scope(reported: ReportedRevision) -> list[Piece]:
             f"{counted(len(groups), 'group')} of channels, {counted(len(reported.zones), 'security zone')}."
         ),
         *page_layout.table(
-            ("Function", "Name", "Demand", "Target", "Groups"), functions, widths=(1.1, 3.0, 0.8, 1.2, 2.4)
+            ("Function", "Name", "Demand", "Target", "Groups"), functions, widths=(1.1, 2.8, 1.0, 1.2, 2.4)
         ),
         *page_layout.table(
             ("Group", "Name", "Part", "Voting", "Zone", "Shared with"), groups, widths=(1.2, 3.4, 1.3, 0.8, 0.7, 1.1)
@@ -47,8 +48,8 @@ def scope(reported: ReportedRevision) -> list[Piece]:
     ]
 
 
-def zones_in_counts(reported: ReportedRevision, day: date) -> list[Piece]:
-    """What may be said of the zones to everybody: how much was asked, and how many gaps there are."""
+def security_summary(reported: ReportedRevision, day: date) -> list[Piece]:
+    """Requirements asked and number of gaps of each zone: what every reader may know."""
     rows = []
     for zone in reported.zones:
         system, gaps = reported.scope.system, zone.gaps
@@ -59,11 +60,11 @@ def zones_in_counts(reported: ReportedRevision, day: date) -> list[Piece]:
         else:
             counts = ["not reviewed", NONE, NONE]
         rows.append([zone.id, name, *counts, str(len(zone.reach))])
-    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of these accepted", "Functions with groups in it")
+    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of which accepted", "Functions with groups in it")
     return [
         *page_layout.table(head, rows, widths=(0.7, 2.6, 1.5, 0.7, 1.2, 1.3), right=(3, 4, 5)),
         *page_layout.small(
-            "Functions with groups in it: those of the whole plant. Levels, gaps, actions and security "
-            "answers stand in the security annex, which is handed out by need to know."
+            "Functions with groups in it: counted over the whole plant. Levels, gaps, actions and security answers are in the "
+            "security annex, which is issued on a need-to-know basis."
         ),
     ]

@@ -1,4 +1,4 @@
-"""Where a revision stands on the day of printing: its hash, its signatures, and what was still to confirm."""
+"""Status of a revision on the day of printing: hash, signatures, and answers still to be confirmed."""
 
 from __future__ import annotations
 
@@ -12,23 +12,23 @@ from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision, of_security
 
-IN_ANNEX = "told in the security annex"
+IN_ANNEX = "listed in the security annex"
 
 
 def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
-    """The revision, its state on a day, and its signatures; ``security``: with what the security half alone may read."""
+    """The revision, its state on ``day``, and its signatures; ``security`` adds the details of the security half."""
     revision = reported.revision
     state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
     pieces = [
         *page_layout.lead(
-            f"On {day} revision {revision.number} of {revision.system} is {state}: {_why(reported, state, why, security=security)}."
+            f"On {day} revision {revision.number} of {revision.system} is {state}: {_reason(reported, state, why, security=security)}."
         ),
         *page_layout.facts(
             [
                 ("Revision", f"{revision.number} of {reported.system}"),
                 (
                     "Fixed",
-                    f"{revision.cause.day} (UTC) by {revision.cause.by or 'somebody who gave no name'}, event {revision.cause.seq}",
+                    f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
                 ("SHA-256", revision.hash),
             ]
@@ -39,16 +39,16 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
     return pieces + _to_confirm(reported, security=security)
 
 
-def _why(reported: ReportedRevision, state: str, why: str, *, security: bool) -> str:
-    """Why a revision stands so, without words that name a gap to those who may not read them."""
+def _reason(reported: ReportedRevision, state: str, why: str, *, security: bool) -> str:
+    """Reason for the state, without naming a gap to readers of the safety report."""
     if security:
         return why
     if state == SENT_BACK and (sent := reported.revision.comments[-1][1]).what.endswith("security half"):
-        return f"by {sent.by or 'somebody'}, {sent.day}; the comments are {IN_ANNEX}"
+        return f"by {sent.by or 'an unnamed person'}, {sent.day}; the comments are {IN_ANNEX}"
     cause = reported.revision.voided
     event = reported.event(cause.seq) if state == VOID and cause else None
     if cause and event and of_security(event.content.get("question", "")):
-        return f"an answer of the security half changed, or what stands beside it, {cause.day} (event {cause.seq})"
+        return f"a security answer or its evidence changed, {cause.day} (event {cause.seq})"
     return why
 
 
@@ -64,9 +64,9 @@ def _signatures(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         counts = (
             ""
             if key.counts(signature.cause.at, seq=signature.cause.seq)
-            else f"; does not count: key withdrawn from {key.withdrawn} on"
+            else f"; not valid: key withdrawn from {key.withdrawn}"
         )
-        terms = _terms(signature, shown=security or half != "security")
+        terms = _conditions(signature, shown=security or half != "security")
         rows.append(
             [half, f"{signature.statement['signer']}, {role}{counts}", signature.cause.day, signature.key, terms]
         )
@@ -74,7 +74,7 @@ def _signatures(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     return [*page_layout.table(head, rows, widths=(1.0, 2.6, 1.2, 2.0, 2.6)), *_statements(reported)]
 
 
-def _terms(signature: Signature, *, shown: bool) -> str:
+def _conditions(signature: Signature, *, shown: bool) -> str:
     if not signature.conditions:
         return "none"
     if not shown:
@@ -83,7 +83,7 @@ def _terms(signature: Signature, *, shown: bool) -> str:
 
 
 def _statements(reported: ReportedRevision) -> list[Piece]:
-    """What the signers state, in their words, and what else their signatures cover."""
+    """Statements of the signers as typed, and what else their signatures cover."""
     signatures = [reported.revision.signatures[half] for half in HALVES if half in reported.revision.signatures]
     if not signatures:
         return []
@@ -91,12 +91,12 @@ def _statements(reported: ReportedRevision) -> list[Piece]:
     rows = [
         [signature.half, *(signature.statement[name] for name in names), covers(signature)] for signature in signatures
     ]
-    head = ("Half", "States", "Independence", "Competence", "Covers, beside the revision")
+    head = ("Half", "States", "Independence", "Competence", "Also covers")
     return page_layout.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
 
 
 def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:
-    """Which scoring answers each signer looked at, as far as their statements name them."""
+    """Scoring answers sampled for each signer, where the statement names them."""
     pieces = []
     for half, signature in sorted(reported.revision.signatures.items()):
         if signature.sample is not None:
@@ -109,13 +109,13 @@ def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:
 
 
 def _to_confirm(reported: ReportedRevision, *, security: bool) -> list[Piece]:
-    ours = reported.of_half("to_confirm", security=False)
-    theirs = reported.of_half("to_confirm", security=True)
+    common_cause = reported.of_half("to_confirm", security=False)
+    security_entries = reported.of_half("to_confirm", security=True)
     sentences = []
-    if ours:
-        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in ours)
+    if common_cause:
+        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in common_cause)
         sentences.append(f"After a change these common-cause answers were still to be confirmed: {named}.")
-    if theirs:
-        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in theirs)
-        sentences.append(f"Security answers still to be confirmed: {named if security else len(theirs)}.")
+    if security_entries:
+        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in security_entries)
+        sentences.append(f"Security answers still to be confirmed: {named if security else len(security_entries)}.")
     return [piece for sentence in sentences for piece in page_layout.paragraph(sentence)]

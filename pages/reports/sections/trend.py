@@ -1,4 +1,4 @@
-"""Figures over the revisions of a system, up to the one that is reported and never beyond it."""
+"""Figures over the revisions of a system, up to the reported one."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from checks.comparison.comparison import Point, trend
 from checks.text.number_format import NONE, target
-from pages.presentation.wording import over_time
+from pages.presentation.wording import trend_figure
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -14,32 +14,32 @@ from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 MOST_COLUMNS = 5
-"""So many revisions stand beside each other; more go on in a further table."""
+"""Revisions per table; further revisions go into another table."""
 
 
 def functions(reported: ReportedRevision) -> list[Piece]:
-    """Results of the functions as a chart and a table, and the betas of the groups; nothing without history."""
+    """Results of the functions as chart and table, and the betas of the groups; empty without history."""
     if len(reported.history) < 2:
         return []
-    points, stops = _points(reported), _stops(reported)
+    points, dates = _points(reported), _dates(reported)
     targets = {function.id: target(function.demand, function.target) for function in reported.functions}
     betas = [point for point in points if point.kind == "group" and point.value is not None]
     return [
         *_lead(reported),
-        *result_charts.trend(points, stops, targets),
-        *_tables("Function", (point for point in points if point.kind == "function"), stops),
-        *_tables("Group", betas, stops),
-        *page_layout.small(f"PFH in 1/h. Cyber scenario: {SCENARIO}. {NONE}: not there, or no redundancy."),
+        *result_charts.trend(points, dates, targets),
+        *_tables("Function", (point for point in points if point.kind == "function"), dates),
+        *_tables("Group", betas, dates),
+        *page_layout.small(f"PFH in 1/h. Cyber scenario: {SCENARIO}. {NONE}: not present, or no redundancy."),
     ]
 
 
 def zones(reported: ReportedRevision) -> list[Piece]:
-    """Number of gaps of each zone; nothing without history."""
+    """Number of gaps of each zone; empty without history."""
     if len(reported.history) < 2:
         return []
     return [
         *_lead(reported),
-        *_tables("Zone", (point for point in _points(reported) if point.kind == "zone"), _stops(reported)),
+        *_tables("Zone", (point for point in _points(reported) if point.kind == "zone"), _dates(reported)),
     ]
 
 
@@ -48,24 +48,24 @@ def _points(reported: ReportedRevision) -> tuple[Point, ...]:
     return trend({str(revision.revision.number): revision.assessment for revision in reported.history}, functions=names)
 
 
-def _stops(reported: ReportedRevision) -> dict[str, str]:
-    """The day of each revision by its number."""
+def _dates(reported: ReportedRevision) -> dict[str, str]:
+    """Date of each revision by number."""
     return {str(revision.revision.number): revision.revision.cause.day for revision in reported.history}
 
 
 def _lead(reported: ReportedRevision) -> list[Piece]:
-    text = f"Every revision of {reported.scope.system} up to the one reported, as each was fixed, whether it was signed or not."
+    text = f"All revisions of {reported.scope.system} up to the reported one, as fixed, signed or not."
     if any(revision.revision.banks != reported.revision.banks for revision in reported.history):
-        text += " An earlier one rested on another edition of a question bank; the figures are those that each revision stored."
+        text += " An earlier revision used another edition of a question bank; the figures are those stored with each revision."
     return page_layout.lead(text)
 
 
-def _tables(what: str, points: Iterable[Point], stops: Mapping[str, str]) -> list[Piece]:
-    """A row for each figure, a column for each revision; a figure that no revision of a table has is left out of it."""
+def _tables(what: str, points: Iterable[Point], dates: Mapping[str, str]) -> list[Piece]:
+    """One row per figure, one column per revision; a table leaves out figures that none of its revisions has."""
     rows: dict[tuple[str, str], dict[str, str]] = {}
     for point in points:
-        rows.setdefault((point.id, point.measure), {})[point.label] = over_time(point)
-    labels, pieces = list(stops), list[Piece]()
+        rows.setdefault((point.id, point.measure), {})[point.label] = trend_figure(point)
+    labels, pieces = list(dates), list[Piece]()
     for start in range(0, len(labels), MOST_COLUMNS):
         shown = labels[start : start + MOST_COLUMNS]
         cells = [
@@ -73,7 +73,7 @@ def _tables(what: str, points: Iterable[Point], stops: Mapping[str, str]) -> lis
             for key, figures in rows.items()
             if not figures.keys().isdisjoint(shown)
         ]
-        head = (what, "Figure", *(f"Revision {label}, {stops[label]}" for label in shown))
+        head = (what, "Figure", *(f"Revision {label}, {dates[label]}" for label in shown))
         widths = (1.6, 1.3, *(1.1 for _ in shown))
         pieces += page_layout.table(head, cells, widths=widths, right=range(2, len(head)))
     return pieces

@@ -70,7 +70,7 @@ def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
         pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
         for row, one in enumerate(chart.rows):
             end = 1.0 / results[one.name[0]].single
-            for name in ("left", "lost to the cyber scenario", "lost to common cause"):
+            for name in ("redundancy left", "lost to the cyber scenario", "lost to common cause"):
                 assert pieces[name].base[row] == pytest.approx(end, rel=1e-12)
                 end = pieces[name].base[row] + pieces[name].x[row]
             assert end == pytest.approx(1.0 / results[one.name[0]].ideal, rel=1e-12)

@@ -93,9 +93,7 @@ def test_a_broken_file_lists_its_faults_and_changes_nothing(store: Store, screen
     lines = faults(raw)
     assert lines
     assert [one.value for one in at.code] == ["\n".join(lines)]
-    assert [one.value for one in at.error] == [
-        f"Nothing was imported: {len(lines)} faults in the file. What is stored stays as it was."
-    ]
+    assert [one.value for one in at.error] == [f"Import rejected, nothing changed: {len(lines)} faults in the file."]
     assert store.version(1) == before
     assert store.plants() == {1: "Quillmarch Works"}
     assert "**Quillmarch Works**" in said(at)

@@ -1,4 +1,4 @@
-"""The safety report: its figures are the command line's, every section is there, and nothing of a gap is told."""
+"""The safety report: figures as on the command line, all sections, and no detail of a gap."""
 
 from __future__ import annotations
 
@@ -28,17 +28,17 @@ from tests.pages.reports.read import annex, entries, objects, report, squeezed, 
 from tests.pages.reports.recorded import EVIDENCE, Keeping
 
 SECTIONS = [
-    "Where this revision stands",
+    "Status",
     "Scope",
-    "Who took part",
+    "Participants",
     "Method and conventions",
     "Results",
     "Function by function",
-    "Betas of the groups",
-    "Security in counts",
+    "Beta of each group",
+    "Security summary",
     "Answers with evidence",
     "Dissents",
-    "Actions under way",
+    "Open actions",
     "Compared with the last signed revision",
     "Inputs in full",
     "How to verify this record",
@@ -133,7 +133,7 @@ def test_every_figure_is_that_of_the_command_line(
 def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
     document, shown = printed(fresh(plant, system))
     marks = list(entries(document.outline))
-    assert [name for depth, name in marks if depth == 0] == ["What shared causes leave of the redundancy", *SECTIONS]
+    assert [name for depth, name in marks if depth == 0] == ["Redundancy left after common cause", *SECTIONS]
     functions = plant_file.read(PLANTS[plant]).systems[system].functions
     for key in functions:
         assert any(depth == 1 and name.startswith(key) for depth, name in marks)
@@ -178,7 +178,7 @@ def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> Non
     shown = squeezed(text(report(kept.record("S30"))))
     assert squeezed("operations, shift A. Adams 2025-03-04, 2025-03-05") in shown
     assert squeezed("instrument technician B. Brown 2025-03-04") in shown
-    assert squeezed("Where a name is self-declared it is what somebody typed, and nobody checked it") in shown
+    assert squeezed("A self-declared name is shown as typed and was not checked") in shown
 
 
 def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -> None:
@@ -191,7 +191,9 @@ def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -
     kept.accept("S30", "sis", "Z01")
     kept.put_up("S30")
     shown = squeezed(text(report(kept.record("S30"))))
-    table = shown.split(squeezed("Name Role What How the name is known"))[1].split(squeezed("A role at the screen"))[0]
+    table = shown.split(squeezed("Name Role Actions How the name is known"))[1].split(squeezed("Roles at the screen"))[
+        0
+    ]
     for row in (
         "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
         "IT-3 team member at the sessions: instrument technician answered (1) self-declared",
@@ -216,7 +218,7 @@ def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(
     assert "instrument technician: it freezes" in shown
     assert "one winter of temperatures" in shown
     assert "IT-3" not in shown
-    assert "Not met; counts: Not met" in shown
+    assert "Not met; in effect: Not met" in shown
 
 
 def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_evidence(
@@ -258,14 +260,14 @@ def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_
     assert squeezed("DIV3 of group:esv-301: does not apply to met") in shown
     assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
     assert squeezed("of group:esv-301: not answered to met") in shown
-    assert squeezed("1 of the security half, told in the security annex") in shown
+    assert squeezed("1 security change, listed in the security annex") in shown
     assert squeezed("range with common cause while questions are open before") in shown
     assert "F01" not in shown
     assert squeezed("Closed F01") in squeezed(text(annex(record)))
 
 
 def test_a_record_without_an_earlier_signed_revision_says_so(fresh: Fresh, printed: Printed) -> None:
-    assert squeezed("no earlier revision that both halves signed") in squeezed(printed(fresh("demo", "S40"))[1])
+    assert squeezed("no earlier revision with both signatures") in squeezed(printed(fresh("demo", "S40"))[1])
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)

@@ -95,7 +95,7 @@ def test_a_zone_that_nobody_reviewed_has_no_gap_list(tmp_path: Path) -> None:
     kept.put_up("S30")
     said = squeezed(text(annex(kept.record("S30"), READER)))
     assert said.count("Notreviewed:notopicofthiszonehasbeenanswered") == 2
-    assert "Whatisasked,andwhatclosesit" not in said
+    assert "Question,andwhatclosesthegap" not in said
     assert squeezed("No security question has been answered yet.") in said
 
 

@@ -39,11 +39,11 @@ def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -
         assert not [word for word in secrets if word in shown]
         for word in ("A05", "Z01", "beside the door", "nobody drew", "without a name"):
             assert word in restricted
-        taken = "Taken from the answer to A05, which asks the same in the security half. What stands beside it is"
+        taken = "Taken from the answer to A05, which asks the same in the security half. Its evidence and note are in"
         assert taken in shown
     assert "Dissents on security answers: 1." in documents[0][0]
-    assert "an answer of the security half changed" in documents[0][0]
-    assert "the comments are told in the security annex" in documents[1][0]
+    assert "a security answer or its evidence changed" in documents[0][0]
+    assert "the comments are listed in the security annex" in documents[1][0]
     assert "Z02 was never looked at" in documents[1][1]
 
 
@@ -54,7 +54,7 @@ def test_conditions_of_the_safety_half_are_told_and_those_of_the_security_half_c
     shown, restricted = both(record)
     assert "Trace the drum taps" in shown
     assert "Close the way in by June" not in shown
-    assert "1, until 2025-12-31; told in the security annex" in shown
+    assert "1, until 2025-12-31; listed in the security annex" in shown
     assert "Close the way in by June" in restricted
     for signature in record.signatures:
         assert signature["statement"]["key"] in shown

@@ -15,12 +15,12 @@ from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, 
 @pytest.mark.usefixtures("store")
 def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-401")))
-    assert "There is hardly any redundancy to keep in SIF-401: RRF 32, at best 32." in shown
+    assert "Redundancy gains SIF-401 hardly anything: RRF 32, at best 32." in shown
     assert (
         "xv-401 contributes 99.7 % of the PFD with common cause: a single channel behind redundant pt-401, ls-sis."
         in shown
     )
-    assert "More of those gains nothing." in shown
+    assert "More redundancy there gains nothing." in shown
 
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
@@ -61,7 +61,7 @@ def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Scre
 def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-701")))
     assert (
-        "ltr-701: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+        "ltr-701: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         in shown
     )
 
@@ -142,7 +142,7 @@ def test_a_function_without_a_redundant_group_has_no_curve_and_says_why(holding:
     raw["functions"]["SIF-401"]["groups"] = ["tt-401"]
     holding(Plant.model_validate(raw))
     at = fine(screen("redundancy", function="SIF-401"))
-    assert "No group of this function is redundant, so beta does nothing here." in said(at)
+    assert "No group of this function is redundant, so beta has no effect." in said(at)
     assert not tables(at, "against the beta of")
     assert "Voting gains SIF-401 nothing" in said(at)
 

@@ -138,10 +138,10 @@ def test_the_screen_begins_with_the_safety_zone_that_has_most_gaps(store: Store,
 def test_a_zone_that_was_never_reviewed_says_so_and_has_no_gap_list(store: Store, screen: Screen) -> None:
     at = fine(screen("zones", zone="Z1"))
     assert (
-        "Not reviewed: no topic of this zone has been answered. Its gaps are not known; take it for the worse state."
+        "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
         in said(at)
     )
-    assert "No programmable group lies in this zone: one compromise of it defeats no function directly." in said(at)
+    assert "No programmable group lies in this zone: its compromise defeats no function directly." in said(at)
     assert store.plant(1).zones["Z1"].sl_target == {}
 
 

@@ -30,7 +30,7 @@ def test_the_report_names_what_the_assessor_was_shown_and_the_annex_what_the_rev
     gaps = ", ".join(f"{one['question']} of {one['of']}" for one in security)
     report, annex = printed(record, annex=False), printed(record, annex=True)
     assert f"drawn at random for the signer of the safety half: {named}." in report
-    assert f"for the signer of the security half: {len(security)}, told in the security annex." in report
+    assert f"for the signer of the security half: {len(security)}, listed in the security annex." in report
     assert gaps not in report
     assert f"drawn at random for the signer of the security half: {gaps}." in annex
 

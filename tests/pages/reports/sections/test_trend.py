@@ -19,7 +19,7 @@ from tests.checks.given import valid_plant
 from tests.pages.reports.read import annex, entries, report, squeezed, text
 from tests.pages.reports.recorded import Keeping
 
-SECTION, OF_GAPS = "Over the revisions", "Gaps over the revisions"
+SECTION, OF_GAPS = "Trend over the revisions", "Gap trend over the revisions"
 DAYS = ("2025-03-04", "2025-06-12", "2025-09-20")
 
 
@@ -137,7 +137,7 @@ def test_many_revisions_go_on_in_further_tables(tmp_path: Path) -> None:
 def test_an_earlier_revision_with_another_edition_of_a_bank_says_so(
     records: list[Record],
 ) -> None:
-    words = squeezed("An earlier one rested on another edition of a question bank")
+    words = squeezed("An earlier revision used another edition of a question bank")
     assert words not in squeezed(text(report(records[2])))
     banks = records[2].revision["facts"]["banks"]
     other = {**banks, "cyber": {**banks["cyber"], "edition": "edition-2"}}
