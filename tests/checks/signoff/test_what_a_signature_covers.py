@@ -133,7 +133,7 @@ def test_report_and_annex_say_what_each_signature_covers(busy: Team) -> None:
     busy.signed()
     for shown in texts(busy.export()):
         assert shown.count("openactions:A-001,A-003,A-006") == 2
-        assert shown.count("openactions:A-001,A-003,A-006;1acceptedgap") == 1
+        assert shown.count("openactions:A-001,A-003,A-006;1acceptedresidualrisk") == 1
 
 
 @pytest.mark.usefixtures("unlisted")

@@ -64,11 +64,11 @@ def rendered(
 
 
 def look(element: Element) -> dict[str, str]:
-    return dict(one.split(":", 1) for one in element[1].get("style", "").split(";") if one)
+    return dict(declaration.split(":", 1) for declaration in element[1].get("style", "").split(";") if declaration)
 
 
 def parts(page: Elements, kind: str) -> Iterator[dict[str, str]]:
-    return (look(one) for one in page.found if one[1].get("class") == kind)
+    return (look(element) for element in page.found if element[1].get("class") == kind)
 
 
 def percent(text: str) -> float:
@@ -101,7 +101,7 @@ def test_marks_stand_at_their_value_with_their_middle(kind: str) -> None:
 
 def test_what_a_row_does_not_hold_is_not_drawn() -> None:
     page = rendered(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
-    kinds = {one[1].get("class") for one in page.found}
+    kinds = {element[1].get("class") for element in page.found}
     assert kinds & {"kept", "cyber", "shared", "target", "alone", "range", "before"} == {"shared"}
 
 
@@ -144,8 +144,8 @@ def test_names_are_shown_as_typed(typed: str) -> None:
         assert f"{letter}{typed}" in page.text
     assert {tag for tag, _ in page.found} <= {"div", "span", "b"}
     assert {name for _, attributes in page.found for name in attributes} <= {"class", "style", "role", "aria-label"}
-    (said,) = [attributes["aria-label"] for _, attributes in page.found if "aria-label" in attributes]
-    assert said == f"S{typed}: F{typed}"
+    (label,) = [attributes["aria-label"] for _, attributes in page.found if "aria-label" in attributes]
+    assert label == f"S{typed}: F{typed}"
 
 
 def test_the_legend_names_all_that_a_rail_is_made_of() -> None:
@@ -157,7 +157,7 @@ def test_the_legend_names_all_that_a_rail_is_made_of() -> None:
 @given(st.floats(min_value=1e-3, max_value=1e6), st.floats(min_value=1.1, max_value=1e9))
 def test_numbers_on_the_scale_do_not_touch_on_a_phone(low: float, ratio: float) -> None:
     page = rendered(Row(name=("S", ""), figures=""), Scale(low, low * ratio, ""))
-    places = [percent(look(one)["left"]) for one in page.found if one[0] == "span"]
+    places = [percent(look(element)["left"]) for element in page.found if element[0] == "span"]
     wide = [7.0 * len(number) for number in page.numbers]
     starts = [share / 100.0 * (300.0 - own) for share, own in zip(places, wide, strict=True)]
     ends = [start + own for start, own in zip(starts, wide, strict=True)]

@@ -51,8 +51,8 @@ def test_a_range_without_length_is_not_drawn(function: FunctionResult) -> None:
 
 def test_a_rail_says_what_it_shows(function: FunctionResult) -> None:
     chart = rails([function, function], {function.id: "name"})
-    said = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
-    assert chart.alt_text == f"{said}; {said}"
+    sentence = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
+    assert chart.alt_text == f"{sentence}; {sentence}"
 
 
 def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function: FunctionResult) -> None:

@@ -36,19 +36,19 @@ def faults(raw: str | bytes) -> list[str]:
 
 
 def in_order(plant: Plant) -> Plant:
-    return plant.model_copy(update={"answers": sorted(plant.answers, key=lambda one: (one.of, one.question))})
+    return plant.model_copy(update={"answers": sorted(plant.answers, key=lambda answer: (answer.of, answer.question))})
 
 
 @pytest.mark.usefixtures("store")
 def test_there_is_nothing_to_import_before_a_file_is_chosen(screen: Screen) -> None:
-    assert "import" not in [one.key for one in fine(screen("plant")).button]
+    assert "import" not in [button.key for button in fine(screen("plant")).button]
 
 
 def test_a_good_file_is_stored_and_shown(store: Store, screen: Screen) -> None:
     at = fine(hand_in(fine(screen("plant", function="SIF-301")), OTHER.encode()))
     assert store.plants() == {1: "Quillmarch Works", 2: "Other Works"}
     assert where(at, "plant") == "2"
-    assert [unescaped(one.value) for one in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
+    assert [unescaped(message.value) for message in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
     assert "**Other Works** — invented too" in said(at)
     assert in_order(Live(store, 2).state().file()) == in_order(plant_file.from_text("x", OTHER))
 
@@ -62,12 +62,12 @@ def test_one_can_go_back_to_the_plant_before(store: Store, screen: Screen) -> No
 
 
 def test_a_file_of_the_same_name_brings_new_data_and_keeps_the_answers(store: Store, screen: Screen) -> None:
-    given = say(store, 1, "DIV8", "group:pt-301", "met", by="instrument engineer")
+    stored = say(store, 1, "DIV8", "group:pt-301", "met", by="instrument engineer")
     text = PLANT.read_text(encoding="utf-8").replace("target_rrf: 500", "target_rrf: 5000", 1)
     at = fine(hand_in(screen("plant"), text.encode()))
     assert store.plants() == {1: "Quillmarch Works"}
     assert store.plant(1).functions["SIF-301"].target_rrf == 5000.0
-    assert store.latest(1, "DIV8", "group:pt-301") == given
+    assert store.latest(1, "DIV8", "group:pt-301") == stored
     assert "Quillmarch Works is stored" in said(at)
 
 
@@ -92,8 +92,10 @@ def test_a_broken_file_lists_its_faults_and_changes_nothing(store: Store, screen
     at = hand_in(screen("plant"), raw.encode())
     lines = faults(raw)
     assert lines
-    assert [one.value for one in at.code] == ["\n".join(lines)]
-    assert [one.value for one in at.error] == [f"Import rejected, nothing changed: {len(lines)} faults in the file."]
+    assert [block.value for block in at.code] == ["\n".join(lines)]
+    assert [message.value for message in at.error] == [
+        f"Import rejected, nothing changed: {len(lines)} faults in the file."
+    ]
     assert store.version(1) == before
     assert store.plants() == {1: "Quillmarch Works"}
     assert "**Quillmarch Works**" in said(at)
@@ -105,7 +107,7 @@ def test_files_that_the_command_line_refuses_are_refused_here_in_the_same_words(
 ) -> None:
     raw = path.read_bytes()
     at = hand_in(screen("plant"), raw)
-    assert [one.value for one in at.code] == ["\n".join(faults(raw))]
+    assert [block.value for block in at.code] == ["\n".join(faults(raw))]
     assert store.plants() == {1: "Quillmarch Works"}
 
 
@@ -119,19 +121,19 @@ def test_a_store_that_is_away_during_an_import_is_a_sentence(
 
     monkeypatch.setattr(Store, "import_plant", away)
     hand_in(at, OTHER.encode())
-    assert "the disk is full. Nothing stored was lost; make room." in [unescaped(one.value) for one in at.error]
+    assert "the disk is full. Nothing stored was lost; make room." in [unescaped(message.value) for message in at.error]
     assert store.plants() == {1: "Quillmarch Works"}
 
 
 def test_what_is_downloaded_reads_back_as_the_plant_with_its_answers(
     store: Store, screen: Screen, handed_over: Handed
 ) -> None:
-    given = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
+    stored = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
     fine(screen("plant"))
     back = plant_file.from_bytes("plant-1.yaml", handed_over("plant-1.yaml"))
     assert back == Live(store, 1).state().file()
     demo = plant_file.read(PLANT)
-    assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, given.answer]}))
+    assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, stored.answer]}))
 
 
 def test_what_is_downloaded_can_be_imported_and_changes_nothing(

@@ -56,11 +56,11 @@ def read_out(document: PdfReader) -> Iterator[str]:
 
 def entries(outline: Any, depth: int = 0) -> Iterator[tuple[int, str]]:
     """Entries of the outline with their depth."""
-    for one in outline:
-        if isinstance(one, list):
-            yield from entries(one, depth + 1)
+    for entry in outline:
+        if isinstance(entry, list):
+            yield from entries(entry, depth + 1)
         else:
-            yield depth, one.title
+            yield depth, entry.title
 
 
 def objects(document: PdfReader) -> Iterator[Any]:

@@ -48,11 +48,11 @@ class Keeping:
 
     def answer(self, question: str, of: str, value: str, *, evidence: str = "seen", note: str = "as it is") -> None:
         """Answer a question anew."""
-        held = self.live.state().stored.get((question, of))
-        told = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
-        seen = held.id if held else 0
+        earlier = self.live.state().stored.get((question, of))
+        fields = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
+        earlier_id = earlier.id if earlier else 0
         at = self.at.isoformat(timespec="milliseconds")
-        self.store.save(self.key, Answer.model_validate(told), seen=seen, writer="team", at=at)
+        self.store.save(self.key, Answer.model_validate(fields), seen=earlier_id, writer="team", at=at)
 
     def attend(self, system: str, *people: tuple[str, str]) -> None:
         """Record who was at a session."""
@@ -65,8 +65,8 @@ class Keeping:
     def dissent(self, question: str, of: str, **fields: str) -> None:
         """Record a dissent."""
         usual = {"value": "not-met", "who": "IT-3", "role": "instrument technician", "reason": "it freezes"}
-        told = {**usual, "settles": "one winter of temperatures", **fields}
-        session.dissent(self.live, TEAM, (question, of), told)
+        body = {**usual, "settles": "one winter of temperatures", **fields}
+        session.dissent(self.live, TEAM, (question, of), body)
 
     def put_up(self, system: str) -> Revision:
         """Fix the next revision."""
@@ -91,15 +91,15 @@ class Keeping:
 
         ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.
         """
-        for one in list(self.live.state().assessment.answers):
-            if one.claimed and not one.evidence:
-                self.answer(one.question, one.of, one.value, note=one.note or "as it is")
+        for answer in list(self.live.state().assessment.answers):
+            if answer.claimed and not answer.evidence:
+                self.answer(answer.question, answer.of, answer.value, note=answer.note or "as it is")
         revision = self.put_up(system)
         for zone, name, _ in open_points.open_gaps(revisions.fixed_body(self.live, revision)):
             self.accept(system, zone, name)
         for half in SIGNERS:
-            held = [conditions[half]] if half in conditions else []
-            self.sign(revision, half, conditions=held, until="2025-12-31" if held else "", turns=turns)
+            terms = [conditions[half]] if half in conditions else []
+            self.sign(revision, half, conditions=terms, until="2025-12-31" if terms else "", turns=turns)
         return revision
 
     def accept(self, system: str, zone: str, question: str, *, reason: str = "closed at the turnaround") -> None:

@@ -61,60 +61,60 @@ def keep(tmp_path: Path) -> Keep:
 @pytest.fixture(scope="module")
 def printed() -> Printed:
     """The safety report of a record with its text, each made once."""
-    held: dict[str, tuple[PdfReader, str]] = {}
+    reports: dict[str, tuple[PdfReader, str]] = {}
 
-    def made(record: Record) -> tuple[PdfReader, str]:
-        if record.head not in held:
+    def report_of(record: Record) -> tuple[PdfReader, str]:
+        if record.head not in reports:
             document = report(record)
-            held[record.head] = (document, text(document))
-        return held[record.head]
+            reports[record.head] = (document, text(document))
+        return reports[record.head]
 
-    return made
+    return report_of
 
 
 @pytest.fixture(scope="module")
 def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
     """A record of a system of a plant file, its first revision just fixed."""
     kept: dict[str, Keeping] = {}
-    held: dict[tuple[str, str], Record] = {}
+    records: dict[tuple[str, str], Record] = {}
 
-    def made(plant: str, system: str) -> Record:
+    def record_of(plant: str, system: str) -> Record:
         if plant not in kept:
             kept[plant] = Keeping(tmp_path_factory.mktemp(plant), plant_file.read(PLANTS[plant]))
-        if (plant, system) not in held:
+        if (plant, system) not in records:
             kept[plant].put_up(system)
-            held[plant, system] = kept[plant].record(system)
-        return held[plant, system]
+            records[plant, system] = kept[plant].record(system)
+        return records[plant, system]
 
-    return made
+    return record_of
 
 
-def told(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
+def scores_of(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
     """What the command line says of a plant file."""
     assert main(["score", str(PLANTS[plant]), "--json"]) == 0
-    found: dict[str, Any] = json.loads(capsys.readouterr().out)
-    return found
+    scored: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return scored
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
 def test_every_figure_is_that_of_the_command_line(
     fresh: Fresh, printed: Printed, capsys: pytest.CaptureFixture[str], plant: str, system: str
 ) -> None:
-    said, shown = told(plant, capsys), squeezed(printed(fresh(plant, system))[1])
+    scores, shown = scores_of(plant, capsys), squeezed(printed(fresh(plant, system))[1])
     source = plant_file.read(PLANTS[plant])
     for key in source.systems[system].functions:
-        one = said["functions"][key]
-        demand = one["demand"]
-        cases = one["pfd" if demand == "low" else "pfh"]
+        function = scores["functions"][key]
+        demand = function["demand"]
+        cases = function["pfd" if demand == "low" else "pfh"]
         figures = [measure(demand, cases[case]) for case in ("single", "ideal", "scored", "adjusted")]
         verdict = "".join(
-            "meets the target" if one["meets_target"][case] else "falls short" for case in ("scored", "adjusted")
+            "meets the target" if function["meets_target"][case] else "falls short" for case in ("scored", "adjusted")
         )
-        kept = percent(one["share_kept"] if one["benefit_ideal"] >= 1.5 else None)
-        goal = f"{measure_name(demand)} {target(demand, one['target'])}"
+        kept = percent(function["share_kept"] if function["benefit_ideal"] >= 1.5 else None)
+        goal = f"{measure_name(demand)} {target(demand, function['target'])}"
         assert squeezed("".join((key, goal, *figures, kept, verdict))) in shown
-        for name in one["share"]:
-            group = said["groups"][name]
+        for name in function["share"]:
+            group = scores["groups"][name]
             scored = group["pfd" if demand == "low" else "pfh"]["scored"]
             share = percent(scored / cases["scored"])
             assert squeezed(f"{name}{group['voting']}{share}{small(scored)}") in shown
@@ -276,16 +276,16 @@ def test_inputs_conventions_hashes_and_cautions_stand_in_full(
 ) -> None:
     record = fresh(plant, system)
     shown, cut = squeezed(printed(record)[1]), record.revision["facts"]["plant"]
-    for key, one in cut["devices"].items():
-        rates = (one["lambda_du_fit"], one.get("lambda_dd_fit", 0.0), one.get("lambda_s_fit", 0.0))
-        assert squeezed(f"{key}{one.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
-    for key, one in cut["groups"].items():
-        assert f"{key}{one['proof_test']['interval_h']:.0f}" in shown
+    for key, device in cut["devices"].items():
+        rates = (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0), device.get("lambda_s_fit", 0.0))
+        assert squeezed(f"{key}{device.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
+    for key, group in cut["groups"].items():
+        assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
         assert squeezed(f"{bank['edition']} what scores: {bank['scores']} its words: {bank['words']}") in shown
-    for held in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
-        assert held
-        assert held in shown
+    for identifier in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
+        assert identifier
+        assert identifier in shown
     for caution in CAUTIONS:
         assert squeezed(caution) in shown
 
@@ -295,6 +295,10 @@ def test_title_and_language_are_stated_and_every_font_is_embedded(fresh: Fresh, 
     assert document.metadata is not None
     assert document.metadata.title == "Safety report: S30, revision 0, Quillmarch Works"
     assert document.root_object["/Lang"] == "en-GB"
-    fonts = [one for one in objects(document) if isinstance(one, dict) and one.get("/Type") == "/Font"]
+    fonts = [
+        pdf_object
+        for pdf_object in objects(document)
+        if isinstance(pdf_object, dict) and pdf_object.get("/Type") == "/Font"
+    ]
     assert fonts
-    assert all("/FontFile2" in one["/FontDescriptor"].get_object() for one in fonts)
+    assert all("/FontFile2" in font["/FontDescriptor"].get_object() for font in fonts)

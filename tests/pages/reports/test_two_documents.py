@@ -19,7 +19,7 @@ def kept(tmp_path: Path) -> Keeping:
 
 def both(record: Record) -> tuple[str, str]:
     """Texts of the report and of the annex, in one line each."""
-    shown, restricted = (" ".join(text(one).split()) for one in (report(record), annex(record)))
+    shown, restricted = (" ".join(text(document).split()) for document in (report(record), annex(record)))
     return shown, restricted
 
 
@@ -34,7 +34,7 @@ def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -
     kept.send_back(after, half="security", comments="Z02 was never looked at")
     secrets = ("Z01", "Z02", "P03", "beside the door", "nobody drew", "without a name", "screening form")
     records = kept.record("S30", revision.number), kept.record("S30")
-    documents = [both(one) for one in records]
+    documents = [both(record) for record in records]
     for shown, restricted in documents:
         assert not [word for word in secrets if word in shown]
         for word in ("A05", "Z01", "beside the door", "nobody drew", "without a name"):

@@ -31,23 +31,25 @@ def documents(folder: Path, trick: str) -> list[PdfReader]:
     kept.signed("S30", safety=trick, security=trick)
     kept.answer("SEP1", "group:esv-301", "met", evidence=trick, note=trick)
     kept.send_back(kept.put_up("S30"), half="safety", comments=trick)
-    found = []
+    printed = []
     for number in (0, 1):
         record = kept.record("S30", number)
-        found += [report(record), annex(record, trick)]
-    return found
+        printed += [report(record), annex(record, trick)]
+    return printed
 
 
 @pytest.mark.parametrize("trick", TRICKS)
 def test_tricks_stand_as_typed_and_nothing_in_the_file_acts(trick: str, tmp_path: Path) -> None:
     for document in documents(tmp_path, trick):
         assert squeezed(text(document)).count(squeezed(trick)) >= 20
-        for one in objects(document):
-            if isinstance(one, dict):
-                assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(one)
-                assert one.get("/Subtype") not in ("/Image", "/Link")
+        for pdf_object in objects(document):
+            if isinstance(pdf_object, dict):
+                assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(
+                    pdf_object
+                )
+                assert pdf_object.get("/Subtype") not in ("/Image", "/Link")
 
 
 def test_text_from_right_to_left_is_read_out_as_typed(tmp_path: Path) -> None:
     for document in documents(tmp_path, TURNED):
-        assert sum(TURNED in one for one in read_out(document)) >= 20
+        assert sum(TURNED in line for line in read_out(document)) >= 20

@@ -25,8 +25,8 @@ def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
 def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
-    one = Live(store, 1).state().assessment.function(key)
-    cases = one.cases
+    function = Live(store, 1).state().assessment.function(key)
+    cases = function.cases
     scored, adjusted, ideal = (measure("low", value) for value in (cases.scored, cases.adjusted, cases.ideal))
     assert (
         f"Redundancy gains {key} a factor {factor(cases.single / cases.scored)} of a possible "
@@ -36,14 +36,14 @@ def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store
 
 
 def test_a_function_says_both_verdicts_with_common_cause_first(store: Store, screen: Screen) -> None:
-    for one in Live(store, 1).state().assessment.functions():
-        shown = said(fine(screen("redundancy", function=one.id)))
+    for function in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=function.id)))
         for words, case in (
             ("With common cause it ", "scored"),
             ("With the cyber scenario (house rule) it ", "adjusted"),
         ):
-            assert (f"{words}meets the target by a factor" in shown) == one.meets(case)
-            assert (f"{words}falls short of the target by a factor" in shown) != one.meets(case)
+            assert (f"{words}meets the target by a factor" in shown) == function.meets(case)
+            assert (f"{words}falls short of the target by a factor" in shown) != function.meets(case)
         assert shown.index("With common cause it") < shown.index("With the cyber scenario (house rule) it")
 
 
@@ -80,11 +80,11 @@ def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Scree
 
 
 def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
-    for one in Live(store, 1).state().assessment.functions():
-        shown = said(fine(screen("redundancy", function=one.id)))
-        assert ("No such probability is assumed or computed." in shown) == (one.demand == "low")
+    for function in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=function.id)))
+        assert ("No such probability is assumed or computed." in shown) == (function.demand == "low")
         assert ("The target is missed without any compromise" in shown) == (
-            one.demand == "low" and one.break_even is None
+            function.demand == "low" and function.break_even is None
         )
 
 
@@ -97,10 +97,10 @@ def test_the_screen_begins_with_the_worst_function(screen: Screen) -> None:
 def test_pfd_and_pfh_are_never_mixed(screen: Screen) -> None:
     high, low = (fine(screen("redundancy", function=key)) for key in ("SIF-210", "SIF-301"))
     for at, own, other in ((high, "PFH [1/h]", "PFDavg"), (low, "PFDavg", "PFH [1/h]")):
-        heads = " ".join(str(name) for one in at.dataframe for name in one.value.columns)
+        heads = " ".join(str(name) for table in at.dataframe for name in table.value.columns)
         assert own in heads
         assert other not in heads
-    assert "RRF" not in " ".join(str(name) for one in high.dataframe for name in one.value.columns)
+    assert "RRF" not in " ".join(str(name) for table in high.dataframe for name in table.value.columns)
 
 
 @pytest.mark.usefixtures("store")

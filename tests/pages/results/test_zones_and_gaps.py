@@ -25,30 +25,30 @@ def read_csv(raw: bytes) -> list[list[str]]:
 @pytest.mark.usefixtures("store")
 def test_a_filter_leaves_the_gaps_that_have_what_is_asked_for(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
-    every = rows(at, "Gaps of")
+    gaps = rows(at, "Gaps of")
     cases: list[tuple[str, list[str], Any]] = [
         ("filter_fr", ["SI"], lambda row: "SI" in row["FR"].split(", ")),
         ("filter_weight", ["3", "1"], lambda row: row["Weight"] in ("3", "1")),
         ("filter_answer", ["Partly"], lambda row: row["Answer"] == "Partly"),
     ]
-    left = every
+    left = gaps
     for key, chosen, fits in cases:
         fine(at.multiselect(key=key).set_value(chosen).run())
         left = [row for row in left if fits(row)]
         assert rows(at, "Gaps of") == left
-        assert f"{len(left)} of {len(every)} gaps." in said(at)
+        assert f"{len(left)} of {len(gaps)} gaps." in said(at)
     for key, _, _ in cases:
         at.multiselect(key=key).set_value([])
     fine(at.run())
-    assert rows(at, "Gaps of") == every
+    assert rows(at, "Gaps of") == gaps
 
 
 @pytest.mark.usefixtures("store")
 def test_two_requirements_chosen_together_leave_the_gaps_of_either(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
-    every = rows(at, "Gaps of")
+    gaps = rows(at, "Gaps of")
     fine(at.multiselect(key="filter_fr").set_value(["SI", "RA"]).run())
-    assert rows(at, "Gaps of") == [row for row in every if {"SI", "RA"} & set(row["FR"].split(", "))]
+    assert rows(at, "Gaps of") == [row for row in gaps if {"SI", "RA"} & set(row["FR"].split(", "))]
 
 
 def test_a_filter_that_leaves_nothing_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
@@ -79,7 +79,7 @@ def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
     assert not raw[3:].startswith(BYTE_ORDER_MARK)
     lines, shown = read_csv(raw), rows(at, "Gaps of")
     lead = ["Quillmarch Works, zone Z5", "invented data - not for use", method(store.plant(1)), *CAUTIONS]
-    assert lines[: len(lead)] == [[one] for one in lead]
+    assert lines[: len(lead)] == [[line] for line in lead]
     assert lines[len(lead)] == list(shown[0])
     assert lines[len(lead) + 1 :] == [list(row.values()) for row in shown]
     assert raw.endswith(b"\r\n")
@@ -121,7 +121,7 @@ def test_a_plant_with_the_name_of_a_formula_leaves_no_formula_in_the_file(
 ) -> None:
     raw = plain()
     raw["plant"] = {"name": '=HYPERLINK("https://example.invalid")', "note": "@SUM(A1)"}
-    raw["answers"] = [one.model_dump() for one in every_topic("zone:sis", "not-met")]
+    raw["answers"] = [answer.model_dump() for answer in every_topic("zone:sis", "not-met")]
     holding(Plant.model_validate(raw))
     fine(screen("zones", zone="sis"))
     cells = [cell for line in read_csv(handed_over("gaps-sis.csv")) for cell in line]

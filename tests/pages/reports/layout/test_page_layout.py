@@ -64,12 +64,12 @@ def test_the_same_input_gives_the_same_bytes_in_another_process_too() -> None:
 
 
 def test_the_same_input_gives_the_same_bytes_after_other_documents() -> None:
-    def made() -> str:
+    def digest() -> str:
         return hashlib.sha256(page_layout.build_pdf(PLAIN, page_layout.paragraph("क्षत्रिय مراجعة"))).hexdigest()
 
-    before = made()
+    before = digest()
     page_layout.build_pdf(PLAIN, page_layout.paragraph("العربية والسلامة हिन्दी समीक्षा श्री"))
-    assert made() == before
+    assert digest() == before
     other = page_layout.build_pdf(replace(PLAIN, date=date(2025, 3, 5)), page_layout.paragraph("क्षत्रिय مراجعة"))
     assert hashlib.sha256(other).hexdigest() != before
 
@@ -91,20 +91,24 @@ def test_markup_paths_and_formulas_stand_as_typed_wherever_text_may_stand() -> N
 
 def test_a_document_holds_no_link_no_picture_no_script_and_no_file() -> None:
     document = printed(page_layout.title(HOSTILE), page_layout.paragraph(HOSTILE))
-    found = [one for one in objects(document) if isinstance(one, dict)]
-    assert len(found) > 10
-    for one in found:
-        assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(one)
-        assert one.get("/Subtype") not in ("/Image", "/Link")
+    dictionaries = [pdf_object for pdf_object in objects(document) if isinstance(pdf_object, dict)]
+    assert len(dictionaries) > 10
+    for dictionary in dictionaries:
+        assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(dictionary)
+        assert dictionary.get("/Subtype") not in ("/Image", "/Link")
 
 
 def test_every_font_of_every_page_and_form_is_embedded() -> None:
     document = printed(page_layout.title("One"), page_layout.paragraph("שלום 漢字 हिन्दी ☑ plain"))
-    fonts = [one for one in objects(document) if isinstance(one, dict) and one.get("/Type") == "/Font"]
+    fonts = [
+        pdf_object
+        for pdf_object in objects(document)
+        if isinstance(pdf_object, dict) and pdf_object.get("/Type") == "/Font"
+    ]
     assert len(fonts) >= 5
-    for one in fonts:
-        assert "/FontFile2" in one["/FontDescriptor"].get_object(), one["/BaseFont"]
-        assert "/ToUnicode" in one
+    for font in fonts:
+        assert "/FontFile2" in font["/FontDescriptor"].get_object(), font["/BaseFont"]
+        assert "/ToUnicode" in font
 
 
 def test_title_language_and_date_are_stated_and_no_author() -> None:

@@ -14,7 +14,7 @@ from tests.pages.reports.read import printed, text
 @pytest.fixture
 def placed(monkeypatch: pytest.MonkeyPatch) -> list[tuple[float, float]]:
     """Left and right end on the page of every line that is written."""
-    found: list[tuple[float, float]] = []
+    lines: list[tuple[float, float]] = []
     draw = text_lines.draw
 
     def noted(
@@ -22,11 +22,11 @@ def placed(monkeypatch: pytest.MonkeyPatch) -> list[tuple[float, float]]:
     ) -> None:
         left = canvas.absolutePosition(x, y)[0] - {"left": 0.0, "middle": 0.5, "right": 1.0}[anchor] * line.width
         if (x, y) != (0.0, 0.0):  # but for the number of pages, which is a form
-            found.append((left, left + line.width))
+            lines.append((left, left + line.width))
         draw(canvas, line, x, y, style, anchor=anchor)
 
     monkeypatch.setattr(text_lines, "draw", noted)
-    return found
+    return lines
 
 
 def test_three_thousand_rows_stand_in_order_under_a_head_on_every_page() -> None:
@@ -45,7 +45,7 @@ def test_a_cell_taller_than_a_page_goes_on_and_nothing_leaves_the_page(
     assert len(document.pages) >= 1
     wanted = "".join(cell.split())
     shown = "".join(text(document).split())
-    assert sum(shown.count(one) for one in set(wanted)) >= len(wanted)
+    assert sum(shown.count(character) for character in set(wanted)) >= len(wanted)
     assert min(left for left, _ in placed) >= page_layout.LEFT - 0.01
     assert max(right for _, right in placed) <= page_layout.RIGHT + 0.01
 

@@ -56,7 +56,7 @@ def test_arabic_letters_join() -> None:
     # Unicode's presentation forms name the joined letters: beginning, middle and end of "سلم" (code chart FE70-FEFF).
     (run,) = runs("سلم", bold=False, right_to_left=True)
     assert run.shaped is not None
-    names = [unicodedata.name(one) for one in run.shaped]
+    names = [unicodedata.name(glyph) for glyph in run.shaped]
     assert [name.rpartition(" ")[0].rpartition(" ")[2] for name in names] == ["FINAL", "MEDIAL", "INITIAL"]
 
 
@@ -64,7 +64,7 @@ def test_arabic_letters_join() -> None:
 def test_every_sample_is_written_in_glyphs_and_not_in_code_points(typed: str) -> None:
     assert "U+" not in printable(typed)
     for run in runs(printable(typed), bold=True, right_to_left=False):
-        assert all(ord(one) in font(run.font).face.charToGlyph for one in run.shaped or run.text)
+        assert all(ord(character) in font(run.font).face.charToGlyph for character in run.shaped or run.text)
 
 
 @pytest.mark.parametrize(
@@ -86,10 +86,10 @@ def test_what_no_font_has_and_what_turns_text_around_is_written_as_its_code_poin
 
 def reordered(typed: str) -> str:
     """Left to right as it stands on the line; capitals stand for Hebrew letters, as in the annex."""
-    logical = "".join(LETTERS.get(one, one) for one in typed)
+    logical = "".join(LETTERS.get(letter, letter) for letter in typed)
     pieces = bidi.visual_order(logical, bidi.levels(logical), bidi.paragraph_level(logical))
     line = "".join(part[::-1] if turned else part for part, turned in pieces)
-    return "".join(BACK.get(one, one) for one in line)
+    return "".join(BACK.get(letter, letter) for letter in line)
 
 
 @pytest.mark.parametrize(

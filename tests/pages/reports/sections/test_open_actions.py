@@ -57,7 +57,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
 def test_an_action_stands_where_its_answers_stand(
     shown: tuple[str, str], what: str, *, in_report: bool, in_annex: bool
 ) -> None:
-    assert tuple(squeezed(what) in one for one in shown) == (in_report, in_annex)
+    assert tuple(squeezed(what) in document for document in shown) == (in_report, in_annex)
 
 
 def test_an_action_says_who_when_and_what_meanwhile(shown: tuple[str, str]) -> None:

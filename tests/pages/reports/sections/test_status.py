@@ -21,13 +21,13 @@ def test_the_report_names_what_the_assessor_was_shown_and_the_annex_what_the_rev
     keeping.signed("S30", turns=1)
     record = keeping.record("S30")
     (safety, security) = (
-        next(one["statement"]["sample"] for one in record.signatures if one["half"] == half)
+        next(signature["statement"]["sample"] for signature in record.signatures if signature["half"] == half)
         for half in ("safety", "security")
     )
     assert safety
     assert security
-    named = ", ".join(f"{one['question']} of {one['of']}" for one in safety)
-    gaps = ", ".join(f"{one['question']} of {one['of']}" for one in security)
+    named = ", ".join(f"{answer['question']} of {answer['of']}" for answer in safety)
+    gaps = ", ".join(f"{answer['question']} of {answer['of']}" for answer in security)
     report, annex = printed(record, annex=False), printed(record, annex=True)
     assert f"drawn at random for the signer of the safety half: {named}." in report
     assert f"for the signer of the security half: {len(security)}, listed in the security annex." in report

@@ -27,19 +27,19 @@ DAYS = ("2025-03-04", "2025-06-12", "2025-09-20")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
     """A plant whose system S30 has three revisions: as read, with better answers, and with a zone that falls behind."""
     plant = valid_plant()
-    unreviewed = [one for one in plant.answers if one.of != "zone:field"]
-    made = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
-    made.put_up("S30")
-    made.later(100)
+    unreviewed = [answer for answer in plant.answers if answer.of != "zone:field"]
+    keeping = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
+    keeping.put_up("S30")
+    keeping.later(100)
     for question in Assessment(valid_plant()).questioned("esv-301"):
         if banks().common_cause[question].asked_of == "group":
-            made.answer(question, "group:esv-301", "met")
-    made.put_up("S30")
-    made.later(100)
+            keeping.answer(question, "group:esv-301", "met")
+    keeping.put_up("S30")
+    keeping.later(100)
     for question in ("Z01", "Z02", "F01"):
-        made.answer(question, "zone:field", "not-met")
-    made.put_up("S30")
-    return made
+        keeping.answer(question, "zone:field", "not-met")
+    keeping.put_up("S30")
+    return keeping
 
 
 @pytest.fixture(scope="module")
@@ -64,29 +64,29 @@ def head(what: str, many: int) -> str:
 @pytest.mark.parametrize("last", [1, 2])
 def test_the_figures_are_the_results_that_each_revision_fixed(records: list[Record], last: int) -> None:
     shown = section(report(records[last]), SECTION, "Inputs in full")
-    results = [one.revision["results"] for one in records[: last + 1]]
+    results = [record.revision["results"] for record in records[: last + 1]]
     assert head("Function", last + 1) in shown
-    for key, one in results[0]["functions"].items():
+    for key, function in results[0]["functions"].items():
         for case, words in (("scored", ""), ("adjusted", " with cyber scenario")):
-            figures = [measure("low", held["functions"][key]["pfd"][case]) for held in results]
+            figures = [measure("low", result["functions"][key]["pfd"][case]) for result in results]
             assert squeezed(f"{key} RRF{words} {''.join(figures)}") in shown
-        assert squeezed(f"{key}, target {one['target']:g}") in shown
-    assert len({held["functions"]["SIF-301"]["pfd"]["adjusted"] for held in results}) > 1
-    for key, one in results[0]["groups"].items():
+        assert squeezed(f"{key}, target {function['target']:g}") in shown
+    assert len({result["functions"]["SIF-301"]["pfd"]["adjusted"] for result in results}) > 1
+    for key, group in results[0]["groups"].items():
         for name, measured in (("beta", "beta"), ("beta_adjusted", "beta with cyber scenario")):
-            figures = [percent(held["groups"][key][name]) for held in results]
-            assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (one["beta"] is not None)
+            figures = [percent(result["groups"][key][name]) for result in results]
+            assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (group["beta"] is not None)
 
 
 def test_numbers_of_gaps_stand_in_the_annex_alone(records: list[Record]) -> None:
     shown = section(annex(records[2]), OF_GAPS, "How to verify")
-    zones = [one.revision["results"]["zones"] for one in records]
+    zones = [record.revision["results"]["zones"] for record in records]
     assert head("Zone", 3) in shown
     for key in zones[0]:
         # The field zone was never reviewed before its first topic was answered, so it had no list of gaps.
-        figures = [str(len(held[key]["gaps"])) if held[key]["gaps"] else "not reviewed" for held in zones]
+        figures = [str(len(zone[key]["gaps"])) if zone[key]["gaps"] else "not reviewed" for zone in zones]
         assert squeezed(f"{key} gaps {''.join(figures)}") in shown
-    assert any(len({bool(held[key]["gaps"]) for held in zones}) > 1 for key in zones[0])
+    assert any(len({bool(zone[key]["gaps"]) for zone in zones}) > 1 for key in zones[0])
     assert "gaps" not in section(report(records[2]), SECTION, "Inputs in full")
 
 
@@ -117,7 +117,7 @@ def test_nothing_is_said_of_revisions_that_the_record_does_not_show(records: lis
         early = link.event is not None and link.event.kind == "revision" and link.event.content["number"] < 2
         return replace(link, event=None) if early else link
 
-    without = replace(records[2], chain=[sealed(one) for one in records[2].chain])
+    without = replace(records[2], chain=[sealed(link) for link in records[2].chain])
     assert SECTION not in sections(report(without))
     assert OF_GAPS not in sections(annex(without))
 
@@ -141,10 +141,10 @@ def test_an_earlier_revision_with_another_edition_of_a_bank_says_so(
     assert words not in squeezed(text(report(records[2])))
     banks = records[2].revision["facts"]["banks"]
     other = {**banks, "cyber": {**banks["cyber"], "edition": "edition-2"}}
-    (first, *_) = [one for one in records[2].events if one.kind == "revision"]
+    (first, *_) = [event for event in records[2].events if event.kind == "revision"]
     body = {**first.content, "facts": {**first.content["facts"], "banks": other}}
     changed = replace(first, body=canonical(body).decode())
-    chain = [replace(one, event=changed) if one.event == first else one for one in records[2].chain]
+    chain = [replace(link, event=changed) if link.event == first else link for link in records[2].chain]
     assert words in squeezed(text(report(replace(records[2], chain=chain))))
 
 
