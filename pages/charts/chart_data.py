@@ -50,18 +50,20 @@ class Scale:
 
     def share(self, value: float) -> float:
         """Position of a value from 0 at the low end to 1 at the high end; values outside are clipped."""
-        low, high, at = (
+        low, high, position = (
             number if self.linear else log10(number) for number in (self.low, self.high, max(value, self.low))
         )
-        return min(1.0, max(0.0, (at - low) / (high - low)))
+        return min(1.0, max(0.0, (position - low) / (high - low)))
 
     def ticks(self) -> list[tuple[float, str]]:
         """Tick values and labels: whole decades, with steps in between if there are fewer than three."""
         if self.linear:
-            return [(at, f"{at:g} %") for at in (0.0, 25.0, 50.0, 75.0, 100.0)]
+            return [(value, f"{value:g} %") for value in (0.0, 25.0, 50.0, 75.0, 100.0)]
         decades = range(floor(log10(self.low)), ceil(log10(self.high)) + 1)
         for steps in ((1.0,), (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)):
-            values = [value for at in decades for step in steps if self.low <= (value := step * 10.0**at) <= self.high]
+            values = [
+                value for decade in decades for step in steps if self.low <= (value := step * 10.0**decade) <= self.high
+            ]
             if len(values) > 2:
                 break
         return [(value, f"{value:,.6g}" if value < 1e6 else f"{value:,.0f}") for value in values]

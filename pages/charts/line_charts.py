@@ -87,13 +87,13 @@ def trend(points: Sequence[Point], categories: dict[str, str], targets: Mapping[
         names = list(values)
         for start in range(0, len(names), MOST_LINES):
             lines = tuple(
-                _trend_line(at, name, values[name]) for at, name in enumerate(names[start : start + MOST_LINES])
+                _trend_line(index, name, values[name]) for index, name in enumerate(names[start : start + MOST_LINES])
             )
             known = [value for line in lines for value in line.values if value is not None]
             charts.append(Trend(tuple(categories.items()), scale_around(known, AXES[demand]), lines))
     return charts
 
 
-def _trend_line(at: int, name: str, values: tuple[float | None, ...]) -> Line:
-    dash = ((), *DASHES)[at % (len(DASHES) + 1)]
-    return Line(name, values, COLOURS[at % len(COLOURS)], dash, mark=MARKS[at])
+def _trend_line(index: int, name: str, values: tuple[float | None, ...]) -> Line:
+    dash = ((), *DASHES)[index % (len(DASHES) + 1)]
+    return Line(name, values, COLOURS[index % len(COLOURS)], dash, mark=MARKS[index])

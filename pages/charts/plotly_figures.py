@@ -107,13 +107,13 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
     layout["xaxis"] |= axis(chart.scale, palette)
     layout["yaxis"] |= rows_axis(len(chart.rows))
     layout["showlegend"] = named
-    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(chart.rows)]
-    layout["shapes"] = [shape for at, row in enumerate(chart.rows) for shape in _marks(at, row, palette)]
+    layout["annotations"] = [_label(index, row, palette) for index, row in enumerate(chart.rows)]
+    layout["shapes"] = [shape for index, row in enumerate(chart.rows) for shape in _marks(index, row, palette)]
     traces = []
     for kind in chart.fills:
         pieces = [
-            (at, row.name[0], (start, end))
-            for at, row in enumerate(chart.rows)
+            (index, row.name[0], (start, end))
+            for index, row in enumerate(chart.rows)
             for start, end, of in row.bars
             if of == kind
         ]
@@ -123,13 +123,13 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
 
 
 def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
-    marked = [(at, row) for at, row in enumerate(chart.rows) if row.dot is not None]
+    marked = [(index, row) for index, row in enumerate(chart.rows) if row.dot is not None]
     if marked:
         yield {
             "type": "scatter",
             "mode": "markers",
             "x": [row.dot for _, row in marked],
-            "y": [at for at, _ in marked],
+            "y": [index for index, _ in marked],
             "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
             "hovertemplate": "%{x:.2s}<extra></extra>",
             "customdata": [row.name[0] for _, row in marked],
@@ -137,26 +137,26 @@ def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
         }
 
 
-def _label(at: int, row: Row, palette: Palette) -> Data:
+def _label(index: int, row: Row, palette: Palette) -> Data:
     key, name = row.name
     label = f"<b>{in_chart(key)}</b>" + (f"  {in_chart(shortened(name))}" if name else "")
     quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(row.figures)}</span>"
-    return above(at, f"{label}<br>{quiet}")
+    return above(index, f"{label}<br>{quiet}")
 
 
-def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
+def _marks(index: int, row: Row, palette: Palette) -> Iterator[Data]:
     """Target tick, whisker of the range while questions are open, and outline of the earlier state."""
     if row.tick is not None:
         tick = {"color": palette.ink, "width": 4}
-        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": at - 0.22, "y1": at + 0.24, "line": tick}
+        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": index - 0.22, "y1": index + 0.24, "line": tick}
     if row.whisker:
         low, high = row.whisker
         thin = {"color": palette.ink, "width": 1.5}
-        yield {"type": "line", "x0": low, "x1": high, "y0": at + 0.24, "y1": at + 0.24, "line": thin}
+        yield {"type": "line", "x0": low, "x1": high, "y0": index + 0.24, "y1": index + 0.24, "line": thin}
     if row.ghost:
         dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
         left, right = sorted(row.ghost)
-        yield {"type": "rect", "x0": left, "x1": right, "y0": at - 0.17, "y1": at + 0.17, "line": dotted}
+        yield {"type": "rect", "x0": left, "x1": right, "y0": index - 0.17, "y1": index + 0.17, "line": dotted}
 
 
 def curve_chart(chart: Curve, palette: Palette) -> go.Figure:

@@ -32,11 +32,11 @@ def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], s
     layout["yaxis"] |= rows_axis(len(shown))
     traces: list[Data] = []
     for kind in (BETTER, WORSE):
-        rows = [at for at, step in enumerate(shown) if (step.gain > 1.0) == (kind is BETTER)]
-        traces.append(bars(kind, rows, [spans[at] for at in rows], palette))
+        rows = [index for index, step in enumerate(shown) if (step.gain > 1.0) == (kind is BETTER)]
+        traces.append(bars(kind, rows, [spans[row] for row in rows], palette))
     layout["annotations"] = [
-        above(at, in_chart(f"{shortened(name, 90)}  × {factor(step.gain)}, {measure(demand, step.after)}"))
-        for at, (step, name) in enumerate(zip(shown, names, strict=True))
+        above(index, in_chart(f"{shortened(name, 90)}  × {factor(step.gain)}, {measure(demand, step.after)}"))
+        for index, (step, name) in enumerate(zip(shown, names, strict=True))
     ]
     return figure(traces, layout)
 
@@ -44,13 +44,13 @@ def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], s
 def _largest(steps_in_order: Sequence[Step], describe: Callable[[Step], str]) -> tuple[list[Step], list[str]]:
     """The largest steps in order, each from the result of the step before; the others combined at the end."""
     ranked = sorted(steps_in_order, key=lambda step: max(step.gain, 1.0 / step.gain), reverse=True)[: MOST_STEPS - 1]
-    kept, names, at = [], [], steps_in_order[0].before
+    kept, names, result = [], [], steps_in_order[0].before
     for step in steps_in_order:
         if step in ranked:
-            kept.append(Step(step.facts, at, at / step.gain, step.gain_alone))
+            kept.append(Step(step.facts, result, result / step.gain, step.gain_alone))
             names.append(describe(step))
-            at /= step.gain
-    kept.append(Step((), at, steps_in_order[-1].after, None))
+            result /= step.gain
+    kept.append(Step((), result, steps_in_order[-1].after, None))
     names.append(f"{len(steps_in_order) - len(ranked)} smaller steps combined")
     return kept, names
 

@@ -34,9 +34,9 @@ def positions(plant: Plant) -> dict[str, Position]:
     for key in joined:
         rows.setdefault(steps.get(key, last), []).append(key)
     return {
-        key: (1.18 * (at - (len(keys) - 1) / 2.0), -float(row))
+        key: (1.18 * (index - (len(keys) - 1) / 2.0), -float(row))
         for row, keys in rows.items()
-        for at, key in enumerate(keys)
+        for index, key in enumerate(keys)
     }
 
 
@@ -52,10 +52,10 @@ def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> I
 def _conduit(key: str, ends: tuple[Position, Position], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
     """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
-    at = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
+    share = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
     look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
-    spot = {"x": x0 + (x1 - x0) * at, "y": y0 + (y1 - y0) * at}
+    spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
     return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
 
 

@@ -13,9 +13,9 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
     result = assessment.zone(zone)
     rows = []
     for gap, effect in answer_effects.gap_effects(assessment, zone):
-        open_result = then = gain = NONE
+        present = closed = gain = NONE
         if effect is not None:
-            open_result, then = (measure(effect.demand, value) for value in (effect.now, effect.then))
+            present, closed = (measure(effect.demand, value) for value in (effect.now, effect.then))
             gain = factor(effect.gain) if effect.gain > 1.0 else "1"
         worst = f"{measure_name(effect.demand)} of {effect.function}" if effect else NONE
         question = assessment.banks.every[gap.question]
@@ -25,8 +25,8 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
                 "Answer": ANSWERS[gap.value],  # type: ignore[index]
                 "Weight": str(gap.weight) if gap.is_topic else NONE,
                 "Function": worst,
-                "Now": open_result,
-                "Closed": then,
+                "Now": present,
+                "Closed": closed,
                 "Gain": gain,
                 "Reach": f"{len(result.reach)} functions",
                 "FR": ", ".join(gap.fr) or NONE,

@@ -50,13 +50,13 @@ def addressee(of: str, plant: Plant) -> str:
     return "the whole plant" if kind == "plant" else f"{kind} {key}" if plant else of
 
 
-def counted(many: int, what: str) -> str:
+def counted(count: int, noun: str) -> str:
     """A number with its noun in singular or plural.
 
     >>> counted(1, "gap"), counted(2, "gap")
     ('1 gap', '2 gaps')
     """
-    return f"{many:,} {what}{'' if many == 1 else 's'}"
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
 def rail_figures(function: FunctionResult) -> str:

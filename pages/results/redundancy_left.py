@@ -136,10 +136,10 @@ def _curves(current: State, function: FunctionResult) -> None:
     st.caption(text)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
-        table = {"beta_int": [percent(float(BETAS[at])) for at in picked]}
+        table = {"beta_int": [percent(float(BETAS[index])) for index in picked]}
         for curve in curves.curves:
             head = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
-            table[head] = [measure(function.demand, float(curve.result[at])) for at in picked]
+            table[head] = [measure(function.demand, float(curve.result[index])) for index in picked]
         st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
 
 

@@ -112,7 +112,7 @@ def _functions(comparison: Comparison) -> None:
         alt=f"Steps of the {measure_name(demand)} from before to after, listed in the table below",
     )
     st.dataframe(
-        pd.DataFrame([_step_row(at, step, demand) for at, step in enumerate(change.steps, start=1)]),
+        pd.DataFrame([_step_row(number, step, demand) for number, step in enumerate(change.steps, start=1)]),
         hide_index=True,
         key="steps_list",
         alt=f"Steps of {key}",
@@ -155,9 +155,9 @@ def _change_text(fact: AnswerFact | DataFact) -> str:
     return f"{fact.place}: {fact.old} → {fact.new}"
 
 
-def _step_row(at: int, step: Step, demand: str) -> dict[str, str]:
+def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:
     return {
-        "Step": str(at),
+        "Step": str(number),
         "Change": step_text(step),
         "Before": measure(demand, step.before),
         "After": measure(demand, step.after),
@@ -175,10 +175,10 @@ def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> N
         rows.setdefault(named, {"What": named})[labels[point.label]] = trend_figure(point)
     functions = [current.assessment.function(name) for name in current.systems[system].functions]
     targets = {function.id: target(function.demand, function.target) for function in functions}
-    for at, chart in enumerate(line_charts.trend(points, labels, targets)):
+    for index, chart in enumerate(line_charts.trend(points, labels, targets)):
         st.plotly_chart(
             trend_chart(chart, frame.palette()),
-            key=f"trend_{at}",
+            key=f"trend_{index}",
             theme=None,
             config=CONFIG,
             alt=f"{chart.y_scale.label}, over the revisions: {chart.alt_text}; the table below lists all figures",

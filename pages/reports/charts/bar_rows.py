@@ -65,8 +65,8 @@ class BarRows(Block):
             for entry in line:
                 _legend_entry(self.canv, entry, x, y + 4.0)
                 x += _entry_width(entry)
-        for at, row in enumerate(self.rows):
-            self._row(row, y - at * ROW)
+        for index, row in enumerate(self.rows):
+            self._row(row, y - index * ROW)
         horizontal_axis(self.canv, self.scale, (0.0, self.width), y - len(self.rows) * ROW)
 
     def _at(self, value: float) -> float:

@@ -75,9 +75,9 @@ class CurveChart(Block):
             if line.values[-1] is not None
         ]
         ends.sort(key=lambda end: end[0])
-        for (y, words, style), at in zip(ends, spread([end[0] for end in ends], LABEL), strict=True):
-            draw_rule(self.canv, (right, y, right + 9.0, at), 0.4, LIGHT.quiet)
-            write(self.canv, words, right + 12.0, at - 2.8, style)
+        for (y, words, style), label_y in zip(ends, spread([end[0] for end in ends], LABEL), strict=True):
+            draw_rule(self.canv, (right, y, right + 9.0, label_y), 0.4, LIGHT.quiet)
+            write(self.canv, words, right + 12.0, label_y - 2.8, style)
 
     def _marked_places(self) -> None:
         """The marked points on the line as built, named below the scale."""
@@ -102,8 +102,8 @@ def spread(places: Sequence[float], least: float) -> list[float]:
         while len(blocks) > 1 and _start(blocks[-2], least) + len(blocks[-2]) * least > _start(blocks[-1], least):
             last = blocks.pop()
             blocks[-1].extend(last)
-    return [_start(block, least) + at * least for block in blocks for at in range(len(block))]
+    return [_start(block, least) + index * least for block in blocks for index in range(len(block))]
 
 
 def _start(block: Sequence[float], least: float) -> float:
-    return sum(place - at * least for at, place in enumerate(block)) / len(block)
+    return sum(place - index * least for index, place in enumerate(block)) / len(block)

@@ -35,8 +35,8 @@ def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float
     canvas.setStrokeColor(SHEET)
     canvas.setLineWidth(0.8 if fill.pattern == CROSS else 1.3)
     step = 4.0 if fill.pattern == CROSS else 4.6
-    for at in range(int((long + high) / step) + 2 if fill.pattern else 0):
-        x = left - high + at * step
+    for index in range(int((long + high) / step) + 2 if fill.pattern else 0):
+        x = left - high + index * step
         canvas.line(x, bottom, x + high, bottom + high)
         if fill.pattern == CROSS:
             canvas.line(x, bottom + high, x + high, bottom)
@@ -99,9 +99,9 @@ def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> No
     corners, angle = CORNERS.get(mark.form, (0, 0.0))
     if corners:
         path = canvas.beginPath()
-        for at in range(corners):
-            turn = radians(angle + 360.0 * at / corners)
-            (path.lineTo if at else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
+        for index in range(corners):
+            turn = radians(angle + 360.0 * index / corners)
+            (path.lineTo if index else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
         path.close()
         canvas.drawPath(path, fill=1)
     else:

@@ -32,9 +32,9 @@ class TrendChart(Block):
         """Empty: the chart is never split."""
         return []
 
-    def _x(self, at: int) -> float:
+    def _x(self, index: int) -> float:
         room = self.width - LEFT - RIGHT - 2.0 * INSIDE
-        return LEFT + INSIDE + room * at / max(1, len(self.categories) - 1)
+        return LEFT + INSIDE + room * index / max(1, len(self.categories) - 1)
 
     def _y(self, value: float) -> float:
         return BOTTOM + self.y_scale.share(value) * (HEIGHT - BOTTOM - TOP)
@@ -53,8 +53,8 @@ class TrendChart(Block):
         """Revisions with dates; a label that would touch the one at its right is left out, so the last is always shown."""
         draw_rule(self.canv, (LEFT, BOTTOM, right, BOTTOM), 0.5, LIGHT.line)
         free = self.width
-        for at in reversed(range(len(self.categories))):
-            x, words = self._x(at), self.categories[at]
+        for index in reversed(range(len(self.categories))):
+            x, words = self._x(index), self.categories[index]
             half = max(width(text, SMALL) for text in words) / 2.0
             draw_rule(self.canv, (x, BOTTOM, x, BOTTOM - 3.0), 0.5, LIGHT.quiet)
             if x + half <= free:
@@ -65,7 +65,9 @@ class TrendChart(Block):
 
     def _line(self, line: Line) -> None:
         """Line segments between consecutive points, and a mark at each point."""
-        places = [None if value is None else (self._x(at), self._y(value)) for at, value in enumerate(line.values)]
+        places = [
+            None if value is None else (self._x(index), self._y(value)) for index, value in enumerate(line.values)
+        ]
         draw_line(self.canv, places, 1.3, LIGHT.of(line.colour), line.dash)
         for place in filter(None, places):
             self._mark(line, *place)
@@ -77,8 +79,8 @@ class TrendChart(Block):
     def _names(self, right: float) -> None:
         ends = [(self._y(line.values[-1]), number, line) for number, line in enumerate(self.lines) if line.values[-1]]
         ends.sort(key=lambda end: end[:2])
-        for (y, _, line), at in zip(ends, spread([end[0] for end in ends], LABEL), strict=True):
+        for (y, _, line), label_y in zip(ends, spread([end[0] for end in ends], LABEL), strict=True):
             draw_rule(self.canv, (self._x(len(self.categories) - 1) + 5.0, y, right, y), 0.4, LIGHT.quiet)
-            draw_rule(self.canv, (right, y, right + 9.0, at), 0.4, LIGHT.quiet)
-            self._mark(line, right + 15.0, at)
-            write(self.canv, truncated(line.name, SMALL, RIGHT - BESIDE), right + BESIDE, at - 2.8, SMALL)
+            draw_rule(self.canv, (right, y, right + 9.0, label_y), 0.4, LIGHT.quiet)
+            self._mark(line, right + 15.0, label_y)
+            write(self.canv, truncated(line.name, SMALL, RIGHT - BESIDE), right + BESIDE, label_y - 2.8, SMALL)

@@ -15,7 +15,7 @@ _NEUTRAL = frozenset(("ON", "WS", "S", "B", "BN"))
 _PAIRS = ("()", "[]", "{}", "<>", "«»", "‹›", "≤≥", "⟨⟩", "「」", "『』", "【】", "（）")
 _CLOSES = {pair[1]: pair[0] for pair in _PAIRS if pair not in ("<>", "«»", "‹›", "≤≥")}
 _DEEPEST = 63
-_MIRRORED = str.maketrans({bracket: pair[1 - at] for pair in _PAIRS for at, bracket in enumerate(pair)})
+_MIRRORED = str.maketrans({bracket: pair[1 - index] for pair in _PAIRS for index, bracket in enumerate(pair)})
 
 
 def has_right_to_left(text: str) -> bool:
@@ -50,18 +50,18 @@ def levels(text: str) -> list[int]:
 def _weak(kinds: list[str], start: int) -> list[str]:
     """W1 to W7: numbers, their separators and marks."""
     before = strong = "R" if start else "L"
-    for at, kind in enumerate(kinds):
+    for index, kind in enumerate(kinds):
         if kind in ("NSM", "BN"):
-            kinds[at] = before  # W1
+            kinds[index] = before  # W1
         elif kind == "EN" and strong == "AL":
-            kinds[at] = "AN"  # W2
-        before = kinds[at]
+            kinds[index] = "AN"  # W2
+        before = kinds[index]
         strong = before if before in ("L", "R", "AL") else strong
     kinds = ["R" if kind == "AL" else kind for kind in kinds]  # W3
-    for at in range(1, len(kinds) - 1):  # W4
-        around = kinds[at - 1]
-        if around == kinds[at + 1] and (around == "EN" or (around == "AN" and kinds[at] == "CS")):
-            kinds[at] = around if kinds[at] in ("CS", "ES") else kinds[at]
+    for index in range(1, len(kinds) - 1):  # W4
+        around = kinds[index - 1]
+        if around == kinds[index + 1] and (around == "EN" or (around == "AN" and kinds[index] == "CS")):
+            kinds[index] = around if kinds[index] in ("CS", "ES") else kinds[index]
     return _numbers(kinds, start)
 
 
@@ -70,35 +70,35 @@ def _numbers(kinds: list[str], start: int) -> list[str]:
     resolved = list(kinds)
     for step in (range(len(resolved)), range(len(resolved) - 1, -1, -1)):  # W5, after a number and before one
         before = ""
-        for at in step:
-            resolved[at] = "EN" if resolved[at] == "ET" and before == "EN" else resolved[at]
-            before = resolved[at]
+        for index in step:
+            resolved[index] = "EN" if resolved[index] == "ET" and before == "EN" else resolved[index]
+            before = resolved[index]
     strong = "R" if start else "L"
-    for at, kind in enumerate(resolved):
+    for index, kind in enumerate(resolved):
         if kind in ("ET", "ES", "CS"):
-            resolved[at] = "ON"  # W6
+            resolved[index] = "ON"  # W6
         elif kind == "EN" and strong == "L":
-            resolved[at] = "L"  # W7
-        strong = resolved[at] if resolved[at] in ("L", "R") else strong
+            resolved[index] = "L"  # W7
+        strong = resolved[index] if resolved[index] in ("L", "R") else strong
     return resolved
 
 
 def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
     """Positions of matching brackets, sorted by the opening one."""
     matched, opened = [], list[int]()
-    for at, character in enumerate(text):
-        if kinds[at] != "ON":
+    for index, character in enumerate(text):
+        if kinds[index] != "ON":
             continue
         if character in _CLOSES.values():
             if len(opened) == _DEEPEST:
                 break
-            opened.append(at)
+            opened.append(index)
         elif character in _CLOSES:
             match = next(
                 (depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[character]), None
             )
             if match is not None:
-                matched.append((opened[match], at))
+                matched.append((opened[match], index))
                 del opened[match:]
     return sorted(matched)
 
@@ -111,7 +111,7 @@ def _bracket(text: str, kinds: list[str], start: int) -> None:
         if own in inside:
             kinds[first] = kinds[last] = own
         elif inside:
-            before = next((kinds[at] for at in range(first - 1, -1, -1) if kinds[at] not in _NEUTRAL), own)
+            before = next((kinds[index] for index in range(first - 1, -1, -1) if kinds[index] not in _NEUTRAL), own)
             kinds[first] = kinds[last] = _side(before)
 
 
@@ -120,12 +120,12 @@ def _neutral(kinds: list[str], start: int) -> list[str]:
     own = "R" if start else "L"
     resolved: list[str] = []
     blocks = [(neutral, list(same)) for neutral, same in groupby(kinds, key=_NEUTRAL.__contains__)]
-    for at, (neutral, same) in enumerate(blocks):
+    for index, (neutral, same) in enumerate(blocks):
         if not neutral:
             resolved.extend(same)
             continue
-        before = _side(blocks[at - 1][1][-1]) if at else own
-        after = _side(blocks[at + 1][1][0]) if at + 1 < len(blocks) else own
+        before = _side(blocks[index - 1][1][-1]) if index else own
+        after = _side(blocks[index + 1][1][0]) if index + 1 < len(blocks) else own
         resolved.extend([before if before == after else own] * len(same))
     return resolved
 
@@ -141,11 +141,11 @@ def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple
     """
     ends = len(text.rstrip())
     levels_of_line = [*levels_of_line[:ends], *([start] * (len(text) - ends))]  # L1
-    pieces, at = [], 0
+    pieces, position = [], 0
     for level, same in groupby(levels_of_line):
         long = len(list(same))
-        pieces.append((level, text[at : at + long]))
-        at += long
+        pieces.append((level, text[position : position + long]))
+        position += long
     odd = [level for level, _ in pieces if level % 2]
     for least in range(max((level for level, _ in pieces), default=0), min(odd, default=1) - 1, -1):
         pieces = _reversed_runs(pieces, least)

@@ -60,9 +60,9 @@ class Text(Block):
 
     def split(self, room: float, height: float) -> list[Any]:
         """Two parts of at least ``MIN_LINES`` lines each; empty if that is impossible."""
-        many, fit = len(self.lines(room)), int(height / self.style.leading)
-        fit = min(fit, max(many - MIN_LINES, MIN_LINES))
-        if not MIN_LINES <= fit < many:
+        count, fit = len(self.lines(room)), int(height / self.style.leading)
+        fit = min(fit, max(count - MIN_LINES, MIN_LINES))
+        if not MIN_LINES <= fit < count:
             return []
         before, after = self.part(), self.part()
         before.last, before.spaceAfter = self.first + fit, 0.0

@@ -102,22 +102,22 @@ class Table(Block):
         if not layout.rows:
             return []
         row = min(bisect_right(layout.above, self._height_above(layout) + left) - 1, len(layout.rows) - 1)
-        at = self._split_place(layout, row, left)
-        if at <= self.start:
+        position = self._split_place(layout, row, left)
+        if position <= self.start:
             return []
         first, last = self.part(), self.part()
-        first.stop, first.spaceAfter, last.start = at, 0.0, at
+        first.stop, first.spaceAfter, last.start = position, 0.0, position
         return [first, last]
 
     def _split_place(self, layout: TableLayout, row: int, left: float) -> Place:
         """Split position: before a row, or after some of its lines."""
-        many = _line_count(layout.rows[row])
+        count = _line_count(layout.rows[row])
         done = self.start[1] if row == self.start[0] else 0
         used = 0.0 if row == self.start[0] else layout.above[row] - self._height_above(layout)
         fit = int((left - used - 2.0 * PAD) / self.style.leading)
-        if many - done <= WHOLE_ROW_LINES or fit < MIN_LINES:
+        if count - done <= WHOLE_ROW_LINES or fit < MIN_LINES:
             return (row, 0)
-        return (row, min(done + fit, many - MIN_LINES))
+        return (row, min(done + fit, count - MIN_LINES))
 
     def draw(self) -> None:
         """Draw the head, a rule, and the rows with a thin rule under each."""

@@ -67,17 +67,17 @@ def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
     for typed in text.splitlines() or [""]:
         paragraph = printable(typed).rstrip()
         levels = bidi.levels(paragraph) if bidi.has_right_to_left(paragraph) else None
-        at = 0
+        position = 0
         for part in _lines_that_fit(paragraph, bold=style.bold, room=room / style.size):
             lines.append(
                 _line(
                     part,
-                    None if levels is None else levels[at : at + len(part)],
+                    None if levels is None else levels[position : position + len(part)],
                     bidi.paragraph_level(paragraph),
                     style,
                 )
             )
-            at += len(part)
+            position += len(part)
     return tuple(lines)
 
 

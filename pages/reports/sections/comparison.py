@@ -130,8 +130,8 @@ def _steps(change: FunctionChange) -> list[Piece]:
         for step in shown
     ]
     if security_steps:
-        many = sum(len(step.facts) for step in security_steps)
-        text = f"{counted(many, 'security change')}, listed in the security annex"
+        count = sum(len(step.facts) for step in security_steps)
+        text = f"{counted(count, 'security change')}, listed in the security annex"
         rows.append(
             [
                 text,

@@ -110,10 +110,12 @@ def _effect(effect: Effect | None) -> str:
     if effect is None:
         return NONE
     of = f"{measure_name(effect.demand)} of {effect.function}"
-    before, then = (measure(effect.demand, value) for value in (effect.now, effect.then))
+    present, closed = (measure(effect.demand, value) for value in (effect.now, effect.then))
     if effect.gain <= 1.0:
-        return f"{of} {before}: no change"
-    return f"{of} {f'{before} to {then}' if before != then else before}: better by a factor {factor(effect.gain)}"
+        return f"{of} {present}: no change"
+    return (
+        f"{of} {f'{present} to {closed}' if present != closed else present}: better by a factor {factor(effect.gain)}"
+    )
 
 
 def _accepted(reported: ReportedRevision, zone: ZoneResult, day: date) -> list[Piece]:
