@@ -124,7 +124,7 @@ def range_while_open(function: FunctionResult) -> str:
 def break_even(function: FunctionResult) -> str:
     """Probability of a compromise at which the target is just missed; for functions in low demand."""
     if function.break_even is None:
-        text = "The target is missed without any compromise, so there is no break-even."
+        text = "The target is already missed with the cyber scenario, so there is no break-even."
     else:
         text = (
             f"Break-even: if a compromise defeats the whole function at the time of a demand with a probability of "

@@ -15,7 +15,7 @@ from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import Entry, ReportedRevision
 
 HEAD = ("Id", "Question", "Answer", "Evidence, note, answered by")
-WIDTHS = (0.95, 3.25, 1.0, 3.3)
+WIDTHS = (0.9, 3.2, 1.15, 3.25)
 
 
 def common_cause(reported: ReportedRevision) -> list[Piece]:

@@ -35,7 +35,7 @@ def exposure_of_groups(reported: ReportedRevision) -> list[Piece]:
     return [
         *page_layout.lead(
             f"{SCENARIO[0].upper()}{SCENARIO[1:]}. The unmet topics of a zone, weighted 3, 2 or 1, give the exposure of its "
-            f"programmable groups. Exposure can only raise beta ({reported.assessment.editions.exposure.about.label})."
+            f"programmable groups. Exposure can only raise beta. Exposure rule: {reported.assessment.editions.exposure.about.label}."
         ),
         *page_layout.table(head, rows, widths=(2.0, 1.0, 1.4, 1.4, 1.4), right=(2, 3, 4)),
         *page_layout.table(

@@ -33,7 +33,7 @@ RULES = (
 HASHED = r"""sed -n 's/^"revision": \(.*\),$/\1/p' FILE | tr -d '\n' | sha256sum"""
 CHECKS = (
     "With this program: python -m checks verify FILE. It checks the audit trail and the signatures and computes every figure again.",
-    f"Without it: the revision stands on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
+    f"Without it: the revision is on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
     "Each signature is Ed25519 (RFC 8032) over its statement in canonical form; the file contains statement and public key.",
 )
 """How a record file is checked."""
@@ -75,8 +75,8 @@ def conventions(reported: ReportedRevision) -> list[Piece]:
 def _hash_of_bank(entry: Mapping[str, str]) -> str:
     """Hashes of the scoring content and of the texts; releases 1 and 2 stored one hash of the files."""
     if "scores" in entry:
-        return f"what scores: {entry['scores']}\nits words: {entry['words']}"
-    return f"its files: {entry['sha256']}"
+        return f"scoring content: {entry['scores']}\ntexts: {entry['words']}"
+    return f"files: {entry['sha256']}"
 
 
 def _equations(reported: ReportedRevision) -> list[Piece]:

@@ -60,11 +60,11 @@ def security_summary(reported: ReportedRevision, day: date) -> list[Piece]:
         else:
             counts = ["not reviewed", NONE, NONE]
         rows.append([zone.id, name, *counts, str(len(zone.reach))])
-    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of which accepted", "Functions with groups in it")
+    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of which accepted", "Functions with programmable groups")
     return [
         *page_layout.table(head, rows, widths=(0.7, 2.6, 1.5, 0.7, 1.2, 1.3), right=(3, 4, 5)),
         *page_layout.small(
-            "Functions with groups in it: counted over the whole plant. Levels, gaps, actions and security answers are in the "
+            "Functions with programmable groups: counted over the whole plant. Levels, gaps, actions and security answers are in the "
             "security annex, which is issued on a need-to-know basis."
         ),
     ]

@@ -18,7 +18,7 @@ from pages.reports.sections.reported_revision import ReportedRevision
 LEVEL_COLUMNS = {
     "FR": "FR",
     "Requirement": "Requirement",
-    "Target": "Target level (SL-T)",
+    "Target": "Target (SL-T)",
     "Indicated": "Indicated level",
     "Short": "Short",
     "Asked": "Asked",
@@ -43,7 +43,7 @@ def overview(reported: ReportedRevision) -> list[Piece]:
         [key, " and ".join(conduit.between), conduit.flow or NONE, conduit.note or NONE]
         for key, conduit in reported.plant.conduits.items()
     ]
-    head = ("Zone", "Name", "Contents", "Gaps", "Functions with groups in it")
+    head = ("Zone", "Name", "Contents", "Gaps", "Functions with programmable groups")
     conduits = page_layout.table(("Conduit", "Between", "Flow", "Note"), ways, widths=(1.0, 1.6, 1.4, 4.0))
     return [
         *page_layout.lead("Zones that contain groups of this system, and the conduits connected to them."),
@@ -55,7 +55,9 @@ def overview(reported: ReportedRevision) -> list[Piece]:
 def zone_section(reported: ReportedRevision, zone: ZoneResult, day: date) -> list[Piece]:
     """One zone: reach, levels, gaps and accepted residual risks."""
     reach = ", ".join(zone.reach) or "no function"
-    pieces = page_layout.paragraph(f"Groups of {counted(len(zone.reach), 'function')} lie in this zone: {reach}.")
+    pieces = page_layout.paragraph(
+        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone: {reach}."
+    )
     pieces += page_layout.heading("Levels", 2) + _levels(reported, zone)
     if not zone.reviewed:
         text = "Not reviewed: no topic of this zone has been answered, so it has no gap list yet."

@@ -282,7 +282,7 @@ def test_inputs_conventions_hashes_and_cautions_stand_in_full(
     for key, group in cut["groups"].items():
         assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
-        assert squeezed(f"{bank['edition']} what scores: {bank['scores']} its words: {bank['words']}") in shown
+        assert squeezed(f"{bank['edition']} scoring content: {bank['scores']} texts: {bank['words']}") in shown
     for identifier in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
         assert identifier
         assert identifier in shown

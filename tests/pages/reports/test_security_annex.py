@@ -74,7 +74,7 @@ def test_every_gap_stands_with_answer_action_and_reach(demo: Record, shown: str)
             assert squeezed(question.action) in shown
             assert squeezed(", ".join(gap["sr"])) in shown
         reach = zone["gaps"][0]["reach"]
-        assert squeezed(f"Groups of {len(reach)} function") in shown
+        assert squeezed(f"Programmable groups of {len(reach)} function") in shown
         assert squeezed(", ".join(reach)) in shown
 
 

@@ -83,7 +83,7 @@ def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store
     for function in Live(store, 1).state().assessment.functions():
         shown = said(fine(screen("redundancy", function=function.id)))
         assert ("No such probability is assumed or computed." in shown) == (function.demand == "low")
-        assert ("The target is missed without any compromise" in shown) == (
+        assert ("The target is already missed with the cyber scenario" in shown) == (
             function.demand == "low" and function.break_even is None
         )
 
