@@ -1,4 +1,4 @@
-"""Charts are put together without plotly's own checks; here plotly checks each of them."""
+"""Figures are assembled without validation; here plotly validates each of them."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def every_figure(palette: Palette) -> list[go.Figure]:
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
-def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
+def test_plotly_validates_every_figure(palette: Palette) -> None:
     figures = every_figure(palette)
     assert len(figures) > 30
     for figure in figures:
@@ -71,7 +71,7 @@ def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
         assert len(checked.data) == len(raw["data"]) > 0
 
 
-def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
+def test_the_three_parts_of_a_rail_add_up_to_the_gain_of_redundancy() -> None:
     results = {function.id: function.cases for function in FUNCTIONS}
     for chart in rail_charts():
         figure = plotly_figures.bar_chart(chart, LIGHT)

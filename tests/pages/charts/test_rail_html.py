@@ -1,4 +1,4 @@
-"""Rails as HTML: where the pieces stand, what is told without sight and without colour, and that names stay text."""
+"""Rails as HTML: positions of the parts, text alternative, patterns, and escaping of names."""
 
 from __future__ import annotations
 
@@ -86,32 +86,32 @@ def percent(text: str) -> float:
         ("before", 25.0, 50.0),
     ],
 )
-def test_pieces_stand_where_the_logarithm_of_their_ends_does(kind: str, left: float, wide: float) -> None:
+def test_parts_are_at_the_logarithm_of_their_ends(kind: str, left: float, wide: float) -> None:
     (piece,) = parts(rendered(), kind)
     assert percent(piece["left"]) == pytest.approx(left, abs=1e-3)
     assert percent(piece["width"]) == pytest.approx(wide, abs=1e-3)
 
 
 @pytest.mark.parametrize("kind", ["target", "alone"])
-def test_marks_stand_at_their_value_with_their_middle(kind: str) -> None:
+def test_marks_are_centred_on_their_value(kind: str) -> None:
     (mark,) = parts(rendered(), kind)
     assert percent(mark["left"]) == pytest.approx(25.0)
     assert float(mark["margin-left"][:-2]) == -float(mark["width"][:-2]) / 2.0
 
 
-def test_what_a_row_does_not_hold_is_not_drawn() -> None:
+def test_missing_parts_of_a_row_are_not_drawn() -> None:
     page = rendered(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
     kinds = {element[1].get("class") for element in page.found}
     assert kinds & {"kept", "cyber", "shared", "target", "alone", "range", "before"} == {"shared"}
 
 
-def test_the_chart_is_one_image_whose_name_is_what_it_shows() -> None:
+def test_the_chart_is_one_image_with_a_text_alternative() -> None:
     (image,) = [attributes for _, attributes in rendered().found if "role" in attributes]
     assert (image["role"], image["aria-label"]) == ("img", f"SIF-1: {ROW.figures}")
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
-def test_fills_are_told_apart_without_colour(palette: Palette) -> None:
+def test_fills_differ_by_pattern(palette: Palette) -> None:
     page = rendered(palette=palette)
     (kept,), (cyber,), (shared,) = (parts(page, kind) for kind in ("kept", "cyber", "shared"))
     assert kept["background"] == palette.kept
@@ -132,7 +132,7 @@ def test_no_colour_of_another_theme_is_used(palette: Palette) -> None:
     assert not used & {other.kept, other.cyber, other.shared, other.ink, other.quiet, other.line, other.paper}
 
 
-def test_the_outline_is_named_where_there_may_be_one() -> None:
+def test_the_outline_is_in_the_legend_if_there_may_be_one() -> None:
     assert "dotted: before" in rendered(legend=(BEFORE,)).text
     assert "dotted" not in rendered().text
 
@@ -148,7 +148,7 @@ def test_names_are_shown_as_typed(typed: str) -> None:
     assert label == f"S{typed}: F{typed}"
 
 
-def test_the_legend_names_all_that_a_rail_is_made_of() -> None:
+def test_the_legend_names_all_parts_of_a_rail() -> None:
     text = Elements(rail_html.legend(LIGHT)).text
     for words in (KEPT.label, CYBER.label, SHARED.label, ALONE, TARGET, RANGE):
         assert words in text

@@ -1,4 +1,4 @@
-"""A printed document read back with a general-purpose library."""
+"""Printed documents read back with a general-purpose PDF library."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def annex(record: Record, reader: str = "SR-1") -> PdfReader:
 
 
 def squeezed(shown: str) -> str:
-    """A text without its spaces: where a line ends is the paper's affair."""
+    """A text without spaces, so that line breaks do not matter."""
     return "".join(shown.split())
 
 
@@ -47,7 +47,7 @@ def text(document: PdfReader) -> str:
 
 
 def read_out(document: PdfReader) -> Iterator[str]:
-    """What the document gives to readers for lines whose glyphs are not the letters in their order (ActualText)."""
+    """ActualText of the lines whose glyphs are not in reading order."""
     for page in document.pages:
         for operands, operator in ContentStream(page["/Contents"].get_object(), document).operations:
             if operator == b"BDC":

@@ -1,4 +1,4 @@
-"""A plant in a store of its own with people, keys and a clock, to make records of."""
+"""A plant in its own store with people, keys and a clock, to export records from."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ EVIDENCE: dict[str, Any] = {
 
 
 class Keeping:
-    """One plant under way: what people do to it, day by day."""
+    """One plant in its own store, with methods for what people do to it."""
 
     def __init__(self, folder: Path, plant: Plant) -> None:
         self.folder, self.at = folder, datetime(2025, 3, 4, 9, tzinfo=UTC)
@@ -43,11 +43,11 @@ class Keeping:
             keys.enrol(self.live, OWNING, public=public, name=person.name, roles=sorted(person.roles))
 
     def later(self, days: int) -> None:
-        """Let days pass."""
+        """Advance the clock by days."""
         self.at += timedelta(days=days)
 
     def answer(self, question: str, of: str, value: str, *, evidence: str = "seen", note: str = "as it is") -> None:
-        """Answer a question anew."""
+        """Answer a question, again if it has an answer."""
         earlier = self.live.state().stored.get((question, of))
         fields = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
         earlier_id = earlier.id if earlier else 0
@@ -82,12 +82,12 @@ class Keeping:
     def sign(
         self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 0
     ) -> None:
-        """Sign one half, after so many samples."""
+        """Sign one half; ``turns`` is the number of samples drawn before."""
         terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until, turns)
         sign_off.sign(self.live, SIGNERS[half], revision, self.keys[half], half=half, terms=terms)
 
     def signed(self, system: str, *, turns: int = 0, **conditions: str) -> Revision:
-        """Show something for every bare claim, fix a revision, accept its gaps and sign both halves.
+        """Give evidence for every claim, fix a revision, accept its gaps and sign both halves.
 
         ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.
         """

@@ -20,7 +20,7 @@ from tests.pages.reports.recorded import DAY, Keeping
 
 FUNCTIONS, GROUPS = 20, 500
 SECONDS = 60.0
-"""Of the processor, which a busy machine does not change."""
+"""Limit of processor time in seconds, which does not depend on the load of the machine."""
 
 
 def large() -> Plant:

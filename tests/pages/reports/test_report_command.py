@@ -116,7 +116,7 @@ def test_what_is_no_record_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
         ),
     ],
 )
-def test_a_record_of_a_newer_release_is_refused_and_nothing_is_guessed(
+def test_a_record_of_a_newer_release_is_refused(
     record_path: Path, capsys: pytest.CaptureFixture[str], block: str, name: str, entry: dict[str, Any], message: str
 ) -> None:
     newer = record_path.with_name("newer.json")
@@ -131,7 +131,7 @@ def test_a_record_of_a_newer_release_is_refused_and_nothing_is_guessed(
     assert not record_path.with_name("newer.pdf").exists()
 
 
-def test_a_revision_of_a_newer_form_is_refused(
+def test_a_revision_of_a_newer_format_is_refused(
     record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     record = json.loads(record_path.read_text())
@@ -165,7 +165,7 @@ def test_the_same_record_gives_the_same_bytes_in_every_process(record_path: Path
     assert len(set(hashes[0])) == 2
 
 
-def test_a_score_does_not_wait_for_what_is_printed() -> None:
+def test_the_score_command_does_not_import_the_report_libraries() -> None:
     script = "import sys, checks.__main__ as it\nit.main(['score', sys.argv[1]])\nprint(*sorted(sys.modules))"
     plant = ROOT / "tests" / "checks" / "valid.yaml"
     done = subprocess.run([sys.executable, "-c", script, str(plant)], cwd=ROOT, capture_output=True, check=True)  # noqa: S603

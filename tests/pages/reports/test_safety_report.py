@@ -60,7 +60,7 @@ def keep(tmp_path: Path) -> Keep:
 
 @pytest.fixture(scope="module")
 def printed() -> Printed:
-    """The safety report of a record with its text, each made once."""
+    """The safety report of a record with its text, cached."""
     reports: dict[str, tuple[PdfReader, str]] = {}
 
     def report_of(record: Record) -> tuple[PdfReader, str]:
@@ -90,7 +90,7 @@ def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
 
 
 def scores_of(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
-    """What the command line says of a plant file."""
+    """JSON output of the command line for a plant file."""
     assert main(["score", str(PLANTS[plant]), "--json"]) == 0
     scored: dict[str, Any] = json.loads(capsys.readouterr().out)
     return scored
@@ -130,7 +130,7 @@ def test_every_figure_is_that_of_the_command_line(
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
+def test_every_section_is_printed_and_bookmarked(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
     document, shown = printed(fresh(plant, system))
     marks = list(entries(document.outline))
     assert [name for depth, name in marks if depth == 0] == ["Redundancy left after common cause", *SECTIONS]
@@ -144,15 +144,13 @@ def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Prin
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_nothing_of_a_gap_is_told_but_how_many_there_are(
-    fresh: Fresh, printed: Printed, plant: str, system: str
-) -> None:
+def test_gaps_appear_only_as_a_count(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
     record = fresh(plant, system)
     shown, beside = printed(record)[1], text(annex(record))
     gaps = [gap for zone in record.revision["results"]["zones"].values() for gap in zone["gaps"]]
     for name, question in banks().every.items():
         if question.bank != "common_cause":
-            if name not in SAME_QUESTION.values():  # a common-cause answer that was taken from it names it
+            if name not in SAME_QUESTION.values():  # a common-cause answer taken from it names it
                 assert not re.search(rf"\b{re.escape(name)}\b", shown), name
             assert squeezed(question.action or "-") not in squeezed(shown).replace("-", "")
             assert squeezed(question.text)[:60] not in squeezed(shown)
@@ -163,13 +161,13 @@ def test_nothing_of_a_gap_is_told_but_how_many_there_are(
             assert re.search(rf"{key} .*of 100\s*{len(zone['gaps'])}\b", shown, re.DOTALL)
 
 
-def test_what_is_not_signed_says_so(fresh: Fresh, printed: Printed) -> None:
+def test_missing_signatures_are_stated(fresh: Fresh, printed: Printed) -> None:
     shown = " ".join(printed(fresh("small", "S30"))[1].split())
     assert shown.count("not signed") == 2
     assert "with the reviewers: signed so far: neither half" in shown
 
 
-def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> None:
+def test_participants_are_listed_by_role_with_the_source_of_their_names(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.attend("S30", ("A. Adams", "operations, shift"), ("B. Brown", "instrument technician"))
     kept.later(1)
@@ -181,8 +179,8 @@ def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> Non
     assert squeezed("A self-declared name is shown as typed and was not checked") in shown
 
 
-def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -> None:
-    """Roles as README gives them: members answer, the facilitator leads, the owner accepts; others may show evidence."""
+def test_actions_at_the_screen_are_listed_with_the_role_they_need(keep: Keep) -> None:
+    """Roles as in the README: members answer, the facilitator leads, the owner accepts, others may record evidence."""
     kept = keep(valid_plant())
     kept.answer("SEP1", "group:pt-301", "met")
     kept.attend("S30", ("IT-3", "instrument technician"), ("TM-7", "operations, shift"))
@@ -205,7 +203,7 @@ def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -
     assert "TM-8" not in shown, "a dissent is told by role"
 
 
-def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(keep: Keep) -> None:
+def test_answers_have_evidence_strength_and_validity_and_dissents_a_role(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.show("SEP1", "group:pt-301")
     kept.dissent("SEP1", "group:pt-301")
@@ -221,10 +219,10 @@ def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(
     assert "Not met; in effect: Not met" in shown
 
 
-def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_evidence(
+def test_an_answer_taken_from_the_security_half_is_listed_once_with_its_evidence(
     keep: Keep, fresh: Fresh, printed: Printed
 ) -> None:
-    """In the small plant nobody answered ENV1; A05 of the zone, the same question, is met after walk-down 12."""
+    """In the small plant ENV1 is not answered; A05 of the zone, the same question, is met after walk-down 12."""
     shown = squeezed(printed(fresh("small", "S30"))[1])
     taken = squeezed("Met Taken from the answer to A05, which asks the same in the security half. walk-down 12")
     question = squeezed(banks().common_cause["ENV1"].text)
@@ -239,7 +237,7 @@ def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_e
     assert "A05" not in shown
 
 
-def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_of_security(keep: Keep) -> None:
+def test_the_comparison_lists_the_changes_behind_each_figure_and_counts_security_changes(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.answer("Z01", "zone:field", "met")
     before = kept.signed("S30")
@@ -271,7 +269,7 @@ def test_a_record_without_an_earlier_signed_revision_says_so(fresh: Fresh, print
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_inputs_conventions_hashes_and_cautions_stand_in_full(
+def test_inputs_conventions_hashes_and_cautions_are_complete(
     fresh: Fresh, printed: Printed, plant: str, system: str
 ) -> None:
     record = fresh(plant, system)

@@ -1,4 +1,4 @@
-"""Two readers, two documents: what the security half wrote stands in the annex, and in the report only that it is there."""
+"""Two readers, two documents: texts of the security half are in the annex; the report only counts them."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def both(record: Record) -> tuple[str, str]:
     return shown, restricted
 
 
-def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -> None:
+def test_texts_of_the_security_half_are_in_the_annex_only(kept: Keeping) -> None:
     kept.answer("A05", "zone:sis", "not-met", note="the key hangs beside the door")
     kept.answer("Z01", "zone:field", "not-met")
     kept.dissent("Z01", "zone:sis", value="unknown", reason="nobody drew the cables")
@@ -47,7 +47,7 @@ def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -
     assert "Z02 was never looked at" in documents[1][1]
 
 
-def test_conditions_of_the_safety_half_are_told_and_those_of_the_security_half_counted(kept: Keeping) -> None:
+def test_safety_conditions_are_printed_and_security_conditions_counted(kept: Keeping) -> None:
     kept.answer("Z01", "zone:field", "met")
     kept.signed("S30", safety="Trace the drum taps", security="Close the way in by June")
     record = kept.record("S30")

@@ -1,4 +1,4 @@
-"""Redundancy left: sentences that say what redundancy gains, and groups that have no beta say why."""
+"""Redundancy left: sentences on the gain of redundancy, and reasons for groups without beta."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, 
 
 
 @pytest.mark.usefixtures("store")
-def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
+def test_a_function_with_a_single_valve_names_it(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-401")))
     assert "Redundancy gains SIF-401 hardly anything: RRF 32, at best 32." in shown
     assert (
@@ -58,7 +58,7 @@ def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Scre
 
 
 @pytest.mark.usefixtures("store")
-def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(screen: Screen) -> None:
+def test_a_single_programmable_channel_is_not_changed_by_the_scenario(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-701")))
     assert (
         "ltr-701: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
@@ -67,7 +67,7 @@ def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(s
 
 
 @pytest.mark.usefixtures("store")
-def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Screen) -> None:
+def test_the_three_exposure_rules_are_side_by_side(store: Store, screen: Screen) -> None:
     """Under to-single and graded SIF-303 has RRF 240 and 1,200 (derived values of the two house rules)."""
     at = fine(screen("redundancy", function="SIF-303"))
     (texts,) = [
@@ -79,7 +79,7 @@ def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Scree
     assert store.plant(1).conventions.exposure_rule == "to-single"
 
 
-def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
+def test_break_even_is_shown_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
     for function in Live(store, 1).state().assessment.functions():
         shown = said(fine(screen("redundancy", function=function.id)))
         assert ("No such probability is assumed or computed." in shown) == (function.demand == "low")
@@ -112,7 +112,7 @@ def test_another_group_can_be_varied(screen: Screen) -> None:
 
 
 def with_votings() -> Plant:
-    """The valid plant with a two-out-of-two group, a single channel and a stated beta."""
+    """The valid plant with a two-out-of-two group, a single channel and a specified beta."""
     raw = plain()
     raw["answers"] = []
     assert raw["groups"]["pos-210"]["voting"] == "2oo2"

@@ -23,7 +23,7 @@ def read_csv(raw: bytes) -> list[list[str]]:
 
 
 @pytest.mark.usefixtures("store")
-def test_a_filter_leaves_the_gaps_that_have_what_is_asked_for(screen: Screen) -> None:
+def test_a_filter_shows_the_matching_gaps(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
     gaps = rows(at, "Gaps of")
     cases: list[tuple[str, list[str], Any]] = [
@@ -44,14 +44,14 @@ def test_a_filter_leaves_the_gaps_that_have_what_is_asked_for(screen: Screen) ->
 
 
 @pytest.mark.usefixtures("store")
-def test_two_requirements_chosen_together_leave_the_gaps_of_either(screen: Screen) -> None:
+def test_two_chosen_requirements_show_the_gaps_of_either(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
     gaps = rows(at, "Gaps of")
     fine(at.multiselect(key="filter_fr").set_value(["SI", "RA"]).run())
     assert rows(at, "Gaps of") == [row for row in gaps if {"SI", "RA"} & set(row["FR"].split(", "))]
 
 
-def test_a_filter_that_leaves_nothing_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
+def test_a_filter_without_matches_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     at.multiselect(key="filter_weight").set_value(["1"])
     fine(at.multiselect(key="filter_fr").set_value(["DC"]).run())
@@ -70,9 +70,7 @@ def test_a_filter_that_is_set_does_not_break_the_next_zone(screen: Screen) -> No
         assert where(at, "zone") == zone
 
 
-def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
-    store: Store, screen: Screen, handed_over: Handed
-) -> None:
+def test_the_file_contains_the_cautions_and_the_shown_gaps(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     raw = handed_over("gaps-Z5.csv")
     assert raw.startswith(BYTE_ORDER_MARK)
@@ -86,7 +84,7 @@ def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
 
 
 @pytest.mark.usefixtures("store")
-def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: Handed) -> None:
+def test_the_file_contains_the_filtered_gaps(screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     fine(at.multiselect(key="filter_answer").set_value(["Partly"]).run())
     shown = rows(at, "Gaps of")
@@ -94,7 +92,7 @@ def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: Hand
     assert read_csv(handed_over("gaps-Z5.csv"))[-len(shown) :] == [list(row.values()) for row in shown]
 
 
-def test_a_gap_list_that_is_handed_out_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+def test_a_downloaded_gap_list_is_recorded_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
     fine(screen("zones", zone="Z5"))
     handed_over("gaps-Z5.csv")
     (kept,) = store.events(1, kinds=("export",))
@@ -116,7 +114,7 @@ def test_lead_head_and_cells_of_a_file_are_all_guarded() -> None:
     assert read_csv(raw) == [["'+lead"], ["'=head", "b"], ["'@cell", 'with "quotes", commas\nand lines']]
 
 
-def test_a_plant_with_the_name_of_a_formula_leaves_no_formula_in_the_file(
+def test_a_plant_named_like_a_formula_puts_no_formula_into_the_file(
     holding: Holding, screen: Screen, handed_over: Handed
 ) -> None:
     raw = plain()

@@ -1,4 +1,4 @@
-"""Charts on paper: what they show is what the results hold, and no two labels meet."""
+"""Charts on paper: they show the results, and labels do not overlap."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def names(demo: Assessment) -> dict[str, str]:
 
 @pytest.fixture
 def boxes(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, float, float, float, float]]:
-    """Page and box (left, bottom, right, top) of every line of upright text."""
+    """Page and box (left, bottom, right, top) of every line of horizontal text."""
     lines: list[tuple[int, float, float, float, float]] = []
     draw = text_lines.draw
 
@@ -53,7 +53,7 @@ def boxes(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, float, float, floa
     ) -> None:
         left, base = canvas.absolutePosition(x, y)
         left -= {"left": 0.0, "middle": 0.5, "right": 1.0}[anchor] * line.width
-        if line.width and (x, y) != (0.0, 0.0):  # but for the number of pages, which is a form
+        if line.width and (x, y) != (0.0, 0.0):  # except the page count, which is a form
             lines.append((canvas.getPageNumber(), left, base - 1.5, left + line.width, base + style.size * 0.65))
         draw(canvas, line, x, y, style, anchor=anchor)
 
@@ -78,7 +78,7 @@ def curve(demo: Assessment, function: FunctionResult) -> list[Any]:
     )
 
 
-def test_the_three_pieces_of_a_rail_are_the_gain_of_redundancy_in_decades(demo: Assessment) -> None:
+def test_the_three_parts_of_a_rail_are_the_gain_of_redundancy_in_decades(demo: Assessment) -> None:
     # RRF 50 alone, 500 with both, 625 with common cause, 5,000 without: reciprocals worked by hand.
     cases = Cases(single=0.02, ideal=0.0002, scored=0.0016, adjusted=0.002)
     result = replace(function(demo, "low"), cases=cases, target=200.0, band=Band(0.001, 0.004))
@@ -101,9 +101,7 @@ def test_fills_differ_without_colour() -> None:
     assert CHANNELS.pattern != COMMON.pattern
 
 
-def test_the_worst_margin_stands_on_top_and_high_demand_on_a_scale_of_its_own(
-    demo: Assessment, names: dict[str, str]
-) -> None:
+def test_the_worst_margin_is_on_top_and_high_demand_has_its_own_scale(demo: Assessment, names: dict[str, str]) -> None:
     low, high = result_charts.rails(demo.functions(), names)
     for chart, demand in ((low, "low"), (high, "high")):
         margins = {function.id: function.margin for function in demo.functions() if function.demand == demand}
@@ -129,7 +127,7 @@ def test_shares_add_up_to_the_whole_function(demo: Assessment, names: dict[str, 
 
 @pytest.mark.parametrize("long", ["", "x" * 400, "ארוך " * 80, "漢字" * 90])
 @pytest.mark.parametrize("demand", ["low", "high"])
-def test_no_two_labels_meet(
+def test_labels_do_not_overlap(
     demo: Assessment,
     names: dict[str, str],
     boxes: list[tuple[int, float, float, float, float]],
@@ -161,8 +159,8 @@ def test_no_two_labels_meet(
     assert all(left >= page_layout.LEFT - 0.01 and right <= page_layout.RIGHT + 0.01 for _, left, _, right, _ in boxes)
 
 
-def test_a_trend_has_rrf_and_hours_to_a_failure_on_scales_of_their_own_with_gaps_where_there_is_no_figure() -> None:
-    # 1/(2e-7 per hour) is 5,000,000 hours; F-3 left before the last revision, F-4 was of the other demand until then.
+def test_a_trend_has_separate_scales_for_rrf_and_pfh_and_gaps_for_missing_figures() -> None:
+    # 1/(2e-7 per hour) is 5,000,000 hours; F-3 is missing in the last revision, F-4 changes its demand mode.
     figures = {
         ("F-1", "RRF"): (100.0, 400.0, 200.0),
         ("F-2", "RRF"): (50.0, None, 70.0),
@@ -194,7 +192,7 @@ def test_a_trend_has_rrf_and_hours_to_a_failure_on_scales_of_their_own_with_gaps
     assert shown.count("2023-03-04") == 2
 
 
-def test_lines_of_one_trend_are_told_apart_without_colour() -> None:
+def test_lines_of_one_trend_differ_without_colour() -> None:
     assert len(set(MARKS)) == len(MARKS) == MOST_LINES
     many = {f"F-{at}": "1" for at in range(2 * MOST_LINES + 1)}
     points = [Point(label, "function", key, "RRF", 10.0) for key in many for label in "01"]
@@ -202,7 +200,7 @@ def test_lines_of_one_trend_are_told_apart_without_colour() -> None:
     assert [len(chart.lines) for chart in charts if isinstance(chart, TrendChart)] == [MOST_LINES, MOST_LINES, 1]
 
 
-def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) -> None:
+def test_legend_and_scale_are_on_every_page_of_a_long_chart(demo: Assessment) -> None:
     result = function(demo, "low")
     many = [replace(result, id=f"F-{at}") for at in range(60)]
     document = printed(result_charts.rails(many, {copied.id: "" for copied in many}))
@@ -213,14 +211,14 @@ def test_legend_and_scale_stand_on_every_page_of_a_long_chart(demo: Assessment) 
 
 
 @pytest.mark.parametrize("demand", ["low", "high"])
-def test_a_curve_names_its_votings_its_target_and_where_the_group_stands(demo: Assessment, demand: str) -> None:
+def test_a_curve_names_its_votings_target_and_marked_points(demo: Assessment, demand: str) -> None:
     shown = text(printed(curve(demo, function(demo, demand))))
     for words in ("as built", "instead", "target", "with common cause: beta_int", "with the cyber scenario: beta_int"):
         assert words in shown
 
 
 @given(st.lists(st.floats(min_value=0.0, max_value=300.0), max_size=12).map(sorted))
-def test_names_are_moved_apart_keep_their_order_and_stay_where_they_had_room(places: list[float]) -> None:
+def test_labels_are_spread_in_order_and_stay_in_place_if_there_is_space(places: list[float]) -> None:
     moved = spread(places, 10.0)
     assert all(second - first >= 10.0 - 1e-6 for first, second in pairwise(moved))
     assert sum(moved) == pytest.approx(sum(places))

@@ -1,4 +1,4 @@
-"""Text on paper: scripts, directions, lines, and characters that no font has."""
+"""Text on paper: scripts, directions, lines, and characters without a font."""
 
 from __future__ import annotations
 
@@ -42,12 +42,12 @@ BACK = {letter: key for key, letter in LETTERS.items()}
 
 
 @pytest.mark.parametrize("script", IN_ORDER)
-def test_text_of_a_script_comes_back_as_it_was_typed(script: str) -> None:
+def test_text_of_a_script_is_extracted_as_typed(script: str) -> None:
     assert IN_ORDER[script] in text(printed(page_layout.paragraph(IN_ORDER[script])))
 
 
 @pytest.mark.parametrize("script", SHAPED)
-def test_text_of_a_shaped_script_is_given_to_readers_as_it_was_typed(script: str) -> None:
+def test_text_of_a_shaped_script_has_the_typed_text_as_actual_text(script: str) -> None:
     typed = SHAPED[script]
     assert typed in list(read_out(printed(page_layout.paragraph(typed))))
 
@@ -80,12 +80,12 @@ def test_every_sample_is_written_in_glyphs_and_not_in_code_points(typed: str) ->
         ("isolate \u2067abc", "isolate U+2067abc"),
     ],
 )
-def test_what_no_font_has_and_what_turns_text_around_is_written_as_its_code_point(typed: str, shown: str) -> None:
+def test_characters_without_a_font_and_direction_controls_are_printed_as_code_points(typed: str, shown: str) -> None:
     assert shown in text(printed(page_layout.title(typed), page_layout.heading(typed), page_layout.paragraph(typed)))
 
 
 def reordered(typed: str) -> str:
-    """Left to right as it stands on the line; capitals stand for Hebrew letters, as in the annex."""
+    """Visual order from left to right; capitals represent Hebrew letters, as in the annex."""
     logical = "".join(LETTERS.get(letter, letter) for letter in typed)
     pieces = bidi.visual_order(logical, bidi.levels(logical), bidi.paragraph_level(logical))
     line = "".join(part[::-1] if turned else part for part, turned in pieces)
@@ -107,7 +107,7 @@ def reordered(typed: str) -> str:
         ("pump p-12a stops", "pump p-12a stops"),
     ],
 )
-def test_mixed_directions_stand_in_the_order_of_the_unicode_annex(typed: str, shown: str) -> None:
+def test_mixed_directions_follow_the_order_of_the_unicode_annex(typed: str, shown: str) -> None:
     assert reordered(typed) == shown
 
 
@@ -127,7 +127,7 @@ def test_text_without_right_to_left_letters_keeps_its_order(typed: str) -> None:
     st.text(alphabet=st.sampled_from("abW m.-/é漢字、。אבсλ⁻⁶"), max_size=120),
     st.floats(min_value=30.0, max_value=200.0),
 )
-def test_no_line_is_wider_than_its_room_and_nothing_is_lost(typed: str, room: float) -> None:
+def test_no_line_is_wider_than_available_and_nothing_is_lost(typed: str, room: float) -> None:
     lines = wrapped(typed, Style(), room)
     assert all(line.width <= room + 0.01 for line in lines)
     shown = [line.read if line.read is not None else "".join(run.text for run in line.runs) for line in lines]
@@ -135,7 +135,7 @@ def test_no_line_is_wider_than_its_room_and_nothing_is_lost(typed: str, room: fl
 
 
 @given(st.text(max_size=60), st.floats(min_value=20.0, max_value=300.0))
-def test_a_shortened_text_fits_and_says_that_it_is_shortened(typed: str, room: float) -> None:
+def test_a_truncated_text_fits_and_ends_with_an_ellipsis(typed: str, room: float) -> None:
     short = truncated(typed, Style(), room)
     whole = printable(" ".join(typed.split()))
     assert short == whole or short.endswith("…")
@@ -143,7 +143,7 @@ def test_a_shortened_text_fits_and_says_that_it_is_shortened(typed: str, room: f
         assert width(short, Style()) <= room + 2.0  # joined letters are measured singly
 
 
-def test_line_ends_are_kept_and_figures_are_as_wide_as_each_other() -> None:
+def test_line_breaks_are_kept_and_digits_have_equal_widths() -> None:
     assert len(wrapped("one\r\ntwo\n\nfour", Style(), 200.0)) == 4
     assert len({round(width(digit, Style(bold=bold)), 3) for digit in "0123456789" for bold in (False,)}) == 1
     assert len({round(width(digit, Style(bold=True)), 3) for digit in "0123456789"}) == 1

@@ -54,13 +54,13 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
         ("Done with", False, False),
     ],
 )
-def test_an_action_stands_where_its_answers_stand(
+def test_an_action_is_in_the_document_of_its_answers(
     shown: tuple[str, str], what: str, *, in_report: bool, in_annex: bool
 ) -> None:
     assert tuple(squeezed(what) in document for document in shown) == (in_report, in_annex)
 
 
-def test_an_action_says_who_when_and_what_meanwhile(shown: tuple[str, str]) -> None:
+def test_an_action_shows_owner_due_date_and_interim_measure(shown: tuple[str, str]) -> None:
     """Raised on 2025-03-04, printed on 2025-09-22: 202 days, counted on a calendar."""
     assert "A-002LockthemodeswitchInterim:AsealonthekeyL01ofzone:Z5IT-32025-03-05overdue202" in shown[1]
 

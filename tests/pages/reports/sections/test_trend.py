@@ -1,4 +1,4 @@
-"""Figures over the revisions on paper: those of every revision up to the one reported, and none of a later one."""
+"""Trend on paper: figures of every revision up to the reported one, and none of a later one."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ DAYS = ("2025-03-04", "2025-06-12", "2025-09-20")
 
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
-    """A plant whose system S30 has three revisions: as read, with better answers, and with a zone that falls behind."""
+    """A plant whose system S30 has three revisions: as imported, with better answers, and with new gaps in a zone."""
     plant = valid_plant()
     unreviewed = [answer for answer in plant.answers if answer.of != "zone:field"]
     keeping = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
@@ -44,12 +44,12 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
 
 @pytest.fixture(scope="module")
 def records(kept: Keeping) -> list[Record]:
-    """A record of each revision, exported after all of them were made."""
+    """A record of each revision, exported after the last one."""
     return [kept.record("S30", number) for number in range(3)]
 
 
 def section(document: PdfReader, name: str, after: str) -> str:
-    """Text of a section, without spaces, up to the one after it."""
+    """Text of a section without spaces, up to the next one."""
     return squeezed(text(document)).split(squeezed(name))[-1].split(squeezed(after))[0]
 
 
@@ -62,7 +62,7 @@ def head(what: str, many: int) -> str:
 
 
 @pytest.mark.parametrize("last", [1, 2])
-def test_the_figures_are_the_results_that_each_revision_fixed(records: list[Record], last: int) -> None:
+def test_the_figures_are_the_stored_results_of_each_revision(records: list[Record], last: int) -> None:
     shown = section(report(records[last]), SECTION, "Inputs in full")
     results = [record.revision["results"] for record in records[: last + 1]]
     assert head("Function", last + 1) in shown
@@ -78,19 +78,19 @@ def test_the_figures_are_the_results_that_each_revision_fixed(records: list[Reco
             assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (group["beta"] is not None)
 
 
-def test_numbers_of_gaps_stand_in_the_annex_alone(records: list[Record]) -> None:
+def test_numbers_of_gaps_are_in_the_annex_only(records: list[Record]) -> None:
     shown = section(annex(records[2]), OF_GAPS, "How to verify")
     zones = [record.revision["results"]["zones"] for record in records]
     assert head("Zone", 3) in shown
     for key in zones[0]:
-        # The field zone was never reviewed before its first topic was answered, so it had no list of gaps.
+        # The field zone is not reviewed before its first answer, so it has no gap list.
         figures = [str(len(zone[key]["gaps"])) if zone[key]["gaps"] else "not reviewed" for zone in zones]
         assert squeezed(f"{key} gaps {''.join(figures)}") in shown
     assert any(len({bool(zone[key]["gaps"]) for zone in zones}) > 1 for key in zones[0])
     assert "gaps" not in section(report(records[2]), SECTION, "Inputs in full")
 
 
-def test_the_report_of_an_old_revision_shows_no_later_one_and_stays_as_it_was(tmp_path: Path) -> None:
+def test_the_report_of_an_old_revision_does_not_change_with_later_ones(tmp_path: Path) -> None:
     again = Keeping(tmp_path, valid_plant())
     again.put_up("S30")
     again.later(100)
@@ -112,7 +112,7 @@ def test_a_first_revision_has_no_such_section(records: list[Record]) -> None:
     assert OF_GAPS in sections(annex(records[1]))
 
 
-def test_nothing_is_said_of_revisions_that_the_record_does_not_show(records: list[Record]) -> None:
+def test_sealed_revisions_are_left_out(records: list[Record]) -> None:
     def sealed(link: Link) -> Link:
         early = link.event is not None and link.event.kind == "revision" and link.event.content["number"] < 2
         return replace(link, event=None) if early else link
@@ -122,7 +122,7 @@ def test_nothing_is_said_of_revisions_that_the_record_does_not_show(records: lis
     assert OF_GAPS not in sections(annex(without))
 
 
-def test_many_revisions_go_on_in_further_tables(tmp_path: Path) -> None:
+def test_many_revisions_continue_in_further_tables(tmp_path: Path) -> None:
     many = Keeping(tmp_path, valid_plant())
     for at in range(12):
         many.answer("SEP1", "group:pt-301", "not-met" if at % 2 else "met")
@@ -148,7 +148,7 @@ def test_an_earlier_revision_with_another_edition_of_a_bank_says_so(
     assert words in squeezed(text(report(replace(records[2], chain=chain))))
 
 
-def test_the_command_line_prints_them_from_a_record_file(
+def test_the_command_line_prints_the_trend_from_a_record_file(
     kept: Keeping, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = kept.file("S30")
