@@ -63,8 +63,8 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
         st.markdown("## Nothing changed")
         st.markdown(f"{plain(old)} and {plain(new)} have the same inputs.")
         return
-    moved = [change for change in comparison.functions if change.steps]
-    st.markdown(f"## {len(moved)} of {len(comparison.functions)} functions changed")
+    changed = [change for change in comparison.functions if change.steps]
+    st.markdown(f"## {len(changed)} of {len(comparison.functions)} functions changed")
     st.markdown(
         f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {plain(old)} and {plain(new)}."
     )
@@ -98,10 +98,10 @@ def _functions(comparison: Comparison) -> None:
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="moved", alt="Functions before and after")
-    moved = {change.id: change.id for change in comparison.functions if change.steps}
-    if not moved:
+    changed = {change.id: change.id for change in comparison.functions if change.steps}
+    if not changed:
         return
-    key = frame.choose("Show the steps of", "function", moved)
+    key = frame.choose("Show the steps of", "function", changed)
     change = next(change for change in comparison.functions if change.id == key)
     demand = change.new.demand if change.new else "low"
     st.plotly_chart(

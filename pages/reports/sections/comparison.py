@@ -43,9 +43,9 @@ def functions(reported: ReportedRevision) -> list[Piece]:
         *_before_and_after(compared),
         *result_charts.rails(reported.functions, reported.names, before=old),
     ]
-    moved = [piece for change in compared.functions for piece in _steps(change)]
-    if moved:
-        pieces += [*moved, *page_layout.small(ORDER)]
+    steps = [piece for change in compared.functions for piece in _steps(change)]
+    if steps:
+        pieces += [*steps, *page_layout.small(ORDER)]
     if not compared.explained:
         pieces += page_layout.paragraph(NOT_EXPLAINED)
     return pieces + _remaining_facts(compared)
@@ -90,9 +90,8 @@ def _editions(comparison: Comparison) -> list[Piece]:
 def _before_and_after(comparison: Comparison) -> list[Piece]:
     rows = []
     for change in comparison.functions:
-        gain = change.gain
-        moved = NONE if gain is None else _change_in_words(gain)
-        rows.append([change.id, _figure(change.old), _figure(change.new), moved])
+        effect = NONE if change.gain is None else _change_in_words(change.gain)
+        rows.append([change.id, _figure(change.old), _figure(change.new), effect])
     return page_layout.table(
         ("Function", "Before", "After", "Change, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9)
     )
