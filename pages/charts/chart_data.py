@@ -1,7 +1,7 @@
-"""What a chart shows, apart from how it is drawn: scales, rows of bars over a scale, lines over two scales.
+"""Content of a chart, independent of the renderer: scales, rows of bars over a scale, lines over two scales.
 
-``rails`` and ``line_charts`` make these from results. Each renderer only draws: ``plotly_figures`` with plotly, ``rail_html`` as
-HTML, ``pages.reports`` on paper. Fills are told apart by pattern and lines by dashes and marks; colours only help.
+``rails`` and ``line_charts`` build it from results. The renderers only draw: ``plotly_figures`` with plotly, ``rail_html`` as
+HTML, ``pages.reports`` on paper. Patterns distinguish fills, dashes and marks distinguish lines; colour is only an aid.
 """
 
 from __future__ import annotations
@@ -14,21 +14,21 @@ from pages.presentation.palette import Colour
 
 Dash = tuple[float, ...]
 DASHES: tuple[Dash, ...] = ((5.0, 2.5), (1.2, 2.0), (5.0, 2.0, 1.2, 2.0), (9.0, 2.5), (9.0, 2.0, 1.2, 2.0))
-"""Lengths of strokes and gaps, in points on paper."""
+"""Lengths of dashes and gaps, in points on paper."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A colour with its pattern (``palette.SOLID``, ``CROSS`` or ``SLANT``), and what the two mean."""
+    """A colour with its pattern (``palette.SOLID``, ``CROSS`` or ``SLANT``) and its meaning as legend label."""
 
-    words: str
+    label: str
     colour: Colour
     pattern: str
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A form that tells one line from another: ``circle``, ``square``, ``triangle-up`` or ``triangle-down``."""
+    """Marker of a line; ``form`` is ``circle``, ``square``, ``triangle-up`` or ``triangle-down``."""
 
     form: str
     hollow: bool = False
@@ -41,38 +41,42 @@ MARKS = tuple(
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """From ``low`` to ``high``, with what it measures in ``words``; logarithmic unless ``linear``, which is in per cent."""
+    """An axis from ``low`` to ``high`` with its name as ``label``; logarithmic, or ``linear`` in per cent."""
 
     low: float
     high: float
-    words: str
+    label: str
     linear: bool = False
 
     def share(self, value: float) -> float:
-        """Place of a value, 0 at the low end and 1 at the high one; what lies beyond stands at the end."""
-        low, high, at = (one if self.linear else log10(one) for one in (self.low, self.high, max(value, self.low)))
-        return min(1.0, max(0.0, (at - low) / (high - low)))
+        """Position of a value from 0 at the low end to 1 at the high end; values outside are clipped."""
+        low, high, position = (
+            number if self.linear else log10(number) for number in (self.low, self.high, max(value, self.low))
+        )
+        return min(1.0, max(0.0, (position - low) / (high - low)))
 
     def ticks(self) -> list[tuple[float, str]]:
-        """Values on the scale and how they are written: whole decades, and steps between them where there are few."""
+        """Tick values and labels: whole decades, with steps in between if there are fewer than three."""
         if self.linear:
-            return [(at, f"{at:g} %") for at in (0.0, 25.0, 50.0, 75.0, 100.0)]
+            return [(value, f"{value:g} %") for value in (0.0, 25.0, 50.0, 75.0, 100.0)]
         decades = range(floor(log10(self.low)), ceil(log10(self.high)) + 1)
         for steps in ((1.0,), (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)):
-            found = [one for at in decades for step in steps if self.low <= (one := step * 10.0**at) <= self.high]
-            if len(found) > 2:
+            values = [
+                value for decade in decades for step in steps if self.low <= (value := step * 10.0**decade) <= self.high
+            ]
+            if len(values) > 2:
                 break
-        return [(one, f"{one:,.6g}" if one < 1e6 else f"{one:,.0f}") for one in found]
+        return [(value, f"{value:,.6g}" if value < 1e6 else f"{value:,.0f}") for value in values]
 
 
-def spanning(values: Sequence[float], words: str) -> Scale:
-    """A logarithmic scale with a little room around the values."""
+def scale_around(values: Sequence[float], words: str) -> Scale:
+    """A logarithmic scale that spans the values with a margin."""
     return Scale(min(values) / 1.2, max(values) * 1.2, words)
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of bars: a label with its figures, and what is drawn below them, in values of the scale.
+    """One row of bars: a label with its figures, and the marks below them, in values of the scale.
 
     ``name`` is an id and a name, as somebody typed them; ``bars`` are start, end and fill. ``dot`` marks a result,
     ``tick`` the target, ``whisker`` a range and ``ghost`` the ends of an earlier state.
@@ -88,38 +92,38 @@ class Row:
 
     @property
     def values(self) -> list[float]:
-        """Every value that is drawn."""
-        found = [end for bar in self.bars for end in bar[:2]] + [*(self.whisker or ()), *(self.ghost or ())]
-        return [*found, *(one for one in (self.dot, self.tick) if one is not None)]
+        """All values in the row, to fit the scale."""
+        ends = [end for bar in self.bars for end in bar[:2]] + [*(self.whisker or ()), *(self.ghost or ())]
+        return [*ends, *(value for value in (self.dot, self.tick) if value is not None)]
 
     @property
-    def said(self) -> str:
-        """The row for somebody who cannot see it."""
+    def alt_text(self) -> str:
+        """Text alternative of the row."""
         return f"{self.name[0]}: {self.figures}"
 
 
 @dataclass(frozen=True, slots=True)
 class Bars:
-    """Rows below each other over one scale, the first on top; the legend says what fills and marks mean."""
+    """Rows over one scale, the first on top; the legend explains fills and marks."""
 
     rows: tuple[Row, ...]
     scale: Scale
     legend: tuple[Fill | str, ...]
 
     @property
-    def said(self) -> str:
-        """The chart for somebody who cannot see it."""
-        return "; ".join(row.said for row in self.rows)
+    def alt_text(self) -> str:
+        """Text alternative of the chart."""
+        return "; ".join(row.alt_text for row in self.rows)
 
     @property
     def fills(self) -> list[Fill]:
-        """The fills in the order in which they are drawn."""
+        """The fills in drawing order."""
         return list(dict.fromkeys(fill for row in self.rows for _, _, fill in row.bars))
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line: its name, its value at each place along the chart (None where there is none), and its look."""
+    """A line: name, value at each x position (None if missing), and style."""
 
     name: str
     values: tuple[float | None, ...]
@@ -130,11 +134,11 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
-    """A place that is marked, with its name and its figures in words; a dot, or a ``square`` on its corner."""
+class MarkedPoint:
+    """A marked point with its name and its figures as ``label``; a dot, or a diamond with ``square``."""
 
     name: str
-    words: str
+    label: str
     x: float
     y: float
     colour: Colour
@@ -143,25 +147,25 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """Lines over a scale, the one drawn last lies on top; the target as a line across, and marked places."""
+    """Lines over a scale, the last on top, with the target as a horizontal line and marked points."""
 
-    along: Scale
-    up: Scale
+    x_scale: Scale
+    y_scale: Scale
     places: tuple[float, ...]
     lines: tuple[Line, ...]
     limit: float
-    spots: tuple[Spot, ...]
+    marked_points: tuple[MarkedPoint, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """Lines over stops in order, evenly spaced; a stop is a label and what else is said of it."""
+    """Lines over evenly spaced categories; a category is a label with its description."""
 
-    stops: tuple[tuple[str, str], ...]
-    up: Scale
+    categories: tuple[tuple[str, str], ...]
+    y_scale: Scale
     lines: tuple[Line, ...]
 
     @property
-    def said(self) -> str:
-        """The names of the lines."""
+    def alt_text(self) -> str:
+        """Text alternative of the chart: the names of the lines."""
         return ", ".join(line.name for line in self.lines)

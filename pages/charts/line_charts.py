@@ -1,4 +1,4 @@
-"""Results to lines: a function against the beta of one of its groups, and figures over the revisions of a system."""
+"""Line charts of results: a function against the beta of a group, and results over the revisions of a system."""
 
 from __future__ import annotations
 
@@ -11,85 +11,89 @@ from checks.assessment import beta_curves
 from checks.assessment.beta_curves import Curves
 from checks.comparison.comparison import Point
 from checks.text.number_format import measure, measure_name, percent
-from pages.charts.chart_data import DASHES, MARKS, Curve, Line, Scale, Spot, Trend, spanning
+from pages.charts.chart_data import DASHES, MARKS, Curve, Line, MarkedPoint, Scale, Trend, scale_around
 from pages.charts.rails import AXES
 from pages.presentation.palette import Colour
 
 MOST_LINES = len(MARKS)
-"""So many lines of a trend stand in one chart: each has a mark of its own."""
+"""Maximum lines of one trend chart: each has its own mark."""
 COLOURS: tuple[Colour, ...] = ("kept", "cyber", "ink")
 BETA = "beta of a 1oo2 group of these devices (beta_int), per cent"
 MEASURES = {
     "low": "risk reduction factor, log scale",
-    "high": "hours to a dangerous failure, 1/PFH, log scale",
+    "high": "1/PFH in hours, log scale",
 }
 
 
-def against_beta(drawn: Curves, *, demand: str, limit: float) -> Curve:
-    """Goodness (RRF, or 1/PFH) against beta: as built as a heavy line, other votings dashed; where the group stands, marked.
+def against_beta(curves: Curves, *, demand: str, limit: float) -> Curve:
+    """RRF or 1/PFH against beta: a heavy line as built, dashed lines for other votings, marked points for the group.
 
     ``limit`` is the highest PFDavg or PFH [1/h] that meets the target.
     """
-    goal, betas = 1.0 / limit, tuple(float(one) * 100.0 for one in drawn.beta_int)
+    goal, betas = 1.0 / limit, tuple(float(beta) * 100.0 for beta in curves.beta_int)
     dashes = iter(DASHES)
-    lines = [_voted(one, () if one.as_built else next(dashes)) for one in drawn.curves]
+    lines = [_voted(curve, () if curve.as_built else next(dashes)) for curve in curves.curves]
     values = [value for line in lines for value in line.values if value is not None]
     return Curve(
-        along=Scale(betas[0], betas[-1], BETA),
-        up=spanning([*values, goal], MEASURES[demand]),
+        x_scale=Scale(betas[0], betas[-1], BETA),
+        y_scale=scale_around([*values, goal], MEASURES[demand]),
         places=betas,
         lines=tuple(sorted(lines, key=lambda line: line.heavy)),
         limit=goal,
-        spots=tuple(_stands(drawn, demand)),
+        marked_points=tuple(_marked_points(curves, demand)),
     )
 
 
-def _voted(one: beta_curves.Curve, dash: tuple[float, ...]) -> Line:
-    name = f"{one.voting} as built" if one.as_built else f"{one.voting} instead"
-    values = tuple(1.0 / float(result) for result in one.result)
-    return Line(name, values, "kept" if one.as_built else "quiet", dash, heavy=one.as_built)
+def _voted(curve: beta_curves.Curve, dash: tuple[float, ...]) -> Line:
+    name = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
+    values = tuple(1.0 / float(result) for result in curve.result)
+    return Line(name, values, "kept" if curve.as_built else "quiet", dash, heavy=curve.as_built)
 
 
-def _stands(drawn: Curves, demand: str) -> Iterator[Spot]:
-    """Where the group stands on the curve as built, with common cause and with the cyber scenario."""
-    built = next(one for one in drawn.curves if one.as_built)
-    xs, ys = [log10(one) for one in drawn.beta_int], [log10(one) for one in built.result]
+def _marked_points(curves: Curves, demand: str) -> Iterator[MarkedPoint]:
+    """Points of the group on the curve as built, with common cause and with the cyber scenario."""
+    built = next(curve for curve in curves.curves if curve.as_built)
+    xs, ys = [log10(beta) for beta in curves.beta_int], [log10(result) for result in built.result]
     for beta, name, square in (
-        (drawn.scored_beta_int, "with common cause", False),
-        (drawn.adjusted_beta_int, "with the cyber scenario", True),
+        (curves.scored_beta_int, "with common cause", False),
+        (curves.adjusted_beta_int, "with the cyber scenario", True),
     ):
-        inside = max(beta, float(drawn.beta_int[0]))  # a beta below the scale stands at its end
+        inside = max(beta, float(curves.beta_int[0]))  # a beta below the scale is clipped to its end
         result = 10.0 ** float(interp(log10(inside), xs, ys))
         words = f"{name}: beta_int {percent(beta)}, {measure_name(demand)} {measure(demand, result)}"
-        yield Spot(name, words, inside * 100.0, 1.0 / result, "cyber" if square else "ink", square)
+        yield MarkedPoint(name, words, inside * 100.0, 1.0 / result, "cyber" if square else "ink", square)
 
 
-def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Trend]:
-    """Results of functions over revisions, one line a function: RRF, and hours to a failure where demand is high.
+def trend(points: Sequence[Point], categories: dict[str, str], targets: Mapping[str, str]) -> list[Trend]:
+    """Results of functions over revisions, one line per function: RRF in low demand, 1/PFH [h] in high demand.
 
-    ``stops`` say what each label of a point stands for, in order; ``targets`` name the functions that are drawn and what
-    each aims at. A function without a figure at the last stop is left out.
+    ``categories`` describe each label of a point, in order; ``targets`` name the functions that are drawn and the target of
+    each. A function without a figure in the last category is left out.
     """
-    found: list[Trend] = []
-    last = next(reversed(stops))
+    charts: list[Trend] = []
+    last = next(reversed(categories))
     for kind, demand in (("RRF", "low"), ("PFH", "high")):
-        held: dict[str, dict[str, float]] = {}
-        for one in points:
-            if one.measure == kind and one.value is not None and one.id in targets:
-                held.setdefault(one.id, {})[one.label] = one.value if demand == "low" else 1.0 / one.value
+        by_function: dict[str, dict[str, float]] = {}
+        for point in points:
+            if point.measure == kind and point.value is not None and point.id in targets:
+                by_function.setdefault(point.id, {})[point.label] = (
+                    point.value if demand == "low" else 1.0 / point.value
+                )
         values = {
-            f"{key}, target {targets[key]}": tuple(each.get(label) for label in stops)
-            for key, each in held.items()
-            if last in each
+            f"{key}, target {targets[key]}": tuple(by_label.get(label) for label in categories)
+            for key, by_label in by_function.items()
+            if last in by_label
         }
         names = list(values)
         for start in range(0, len(names), MOST_LINES):
-            lines = tuple(_course(at, name, values[name]) for at, name in enumerate(names[start : start + MOST_LINES]))
+            lines = tuple(
+                _trend_line(index, name, values[name]) for index, name in enumerate(names[start : start + MOST_LINES])
+            )
             known = [value for line in lines for value in line.values if value is not None]
-            found.append(Trend(tuple(stops.items()), spanning(known, AXES[demand]), lines))
-    return found
+            charts.append(Trend(tuple(categories.items()), scale_around(known, AXES[demand]), lines))
+    return charts
 
 
-def _course(at: int, name: str, values: tuple[float | None, ...]) -> Line:
-    dash = ((), *DASHES)[at % (len(DASHES) + 1)]
-    return Line(name, values, COLOURS[at % len(COLOURS)], dash, mark=MARKS[at])
+def _trend_line(index: int, name: str, values: tuple[float | None, ...]) -> Line:
+    dash = ((), *DASHES)[index % (len(DASHES) + 1)]
+    return Line(name, values, COLOURS[index % len(COLOURS)], dash, mark=MARKS[index])

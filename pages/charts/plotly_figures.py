@@ -1,7 +1,7 @@
-"""Draws charts with plotly. No Streamlit here, and nothing is computed: ``chart_data`` says what to draw.
+"""Renders chart data with plotly. No Streamlit here, and no computation.
 
-A figure is put together as plain data and made into a plotly figure once: checking every property as it is set would
-cost ten times the rest of a result's way to the screen. A test checks the finished figures instead.
+A figure is assembled as plain data and converted once without validation: validating every property takes ten times
+longer than all other steps from a result to the screen. A test validates the finished figures instead.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def figure(traces: list[Data], layout: Data) -> go.Figure:
 
 
 def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = (8, 12, 8, 42)) -> Data:
-    """Layout in our type and colours; ``margin`` is left, right, top, bottom."""
+    """Layout with the fonts and colours of the product; ``margin`` is left, right, top, bottom in px."""
     axis = {"gridcolor": palette.line, "linecolor": palette.line, "zeroline": False, "fixedrange": True}
     return {
         "height": height,
@@ -58,7 +58,7 @@ def axis(scale: Scale, palette: Palette) -> Data:
     return {
         "type": "linear" if scale.linear else "log",
         "range": list(ends),
-        "title": {"text": in_chart(scale.words), "font": {"size": 13, "color": palette.quiet}},
+        "title": {"text": in_chart(scale.label), "font": {"size": 13, "color": palette.quiet}},
         "showgrid": True,
         "tickvals": [value for value, _ in scale.ticks()],
         "ticktext": [words for _, words in scale.ticks()],
@@ -66,12 +66,12 @@ def axis(scale: Scale, palette: Palette) -> Data:
 
 
 def rows_axis(count: int) -> Data:
-    """Axis of ``count`` rows, the first on top, with room for what stands above it."""
+    """Axis of ``count`` rows, the first on top, with room for its label."""
     return {"range": [count - 0.55, -0.92], "showticklabels": False, "showgrid": False}
 
 
 def fill(kind: Fill, palette: Palette) -> Data:
-    """Marker of a bar: its colour, hatched with lines of the paper."""
+    """Marker of a bar: its colour, hatched in the background colour."""
     hatching = {"shape": kind.pattern, "fillmode": "overlay", "fgcolor": palette.paper, "fgopacity": 1.0}
     colour = palette.of(kind.colour)
     line = {"color": colour, "width": 1}
@@ -79,149 +79,149 @@ def fill(kind: Fill, palette: Palette) -> Data:
 
 
 def bars(kind: Fill, rows: Sequence[int], spans: Sequence[tuple[float, float]], palette: Palette, **more: Any) -> Data:
-    """Horizontal bars, one a row, each from the first to the second end of its span."""
+    """Horizontal bars, one per row, each over its span."""
     return {
         "type": "bar",
         "orientation": "h",
-        "name": kind.words,
+        "name": kind.label,
         "y": list(rows),
         "base": [min(span) for span in spans],
         "x": [abs(span[1] - span[0]) for span in spans],
         "width": 0.35,
         "marker": fill(kind, palette),
-        "hovertemplate": f"{kind.words}<extra></extra>",
+        "hovertemplate": f"{kind.label}<extra></extra>",
         **more,
     }
 
 
 def above(row: int, text: str, gap: float = 0.22) -> Data:
-    """A label above the bar of a row, from the left edge."""
+    """A label above the bar of a row, left-aligned."""
     left = {"x": 0, "xref": "paper", "xanchor": "left", "align": "left", "showarrow": False}
     return {**left, "y": row - gap, "yanchor": "bottom", "text": text}
 
 
-def bar_chart(drawn: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
-    """Rows of bars; what is clicked has the id of its row as ``customdata``. ``named`` shows the names of the fills."""
+def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
+    """Rows of bars; a clicked bar has the id of its row as ``customdata``. ``named`` shows the legend of fills."""
     more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
-    layout = frame(palette, height=len(drawn.rows) * ROW + more, margin=(*sides, 42))
-    layout["xaxis"] |= axis(drawn.scale, palette)
-    layout["yaxis"] |= rows_axis(len(drawn.rows))
+    layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 42))
+    layout["xaxis"] |= axis(chart.scale, palette)
+    layout["yaxis"] |= rows_axis(len(chart.rows))
     layout["showlegend"] = named
-    layout["annotations"] = [_label(at, row, palette) for at, row in enumerate(drawn.rows)]
-    layout["shapes"] = [shape for at, row in enumerate(drawn.rows) for shape in _marks(at, row, palette)]
+    layout["annotations"] = [_label(index, row, palette) for index, row in enumerate(chart.rows)]
+    layout["shapes"] = [shape for index, row in enumerate(chart.rows) for shape in _marks(index, row, palette)]
     traces = []
-    for kind in drawn.fills:
-        held = [
-            (at, row.name[0], (start, end))
-            for at, row in enumerate(drawn.rows)
+    for kind in chart.fills:
+        pieces = [
+            (index, row.name[0], (start, end))
+            for index, row in enumerate(chart.rows)
             for start, end, of in row.bars
             if of == kind
         ]
-        rows, keys, spans = zip(*held, strict=True)
+        rows, keys, spans = zip(*pieces, strict=True)
         traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
-    return figure([*traces, *_dots(drawn, palette)], layout)
+    return figure([*traces, *_dots(chart, palette)], layout)
 
 
-def _dots(drawn: Bars, palette: Palette) -> Iterator[Data]:
-    held = [(at, row) for at, row in enumerate(drawn.rows) if row.dot is not None]
-    if held:
+def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
+    marked = [(index, row) for index, row in enumerate(chart.rows) if row.dot is not None]
+    if marked:
         yield {
             "type": "scatter",
             "mode": "markers",
-            "x": [row.dot for _, row in held],
-            "y": [at for at, _ in held],
+            "x": [row.dot for _, row in marked],
+            "y": [index for index, _ in marked],
             "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
             "hovertemplate": "%{x:.2s}<extra></extra>",
-            "customdata": [row.name[0] for _, row in held],
+            "customdata": [row.name[0] for _, row in marked],
             "showlegend": False,
         }
 
 
-def _label(at: int, row: Row, palette: Palette) -> Data:
+def _label(index: int, row: Row, palette: Palette) -> Data:
     key, name = row.name
     label = f"<b>{in_chart(key)}</b>" + (f"  {in_chart(shortened(name))}" if name else "")
     quiet = f"<span style='font-size:13px;color:{palette.quiet}'>{in_chart(row.figures)}</span>"
-    return above(at, f"{label}<br>{quiet}")
+    return above(index, f"{label}<br>{quiet}")
 
 
-def _marks(at: int, row: Row, palette: Palette) -> Iterator[Data]:
-    """Target tick, whisker of the range while questions are open, and the ghost of the state before."""
+def _marks(index: int, row: Row, palette: Palette) -> Iterator[Data]:
+    """Target tick, whisker of the range while questions are open, and outline of the earlier state."""
     if row.tick is not None:
         tick = {"color": palette.ink, "width": 4}
-        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": at - 0.22, "y1": at + 0.24, "line": tick}
+        yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": index - 0.22, "y1": index + 0.24, "line": tick}
     if row.whisker:
         low, high = row.whisker
         thin = {"color": palette.ink, "width": 1.5}
-        yield {"type": "line", "x0": low, "x1": high, "y0": at + 0.24, "y1": at + 0.24, "line": thin}
+        yield {"type": "line", "x0": low, "x1": high, "y0": index + 0.24, "y1": index + 0.24, "line": thin}
     if row.ghost:
         dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
         left, right = sorted(row.ghost)
-        yield {"type": "rect", "x0": left, "x1": right, "y0": at - 0.17, "y1": at + 0.17, "line": dotted}
+        yield {"type": "rect", "x0": left, "x1": right, "y0": index - 0.17, "y1": index + 0.17, "line": dotted}
 
 
-def curve_chart(drawn: Curve, palette: Palette) -> go.Figure:
-    """Lines over a scale, the target across, marked places."""
+def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
+    """Lines over a scale with the target and the marked points."""
     layout = frame(palette, height=380, margin=(60, 12, 60, 46))
-    layout["xaxis"] |= axis(drawn.along, palette)
-    layout["yaxis"] |= axis(drawn.up, palette)
-    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": drawn.limit, "y1": drawn.limit}
+    layout["xaxis"] |= axis(chart.x_scale, palette)
+    layout["yaxis"] |= axis(chart.y_scale, palette)
+    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": chart.limit, "y1": chart.limit}
     layout["shapes"] = [{**across, "line": {"color": palette.ink, "width": 4}}]
     corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
-    layout["annotations"] = [{**corner, "y": log10(drawn.limit), "text": "target"}]
+    layout["annotations"] = [{**corner, "y": log10(chart.limit), "text": "target"}]
     layout["showlegend"] = True
     lines = [
         {
-            **_line(one, drawn.places, palette),
-            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + one.name + "</extra>",
+            **_line(line, chart.places, palette),
+            "hovertemplate": "beta %{x:.2g} %: %{y:.2s}<extra>" + line.name + "</extra>",
         }
-        for one in drawn.lines
+        for line in chart.lines
     ]
     spots = [
         {
             "type": "scatter",
             "mode": "markers",
-            "name": one.name,
-            "x": [one.x],
-            "y": [one.y],
+            "name": spot.name,
+            "x": [spot.x],
+            "y": [spot.y],
             "marker": {
-                "symbol": "diamond" if one.square else "circle",
+                "symbol": "diamond" if spot.square else "circle",
                 "size": 14,
-                "color": palette.of(one.colour),
+                "color": palette.of(spot.colour),
                 "line": {"color": palette.paper, "width": 1.5},
             },
-            "hovertemplate": f"{one.words}<extra></extra>",
+            "hovertemplate": f"{spot.label}<extra></extra>",
         }
-        for one in drawn.spots
+        for spot in chart.marked_points
     ]
     return figure([*lines, *spots], layout)
 
 
-def trend_chart(drawn: Trend, palette: Palette) -> go.Figure:
-    """Lines over stops, a mark at each figure."""
+def trend_chart(chart: Trend, palette: Palette) -> go.Figure:
+    """Lines over categories, with a mark at each value."""
     layout = frame(palette, height=340, margin=(70, 12, 60, 46))
     layout["showlegend"] = True
-    layout["yaxis"] |= axis(drawn.up, palette)
-    stops = [words for _, words in drawn.stops]
+    layout["yaxis"] |= axis(chart.y_scale, palette)
+    stops = [words for _, words in chart.categories]
     layout["xaxis"] |= {"type": "category", "categoryarray": stops}
-    return figure([_line(one, stops, palette) for one in drawn.lines], layout)
+    return figure([_line(line, stops, palette) for line in chart.lines], layout)
 
 
-def _line(one: Line, places: Sequence[float | str], palette: Palette) -> Data:
-    look: Data = {"color": palette.of(one.colour), "width": 4 if one.heavy else 1.8, "dash": _dash(one.dash)}
-    held = {
+def _line(line: Line, places: Sequence[float | str], palette: Palette) -> Data:
+    look: Data = {"color": palette.of(line.colour), "width": 4 if line.heavy else 1.8, "dash": _dash(line.dash)}
+    trace = {
         "type": "scatter",
-        "mode": "lines+markers" if one.mark else "lines",
-        "name": in_chart(one.name),
+        "mode": "lines+markers" if line.mark else "lines",
+        "name": in_chart(line.name),
         "x": list(places),
-        "y": list(one.values),
+        "y": list(line.values),
         "line": look,
     }
-    return {**held, "marker": {"symbol": _symbol(one.mark), "size": 9}} if one.mark else held
+    return {**trace, "marker": {"symbol": _symbol(line.mark), "size": 9}} if line.mark else trace
 
 
 def _dash(lengths: Dash) -> str:
-    """Lengths on paper, twice as long on the screen."""
-    return ",".join(f"{2.0 * one:g}px" for one in lengths) or "solid"
+    """CSS dash pattern: the lengths on paper, doubled, in px."""
+    return ",".join(f"{2.0 * length:g}px" for length in lengths) or "solid"
 
 
 def _symbol(mark: Mark) -> str:

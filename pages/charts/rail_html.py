@@ -1,6 +1,6 @@
-"""Draws rails and their legend as HTML, which reaches the screen sooner than a plotly chart.
+"""Renders rails and their legend as HTML, which is displayed faster than a plotly chart.
 
-Only elements and styles that Streamlit leaves in: it takes SVG out. What somebody typed is escaped.
+Only elements and styles that Streamlit keeps: it removes SVG. Typed text is escaped.
 """
 
 from __future__ import annotations
@@ -13,14 +13,14 @@ from pages.charts.rails import ALONE, BEFORE, MEANINGS, RANGE, TARGET
 from pages.presentation.palette import CROSS, SLANT, Palette
 
 HIGH, TOP, BAR = 34, 8, 16
-"""Heights of the strip below a label and of the bar in it, and where the bar begins [px]."""
+"""Height of the strip below a label, top of the bar in it, and height of the bar [px]."""
 
 NARROW, DIGIT, GAP = 300.0, 7.0, 6.0
-"""Width of a chart on a narrow phone, of a digit, and the least distance between two numbers [px]."""
+"""Width of a chart on a narrow phone, width of a digit, and minimum distance between two numbers [px]."""
 
 
 def background(fill: Fill, palette: Palette) -> str:
-    """The CSS background of a fill: its colour, hatched with lines of the paper."""
+    """The CSS background of a fill: its colour, hatched in the background colour."""
     colour, paper = palette.of(fill.colour), palette.paper
     if fill.pattern == CROSS:
         lines = (f"repeating-linear-gradient({turn}deg,transparent 0 3px,{paper} 3px 4px)" for turn in (45, -45))
@@ -31,33 +31,33 @@ def background(fill: Fill, palette: Palette) -> str:
 
 
 def legend(palette: Palette) -> str:
-    """What the pieces of a rail mean; it wraps on a narrow screen."""
+    """Legend of a rail; it wraps on a narrow screen."""
     spans = "".join(
-        f'<span style="white-space:nowrap"><span style="{_sign(one, palette)}"></span>'
-        f"{html.escape(one if isinstance(one, str) else one.words)}</span>"
-        for one in MEANINGS
+        f'<span style="white-space:nowrap"><span style="{_symbol(entry, palette)}"></span>'
+        f"{html.escape(entry if isinstance(entry, str) else entry.label)}</span>"
+        for entry in MEANINGS
     )
     return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem;forced-color-adjust:none">{spans}</div>'
 
 
-def _sign(one: Fill | str, palette: Palette) -> str:
+def _symbol(entry: Fill | str, palette: Palette) -> str:
     box = "display:inline-block;width:22px;height:11px;margin-right:6px"
-    if isinstance(one, Fill):
-        return f"{box};background:{background(one, palette)}"
+    if isinstance(entry, Fill):
+        return f"{box};background:{background(entry, palette)}"
     return {
         ALONE: f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}",
         TARGET: f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}",
         RANGE: f"{box};height:2px;vertical-align:4px;background:{palette.ink}",
-    }[one]
+    }[entry]
 
 
-def bar_chart(drawn: Bars, palette: Palette) -> str:
-    """Rows of bars with their labels above, over one scale. It tells what it shows as its name, and the parts as nothing."""
-    rows = "".join(_row(row, drawn.scale, palette) for row in drawn.rows)
-    words = drawn.scale.words + (f"; dotted: {BEFORE}" if BEFORE in drawn.legend else "")
-    said = html.escape(drawn.said)
+def bar_chart(chart: Bars, palette: Palette) -> str:
+    """Rows of bars with labels above them, over one scale; to a screen reader it is one image with a text alternative."""
+    rows = "".join(_row(row, chart.scale, palette) for row in chart.rows)
+    words = chart.scale.label + (f"; dotted: {BEFORE}" if BEFORE in chart.legend else "")
+    label = html.escape(chart.alt_text)
     look = f"color:{palette.ink};font-size:0.875rem;line-height:1.35;forced-color-adjust:none"
-    return f'<div class="rails" role="img" aria-label="{said}" style="{look}">{rows}{_axis(drawn.scale, words, palette)}</div>'
+    return f'<div class="rails" role="img" aria-label="{label}" style="{look}">{rows}{_axis(chart.scale, words, palette)}</div>'
 
 
 def _row(row: Row, scale: Scale, palette: Palette) -> str:
@@ -65,39 +65,37 @@ def _row(row: Row, scale: Scale, palette: Palette) -> str:
     cut = "overflow:hidden;text-overflow:ellipsis;white-space:nowrap"
     label = f'<div style="{cut}"><b>{key}</b>&ensp;{name}</div>'
     figures = f'<div style="color:{palette.quiet};font-size:0.8125rem">{html.escape(row.figures)}</div>'
-    return (
-        f'{label}{figures}<div style="position:relative;height:{HIGH}px">{"".join(_parts(row, scale, palette))}</div>'
-    )
+    return f'{label}{figures}<div style="position:relative;height:{HIGH}px">{"".join(_elements(row, scale, palette))}</div>'
 
 
-def _parts(row: Row, scale: Scale, palette: Palette) -> Iterator[str]:
-    """What stands in the strip of a row, what lies on top last."""
+def _elements(row: Row, scale: Scale, palette: Palette) -> Iterator[str]:
+    """Elements of the strip of a row, from back to front."""
     middle = TOP + BAR // 2
     for value, _ in scale.ticks():
-        yield _part("line", scale, (value,), f"top:0;height:{HIGH}px;width:1px;background:{palette.line}")
+        yield _element("line", scale, (value,), f"top:0;height:{HIGH}px;width:1px;background:{palette.line}")
     for start, end, fill in row.bars:
         if start != end:
             look = f"top:{TOP}px;height:{BAR}px;background:{background(fill, palette)}"
-            yield _part(fill.colour, scale, (start, end), look)
+            yield _element(fill.colour, scale, (start, end), look)
     if row.ghost:
         look = f"top:{TOP - 3}px;height:{BAR + 6}px;border:2px dotted {palette.ink};box-sizing:border-box"
-        yield _part("before", scale, row.ghost, look)
+        yield _element("before", scale, row.ghost, look)
     if row.whisker:
         ends = f"height:7px;border:solid {palette.ink};border-width:0 1.5px;box-sizing:border-box"
         line = f"background:linear-gradient({palette.ink},{palette.ink}) 0 50%/100% 1.5px no-repeat"
-        yield _part("range", scale, row.whisker, f"top:{HIGH - 7}px;{ends};{line}")
+        yield _element("range", scale, row.whisker, f"top:{HIGH - 7}px;{ends};{line}")
     if row.tick is not None:
         look = f"top:{TOP - 6}px;height:{BAR + 12}px;width:4px;margin-left:-2px;background:{palette.ink}"
-        yield _part("target", scale, (row.tick,), look)
+        yield _element("target", scale, (row.tick,), look)
     if row.dot is not None:
         look = f"width:12px;height:12px;margin-left:-6px;border-radius:6px;border:1.5px solid {palette.paper}"
-        yield _part(
+        yield _element(
             "alone", scale, (row.dot,), f"top:{middle - 6}px;{look};background:{palette.kept};box-sizing:border-box"
         )
 
 
-def _part(what: str, scale: Scale, ends: tuple[float, ...], look: str) -> str:
-    """A part at one value, or between two."""
+def _element(what: str, scale: Scale, ends: tuple[float, ...], look: str) -> str:
+    """An element at one value, or between two."""
     left, right = min(map(scale.share, ends)), max(map(scale.share, ends))
     wide = f"width:{(right - left) * 100.0:.3f}%;" if len(ends) > 1 else ""
     return f'<div class="{what}" style="position:absolute;left:{left * 100.0:.3f}%;{wide}{look}"></div>'
@@ -106,15 +104,15 @@ def _part(what: str, scale: Scale, ends: tuple[float, ...], look: str) -> str:
 def _axis(scale: Scale, words: str, palette: Palette) -> str:
     numbers = "".join(
         f'<span style="position:absolute;left:{share:.3f}%;transform:translateX(-{share:.3f}%)">{number}</span>'
-        for share, number in _apart(scale)
+        for share, number in _spaced_ticks(scale)
     )
     line = f"position:relative;height:1.2rem;border-top:1px solid {palette.line}"
     look = f"color:{palette.quiet};font-size:0.8125rem"
     return f'<div style="{look}"><div style="{line}">{numbers}</div>{html.escape(words)}</div>'
 
 
-def _apart(scale: Scale) -> Iterator[tuple[float, str]]:
-    """Ticks by their place in per cent; a number that would touch the one before it on a phone is left out."""
+def _spaced_ticks(scale: Scale) -> Iterator[tuple[float, str]]:
+    """Ticks with their position in per cent; a number that would touch the one before it on a phone is left out."""
     free = 0.0
     for value, number in scale.ticks():
         share, wide = scale.share(value) * 100.0, (len(number) * DIGIT + GAP) / NARROW * 100.0

@@ -1,7 +1,7 @@
-"""Results to rails: the picture that carries the product.
+"""Rails: bar charts of what is left of the redundancy of each function.
 
-One function is one rail on a logarithmic axis, on which equal lengths are equal factors: solid is what is left of
-the redundancy, cross-hatched what cyber exposure takes, slanted what shared causes take, the tick is the target.
+One function is one rail on a logarithmic axis, where equal lengths are equal factors. The solid part is the redundancy
+left, cross-hatching is lost to the cyber scenario, slanted hatching is lost to common cause; the tick is the target.
 """
 
 from __future__ import annotations
@@ -10,21 +10,21 @@ from collections.abc import Mapping, Sequence
 
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import measure, percent
-from pages.charts.chart_data import Bars, Fill, Row, Scale, spanning
+from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
 from pages.presentation.palette import CROSS, SLANT, SOLID
 from pages.presentation.wording import rail_figures
 
-KEPT = Fill("left", "kept", SOLID)
+KEPT = Fill("redundancy left", "kept", SOLID)
 CYBER = Fill("lost to the cyber scenario", "cyber", CROSS)
 SHARED = Fill("lost to common cause", "shared", SLANT)
 ALONE, TARGET, RANGE, BEFORE = (
-    "one channel alone",
+    "one channel",
     "target",
     "range with common cause while questions are open",
     "before",
 )
 MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
-"""What the pieces and marks of a rail mean."""
+"""Legend of a rail: its fills and marks."""
 
 CHANNELS = Fill("independent failures", "quiet", SOLID)
 COMMON = Fill("common cause", "shared", SLANT)
@@ -40,48 +40,48 @@ def rails(
     *,
     before: Mapping[str, FunctionResult] | None = None,
 ) -> Bars:
-    """One rail a function, in their order; all are of the same kind of demand.
+    """One rail per function, in the given order; all have the same demand mode.
 
     ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
     """
-    rows = tuple(rail(one, names[one.id], before=(before or {}).get(one.id)) for one in functions)
-    scale = spanning([value for row in rows for value in row.values], AXES[functions[0].demand])
+    rows = tuple(rail(function, names[function.id], before=(before or {}).get(function.id)) for function in functions)
+    scale = scale_around([value for row in rows for value in row.values], AXES[functions[0].demand])
     return Bars(rows, scale, (*MEANINGS, BEFORE) if before else MEANINGS)
 
 
-def rail(one: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
-    """Rail of a function. Goodness is 1/PFDavg in low and 1/PFH in high demand, so that longer is better."""
-    single, adjusted, scored, ideal = _goodness(one)
-    band = one.band
+def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
+    """Rail of a function over 1/PFDavg in low demand or 1/PFH [h] in high demand, so that longer is better."""
+    single, adjusted, scored, ideal = _goodness(function)
+    band = function.band
     low, high = (1.0 / band.pessimistic, 1.0 / band.optimistic) if band else (scored, scored)
-    # A function that voting makes worse than one channel keeps nothing: its solid piece has no length.
+    # If voting makes a function worse than one channel, nothing is left: the solid part has no length.
     bars = ((single, max(single, adjusted), KEPT), (adjusted, scored, CYBER), (scored, ideal, SHARED))
     return Row(
-        name=(one.id, name),
-        figures=rail_figures(one),
+        name=(function.id, name),
+        figures=rail_figures(function),
         bars=bars,
         dot=single,
-        tick=1.0 / one.limit,
+        tick=1.0 / function.limit,
         whisker=(low, high) if high > low * 1.001 else None,
         ghost=_ghost(before, adjusted),
     )
 
 
-def _goodness(one: FunctionResult) -> tuple[float, float, float, float]:
-    cases = one.cases
+def _goodness(function: FunctionResult) -> tuple[float, float, float, float]:
+    cases = function.cases
     return 1.0 / cases.single, 1.0 / cases.adjusted, 1.0 / cases.scored, 1.0 / cases.ideal
 
 
 def _ghost(before: FunctionResult | None, adjusted: float) -> tuple[float, float] | None:
-    """Ends of what was kept before; none where nothing moved."""
+    """Ends of the earlier solid part; None if the result did not change."""
     if before is None or abs(1.0 / before.cases.adjusted / adjusted - 1.0) <= 1e-9:
         return None
     return 1.0 / before.cases.single, 1.0 / before.cases.adjusted
 
 
-def steps(one: FunctionResult, words: Mapping[str, str]) -> Bars:
-    """The four cases as steps, each with the piece that ends at it; ``words`` name them from top to bottom."""
-    single, adjusted, scored, ideal = _goodness(one)
+def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
+    """The four cases as steps, each with the part that ends at it; ``words`` name the cases from top to bottom."""
+    single, adjusted, scored, ideal = _goodness(function)
     pieces = {
         "adjusted": (single, adjusted, KEPT),
         "scored": (adjusted, scored, CYBER),
@@ -90,31 +90,31 @@ def steps(one: FunctionResult, words: Mapping[str, str]) -> Bars:
     rows = tuple(
         Row(
             name=(named, ""),
-            figures=measure(one.demand, getattr(one.cases, case)),
+            figures=measure(function.demand, getattr(function.cases, case)),
             bars=(pieces[case],) if case in pieces else (),
             dot=single if case == "single" else None,
-            tick=1.0 / one.limit,
+            tick=1.0 / function.limit,
         )
         for case, named in words.items()
     )
-    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[one.demand]), MEANINGS)
+    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), MEANINGS)
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
-    """Part of the result with common cause that each group contributes, split into independent failures and common cause.
+    """Contribution of each group to the result with common cause, split into independent failures and common cause.
 
-    No rows where a revision did not store the split.
+    No rows if the revision did not store the split.
     """
     total, rows, share = function.cases.scored, [], function.share_of("scored")
-    for one in sorted(function.groups, key=lambda one: share[one.id], reverse=True):
-        parts = function.measured(one).scored
+    for group in sorted(function.groups, key=lambda group: share[group.id], reverse=True):
+        parts = function.measured(group).scored
         if parts is None:
             return Bars((), Scale(0.0, 100.0, "", linear=True), (CHANNELS, COMMON))
         alone, shared = float(parts.independent) / total, float(parts.shared) / total
-        said = f"{percent(share[one.id])}: independent {percent(alone)}, common cause {percent(shared)}"
+        figures = f"{percent(share[group.id])}: independent {percent(alone)}, common cause {percent(shared)}"
         bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
-        rows.append(Row(name=(f"{one.id}  {one.voting}", names[one.id]), figures=said, bars=bars))
-    words = f"part of the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
+        rows.append(Row(name=(f"{group.id}  {group.voting}", names[group.id]), figures=figures, bars=bars))
+    words = f"contribution to the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
     return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), (CHANNELS, COMMON))
 
 
@@ -125,4 +125,4 @@ def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> B
         Row(name=(label, ""), figures=measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
         for label, result in results.items()
     )
-    return Bars(rows, spanning([value for row in rows for value in row.values], AXES[function.demand]), ())
+    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), ())

@@ -1,4 +1,4 @@
-"""Zones and conduits drawn: one box a zone, one line a conduit, safety zones with a double border."""
+"""Zone and conduit diagram: one box per zone, one line per conduit, safety zones with a double border."""
 
 from __future__ import annotations
 
@@ -12,36 +12,36 @@ from pages.charts.plotly_figures import Data, figure, frame
 from pages.presentation.palette import Palette
 from pages.presentation.wording import in_chart, shortened
 
-Spot = tuple[float, float]
+Position = tuple[float, float]
 HALF = (0.44, 0.27)
 LABEL = {"showarrow": False, "font": {"size": 12}}
 
 
-def spots(plant: Plant) -> dict[str, Spot]:
-    """Place of each zone: the row is its distance in conduits from the safety zones, the column its turn in the row."""
+def positions(plant: Plant) -> dict[str, Position]:
+    """Position of each zone: the row is its distance in conduits from the safety zones, the column its rank in the row."""
     joined: dict[str, list[str]] = {key: [] for key in plant.zones}
     for conduit in plant.conduits.values():
-        one, other = conduit.between
-        joined.setdefault(one, []).append(other)
-        joined.setdefault(other, []).append(one)
+        first, other = conduit.between
+        joined.setdefault(first, []).append(other)
+        joined.setdefault(other, []).append(first)
     edge = [key for key, zone in plant.zones.items() if zone.safety_related] or list(plant.zones)[:1]
     steps: dict[str, int] = dict.fromkeys(edge, 0)
     while edge:
-        edge = [key for key in dict.fromkeys(near for one in edge for near in joined[one]) if key not in steps]
+        edge = [key for key in dict.fromkeys(near for zone in edge for near in joined[zone]) if key not in steps]
         steps.update(dict.fromkeys(edge, max(steps.values()) + 1))
     last = max(steps.values(), default=0) + 1
     rows: dict[int, list[str]] = {}
     for key in joined:
         rows.setdefault(steps.get(key, last), []).append(key)
     return {
-        key: (1.18 * (at - (len(keys) - 1) / 2.0), -float(row))
+        key: (1.18 * (index - (len(keys) - 1) / 2.0), -float(row))
         for row, keys in rows.items()
-        for at, key in enumerate(keys)
+        for index, key in enumerate(keys)
     }
 
 
-def _boxes(spot: Spot, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
-    """Border of a zone, the wider of two first so that the inner one lies on it."""
+def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
+    """Borders of a zone, the outer one first so that the inner one is on top."""
     line = {"color": palette.kept if chosen else palette.ink, "width": 3 if chosen else 1.5}
     for more in (0.045, 0.0) if double else (0.0,):
         wide, tall = HALF[0] + more * 0.7, HALF[1] + more
@@ -49,28 +49,28 @@ def _boxes(spot: Spot, palette: Palette, *, double: bool, chosen: bool) -> Itera
         yield {"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper}
 
 
-def _conduit(key: str, ends: tuple[Spot, Spot], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
-    """Line and label of a conduit; the label nearer to the zone further out, where fewer lines meet."""
+def _conduit(key: str, ends: tuple[Position, Position], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
+    """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
-    at = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
+    share = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
     look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
-    spot = {"x": x0 + (x1 - x0) * at, "y": y0 + (y1 - y0) * at}
+    spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
     return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
 
 
-def _said(result: ZoneResult | None) -> str:
+def _summary(result: ZoneResult | None) -> str:
     if result is None:
         return "another team's"
     if not result.reviewed:
         return "not reviewed"
     short = sum(1 for missing in result.short.values() if missing)
-    return f"{len(result.gaps)} gaps, short in {short} of {len(result.target)}"
+    return f"{len(result.gaps)} gaps, below target in {short} of {len(result.target)}"
 
 
 def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str) -> go.Figure:
-    """The drawing; a click on a box names its zone. A zone without a result is another team's."""
-    placed = spots(plant)
+    """The diagram; a click on a box gives the id of its zone. A zone without a result belongs to another team."""
+    placed = positions(plant)
     rows = [spot[1] for spot in placed.values()] or [0.0]
     wide = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
     layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 112) + 24, margin=(4, 4, 4, 4))
@@ -78,17 +78,19 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
     shapes, labels = [], []
     for key, conduit in plant.conduits.items():
-        one, other = conduit.between
-        line, label = _conduit(key, (placed[one], placed[other]), palette, outward=OUTSIDE in conduit.between)
+        first, other = conduit.between
+        line, label = _conduit(key, (placed[first], placed[other]), palette, outward=OUTSIDE in conduit.between)
         shapes.append(line)
         labels.append(label)
     for key, spot in placed.items():
         zone = plant.zones.get(key)
         shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        said = (
-            "beyond the plant" if zone is None else f"{in_chart(shortened(zone.name, 22))}<br>{_said(results.get(key))}"
+        description = (
+            "outside the plant"
+            if zone is None
+            else f"{in_chart(shortened(zone.name, 22))}<br>{_summary(results.get(key))}"
         )
-        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{said}"})
+        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
     layout |= {"shapes": shapes, "annotations": labels}
     inside = [key for key in placed if key in results]
     targets = {

@@ -1,1 +1,1 @@
-"""The plant at a glance."""
+"""The Plant screen."""

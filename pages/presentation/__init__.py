@@ -1,1 +1,1 @@
-"""Colours, words and rows that are the same on screens and in reports."""
+"""Colours, texts and table rows shared by screens and reports."""

@@ -9,13 +9,13 @@ from pages.presentation.wording import ANSWERS
 
 
 def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
-    """Gaps of a zone, the one that moves its worst function most first."""
+    """Gaps of a zone, sorted by effect on its worst function, the largest first."""
     result = assessment.zone(zone)
     rows = []
     for gap, effect in answer_effects.gap_effects(assessment, zone):
-        now = then = gain = NONE
+        present = closed = gain = NONE
         if effect is not None:
-            now, then = (measure(effect.demand, value) for value in (effect.now, effect.then))
+            present, closed = (measure(effect.demand, value) for value in (effect.now, effect.then))
             gain = factor(effect.gain) if effect.gain > 1.0 else "1"
         worst = f"{measure_name(effect.demand)} of {effect.function}" if effect else NONE
         question = assessment.banks.every[gap.question]
@@ -25,8 +25,8 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
                 "Answer": ANSWERS[gap.value],  # type: ignore[index]
                 "Weight": str(gap.weight) if gap.is_topic else NONE,
                 "Function": worst,
-                "Now": now,
-                "Closed": then,
+                "Now": present,
+                "Closed": closed,
                 "Gain": gain,
                 "Reach": f"{len(result.reach)} functions",
                 "FR": ", ".join(gap.fr) or NONE,

@@ -8,10 +8,11 @@ from scoring.levels import FOUNDATIONAL, NAMES
 
 
 def level_rows(zone: ZoneResult) -> list[dict[str, str]]:
-    """One row a foundational requirement. A level that rests on no question is withheld; only with every
-    requirement asked is a level called achieved.
-    """  # noqa: D205
-    touched = zone.reviewed or any(one.of == f"zone:{zone.id}" for one in zone.held.values())
+    """One row per foundational requirement.
+
+    A level without an asked requirement is not shown. A level is called achieved only if every requirement was asked.
+    """
+    touched = zone.reviewed or any(answer.of == f"zone:{zone.id}" for answer in zone.held.values())
     rows = []
     for fr in FOUNDATIONAL:
         level, target = zone.levels[fr], zone.target.get(fr)

@@ -1,4 +1,4 @@
-"""Colours and fills, the same on every screen and on paper. Fills carry the meaning; colours only help."""
+"""Colours and patterns of fills, the same on screens and on paper. Patterns carry the meaning; colour is an aid."""
 
 from __future__ import annotations
 
@@ -30,6 +30,6 @@ LIGHT = Palette("#14656B", "#B4471F", "#C8A24A", "#17202A", "#55606B", "#CFCBBF"
 DARK = Palette("#5FB3B8", "#E58A5B", "#D9BE7C", "#E8ECEF", "#A9B4BE", "#3A434B", "#14181C")
 
 SOLID, CROSS, SLANT = "", "x", "/"
-"""kept is solid, lost to cyber exposure is cross-hatched, lost to shared causes is slanted."""
+"""Redundancy left is solid, lost to the cyber scenario is cross-hatched, lost to common cause is slanted."""
 
 FONT = '"Source Sans", "Source Sans Pro", sans-serif'

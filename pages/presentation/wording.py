@@ -1,4 +1,4 @@
-"""Words that stand on several screens, and text of people made safe to show."""
+"""Texts shared by several screens and reports, and escaping of typed text."""
 
 from __future__ import annotations
 
@@ -25,12 +25,12 @@ _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
 
 
 def plain(text: str) -> str:
-    """Text that somebody typed, so that Markdown shows it as typed and fetches nothing."""
+    """Typed text escaped for Markdown, so that it is shown as typed and loads nothing."""
     return _MARKS.sub(r"\\\1", text)
 
 
 def in_chart(text: str) -> str:
-    """Text that somebody typed, for a chart, whose labels understand a little HTML."""
+    """Typed text escaped for chart labels, which interpret some HTML."""
     return html.escape(text, quote=False)
 
 
@@ -40,27 +40,27 @@ def titled(key: str, name: str) -> str:
 
 
 def shortened(text: str, most: int = 42) -> str:
-    """Text that fits above a rail on a narrow screen."""
+    """Text of at most ``most`` characters, to fit above a rail on a narrow screen."""
     return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
 
 
 def addressee(of: str, plant: Plant) -> str:
-    """Of whom an answer was given, as a person says it."""
+    """What an answer is given for: the whole plant, or a kind and an id."""
     kind, _, key = of.partition(":")
     return "the whole plant" if kind == "plant" else f"{kind} {key}" if plant else of
 
 
-def counted(many: int, what: str) -> str:
-    """So many of something.
+def counted(count: int, noun: str) -> str:
+    """A number with its noun in singular or plural.
 
     >>> counted(1, "gap"), counted(2, "gap")
     ('1 gap', '2 gaps')
     """
-    return f"{many:,} {what}{'' if many == 1 else 's'}"
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
 def rail_figures(function: FunctionResult) -> str:
-    """What stands at a rail: both results, and whether each meets the target."""
+    """Figures of a rail: both results, and whether each meets the target."""
     demand, cases = function.demand, function.cases
     scored, adjusted = measure(demand, cases.scored), measure(demand, cases.adjusted)
     return (
@@ -70,7 +70,7 @@ def rail_figures(function: FunctionResult) -> str:
 
 
 def _short(function: FunctionResult, case: verdicts.Case) -> str:
-    """A verdict in the room that a rail has."""
+    """A verdict short enough for a rail."""
     if verdicts.unknown(function, case):
         return "not reviewed"
     standing, margin = verdicts.standing(function, case), function.limit / getattr(function.cases, case)
@@ -79,15 +79,15 @@ def _short(function: FunctionResult, case: verdicts.Case) -> str:
     return f"met by {factor(margin)}" if standing == "meets" else f"short by {factor(1.0 / margin)}"
 
 
-def gained(function: FunctionResult) -> str:
-    """What redundancy gains a function, in a sentence: with common cause first, then with the cyber scenario."""
+def redundancy_sentence(function: FunctionResult) -> str:
+    """Sentence on the gain of redundancy: with common cause first, then with the cyber scenario."""
     cases, name, demand = function.cases, measure_name(function.demand), function.demand
     scored, ideal, single = (measure(demand, value) for value in (cases.scored, cases.ideal, cases.single))
     if cases.benefit_ideal <= 1.0:
         return f"Voting gains {function.id} nothing: {name} {single} with one channel of each group, {scored} as voted."
     possible = significant(cases.benefit_ideal)
     if verdicts.share_kept(cases) is None:
-        return f"There is hardly any redundancy to keep in {function.id}: {name} {scored}, at best {ideal}."
+        return f"Redundancy gains {function.id} hardly anything: {name} {scored}, at best {ideal}."
     left = factor(cases.single / cases.scored)
     return (
         f"Redundancy gains {function.id} a factor {left} of a possible {possible} with common cause, "
@@ -96,24 +96,24 @@ def gained(function: FunctionResult) -> str:
     )
 
 
-def standing(function: FunctionResult) -> str:
-    """Both verdicts on a function, which group limits it, and between which results it lies while questions are open."""
+def verdict_sentence(function: FunctionResult) -> str:
+    """Both verdicts on a function, the group that limits it, and the range of the result while questions are open."""
     weakest, measured = function.weakest, "PFD" if function.demand == "low" else "PFH"
     share = percent(function.share_of("scored")[weakest.id])
-    said = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
-    said += f"{weakest.id} contributes {share} of the {measured} with common cause"
+    text = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
+    text += f"{weakest.id} contributes {share} of the {measured} with common cause"
     front = [group.id for group in function.groups if group.id != weakest.id and group.voting.redundant]
     if not weakest.voting.redundant and front:
-        said += f": a single channel behind redundant {', '.join(front)}. More of those gains nothing"
-    if (spread := between(function)) != NONE:
-        said += (
+        text += f": a single channel behind redundant {', '.join(front)}. More redundancy there gains nothing"
+    if (spread := range_while_open(function)) != NONE:
+        text += (
             f". While questions are open and claims lack evidence, the result with common cause lies between {spread}"
         )
-    return said + "."
+    return text + "."
 
 
-def between(function: FunctionResult) -> str:
-    """Ends of the result with common cause while questions are open; NONE where there is no such band."""
+def range_while_open(function: FunctionResult) -> str:
+    """Range of the result with common cause while questions are open; NONE if there is no range."""
     band = function.band
     if band is None:
         return NONE
@@ -121,31 +121,29 @@ def between(function: FunctionResult) -> str:
     return NONE if worst == best else f"{worst} and {best}"
 
 
-def break_even(one: FunctionResult) -> str:
-    """At which probability of a compromise the target would just be missed; for functions in low demand."""
-    if one.break_even is None:
-        said = "The target is missed without any compromise, so there is no break-even."
+def break_even(function: FunctionResult) -> str:
+    """Probability of a compromise at which the target is just missed; for functions in low demand."""
+    if function.break_even is None:
+        text = "The target is already missed with the cyber scenario, so there is no break-even."
     else:
-        said = (
-            f"Break-even: if a compromise defeated the whole function at the moment of a demand with a probability of "
-            f"{small(one.break_even)}, the target would just be missed."
+        text = (
+            f"Break-even: if a compromise defeats the whole function at the time of a demand with a probability of "
+            f"{small(function.break_even)}, the target is just missed."
         )
-    return f"{said} No such probability is assumed or computed."
+    return f"{text} No such probability is assumed or computed."
 
 
 def covers(signature: Signature) -> str:
-    """What a signature covers beside the revision and the signer's words: open actions by id, and accepted gaps."""
+    """What a signature covers besides the revision and the statement: open actions by id, accepted residual risks."""
     ids = signature.open_actions
-    if ids is None:
-        said = "open actions not listed, as in all signatures of that time"
-    else:
-        said = f"open actions: {', '.join(ids) or 'none'}"
+    older = "open actions not listed (signature of an older release)"
+    text = older if ids is None else f"open actions: {', '.join(ids) or 'none'}"
     gaps = len(signature.statement["accepted_gaps"])
-    return f"{said}; {counted(gaps, 'accepted gap')}" if signature.half == "security" else said
+    return f"{text}; {counted(gaps, 'accepted residual risk')}" if signature.half == "security" else text
 
 
-def over_time(point: Point) -> str:
-    """One figure of a trend as it is written; a number of gaps is none where nobody reviewed the zone."""
+def trend_figure(point: Point) -> str:
+    """Text of one figure of a trend; without a value, the gaps of a zone are "not reviewed"."""
     if point.value is None:
         return "not reviewed" if point.measure == "gaps" else NONE
     if point.measure == "gaps":

@@ -1,4 +1,4 @@
-"""The safety report: one revision of one system told in full, without the detail of its security gaps."""
+"""The safety report: one revision of one system in full, without the details of its security gaps."""
 
 from __future__ import annotations
 
@@ -7,55 +7,58 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
-from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend
-from pages.reports.sections.open_actions import under_way
-from pages.reports.sections.participants import took_part
-from pages.reports.sections.reported_revision import Fixed, fixed
+from pages.reports.sections.open_actions import actions_of_half
+from pages.reports.sections.participants import participants_section
+from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 
 JOB = (
-    "This report says what the redundant channels of this safety system share, what that leaves of the risk reduction for "
-    "which the redundancy was bought, who found it, and on what evidence. It holds everything that the figures rest on except "
-    "the answers about security: those, the gaps and what would close them stand in the security annex, a document of its "
-    "own for those who need it."
+    "This report states what the redundant channels of this safety system have in common, how much of the risk reduction "
+    "from redundancy remains, who assessed it, and on what evidence. It contains everything that the figures rest on except "
+    "the security answers. Those answers, the gaps and the measures that close them are in the security annex, a separate "
+    "document for readers who need it."
 )
 
 
 def report(record: Record, *, day: date) -> bytes:
-    """The safety report of a verified record as PDF, printed on ``day``.
+    """The safety report of a verified record as a PDF file, printed on ``day``.
 
-    The figures are the stored ones. What is not stored, such as curves, is computed only where this program computes the
-    stored figures too.
+    The figures are the stored ones. Curves and other results that are not stored are computed only if this program
+    reproduces the stored figures.
     """
-    now = fixed(record)
-    number, system = now.revision.number, now.scope.system
-    on = Sheet(
-        title=f"Safety report: {system}, revision {number}, {now.plant.plant.name}",
+    reported = reported_revision(record)
+    number, system = reported.revision.number, reported.scope.system
+    on = DocumentInfo(
+        title=f"Safety report: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
-        note=now.plant.plant.note,
+        note=reported.plant.plant.note,
         caution=CAUTIONS[0],
     )
-    lead = f"Safety report of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}; printed {day}."
-    return printed(on, title("What shared causes leave of the redundancy", lead), paragraph(JOB), *_sections(now, day))
+    lead = f"Safety report of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
+    return build_pdf(on, title("Redundancy left after common cause", lead), paragraph(JOB), *_sections(reported, day))
 
 
-def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(now, day, security=False)),
-        ("Scope", scope.scope(now)),
-        ("Who took part", took_part(now)),
-        ("Method and conventions", method.conventions(now)),
-        ("Results", results.summary(now)),
-        ("Function by function", [piece for one in now.functions for piece in results.function(now, one)]),
-        ("Betas of the groups", results.betas(now)),
-        ("Security in counts", scope.zones_in_counts(now, day)),
-        ("Answers with evidence", answers.common_cause(now)),
-        ("Dissents", answers.dissents(now, security=False)),
-        ("Actions under way", under_way(now, day, security=False)),
-        ("Compared with the last signed revision", comparison.functions(now)),
-        ("Over the revisions", trend.functions(now)),
-        ("Inputs in full", inputs.inputs(now)),
-        ("How to verify this record", method.verification(now)),
+        ("Status", status.signing_status(reported, day, security=False)),
+        ("Scope", scope.scope(reported)),
+        ("Participants", participants_section(reported)),
+        ("Method and conventions", method.conventions(reported)),
+        ("Results", results.summary(reported)),
+        (
+            "Function by function",
+            [piece for function in reported.functions for piece in results.function_section(reported, function)],
+        ),
+        ("Beta of each group", results.betas(reported)),
+        ("Security summary", scope.security_summary(reported, day)),
+        ("Answers with evidence", answers.common_cause(reported)),
+        ("Dissents", answers.dissents(reported, security=False)),
+        ("Open actions", actions_of_half(reported, day, security=False)),
+        ("Compared with the last signed revision", comparison.functions(reported)),
+        ("Trend over the revisions", trend.functions(reported)),
+        ("Inputs in full", inputs.inputs(reported)),
+        ("How to verify this record", method.verification(reported)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):

@@ -7,48 +7,53 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
-from pages.reports.layout.page_layout import Piece, Sheet, heading, paragraph, printed, title
+from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, exposure, method, status, trend, zones
-from pages.reports.sections.open_actions import under_way
-from pages.reports.sections.reported_revision import Fixed, fixed
+from pages.reports.sections.open_actions import actions_of_half
+from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 
 MARKING = "Security annex: restricted"
 JOB = (
-    "This annex tells where the security zones of this safety system fall short, what one compromise of a zone would reach, and "
-    "what closes each gap. It tells an intruder where to go: it is for the reader who is named on every page, is not copied or "
-    "passed on, and is destroyed when it is no longer needed."
+    "This annex states where the security zones of this safety system fall short, which functions the compromise of a zone "
+    "reaches, and what closes each gap. It would help an attacker: it is only for the reader named on every page, must not be "
+    "copied or passed on, and must be destroyed when it is no longer needed."
 )
 
 
 def annex(record: Record, *, reader: str, day: date) -> bytes:
-    """The security annex of a verified record as PDF, marked with its reader and the day on every page."""
-    now = fixed(record)
-    number, system = now.revision.number, now.scope.system
-    on = Sheet(
-        title=f"Security annex: {system}, revision {number}, {now.plant.plant.name}",
+    """The security annex of a verified record as a PDF file; every page names ``reader`` and ``day``."""
+    reported = reported_revision(record)
+    number, system = reported.revision.number, reported.scope.system
+    on = DocumentInfo(
+        title=f"Security annex: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
-        note=now.plant.plant.note,
+        note=reported.plant.plant.note,
         marking=MARKING,
         caution=CAUTIONS[0],
         reader=reader,
     )
-    lead = f"Security annex of {now.system}, {now.plant.plant.name}. Revision {number}, fixed {now.revision.cause.day}. For {reader}, {day}."
-    return printed(on, title("What one compromise would reach", lead), paragraph(JOB), *_sections(now, day))
+    lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
+    return build_pdf(
+        on, title("What the compromise of one zone reaches", lead), paragraph(JOB), *_sections(reported, day)
+    )
 
 
-def _sections(now: Fixed, day: date) -> Iterator[list[Piece]]:
+def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
     for name, pieces in (
-        ("Where this revision stands", status.stands(now, day, security=True)),
-        ("Zones and conduits", zones.overview(now)),
-        *((f"Zone {zones.called(now, one)}", zones.zone(now, one, day)) for one in now.zones),
-        ("Exposure, and what it does to beta", exposure.exposure_of_groups(now)),
-        ("If a zone is compromised", exposure.compromised(now)),
-        ("Security answers with evidence", answers.security(now)),
-        ("Dissents", answers.dissents(now, security=True)),
-        ("Actions under way", under_way(now, day, security=True)),
-        ("Compared with the last signed revision", comparison.zones(now)),
-        ("Gaps over the revisions", trend.zones(now)),
-        ("How to verify this record", method.verification(now)),
+        ("Status", status.signing_status(reported, day, security=True)),
+        ("Zones and conduits", zones.overview(reported)),
+        *(
+            (f"Zone {zones.zone_title(reported, zone)}", zones.zone_section(reported, zone, day))
+            for zone in reported.zones
+        ),
+        ("Exposure and its effect on beta", exposure.exposure_of_groups(reported)),
+        ("If a zone is compromised", exposure.compromised(reported)),
+        ("Security answers with evidence", answers.security(reported)),
+        ("Dissents", answers.dissents(reported, security=True)),
+        ("Open actions", actions_of_half(reported, day, security=True)),
+        ("Compared with the last signed revision", comparison.zones(reported)),
+        ("Gap trend over the revisions", trend.zones(reported)),
+        ("How to verify this record", method.verification(reported)),
         ("Cautions", method.cautions()),
         ("Sources", method.sources()),
     ):

@@ -1,4 +1,4 @@
-"""What changed between two revisions, or since one: facts, results side by side, and which fact moved which number."""
+"""What changed screen: inputs and results of two revisions side by side, and the effect of each change."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.assessment import verdicts
+from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
 from checks.comparison.differences import AnswerFact, DataFact
 from checks.comparison.steps import Step
@@ -16,210 +17,213 @@ from checks.text.number_format import factor, measure, measure_name, percent, ta
 from checks.visibility import fresh_start
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
-from pages.presentation.wording import ANSWERS, over_time, plain, titled
+from pages.presentation.wording import ANSWERS, counted, plain, titled, trend_figure
 from pages.ui import caches, frame, state
 
 NOW = "now"
 MOST_LISTED = 400
 
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.systems.items()}
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names, clear=("from", "to"))
-    revisions = now.records.revisions.get(system, ())
+    revisions = current.records.revisions.get(system, ())
     if not revisions:
         st.markdown(f"## {plain(system)} has no revision yet")
-        st.markdown("Once it was put up for review, what changed since stands here.")
-        frame.rule(now)
+        st.markdown("Changes are shown here after the first revision is submitted for review.")
+        frame.rule(current)
         frame.lead("sign-off", f"Sign-off of {system}", system=system)
         return
-    labels = {str(one.number): f"Revision {one.number}, {one.cause.day}" for one in revisions}
-    every = {**labels, NOW: f"Now, {now.day.isoformat()}"}
-    afresh_of = fresh_start.to_give(now, system) if fresh_start.hides(now, state.person()) else []
-    to = labels if afresh_of else every
+    labels = {str(revision.number): f"Revision {revision.number}, {revision.cause.day}" for revision in revisions}
+    choices = {**labels, NOW: f"Now, {current.day.isoformat()}"}
+    hidden = fresh_start.to_give(current, system) if fresh_start.hides(current, state.person()) else []
+    to = labels if hidden else choices
     left, right = st.columns(2)
     with left:
         old = frame.choose("From", "from", labels, default=next(reversed(labels)))
     with right:
         new = frame.choose("To", "to", to, default=next(reversed(to)))
-    if afresh_of:
-        st.caption(
-            f"A fresh start is under way: {len(afresh_of)} answers are to be given anew, and what they were before is not "
-            "compared with now until then."
-        )
-    found = caches.compared(live, now, system, old, new)
-    _head(found, every[old], every[new])
-    frame.rule(now)
-    _functions(found)
-    _trend(live, now, system, every)
-    _facts(found)
-    _zones(found)
+    if hidden:
+        questions = counted(len(hidden), "question")
+        st.caption(f"Blind round: {questions} to answer again; earlier answers are not compared with now.")
+    comparison = caches.compared(live, current, system, old, new)
+    _head(comparison, choices[old], choices[new])
+    frame.rule(current)
+    _functions(comparison)
+    _trend(live, current, system, choices)
+    _facts(comparison)
+    _betas_and_gaps(comparison)
 
 
-def _head(found: Comparison, old: str, new: str) -> None:
-    if found.nothing:
+def _head(comparison: Comparison, old: str, new: str) -> None:
+    if comparison.nothing:
         st.markdown("## Nothing changed")
-        st.markdown(f"{plain(old)} and {plain(new)} rest on the same facts.")
+        st.markdown(f"{plain(old)} and {plain(new)} have the same inputs.")
         return
-    moved = [one for one in found.functions if one.steps]
-    st.markdown(f"## {len(moved)} of {len(found.functions)} functions moved")
+    changed = [change for change in comparison.functions if change.steps]
+    st.markdown(f"## {len(changed)} of {len(comparison.functions)} functions changed")
     st.markdown(
-        f"{len(found.answers)} answers and {len(found.data)} plant data differ between {plain(old)} and {plain(new)}."
+        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {plain(old)} and {plain(new)}."
     )
-    for one in found.editions:
-        st.markdown(f"Edition of {plain(one.place.rpartition('.')[2])}: {plain(str(one.old))} → {plain(str(one.new))}.")
-    if not found.explained:
+    for edition in comparison.editions:
+        st.markdown(
+            f"Edition of {plain(edition.place.rpartition('.')[2])}: {plain(str(edition.old))} → {plain(str(edition.new))}."
+        )
+    if not comparison.explained:
         st.info(
-            "Which fact moved which figure is not told: this program computes other figures from the facts of a revision "
-            "than the stored ones. The stored ones are shown."
+            "The effect of each change is not shown: this program computes other figures than the stored ones. The stored "
+            "figures are shown."
         )
 
 
-def _functions(found: Comparison) -> None:
+def _functions(comparison: Comparison) -> None:
     rows = []
-    for one in found.functions:
-        both = [held for held in (one.old, one.new) if held is not None]
-        demand = both[0].demand
-        gain = "" if one.gain is None else f"× {factor(one.gain)}"
+    for change in comparison.functions:
+        demand = next(result.demand for result in (change.old, change.new) if result is not None)
         rows.append(
             {
-                "Function": one.id,
+                "Function": change.id,
                 "": measure_name(demand),
-                "Before": measure(one.old.demand, one.old.cases.scored) if one.old else "not there",
-                "After": measure(one.new.demand, one.new.cases.scored) if one.new else "not there",
-                "Verdict": _met(one, "scored"),
-                "Cyber scenario before": measure(one.old.demand, one.old.cases.adjusted) if one.old else "not there",
-                "Cyber scenario after": measure(one.new.demand, one.new.cases.adjusted) if one.new else "not there",
-                "Verdict, cyber scenario": _met(one, "adjusted"),
-                "Changed by": gain,
-                "Moved most by": _most(one),
+                "Before": _result(change.old, "scored"),
+                "After": _result(change.new, "scored"),
+                "Verdict": _verdict_change(change, "scored"),
+                "Cyber scenario before": _result(change.old, "adjusted"),
+                "Cyber scenario after": _result(change.new, "adjusted"),
+                "Verdict, cyber scenario": _verdict_change(change, "adjusted"),
+                "Changed by": "" if change.gain is None else f"× {factor(change.gain)}",
+                "Largest change by": _largest_change(change),
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="moved", alt="Functions before and after")
-    moved = {one.id: one.id for one in found.functions if one.steps}
-    if not moved:
+    changed = {change.id: change.id for change in comparison.functions if change.steps}
+    if not changed:
         return
-    key = frame.choose("Function whose steps to see", "function", moved)
-    change = next(one for one in found.functions if one.id == key)
+    key = frame.choose("Show the steps of", "function", changed)
+    change = next(change for change in comparison.functions if change.id == key)
     demand = change.new.demand if change.new else "low"
     st.plotly_chart(
-        steps_chart.steps(change, frame.palette(), told),
+        steps_chart.steps(change, frame.palette(), step_text),
         key="steps_of",
         theme=None,
         config=CONFIG,
-        alt=f"Steps from the {measure_name(demand)} before to that after, the table below lists them",
+        alt=f"Steps of the {measure_name(demand)} from before to after, listed in the table below",
     )
     st.dataframe(
-        pd.DataFrame([_step(at, one, demand) for at, one in enumerate(change.steps, start=1)]),
+        pd.DataFrame([_step_row(number, step, demand) for number, step in enumerate(change.steps, start=1)]),
         hide_index=True,
         key="steps_list",
         alt=f"Steps of {key}",
     )
     st.caption(
-        "With the cyber scenario. Closed one by one in a fixed order (plant data, then answers in the order of the questions; "
-        "house rule), the steps multiply to the whole change. Alone: what the fact would have done to the earlier state by itself."
+        "With the cyber scenario. Applied one by one in a fixed order (plant data, then answers in the order of the questions; "
+        "house rule), the steps multiply to the total change. Alone: effect of this change by itself on the earlier state."
     )
 
 
-def _met(one: FunctionChange, case: str) -> str:
-    said = ["not there" if held is None else verdicts.in_short(held, case) for held in (one.old, one.new)]
-    return said[0] if said[0] == said[1] else f"{said[0]} → {said[1]}"
+def _result(function: FunctionResult | None, case: verdicts.Case) -> str:
+    return measure(function.demand, getattr(function.cases, case)) if function else "not present"
 
 
-def _most(one: FunctionChange) -> str:
-    if not one.steps:
-        return "" if one.gain is None or one.gain == 1.0 else "–"
-    largest = max(one.steps, key=lambda held: max(held.gain, 1.0 / held.gain))
-    return f"{told(largest)} (× {factor(largest.gain)})"
+def _verdict_change(change: FunctionChange, case: str) -> str:
+    results = (change.old, change.new)
+    old, new = ("not present" if result is None else verdicts.in_short(result, case) for result in results)
+    return old if old == new else f"{old} → {new}"
 
 
-def told(step: Step) -> str:
-    """The facts of a step in one line."""
-    return "; ".join(_fact(one) for one in step.facts)
+def _largest_change(change: FunctionChange) -> str:
+    if not change.steps:
+        return "" if change.gain is None or change.gain == 1.0 else "–"
+    largest = max(change.steps, key=lambda step: max(step.gain, 1.0 / step.gain))
+    return f"{step_text(largest)} (× {factor(largest.gain)})"
 
 
-def _fact(one: AnswerFact | DataFact) -> str:
-    if isinstance(one, AnswerFact):
-        old = ANSWERS[one.old.value] if one.old else "not answered"
-        new = ANSWERS[one.new.value] if one.new else "not answered"
-        return f"{one.question} of {one.of}: {old} → {new}"
-    if one.whole:
-        return f"{one.place} {'came' if one.old is None else 'went'}"
-    return f"{one.place}: {one.old} → {one.new}"
+def step_text(step: Step) -> str:
+    """The changes of a step in one line."""
+    return "; ".join(_change_text(fact) for fact in step.facts)
 
 
-def _step(at: int, one: Step, demand: str) -> dict[str, str]:
+def _change_text(fact: AnswerFact | DataFact) -> str:
+    if isinstance(fact, AnswerFact):
+        old = ANSWERS[fact.old.value] if fact.old else "not answered"
+        new = ANSWERS[fact.new.value] if fact.new else "not answered"
+        return f"{fact.question} of {fact.of}: {old} → {new}"
+    if fact.whole:
+        return f"{fact.place} {'added' if fact.old is None else 'removed'}"
+    return f"{fact.place}: {fact.old} → {fact.new}"
+
+
+def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:
     return {
-        "Step": str(at),
-        "Fact": told(one),
-        "Before": measure(demand, one.before),
-        "After": measure(demand, one.after),
-        "Factor": f"× {factor(one.gain)}",
-        "Alone": "–" if one.gain_alone is None else f"× {factor(one.gain_alone)}",
+        "Step": str(number),
+        "Change": step_text(step),
+        "Before": measure(demand, step.before),
+        "After": measure(demand, step.after),
+        "Factor": f"× {factor(step.gain)}",
+        "Alone": "–" if step.gain_alone is None else f"× {factor(step.gain_alone)}",
     }
 
 
-def _trend(live: Live, now: State, system: str, every: dict[str, str]) -> None:
+def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> None:
     st.markdown("### Over the revisions")
-    points = caches.trend(live, now, system)
+    points = caches.trend(live, current, system)
     rows: dict[str, dict[str, Any]] = {}
     for point in points:
         named = f"{point.id} {point.measure}"
-        rows.setdefault(named, {"What": named})[every[point.label]] = over_time(point)
-    functions = [now.assessment.function(name) for name in now.systems[system].functions]
-    targets = {one.id: target(one.demand, one.target) for one in functions}
-    for at, drawn in enumerate(line_charts.trend(points, every, targets)):
+        rows.setdefault(named, {"What": named})[labels[point.label]] = trend_figure(point)
+    functions = [current.assessment.function(name) for name in current.systems[system].functions]
+    targets = {function.id: target(function.demand, function.target) for function in functions}
+    for index, chart in enumerate(line_charts.trend(points, labels, targets)):
         st.plotly_chart(
-            trend_chart(drawn, frame.palette()),
-            key=f"trend_{at}",
+            trend_chart(chart, frame.palette()),
+            key=f"trend_{index}",
             theme=None,
             config=CONFIG,
-            alt=f"{drawn.up.words}, over the revisions: {drawn.said}; the table below lists all figures",
+            alt=f"{chart.y_scale.label}, over the revisions: {chart.alt_text}; the table below lists all figures",
         )
     st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
 
 
-def _facts(found: Comparison) -> None:
-    if found.answers:
+def _facts(comparison: Comparison) -> None:
+    if comparison.answers:
         st.markdown("### Answers that differ")
         rows = [
             {
-                "Question": one.question,
-                "Of": one.of,
-                "Before": ANSWERS[one.old.value] if one.old else "not answered",
-                "After": ANSWERS[one.new.value] if one.new else "not answered",
-                "Evidence before": one.old_evidence,
-                "Evidence after": one.new_evidence,
+                "Question": fact.question,
+                "Of": fact.of,
+                "Before": ANSWERS[fact.old.value] if fact.old else "not answered",
+                "After": ANSWERS[fact.new.value] if fact.new else "not answered",
+                "Evidence before": fact.old_evidence,
+                "Evidence after": fact.new_evidence,
             }
-            for one in found.answers[:MOST_LISTED]
+            for fact in comparison.answers[:MOST_LISTED]
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="answers_differ", alt="Answers that differ")
-    if found.data:
+    if comparison.data:
         st.markdown("### Plant data that differ")
         rows = [
-            {"Place": one.place, "Before": _short(one.old), "After": _short(one.new)}
-            for one in found.data[:MOST_LISTED]
+            {"Place": fact.place, "Before": _value_text(fact.old), "After": _value_text(fact.new)}
+            for fact in comparison.data[:MOST_LISTED]
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="data_differ", alt="Plant data that differ")
 
 
-def _short(value: Any) -> str:
-    return "not there" if value is None else str(value)[:200]
+def _value_text(value: Any) -> str:
+    return "not present" if value is None else str(value)[:200]
 
 
-def _zones(found: Comparison) -> None:
+def _betas_and_gaps(comparison: Comparison) -> None:
     groups = [
         {
-            "Group": one.id,
-            "Beta before": _beta(one.old),
-            "Beta after": _beta(one.new),
-            "Cyber scenario before": _adjusted(one.old),
-            "Cyber scenario after": _adjusted(one.new),
+            "Group": change.id,
+            "Beta before": _beta(change.old, "beta"),
+            "Beta after": _beta(change.new, "beta"),
+            "Cyber scenario before": _beta(change.old, "beta_adjusted"),
+            "Cyber scenario after": _beta(change.new, "beta_adjusted"),
         }
-        for one in found.groups
+        for change in comparison.groups
     ]
     st.markdown("### Betas and gaps")
     st.dataframe(pd.DataFrame(groups), hide_index=True, key="betas", alt="Betas before and after")
@@ -227,23 +231,19 @@ def _zones(found: Comparison) -> None:
         return
     zones = [
         {
-            "Zone": one.id,
-            "Gaps before": str(len(one.old.gaps)) if one.old and one.old.reviewed else "not reviewed",
-            "Gaps after": str(len(one.new.gaps)) if one.new and one.new.reviewed else "not reviewed",
-            "Closed": ", ".join(gap.question for gap in one.closed),
-            "Opened": ", ".join(gap.question for gap in one.opened),
+            "Zone": change.id,
+            "Gaps before": str(len(change.old.gaps)) if change.old and change.old.reviewed else "not reviewed",
+            "Gaps after": str(len(change.new.gaps)) if change.new and change.new.reviewed else "not reviewed",
+            "Closed": ", ".join(gap.question for gap in change.closed),
+            "Opened": ", ".join(gap.question for gap in change.opened),
         }
-        for one in found.zones
+        for change in comparison.zones
     ]
     st.dataframe(pd.DataFrame(zones), hide_index=True, key="gaps_moved", alt="Gaps opened and closed")
 
 
-def _beta(one: Any) -> str:
-    return percent(one.betas.beta) if one and one.betas else "–"
-
-
-def _adjusted(one: Any) -> str:
-    return percent(one.betas.beta_adjusted) if one and one.betas else "–"
+def _beta(result: Any, name: str) -> str:
+    return percent(getattr(result.betas, name)) if result and result.betas else "–"
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -1,4 +1,4 @@
-"""Zones and gaps: zones and conduits drawn, levels against target, and the gap list."""
+"""Zones and gaps screen: zone and conduit diagram, levels against target, and the gap list."""
 
 from __future__ import annotations
 
@@ -24,35 +24,35 @@ from scoring.levels import FOUNDATIONAL
 MOST_DRAWN = 40
 
 
-def _draw(live: Live, now: State) -> None:
-    if not now.zones:
-        frame.nothing(now, "zone")
+def _draw(live: Live, current: State) -> None:
+    if not current.zones:
+        frame.nothing(current, "zone")
         return
-    names = {key: titled(key, one.name) for key, one in now.zones.items()}
-    results = {key: now.assessment.zone(key) for key in names}
-    default = max(results, key=lambda key: (bool(now.plant.zones[key].safety_related), len(results[key].gaps)))
-    st.markdown("## Where one compromise would reach")
+    names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
+    results = {key: current.assessment.zone(key) for key in names}
+    default = max(results, key=lambda key: (bool(current.plant.zones[key].safety_related), len(results[key].gaps)))
+    st.markdown("## What the compromise of one zone reaches")
     st.markdown(
-        "Each box is a zone, each line a way in. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
+        "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
-    frame.rule(now)
+    frame.rule(current)
     left, right = st.columns([6, 5], gap="large")
     with left:
-        _map(now, results, state.chosen("zone", list(names), default))
+        _map(current, results, state.chosen("zone", list(names), default))
     with right:
         key = frame.choose("Zone", "zone", names, default=default)
         _levels(results[key])
         frame.lead("cyber", f"Answer for {key}", zone=key)
-    _gaps(live, now, results[key])
-    _all_zones(now, results)
+    _gaps(live, current, results[key])
+    _all_zones(current, results)
 
 
-def _map(now: State, results: dict[str, ZoneResult], chosen: str) -> None:
+def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
     if len(results) > MOST_DRAWN:
         st.caption(f"{len(results)} zones are too many to draw; the table below lists them all.")
         return
-    figure = zone_map(now.plant, results, frame.palette(), chosen=chosen)
-    ways = "; ".join(f"{key} joins {' and '.join(one.between)}" for key, one in now.plant.conduits.items())
+    figure = zone_map(current.plant, results, frame.palette(), chosen=chosen)
+    ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in current.plant.conduits.items())
     picked: Any = st.plotly_chart(
         figure,
         key="zone_map",
@@ -77,27 +77,27 @@ def _levels(zone: ZoneResult) -> None:
     )
     if not zone.reviewed:
         st.caption(
-            "Not reviewed: no topic of this zone has been answered. Its gaps are not known; take it for the worse state."
+            "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
         )
     st.caption(
-        "Indicated: the largest level at which every asked requirement is met. Levels are kept apart, never averaged."
+        "Indicated level: the highest level at which every asked requirement is met. Target: target level (SL-T). Levels are per foundational requirement, never averaged."
     )
 
 
-def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
+def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
     st.markdown(f"### Gaps of {plain(zone.id)}")
-    st.markdown(_reach(zone))
-    rows = gap_rows(now.assessment, zone.id)
-    hidden = _hidden(len(zone.gaps) - len(rows))
+    st.markdown(_reach_text(zone))
+    rows = gap_rows(current.assessment, zone.id)
+    hidden = _hidden_note(len(zone.gaps) - len(rows))
     if hidden:
         st.caption(hidden)
     if not rows:
-        st.caption("No other gap is on the list." if hidden else "No gap is on the list.")
+        st.caption("No other gaps in this zone." if hidden else "No gaps in this zone.")
         return
-    one, two, three = st.columns(3)
-    fr = one.multiselect("Foundational requirement", FOUNDATIONAL, key="filter_fr")
-    weights = two.multiselect("Weight", ["3", "2", "1"], key="filter_weight")
-    answers = three.multiselect("Answer", sorted({row["Answer"] for row in rows}), key="filter_answer")
+    left, middle, right = st.columns(3)
+    fr = left.multiselect("Foundational requirement", FOUNDATIONAL, key="filter_fr")
+    weights = middle.multiselect("Weight", ["3", "2", "1"], key="filter_weight")
+    answers = right.multiselect("Answer", sorted({row["Answer"] for row in rows}), key="filter_answer")
     shown = [
         row
         for row in rows
@@ -106,14 +106,14 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
         and (not answers or row["Answer"] in answers)
     ]
     st.caption(
-        f"{len(shown)} of {len(rows)} gaps. Now and Closed: the worst function that this zone can move; {SCENARIO}."
+        f"{len(shown)} of {len(rows)} gaps. Now and Closed: result of the worst function that this zone affects; {SCENARIO}."
     )
     st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
     person = state.person()
     lead = [
-        f"{now.plant.plant.name}, zone {zone.id}",
-        now.plant.plant.note,
-        method(now.plant),
+        f"{current.plant.plant.name}, zone {zone.id}",
+        current.plant.plant.note,
+        method(current.plant),
         *([hidden] if hidden else []),
         *CAUTIONS,
     ]
@@ -126,41 +126,41 @@ def _gaps(live: Live, now: State, zone: ZoneResult) -> None:
     )
 
 
-def _reach(zone: ZoneResult) -> str:
-    """Which functions one compromise of a zone defeats; groups that are not programmable are not reached."""
+def _reach_text(zone: ZoneResult) -> str:
+    """Functions that the compromise of a zone defeats; groups that are not programmable are not reached."""
     if not zone.reach:
-        return "No programmable group lies in this zone: one compromise of it defeats no function directly."
+        return "No programmable group lies in this zone: its compromise defeats no function directly."
     named = ", ".join(plain(name) for name in zone.reach[:20]) + (", …" if len(zone.reach) > 20 else "")
     return (
-        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; one compromise of it defeats every "
+        f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; its compromise defeats every "
         f"channel there at once: {named}."
     )
 
 
-def _hidden(count: int) -> str:
-    """What is said of gaps that rest on answers which a fresh start hides; empty where there is none."""
+def _hidden_note(count: int) -> str:
+    """Note on gaps hidden by a blind round; empty if there are none."""
     if not count:
         return ""
     return f"Blind round: {counted(count, 'gap')} hidden until answered again; they still count."
 
 
-def _all_zones(now: State, results: dict[str, ZoneResult]) -> None:
+def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
     st.markdown("### All zones")
     rows = []
-    for key, one in results.items():
-        row = {"Zone": key, "Name": now.plant.zones[key].name, "Reviewed": "yes" if one.reviewed else "no"}
+    for key, zone in results.items():
+        row = {"Zone": key, "Name": current.plant.zones[key].name, "Reviewed": "yes" if zone.reviewed else "no"}
         for fr in FOUNDATIONAL:
-            target, level = one.target.get(fr), one.levels[fr]
-            indicated = str(level.indicated) if level.asked and one.reviewed else "?"
+            target, level = zone.target.get(fr), zone.levels[fr]
+            indicated = str(level.indicated) if level.asked and zone.reviewed else "?"
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
-        rows.append({**row, "Gaps": str(len(one.gaps)), "Functions with programmable groups": str(len(one.reach))})
+        rows.append({**row, "Gaps": str(len(zone.gaps)), "Functions with programmable groups": str(len(zone.reach))})
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
-    st.caption("Cells read indicated of target; ? where nothing was asked.")
-    if now.plant.conduits:
+    st.caption("Each cell: indicated level of target level (SL-T); ? if nothing was asked.")
+    if current.plant.conduits:
         st.markdown("### All conduits")
         ways = [
-            {"Conduit": key, "Between": " and ".join(one.between), "Flow": one.flow, "Note": one.note}
-            for key, one in now.plant.conduits.items()
+            {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": conduit.flow, "Note": conduit.note}
+            for key, conduit in current.plant.conduits.items()
         ]
         st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
 

@@ -182,7 +182,7 @@ def _the_gaps(at: AppTest, told: Told, key: str) -> None:
     gaps = told["zones"][key]["gaps"]
     if not gaps:
         assert not tables(at, "Gaps of")
-        assert "No gap is on the list." in said(at)
+        assert "No gaps in this zone." in said(at)
         return
     shown = {row["Id"]: row for row in rows(at, "Gaps of")}
     assert len(shown) == len(gaps)

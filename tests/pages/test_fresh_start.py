@@ -92,7 +92,7 @@ def test_what_was_fixed_before_is_compared_with_now_for_who_does_not_answer(fres
     assert (row["Question"], row["Before"], row["After"]) == ("SEP1", "Met", "Partly")
     theirs = opened(screen("changed", system="S30", to="now"), "TM-1", MEMBER)
     assert not [one for one in theirs.dataframe if "Evidence before" in one.value]
-    assert "A fresh start is under way: " in said(theirs)
+    assert "to answer again; earlier answers are not compared with now." in said(theirs)
 
 
 def test_nothing_is_put_up_for_review_while_answers_are_to_be_given_anew(fresh: Team, screen: Screen) -> None:

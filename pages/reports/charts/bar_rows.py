@@ -1,4 +1,4 @@
-"""Rows of bars over one scale: a row has a strip for its words above its bar, so that no two labels can meet."""
+"""Rows of bars over one scale, on paper. Each label is above its bar, so that labels never overlap."""
 
 from __future__ import annotations
 
@@ -9,118 +9,122 @@ from reportlab.pdfgen.canvas import Canvas
 from pages.charts.chart_data import Bars, Fill, Row
 from pages.charts.rails import ALONE, BEFORE, TARGET
 from pages.presentation.palette import LIGHT
-from pages.reports.charts.marks import SMALL, across, box, rule, spot
+from pages.reports.charts.marks import SMALL, draw_bar, draw_dot, draw_rule, horizontal_axis
 from pages.reports.layout.blocks import Block
-from pages.reports.layout.text_lines import Style, fitted, width, write
+from pages.reports.layout.text_lines import Style, truncated, width, write
 
 NAME, BOLD_NAME, FIGURES = Style(size=8.5), Style(size=8.5, bold=True), Style(size=8.5, colour=LIGHT.quiet)
-ROW, DOWN, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
-"""Height of a row, of its words with the bar, of the bar, of a line of the legend, and of the scale, in points."""
-KEPT = 300.0
-"""A chart of up to so many points stays whole (house rule)."""
-SIGN, BETWEEN = 4.0, 10.0
+ROW, LABEL_HEIGHT, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
+"""Heights of a row, of its label with the bar, of the bar, of a legend line, and of the scale, in points."""
+MAX_WHOLE = 300.0
+"""Maximum height of a chart that is never split, in points (house rule)."""
+SYMBOL_GAP, ENTRY_GAP = 4.0, 10.0
 
 
-class Rows(Block):
-    """Rows over one scale; on every page that they go on over stand the legend and the scale again."""
+class BarRows(Block):
+    """Rows over one scale; legend and scale are repeated on every page."""
 
     spaceAfter = 14.0  # noqa: N815
 
-    def __init__(self, drawn: Bars) -> None:
+    def __init__(self, chart: Bars) -> None:
         super().__init__()
-        self.rows, self.scale, self.legend = drawn.rows, drawn.scale, drawn.legend
+        self.rows, self.scale, self.legend = chart.rows, chart.scale, chart.legend
 
-    def _keys(self, room: float) -> list[list[Fill | str]]:
-        """The legend in lines that fit."""
-        found: list[list[Fill | str]] = [[]]
+    def _legend_lines(self, room: float) -> list[list[Fill | str]]:
+        """Legend entries in lines that fit a width in points."""
+        lines: list[list[Fill | str]] = [[]]
         used = 0.0
-        for one in self.legend:
-            long = _key_width(one)
-            if found[-1] and used + long - BETWEEN > room:
-                found.append([])
+        for entry in self.legend:
+            long = _entry_width(entry)
+            if lines[-1] and used + long - ENTRY_GAP > room:
+                lines.append([])
                 used = 0.0
-            found[-1].append(one)
+            lines[-1].append(entry)
             used += long
-        return found
+        return lines
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
-        return len(self._keys(room)) * LEGEND + len(self.rows) * ROW + AXIS
+        return len(self._legend_lines(room)) * LEGEND + len(self.rows) * ROW + AXIS
 
     def split(self, room: float, height: float) -> list[Any]:
         """Two charts, each with legend and scale."""
-        fit = int((height - len(self._keys(room)) * LEGEND - AXIS) / ROW)
-        if not 0 < fit < len(self.rows) or self.tall(room) <= KEPT:
+        fit = int((height - len(self._legend_lines(room)) * LEGEND - AXIS) / ROW)
+        if not 0 < fit < len(self.rows) or self.height_at(room) <= MAX_WHOLE:
             return []
-        first, rest = self.part(), self.part()
-        first.rows, rest.rows = self.rows[:fit], self.rows[fit:]
+        first, last = self.part(), self.part()
+        first.rows, last.rows = self.rows[:fit], self.rows[fit:]
         first.spaceAfter = 0.0
-        return [first, rest]
+        return [first, last]
 
     def draw(self) -> None:
         """Draw legend, rows and scale."""
         y = self.height
-        for line in self._keys(self.width):
+        for line in self._legend_lines(self.width):
             x, y = 0.0, y - LEGEND
-            for one in line:
-                _key(self.canv, one, x, y + 4.0)
-                x += _key_width(one)
-        for at, row in enumerate(self.rows):
-            self._row(row, y - at * ROW)
-        across(self.canv, self.scale, (0.0, self.width), y - len(self.rows) * ROW)
+            for entry in line:
+                _legend_entry(self.canv, entry, x, y + 4.0)
+                x += _entry_width(entry)
+        for index, row in enumerate(self.rows):
+            self._row(row, y - index * ROW)
+        horizontal_axis(self.canv, self.scale, (0.0, self.width), y - len(self.rows) * ROW)
 
     def _at(self, value: float) -> float:
         return self.scale.share(value) * self.width
 
     def _row(self, row: Row, top: float) -> None:
-        canvas, bottom, y = self.canv, top - DOWN, top - 13.0
+        canvas, bottom, y = self.canv, top - LABEL_HEIGHT, top - 13.0
         room = self.width - 14.0
-        room -= write(canvas, fitted(row.figures, FIGURES, room * 0.6), self.width, y, FIGURES, anchor="right")
+        room -= write(canvas, truncated(row.figures, FIGURES, room * 0.6), self.width, y, FIGURES, anchor="right")
         key, name = row.name
-        used = write(canvas, fitted(key, BOLD_NAME, room * (0.6 if name else 1.0)), 0.0, y, BOLD_NAME) + 6.0
-        write(canvas, fitted(name, NAME, room - used), used, y, NAME)
+        used = write(canvas, truncated(key, BOLD_NAME, room * (0.6 if name else 1.0)), 0.0, y, BOLD_NAME) + 6.0
+        write(canvas, truncated(name, NAME, room - used), used, y, NAME)
         for value, _ in self.scale.ticks():
-            rule(canvas, (self._at(value), bottom - 3.0, self._at(value), bottom + BAR + 3.0), 0.4, LIGHT.line)
+            draw_rule(canvas, (self._at(value), bottom - 3.0, self._at(value), bottom + BAR + 3.0), 0.4, LIGHT.line)
         for start, end, fill in row.bars:
             left, right = sorted((self._at(start), self._at(end)))
             if right > left:
-                box(canvas, fill, left, bottom, right - left, BAR)
+                draw_bar(canvas, fill, left, bottom, right - left, BAR)
         self._marks(row, bottom)
 
     def _marks(self, row: Row, bottom: float) -> None:
         if row.ghost:
             left, right = sorted(map(self._at, row.ghost))
             for y in (bottom - 1.5, bottom + BAR + 1.5):
-                rule(self.canv, (left, y, right, y), 0.8, LIGHT.ink, 1.0, 2.0)
-            rule(self.canv, (right, bottom - 1.5, right, bottom + BAR + 1.5), 0.8, LIGHT.ink, 1.0, 2.0)
+                draw_rule(self.canv, (left, y, right, y), 0.8, LIGHT.ink, 1.0, 2.0)
+            draw_rule(self.canv, (right, bottom - 1.5, right, bottom + BAR + 1.5), 0.8, LIGHT.ink, 1.0, 2.0)
         if row.whisker:
             low, high = map(self._at, row.whisker)
-        if row.whisker and high - low > 2.0:  # a shorter one cannot be seen beside the ends of its own line
-            rule(self.canv, (low, bottom - 3.5, high, bottom - 3.5), 0.8, LIGHT.ink)
+        if row.whisker and high - low > 2.0:  # a shorter one is hidden by its end marks
+            draw_rule(self.canv, (low, bottom - 3.5, high, bottom - 3.5), 0.8, LIGHT.ink)
             for x in (low, high):
-                rule(self.canv, (x, bottom - 5.0, x, bottom - 2.0), 0.8, LIGHT.ink)
+                draw_rule(self.canv, (x, bottom - 5.0, x, bottom - 2.0), 0.8, LIGHT.ink)
         if row.tick is not None:
-            rule(self.canv, (self._at(row.tick), bottom - 4.5, self._at(row.tick), bottom + BAR + 4.5), 2.2, LIGHT.ink)
+            draw_rule(
+                self.canv, (self._at(row.tick), bottom - 4.5, self._at(row.tick), bottom + BAR + 4.5), 2.2, LIGHT.ink
+            )
         if row.dot is not None:
-            spot(self.canv, self._at(row.dot), bottom + BAR / 2.0, LIGHT.kept)
+            draw_dot(self.canv, self._at(row.dot), bottom + BAR / 2.0, LIGHT.kept)
 
 
-def _long(one: Fill | str) -> float:
-    return 8.0 if one in (ALONE, TARGET) else 15.0
+def _symbol_width(entry: Fill | str) -> float:
+    return 8.0 if entry in (ALONE, TARGET) else 15.0
 
 
-def _key_width(one: Fill | str) -> float:
-    return _long(one) + SIGN + width(one if isinstance(one, str) else one.words, SMALL) + BETWEEN
+def _entry_width(entry: Fill | str) -> float:
+    return (
+        _symbol_width(entry) + SYMBOL_GAP + width(entry if isinstance(entry, str) else entry.label, SMALL) + ENTRY_GAP
+    )
 
 
-def _key(canvas: Canvas, one: Fill | str, x: float, y: float) -> None:
-    """One piece of a legend."""
-    if isinstance(one, Fill):
-        box(canvas, one, x, y - 1.0, 15.0, 7.0)
-    elif one == ALONE:
-        spot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
-    elif one == TARGET:
-        rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)
+def _legend_entry(canvas: Canvas, entry: Fill | str, x: float, y: float) -> None:
+    """Draw one legend entry."""
+    if isinstance(entry, Fill):
+        draw_bar(canvas, entry, x, y - 1.0, 15.0, 7.0)
+    elif entry == ALONE:
+        draw_dot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
+    elif entry == TARGET:
+        draw_rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)
     else:
-        rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if one == BEFORE else ()))
-    write(canvas, one if isinstance(one, str) else one.words, x + _long(one) + SIGN, y, SMALL)
+        draw_rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if entry == BEFORE else ()))
+    write(canvas, entry if isinstance(entry, str) else entry.label, x + _symbol_width(entry) + SYMBOL_GAP, y, SMALL)

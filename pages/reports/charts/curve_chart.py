@@ -1,4 +1,4 @@
-"""The curve of a function against the beta of one of its groups, on paper."""
+"""Result of a function against the beta of one of its groups, on paper."""
 
 from __future__ import annotations
 
@@ -6,95 +6,104 @@ from collections.abc import Sequence
 
 from pages.charts.chart_data import Curve, Line
 from pages.presentation.palette import LIGHT
-from pages.reports.charts.marks import LABEL, SMALL, Place, across, rule, spot, track, upright
+from pages.reports.charts.marks import (
+    LABEL,
+    SMALL,
+    Point,
+    draw_dot,
+    draw_line,
+    draw_rule,
+    horizontal_axis,
+    vertical_axis,
+)
 from pages.reports.layout.blocks import Block
-from pages.reports.layout.text_lines import Style, fitted, width, write
+from pages.reports.layout.text_lines import Style, truncated, width, write
 
 HEAVY = Style(size=8.0, bold=True)
-HIGH, LEFT, RIGHT, TOP, BOTTOM = 300.0, 46.0, 84.0, 24.0, 62.0
+HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 300.0, 46.0, 84.0, 24.0, 62.0
 
 
-class Graph(Block):
-    """Lines over beta with the names of the votings at their right ends."""
+class CurveChart(Block):
+    """Lines over beta, with the voting named at the right end of each."""
 
     spaceAfter = 14.0  # noqa: N815
 
-    def __init__(self, drawn: Curve) -> None:
+    def __init__(self, chart: Curve) -> None:
         super().__init__()
-        self.drawn = drawn
+        self.chart = chart
 
-    def tall(self, _room: float) -> float:
+    def height_at(self, _room: float) -> float:
         """Height in points."""
-        return HIGH
+        return HEIGHT
 
     def split(self, _room: float, _height: float) -> list[Block]:
-        """A graph stays whole."""
+        """Empty: the chart is never split."""
         return []
 
     def _x(self, value: float) -> float:
-        return LEFT + self.drawn.along.share(value) * (self.width - LEFT - RIGHT)
+        return LEFT + self.chart.x_scale.share(value) * (self.width - LEFT - RIGHT)
 
     def _y(self, value: float) -> float:
-        return BOTTOM + self.drawn.up.share(value) * (HIGH - BOTTOM - TOP)
+        return BOTTOM + self.chart.y_scale.share(value) * (HEIGHT - BOTTOM - TOP)
 
     def draw(self) -> None:
-        """Draw scales, lines, their names, and where the group stands."""
+        """Draw scales, lines with their names, and the marked points."""
         right = self.width - RIGHT
         self._scales(right)
-        for line in self.drawn.lines:
-            track(self.canv, self._places(line), 2.4 if line.heavy else 0.9, LIGHT.of(line.colour), line.dash)
+        for line in self.chart.lines:
+            draw_line(self.canv, self._places(line), 2.4 if line.heavy else 0.9, LIGHT.of(line.colour), line.dash)
         self._names(right)
-        self._stands()
+        self._marked_places()
 
     def _scales(self, right: float) -> None:
-        across(self.canv, self.drawn.along, (LEFT, right), BOTTOM)
-        write(self.canv, fitted(self.drawn.up.words, SMALL, self.width), 0.0, HIGH - 10.0, SMALL)
-        upright(self.canv, self.drawn.up, (LEFT, right), (BOTTOM, HIGH - TOP))
+        horizontal_axis(self.canv, self.chart.x_scale, (LEFT, right), BOTTOM)
+        write(self.canv, truncated(self.chart.y_scale.label, SMALL, self.width), 0.0, HEIGHT - 10.0, SMALL)
+        vertical_axis(self.canv, self.chart.y_scale, (LEFT, right), (BOTTOM, HEIGHT - TOP))
 
-    def _places(self, line: Line) -> list[Place | None]:
-        held = zip(self.drawn.places, line.values, strict=True)
-        return [None if value is None else (self._x(place), self._y(value)) for place, value in held]
+    def _places(self, line: Line) -> list[Point | None]:
+        points = zip(self.chart.places, line.values, strict=True)
+        return [None if value is None else (self._x(place), self._y(value)) for place, value in points]
 
     def _names(self, right: float) -> None:
-        """Names at the right ends of the lines, moved apart where two would meet, each with a thin lead to its line."""
-        goal = self._y(self.drawn.limit)
-        rule(self.canv, (LEFT, goal, right, goal), 2.2, LIGHT.ink)
+        """Names at the right ends of the lines, spread where two would overlap, each with a thin leader line."""
+        goal = self._y(self.chart.limit)
+        draw_rule(self.canv, (LEFT, goal, right, goal), 2.2, LIGHT.ink)
         ends = [(goal, "target", HEAVY)]
         ends += [
-            (self._y(one.values[-1]), one.name, HEAVY if one.heavy else SMALL)
-            for one in self.drawn.lines
-            if one.values[-1] is not None
+            (self._y(line.values[-1]), line.name, HEAVY if line.heavy else SMALL)
+            for line in self.chart.lines
+            if line.values[-1] is not None
         ]
         ends.sort(key=lambda end: end[0])
-        for (y, words, style), at in zip(ends, apart([end[0] for end in ends], LABEL), strict=True):
-            rule(self.canv, (right, y, right + 9.0, at), 0.4, LIGHT.quiet)
-            write(self.canv, words, right + 12.0, at - 2.8, style)
+        for (y, words, style), label_y in zip(ends, spread([end[0] for end in ends], LABEL), strict=True):
+            draw_rule(self.canv, (right, y, right + 9.0, label_y), 0.4, LIGHT.quiet)
+            write(self.canv, words, right + 12.0, label_y - 2.8, style)
 
-    def _stands(self) -> None:
-        """The marked places on the line as built, named below the scale."""
+    def _marked_places(self) -> None:
+        """The marked points on the line as built, named below the scale."""
         x = LEFT
-        for one in self.drawn.spots:
-            colour = LIGHT.of(one.colour)
-            spot(self.canv, self._x(one.x), self._y(one.y), colour, square=one.square)
-            spot(self.canv, x + 4.0, 14.8, colour, square=one.square)
-            write(self.canv, one.words, x + 13.0, 12.0, SMALL)
-            x += width(one.words, SMALL) + 34.0
+        for marked in self.chart.marked_points:
+            colour = LIGHT.of(marked.colour)
+            draw_dot(self.canv, self._x(marked.x), self._y(marked.y), colour, square=marked.square)
+            draw_dot(self.canv, x + 4.0, 14.8, colour, square=marked.square)
+            write(self.canv, marked.label, x + 13.0, 12.0, SMALL)
+            x += width(marked.label, SMALL) + 34.0
 
 
-def apart(places: Sequence[float], least: float) -> list[float]:
-    """Rising places moved so that each stands at least so far above the one before, and all as little as can be.
+def spread(places: Sequence[float], least: float) -> list[float]:
+    """Ascending positions moved as little as possible to be at least ``least`` apart.
 
     >>> apart([0.0, 1.0, 50.0], 10.0)
     [-4.5, 5.5, 50.0]
     """
-    blocks: list[list[float]] = []  # places that touch, as if each stood at ``least`` from the next
+    blocks: list[list[float]] = []  # positions that touch, each ``least`` above the one before
     for place in places:
         blocks.append([place])
         while len(blocks) > 1 and _start(blocks[-2], least) + len(blocks[-2]) * least > _start(blocks[-1], least):
             last = blocks.pop()
             blocks[-1].extend(last)
-    return [_start(block, least) + at * least for block in blocks for at in range(len(block))]
+    return [_start(block, least) + index * least for block in blocks for index in range(len(block))]
 
 
 def _start(block: Sequence[float], least: float) -> float:
-    return sum(place - at * least for at, place in enumerate(block)) / len(block)
+    return sum(place - index * least for index, place in enumerate(block)) / len(block)

@@ -1,6 +1,6 @@
-"""Marks of the charts on paper: fills that mean the same as on the screens, lines, spots, marks and scales.
+"""Drawing elements of the charts on paper: bars, rules, dots, lines, marks and axes.
 
-Every fill is told by its pattern and every mark by its form, so that a grey print reads like a coloured one.
+Every fill has its own pattern and every mark its own shape, so that a black-and-white print is readable.
 """
 
 from __future__ import annotations
@@ -13,16 +13,16 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pages.charts.chart_data import Dash, Fill, Mark, Scale
 from pages.presentation.palette import CROSS, LIGHT
-from pages.reports.layout.text_lines import Style, fitted, width, write
+from pages.reports.layout.text_lines import Style, truncated, width, write
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
 SHEET = HexColor("#FFFFFF")
 LABEL = 10.5
-"""Distance between two labels that stand below each other, in points."""
+"""Distance between two labels above each other, in points."""
 
 
-def box(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
-    """A bar, hatched with lines of paper."""
+def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, high: float) -> None:
+    """Draw a bar, hatched in the paper colour."""
     canvas.saveState()
     colour = HexColor(LIGHT.of(fill.colour))
     canvas.setFillColor(colour)
@@ -35,16 +35,16 @@ def box(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float, hig
     canvas.setStrokeColor(SHEET)
     canvas.setLineWidth(0.8 if fill.pattern == CROSS else 1.3)
     step = 4.0 if fill.pattern == CROSS else 4.6
-    for at in range(int((long + high) / step) + 2 if fill.pattern else 0):
-        x = left - high + at * step
+    for index in range(int((long + high) / step) + 2 if fill.pattern else 0):
+        x = left - high + index * step
         canvas.line(x, bottom, x + high, bottom + high)
         if fill.pattern == CROSS:
             canvas.line(x, bottom + high, x + high, bottom)
     canvas.restoreState()
 
 
-def rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, colour: str, *dash: float) -> None:
-    """A line from (x, y) to (x, y), dashed by lengths in points."""
+def draw_rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, colour: str, *dash: float) -> None:
+    """Draw a straight line from (x, y) to (x, y); ``dash`` are lengths in points."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setLineWidth(thick)
@@ -53,8 +53,8 @@ def rule(canvas: Canvas, ends: tuple[float, float, float, float], thick: float, 
     canvas.restoreState()
 
 
-def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = False) -> None:
-    """A dot, or a square on its corner, with a rim of paper."""
+def draw_dot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = False) -> None:
+    """Draw a dot, or a diamond with ``square``, with a rim in the paper colour."""
     canvas.saveState()
     canvas.translate(x, y)
     canvas.setFillColor(HexColor(colour))
@@ -68,30 +68,30 @@ def spot(canvas: Canvas, x: float, y: float, colour: str, *, square: bool = Fals
     canvas.restoreState()
 
 
-Place = tuple[float, float]
+Point = tuple[float, float]
 
 
-def track(canvas: Canvas, places: Iterable[Place | None], thick: float, colour: str, dash: Dash) -> None:
-    """A line through places in order, broken where there is none."""
+def draw_line(canvas: Canvas, places: Iterable[Point | None], thick: float, colour: str, dash: Dash) -> None:
+    """Draw a line through points in order, interrupted at None."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setLineWidth(thick)
     canvas.setDash(list(dash))
-    path, drawn = canvas.beginPath(), False
+    path, chart = canvas.beginPath(), False
     for place in places:
         if place is not None:
-            (path.lineTo if drawn else path.moveTo)(*place)
-        drawn = place is not None
+            (path.lineTo if chart else path.moveTo)(*place)
+        chart = place is not None
     canvas.drawPath(path)
     canvas.restoreState()
 
 
 CORNERS = {"square": (4, 45.0), "triangle-up": (3, 90.0), "triangle-down": (3, 270.0)}
-"""Corners of a form, and the angle at which the first stands; any other form is a dot."""
+"""Number of corners of a shape, and the angle of the first in degrees; any other shape is a dot."""
 
 
-def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
-    """The mark of a line around a place."""
+def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
+    """Draw the mark of a line at a point."""
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setFillColor(SHEET if mark.hollow else HexColor(colour))
@@ -99,9 +99,9 @@ def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
     corners, angle = CORNERS.get(mark.form, (0, 0.0))
     if corners:
         path = canvas.beginPath()
-        for at in range(corners):
-            turn = radians(angle + 360.0 * at / corners)
-            (path.lineTo if at else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
+        for index in range(corners):
+            turn = radians(angle + 360.0 * index / corners)
+            (path.lineTo if index else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
         path.close()
         canvas.drawPath(path, fill=1)
     else:
@@ -109,28 +109,28 @@ def sign(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
     canvas.restoreState()
 
 
-def across(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:
-    """A scale under a chart, its name below; a number that would touch the one before it is left out."""
+def horizontal_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], y: float) -> None:
+    """Draw a scale below a chart with its name; a number that would touch the one before it is left out."""
     left, right = sides
-    rule(canvas, (left, y, right, y), 0.5, LIGHT.line)
+    draw_rule(canvas, (left, y, right, y), 0.5, LIGHT.line)
     free = left - 1.0
     for value, words in scale.ticks():
         x, long = left + scale.share(value) * (right - left), width(words, SMALL)
         start = min(max(left, x - long / 2.0), right - long)
-        rule(canvas, (x, y, x, y - 3.0), 0.5, LIGHT.quiet)
+        draw_rule(canvas, (x, y, x, y - 3.0), 0.5, LIGHT.quiet)
         if start >= free:
             write(canvas, words, start, y - 12.0, SMALL)
             free = start + long + 8.0
-    write(canvas, fitted(scale.words, SMALL, right - left), left, y - 24.0, SMALL)
+    write(canvas, truncated(scale.label, SMALL, right - left), left, y - 24.0, SMALL)
 
 
-def upright(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
-    """A scale at the left of a chart with thin rules through it; its name is written by the chart."""
+def vertical_axis(canvas: Canvas, scale: Scale, sides: tuple[float, float], ends: tuple[float, float]) -> None:
+    """Draw a scale at the left of a chart with thin grid lines; the chart writes its name."""
     (left, right), (bottom, top) = sides, ends
     free = -1.0
     for value, words in scale.ticks():
         y = bottom + scale.share(value) * (top - bottom)
-        rule(canvas, (left, y, right, y), 0.4, LIGHT.line)
+        draw_rule(canvas, (left, y, right, y), 0.4, LIGHT.line)
         if y >= free:
             write(canvas, words, left - 6.0, y - 2.8, SMALL, anchor="right")
             free = y + LABEL

@@ -1,7 +1,6 @@
-"""Results as charts on paper: what the screens show too, described in ``pages.charts``, drawn here.
+"""Result charts on paper, from the same chart data as the screens.
 
-The charts are drawn with lines and text of the page itself, so they stay sharp, can be searched, and take names in any
-script.
+They are vector graphics with page text: sharp, searchable, and with names in any script.
 """
 
 from __future__ import annotations
@@ -13,9 +12,9 @@ from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from pages.charts import line_charts
 from pages.charts import rails as described
-from pages.reports.charts.bar_rows import Rows
-from pages.reports.charts.curve_chart import Graph
-from pages.reports.charts.trend_chart import Courses
+from pages.reports.charts.bar_rows import BarRows
+from pages.reports.charts.curve_chart import CurveChart
+from pages.reports.charts.trend_chart import TrendChart
 from pages.reports.layout.blocks import Block
 
 
@@ -25,26 +24,28 @@ def rails(
     *,
     before: Mapping[str, FunctionResult] | None = None,
 ) -> list[Block]:
-    """One rail a function, the worst margin on top; low and high demand stand on scales of their own."""
-    found: list[Block] = []
+    """One rail per function, the worst margin on top; low and high demand have separate scales."""
+    charts: list[Block] = []
     for demand in described.AXES:
-        shown = sorted((one for one in functions if one.demand == demand), key=lambda one: one.order)
+        shown = sorted(
+            (function for function in functions if function.demand == demand), key=lambda function: function.order
+        )
         if shown:
-            found.append(Rows(described.rails(shown, names, before=before)))
-    return found
+            charts.append(BarRows(described.rails(shown, names, before=before)))
+    return charts
 
 
 def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
-    """Part of the result with common cause that each group contributes; nothing where a revision did not store the split."""
+    """Contribution of each group to the result with common cause; empty if the revision did not store the split."""
     bars = described.shares(function, names)
-    return [Rows(bars)] if bars.rows else []
+    return [BarRows(bars)] if bars.rows else []
 
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
     """Results of functions over revisions."""
-    return [Courses(one) for one in line_charts.trend(points, stops, targets)]
+    return [TrendChart(chart) for chart in line_charts.trend(points, stops, targets)]
 
 
-def against_beta(drawn: Curves, *, demand: str, limit: float) -> list[Block]:
-    """Result against beta: as built as a heavy line, other votings dashed; where the group stands, marked."""
-    return [Graph(line_charts.against_beta(drawn, demand=demand, limit=limit))]
+def against_beta(curves: Curves, *, demand: str, limit: float) -> list[Block]:
+    """Result against beta: heavy line as built, dashed lines for other votings, marked points for the group."""
+    return [CurveChart(line_charts.against_beta(curves, demand=demand, limit=limit))]

@@ -1,8 +1,8 @@
-"""The order in which mixed left-to-right and right-to-left text stands on a line.
+"""Visual order of mixed left-to-right and right-to-left text on a line.
 
-The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, as far as plain notes need it: the rules P2
-and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never reach it, since
-``fonts.written`` shows them as code points.
+The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, limited to what plain text needs: rules P2
+and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never occur here:
+``fonts.printable`` replaces them by their code points.
 """
 
 from __future__ import annotations
@@ -15,31 +15,31 @@ _NEUTRAL = frozenset(("ON", "WS", "S", "B", "BN"))
 _PAIRS = ("()", "[]", "{}", "<>", "«»", "‹›", "≤≥", "⟨⟩", "「」", "『』", "【】", "（）")
 _CLOSES = {pair[1]: pair[0] for pair in _PAIRS if pair not in ("<>", "«»", "‹›", "≤≥")}
 _DEEPEST = 63
-_MIRRORED = str.maketrans({one: pair[1 - at] for pair in _PAIRS for at, one in enumerate(pair)})
+_MIRRORED = str.maketrans({bracket: pair[1 - index] for pair in _PAIRS for index, bracket in enumerate(pair)})
 
 
-def turns(text: str) -> bool:
-    """Whether anything in a text runs from right to left."""
-    return not text.isascii() and any(unicodedata.bidirectional(one) in _RIGHT for one in text)
+def has_right_to_left(text: str) -> bool:
+    """Whether a text contains right-to-left characters."""
+    return not text.isascii() and any(unicodedata.bidirectional(character) in _RIGHT for character in text)
 
 
-def base(text: str) -> int:
+def paragraph_level(text: str) -> int:
     """Level of a paragraph by its first strong letter: 0 from left to right, 1 from right to left (P2, P3)."""
-    for one in text:
-        kind = unicodedata.bidirectional(one)
+    for character in text:
+        kind = unicodedata.bidirectional(character)
         if kind in ("L", "R", "AL"):
             return int(kind != "L")
     return 0
 
 
 def levels(text: str) -> list[int]:
-    r"""Level of every character of a paragraph: even ones run from left to right, odd ones from right to left.
+    r"""Level of every character of a paragraph: even levels run left to right, odd levels right to left.
 
     >>> levels("ab\u05d0 1")
     [0, 0, 1, 1, 2]
     """
-    start = base(text)
-    kinds = _weak([unicodedata.bidirectional(one) or "L" for one in text], start)
+    start = paragraph_level(text)
+    kinds = _weak([unicodedata.bidirectional(character) or "L" for character in text], start)
     _bracket(text, kinds, start)
     kinds = _neutral(kinds, start)
     if start:
@@ -50,110 +50,112 @@ def levels(text: str) -> list[int]:
 def _weak(kinds: list[str], start: int) -> list[str]:
     """W1 to W7: numbers, their separators and marks."""
     before = strong = "R" if start else "L"
-    for at, kind in enumerate(kinds):
+    for index, kind in enumerate(kinds):
         if kind in ("NSM", "BN"):
-            kinds[at] = before  # W1
+            kinds[index] = before  # W1
         elif kind == "EN" and strong == "AL":
-            kinds[at] = "AN"  # W2
-        before = kinds[at]
+            kinds[index] = "AN"  # W2
+        before = kinds[index]
         strong = before if before in ("L", "R", "AL") else strong
     kinds = ["R" if kind == "AL" else kind for kind in kinds]  # W3
-    for at in range(1, len(kinds) - 1):  # W4
-        around = kinds[at - 1]
-        if around == kinds[at + 1] and (around == "EN" or (around == "AN" and kinds[at] == "CS")):
-            kinds[at] = around if kinds[at] in ("CS", "ES") else kinds[at]
+    for index in range(1, len(kinds) - 1):  # W4
+        around = kinds[index - 1]
+        if around == kinds[index + 1] and (around == "EN" or (around == "AN" and kinds[index] == "CS")):
+            kinds[index] = around if kinds[index] in ("CS", "ES") else kinds[index]
     return _numbers(kinds, start)
 
 
 def _numbers(kinds: list[str], start: int) -> list[str]:
-    """W5 to W7: signs beside a number belong to it, and a number after Latin letters is one of them."""
-    found = list(kinds)
-    for step in (range(len(found)), range(len(found) - 1, -1, -1)):  # W5, after a number and before one
+    """W5 to W7: signs next to a number belong to it; a number after Latin letters runs with them."""
+    resolved = list(kinds)
+    for step in (range(len(resolved)), range(len(resolved) - 1, -1, -1)):  # W5, after a number and before one
         before = ""
-        for at in step:
-            found[at] = "EN" if found[at] == "ET" and before == "EN" else found[at]
-            before = found[at]
+        for index in step:
+            resolved[index] = "EN" if resolved[index] == "ET" and before == "EN" else resolved[index]
+            before = resolved[index]
     strong = "R" if start else "L"
-    for at, kind in enumerate(found):
+    for index, kind in enumerate(resolved):
         if kind in ("ET", "ES", "CS"):
-            found[at] = "ON"  # W6
+            resolved[index] = "ON"  # W6
         elif kind == "EN" and strong == "L":
-            found[at] = "L"  # W7
-        strong = found[at] if found[at] in ("L", "R") else strong
-    return found
+            resolved[index] = "L"  # W7
+        strong = resolved[index] if resolved[index] in ("L", "R") else strong
+    return resolved
 
 
 def _pairs(text: str, kinds: list[str]) -> list[tuple[int, int]]:
-    """Places of brackets that belong together, in the order of the opening ones."""
-    found, opened = [], list[int]()
-    for at, one in enumerate(text):
-        if kinds[at] != "ON":
+    """Positions of matching brackets, sorted by the opening one."""
+    matched, opened = [], list[int]()
+    for index, character in enumerate(text):
+        if kinds[index] != "ON":
             continue
-        if one in _CLOSES.values():
+        if character in _CLOSES.values():
             if len(opened) == _DEEPEST:
                 break
-            opened.append(at)
-        elif one in _CLOSES:
-            match = next((depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[one]), None)
+            opened.append(index)
+        elif character in _CLOSES:
+            match = next(
+                (depth for depth in reversed(range(len(opened))) if text[opened[depth]] == _CLOSES[character]), None
+            )
             if match is not None:
-                found.append((opened[match], at))
+                matched.append((opened[match], index))
                 del opened[match:]
-    return sorted(found)
+    return sorted(matched)
 
 
 def _bracket(text: str, kinds: list[str], start: int) -> None:
-    """N0: a pair of brackets takes the paragraph's direction if that stands inside, else that of what stands before."""
+    """N0: a pair of brackets takes the paragraph's direction if it occurs inside, else the direction of the text before."""
     own = "R" if start else "L"
     for first, last in _pairs(text, kinds):
         inside = {_side(kind) for kind in kinds[first + 1 : last] if kind not in _NEUTRAL}
         if own in inside:
             kinds[first] = kinds[last] = own
         elif inside:
-            before = next((kinds[at] for at in range(first - 1, -1, -1) if kinds[at] not in _NEUTRAL), own)
+            before = next((kinds[index] for index in range(first - 1, -1, -1) if kinds[index] not in _NEUTRAL), own)
             kinds[first] = kinds[last] = _side(before)
 
 
 def _neutral(kinds: list[str], start: int) -> list[str]:
-    """N1 and N2: what has no direction takes that of both its neighbours, else that of the paragraph."""
+    """N1 and N2: a neutral takes the direction that both neighbours share, else the direction of the paragraph."""
     own = "R" if start else "L"
-    found: list[str] = []
+    resolved: list[str] = []
     blocks = [(neutral, list(same)) for neutral, same in groupby(kinds, key=_NEUTRAL.__contains__)]
-    for at, (neutral, same) in enumerate(blocks):
+    for index, (neutral, same) in enumerate(blocks):
         if not neutral:
-            found.extend(same)
+            resolved.extend(same)
             continue
-        before = _side(blocks[at - 1][1][-1]) if at else own
-        after = _side(blocks[at + 1][1][0]) if at + 1 < len(blocks) else own
-        found.extend([before if before == after else own] * len(same))
-    return found
+        before = _side(blocks[index - 1][1][-1]) if index else own
+        after = _side(blocks[index + 1][1][0]) if index + 1 < len(blocks) else own
+        resolved.extend([before if before == after else own] * len(same))
+    return resolved
 
 
 def _side(kind: str) -> str:
     return "L" if kind == "L" else "R"
 
 
-def visual(text: str, held: list[int], start: int) -> list[tuple[str, bool]]:
-    """A line in pieces of one direction, from left to right; each is (text in reading order, from right to left).
+def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple[str, bool]]:
+    """Pieces of a line from left to right, each with its text in reading order and whether it runs right to left.
 
-    ``held`` are the levels of the line's characters and ``start`` the level of its paragraph.
+    ``levels_of_line`` are the levels of the line's characters, ``start`` is the level of its paragraph.
     """
     ends = len(text.rstrip())
-    held = [*held[:ends], *([start] * (len(text) - ends))]  # L1
-    pieces, at = [], 0
-    for level, same in groupby(held):
+    levels_of_line = [*levels_of_line[:ends], *([start] * (len(text) - ends))]  # L1
+    pieces, position = [], 0
+    for level, same in groupby(levels_of_line):
         long = len(list(same))
-        pieces.append((level, text[at : at + long]))
-        at += long
+        pieces.append((level, text[position : position + long]))
+        position += long
     odd = [level for level, _ in pieces if level % 2]
     for least in range(max((level for level, _ in pieces), default=0), min(odd, default=1) - 1, -1):
-        pieces = _turned(pieces, least)
+        pieces = _reversed_runs(pieces, least)
     return [(part.translate(_MIRRORED) if level % 2 else part, bool(level % 2)) for level, part in pieces]  # L4
 
 
-def _turned(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
-    """L2: neighbours of at least this level change places."""
-    found: list[tuple[int, str]] = []
+def _reversed_runs(pieces: list[tuple[int, str]], least: int) -> list[tuple[int, str]]:
+    """L2: reverse runs of pieces of at least this level."""
+    ordered: list[tuple[int, str]] = []
     for high, same in groupby(pieces, key=lambda piece: piece[0] >= least):
         block = list(same)
-        found.extend(block[::-1] if high else block)
-    return found
+        ordered.extend(block[::-1] if high else block)
+    return ordered

@@ -1,4 +1,4 @@
-"""Pieces of a page that know their height and where they may be parted: text, and a heading with what it heads."""
+"""Blocks of a page with their height and where they may be split: text, and a heading with the block below it."""
 
 from __future__ import annotations
 
@@ -11,37 +11,37 @@ from reportlab.platypus import Flowable
 
 from pages.reports.layout.text_lines import Line, Style, place, wrapped, write
 
-FEW = 3
-"""So many lines of a paragraph or a cell stay together at the end and at the beginning of a page (house rule)."""
-LONG = 120.0
-"""A heading of more points than these need not stay with what it heads (house rule)."""
+MIN_LINES = 3
+"""Minimum lines of a paragraph or a cell at the end and at the top of a page (house rule)."""
+MAX_KEPT_HEADING = 120.0
+"""Maximum height of a heading that stays with the block below it, in points (house rule)."""
 
 
 class Block(Flowable):  # type: ignore[misc]
-    """A piece of a page, with the distances that it keeps above and below in points."""
+    """A block of a page; ``spaceBefore`` and ``spaceAfter`` are the distances to its neighbours, in points."""
 
-    spaceBefore = spaceAfter = 0.0  # noqa: N815  (the page reads these names)
+    spaceBefore = spaceAfter = 0.0  # noqa: N815  (names that reportlab reads)
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
-        """Width and height in points."""
-        self.width, self.height = room, self.tall(room)
+        """Width and height in points (called by reportlab)."""
+        self.width, self.height = room, self.height_at(room)
         return self.width, self.height
 
     @abstractmethod
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
 
     def part(self) -> Self:
-        """A copy that becomes a part of the block."""
-        made = copy(self)
-        made.__dict__.pop("_postponed", None)  # the page marks what it moved to the next page once
-        return made
+        """A copy that becomes one part of a split block."""
+        copied = copy(self)
+        copied.__dict__.pop("_postponed", None)  # set by reportlab once it has moved a block to the next page
+        return copied
 
 
 class Text(Block):
-    """Text of one style. ``indent`` with a ``sign`` makes an item of a list; one that ``leads`` stays with what follows."""
+    """Text of one style. A ``sign`` makes it a list item; with ``keeps_with_next`` it stays with the block that follows."""
 
-    leads = False
+    keeps_with_next = False
 
     def __init__(self, text: str, style: Style, *, above: float = 0.0, below: float = 6.0, sign: str = "") -> None:
         super().__init__()
@@ -54,15 +54,15 @@ class Text(Block):
         """Lines of this part."""
         return wrapped(self.text, self.style, room - self.indent)[self.first : self.last]
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
         return len(self.lines(room)) * self.style.leading
 
     def split(self, room: float, height: float) -> list[Any]:
-        """Two parts of at least a few lines each."""
-        many, fit = len(self.lines(room)), int(height / self.style.leading)
-        fit = min(fit, max(many - FEW, FEW))
-        if not FEW <= fit < many:
+        """Two parts of at least ``MIN_LINES`` lines each; empty if that is impossible."""
+        count, fit = len(self.lines(room)), int(height / self.style.leading)
+        fit = min(fit, max(count - MIN_LINES, MIN_LINES))
+        if not MIN_LINES <= fit < count:
             return []
         before, after = self.part(), self.part()
         before.last, before.spaceAfter = self.first + fit, 0.0
@@ -81,48 +81,48 @@ class Text(Block):
 
 
 class Heading(Text):
-    """A heading that also stands in the outline of the document."""
+    """A heading with an entry in the document outline."""
 
-    leads = True
+    keeps_with_next = True
 
     def __init__(self, text: str, style: Style, *, level: int, above: float, below: float) -> None:
         super().__init__(text, style, above=above, below=below)
         self.level = level
 
     def draw(self) -> None:
-        """Write the heading and set the mark; the part of a long one that goes on over the page sets none."""
+        """Write the heading and set its outline entry; the continuation of a long heading sets none."""
         super().draw()
         if self.first == 0:
             self.canv.marked(self.text, self.level, self.height)
 
 
-class Headed(Block):
-    """A heading, or a sentence that leads, with the beginning of what it stands before."""
+class HeadedBlock(Block):
+    """A heading or lead-in sentence, kept with the beginning of the block that follows."""
 
     def __init__(self, head: Text, body: Block) -> None:
         super().__init__()
         self.head, self.body = head, body
         self.spaceBefore, self.spaceAfter = head.spaceBefore, body.spaceAfter
 
-    def _top(self, room: float) -> float:
-        return self.head.tall(room) + max(self.head.spaceAfter, self.body.spaceBefore)
+    def _head_height(self, room: float) -> float:
+        return self.head.height_at(room) + max(self.head.spaceAfter, self.body.spaceBefore)
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
-        return self._top(room) + self.body.tall(room)
+        return self._head_height(room) + self.body.height_at(room)
 
     def split(self, room: float, height: float) -> list[Any]:
-        """The heading with the first part of what it heads. A name of very many lines in a heading flows by itself."""
-        top = self._top(room)
-        if top > LONG:
-            whole = self.head.tall(room) <= height
+        """The heading with the first part of the block below it. A very tall heading flows on its own."""
+        top = self._head_height(room)
+        if top > MAX_KEPT_HEADING:
+            whole = self.head.height_at(room) <= height
             flowing = [self.head] if whole else self.head.split(room, height)
             return [*flowing, self.body] if flowing else []
         parts = self.body.split(room, height - top)
-        return [Headed(self.head, parts[0]), *parts[1:]] if parts else []
+        return [HeadedBlock(self.head, parts[0]), *parts[1:]] if parts else []
 
     def draw(self) -> None:
-        """Draw the one below the other."""
+        """Draw the heading above the block."""
         self.head.wrap(self.width, self.height)
         self.head.drawOn(self.canv, 0.0, self.height - self.head.height)
         self.body.wrap(self.width, self.height)

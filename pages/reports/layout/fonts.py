@@ -1,9 +1,9 @@
-"""Which embedded font writes a character, and text as it can be written at all.
+"""Choice of an embedded font for each character, and printable text.
 
-The family of the screens comes first, then one font a script, then symbols, then Chinese, Japanese and Korean. A
-character that none of them has is written as its code point, ``U+1F600``: a box would hide what somebody typed. Marks
-that turn the direction of text around are written so too, because they can make a line read as what it is not.
-Sources and licences lie beside the font files, which are unmodified.
+The font family of the screens comes first, then one font per script, then symbols, then Chinese, Japanese and Korean.
+A character that no font contains is printed as its code point, ``U+1F600``, because a box would hide it. Direction
+controls are printed the same way, because they can make a line read differently from what it says. Sources and licences
+are stored next to the unmodified font files.
 """
 
 from __future__ import annotations
@@ -42,19 +42,21 @@ BLOCKS = {
     "NotoSansMalayalam-Regular": ((0x0D00, 0x0D7F),),
     "NotoSansThai-Regular": ((0x0E00, 0x0E7F),),
 }
-"""Scripts with a font of their own, whose letters join, stack or carry marks: they are shaped."""
+"""Code ranges of scripts with their own font. Their letters join, stack or carry marks, so the text is shaped."""
 
-UNSEEN = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {chr(one) for one in range(0xFE00, 0xFE10)}
-"""Characters that steer and have no shape of their own: nothing is lost when nothing is drawn."""
+INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {
+    chr(code) for code in range(0xFE00, 0xFE10)
+}
+"""Control characters without a glyph; they are not drawn."""
 JOINERS = frozenset("\u200c\u200d")
-_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
-_READ: dict[str, TTFont] = {}
-_READING = Lock()
+_DIRECTION_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_LOADED: dict[str, TTFont] = {}
+_LOADING = Lock()
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Text of one font and one direction; ``shaped`` holds its glyphs from left to right, with their places."""
+    """Text of one font and one direction; ``shaped`` contains its positioned glyphs from left to right."""
 
     font: str
     text: str
@@ -64,38 +66,38 @@ class Run:
         """Width in points."""
         if self.shaped is None:
             return float(font(self.font).stringWidth(self.text, size))
-        return float(sum(one.x_advance for one in self.shaped.__shapeData__)) * size / 1000.0
+        return float(sum(glyph.x_advance for glyph in self.shaped.__shapeData__)) * size / 1000.0
 
 
 def font(name: str) -> TTFont:
-    """An embedded font, read when the first text needs it."""
-    if name not in _READ:
-        with _READING:
-            if name not in _READ:  # two people may print at once
-                held = TTFont(name, str(FOLDER / f"{name}.ttf"))
+    """An embedded font, loaded on first use."""
+    if name not in _LOADED:
+        with _LOADING:
+            if name not in _LOADED:  # reports may be printed in parallel
+                loaded = TTFont(name, str(FOLDER / f"{name}.ttf"))
                 if name in BLOCKS:
-                    _number_glyphs(held)
-                pdfmetrics.registerFont(held)
-                _READ[name] = held
-    return _READ[name]
+                    _number_glyphs(loaded)
+                pdfmetrics.registerFont(loaded)
+                _LOADED[name] = loaded
+    return _LOADED[name]
 
 
-def _number_glyphs(held: TTFont) -> None:
-    """Give every glyph that only shaping reaches its private character now and in the order of the font.
+def _number_glyphs(loaded: TTFont) -> None:
+    """Give every glyph without a character its private character, in the order of the font.
 
-    reportlab does it in the order of use, and the same report would come out in other bytes after another one.
+    reportlab assigns these in order of use, so the bytes of a report would depend on earlier reports.
     """
-    shaper = held.hbFont()
-    for glyph in range(held.face.numGlyphs):
-        if glyph not in held.face.glyphToChar:
-            held.hbAddPrivate(shaper.glyph_to_string(glyph), glyph, shaper.get_glyph_h_advance(glyph))
+    shaper = loaded.hbFont()
+    for glyph in range(loaded.face.numGlyphs):
+        if glyph not in loaded.face.glyphToChar:
+            loaded.hbAddPrivate(shaper.glyph_to_string(glyph), glyph, shaper.get_glyph_h_advance(glyph))
 
 
 @lru_cache(maxsize=65536)
 def _name(character: str, *, bold: bool) -> str | None:
-    """Font of a character, None where no font has it."""
+    """Font of a character; None if no font contains it."""
     code = ord(character)
-    if code > 0xFFFF or 0xE000 <= code <= 0xF8FF:  # reportlab gives these no text that could be copied or searched
+    if code > 0xFFFF or 0xE000 <= code <= 0xF8FF:  # reportlab cannot make these searchable
         return None
     own = [name for name, blocks in BLOCKS.items() if any(first <= code <= last for first, last in blocks)]
     for name in (BOLD if bold else REGULAR, *own, SYMBOLS, WIDE):
@@ -105,59 +107,59 @@ def _name(character: str, *, bold: bool) -> str | None:
 
 
 @lru_cache(maxsize=65536)
-def _written(character: str) -> str:
-    if character in UNSEEN:
+def _printable_character(character: str) -> str:
+    if character in INVISIBLE:
         return character
     if character in "\t\u00a0":
         return " "
-    held = None if unicodedata.category(character) in ("Cc", "Cs") or character in _TURNING else character
-    return character if held and _name(held, bold=False) else f"U+{ord(character):04X}"
+    allowed = None if unicodedata.category(character) in ("Cc", "Cs") or character in _DIRECTION_CONTROLS else character
+    return character if allowed and _name(allowed, bold=False) else f"U+{ord(character):04X}"
 
 
-def written(text: str) -> str:
-    r"""Text as it is written: letters and marks composed, and a code point for what no font has.
+def printable(text: str) -> str:
+    r"""Printable text: letters and marks composed, and code points for characters without a font.
 
     >>> written("A\u202eB"), written("x\U0001f600")
     ('AU+202EB', 'xU+1F600')
     """
     if text.isascii() and text.isprintable():
         return text
-    return "".join(map(_written, unicodedata.normalize("NFC", text)))
+    return "".join(map(_printable_character, unicodedata.normalize("NFC", text)))
 
 
 def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
-    """Text of one direction in runs of one font each, from left to right. ``text`` came through ``written``."""
+    """Text of one direction as runs of one font each, from left to right. ``text`` is the output of ``printable``."""
     if text.isascii() and not right_to_left:
         return (Run(BOLD if bold else REGULAR, text),)
-    found = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
-    return found[::-1] if right_to_left else found
+    parts = tuple(_run(name, part, right_to_left=right_to_left) for name, part in _parts(text, bold=bold))
+    return parts[::-1] if right_to_left else parts
 
 
 def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
-    """Font and text. A joiner or a mark stays with the letter before it, where that font has it."""
+    """Font and text of each part. A joiner or mark stays with the letter before it if that font contains it."""
     names: list[tuple[str, str]] = []
     last = BOLD if bold else REGULAR
-    for one in text:
-        if one in JOINERS:
-            names.append((last, one))
-        elif one not in UNSEEN:
-            stays = bool(unicodedata.combining(one)) and ord(one) in font(last).face.charToGlyph
-            last = last if stays else _name(one, bold=bold) or SYMBOLS
-            names.append((last, one))
+    for character in text:
+        if character in JOINERS:
+            names.append((last, character))
+        elif character not in INVISIBLE:
+            stays = bool(unicodedata.combining(character)) and ord(character) in font(last).face.charToGlyph
+            last = last if stays else _name(character, bold=bold) or SYMBOLS
+            names.append((last, character))
     for name, same in groupby(names, key=lambda pair: pair[0]):
-        yield name, "".join(one for _, one in same)
+        yield name, "".join(character for _, character in same)
 
 
 def _run(name: str, text: str, *, right_to_left: bool) -> Run:
     if name in BLOCKS:
         return Run(name, text, _shaped(name, text))
-    seen = "".join(one for one in text if one not in UNSEEN)
-    return Run(name, seen[::-1] if right_to_left else seen)
+    visible = "".join(character for character in text if character not in INVISIBLE)
+    return Run(name, visible[::-1] if right_to_left else visible)
 
 
 @lru_cache(maxsize=16384)
 def _shaped(name: str, text: str) -> ShapedStr:
-    """Glyphs of a run as the font joins and stacks them, from left to right."""
+    """Shaped glyphs of a run, from left to right."""
     font(name)
     whole = SimpleNamespace(fontName=name, fontSize=10.0)
     pieces = shapeFragWord([0.0, (whole, text)], features={}, force=True)[1:]

@@ -1,8 +1,8 @@
-"""A printed report: what stands on every page, and one function for each thing that a page can hold.
+"""Page layout of a report: header and footer, and one function per kind of content.
 
-A report is a list of these, and reads like a table of contents. The same input gives the same bytes: the date is passed
-in, and nothing else comes from the machine. No tags are written (reportlab has none): a reader who needs them takes the
-lists of the same figures as CSV.
+A report is a list of such blocks and reads like a table of contents. The same input gives the same bytes: the date is an
+argument and nothing depends on the machine. The PDF has no accessibility tags (reportlab writes none); the same figures
+are available as CSV.
 """
 
 from __future__ import annotations
@@ -20,16 +20,16 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import fonts
-from pages.reports.layout.blocks import Block, Headed, Heading, Text
+from pages.reports.layout.blocks import Block, HeadedBlock, Heading, Text
 from pages.reports.layout.table import Table
-from pages.reports.layout.text_lines import Style, fitted, place, width, wrapped, write
+from pages.reports.layout.text_lines import Style, place, truncated, width, wrapped, write
 
 WIDE, HIGH = A4
 LEFT, RIGHT, TOP, BOTTOM = 62.0, WIDE - 52.0, HIGH - 76.0, 78.0
 ROOM = RIGHT - LEFT
-"""Width of what a page holds, in points."""
-NUMBERED, SPACE = 84.0, 1.6
-"""Room for "page 1 of 9" at the foot, and a space in its size."""
+"""Width of the text area, in points."""
+PAGE_NUMBER_ROOM, SPACE = 84.0, 1.6
+"""Width of "page 1 of 9" in the footer, and of a space in that size, in points."""
 
 BODY = Style()
 SMALL = Style(size=8.0, leading=10.5, colour=LIGHT.quiet)
@@ -43,10 +43,10 @@ Piece: TypeAlias = Block
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
-    """What stands on every page of a document.
+class DocumentInfo:
+    """Title, date and the texts repeated on every page.
 
-    ``note`` and ``marking`` stand at the top, ``caution`` at the foot. With a ``reader`` every page carries "for:
+    ``note`` and ``marking`` are in the header, ``caution`` is in the footer. With a ``reader`` every page shows "for:
     reader, date" along both margins.
     """
 
@@ -59,7 +59,7 @@ class Sheet:
 
 
 def title(text: str, lead: str = "") -> list[Piece]:
-    """Title of the document with a sentence below: what this shows, and for what."""
+    """Title of the document, with an optional lead sentence below it."""
     return [
         Heading(text, TITLE, level=0, above=0.0, below=6.0),
         *([Text(lead, LEAD, below=20.0)] if lead else []),
@@ -67,60 +67,60 @@ def title(text: str, lead: str = "") -> list[Piece]:
 
 
 def heading(text: str, level: int = 1) -> list[Piece]:
-    """Heading of level 1 to 3, which also stands in the outline; it stays with what follows."""
+    """Heading of level 1 to 3 with an outline entry; it stays with the block that follows."""
     above, below = ((26.0, 8.0), (16.0, 5.0), (10.0, 3.0))[level - 1]
     return [Heading(text, HEADINGS[level - 1], level=level - 1, above=above, below=below)]
 
 
 def paragraph(text: str) -> list[Piece]:
-    """A paragraph; line ends in the text are kept."""
+    """A paragraph; line breaks in the text are kept."""
     return [Text(text, BODY, below=7.0)]
 
 
 def lead(text: str) -> list[Piece]:
-    """A paragraph that stays with the beginning of what it leads to."""
-    made = Text(text, BODY, below=7.0)
-    made.leads = True
-    return [made]
+    """A paragraph that stays with the beginning of the block that follows."""
+    text_block = Text(text, BODY, below=7.0)
+    text_block.keeps_with_next = True
+    return [text_block]
 
 
 def small(text: str) -> list[Piece]:
-    """A quiet line: a source, or how to read what stands above."""
+    """Small print: a source, or an explanation of the block above."""
     return [Text(text, SMALL, below=8.0)]
 
 
 def items(texts: Iterable[str]) -> list[Piece]:
-    """A list of items."""
+    """A bulleted list."""
     return [Text(text, BODY, below=3.5, sign="–") for text in texts]
 
 
 def facts(pairs: Sequence[tuple[str, str]]) -> list[Piece]:
-    """Names with what they are, below each other."""
+    """A two-column list of names and values."""
     return table(("", ""), pairs, widths=(1.0, 3.0))
 
 
 def table(
     head: Sequence[str], rows: Sequence[Sequence[str]], *, widths: Sequence[float], right: Collection[int] = ()
 ) -> list[Piece]:
-    """A table. ``widths`` are the parts of the width, ``right`` the columns of figures; both count from the left."""
+    """A table. ``widths`` are relative column widths, ``right`` the indices of right-aligned columns."""
     return [Table(head, rows, widths=widths, right=right, style=CELL)]
 
 
 def gap(points: float = 12.0) -> list[Piece]:
-    """Empty space, which vanishes at the top of a page."""
+    """Vertical space in points; none at the top of a page."""
     return [Text("", Style(size=1.0, leading=0.0), above=points, below=0.0)]
 
 
-def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
-    """The document as PDF; ``parts`` are what the functions of this module and of the drawings give."""
-    held = io.BytesIO()
+def build_pdf(sheet: DocumentInfo, *parts: Iterable[Piece]) -> bytes:
+    """The document as PDF; ``parts`` are lists of blocks from this module and from the charts."""
+    buffer = io.BytesIO()
     fonts.font(fonts.REGULAR)
     document = BaseDocTemplate(
-        held,
+        buffer,
         pagesize=A4,
-        title=fonts.written(sheet.title),
+        title=fonts.printable(sheet.title),
         author="",
-        subject=fonts.written(sheet.note),
+        subject=fonts.printable(sheet.note),
         creator="Shared-Cause Review",
         lang="en-GB",
         displayDocTitle=True,
@@ -133,34 +133,34 @@ def printed(sheet: Sheet, *parts: Iterable[Piece]) -> bytes:
         _with_headings([piece for part in parts for piece in part]),
         canvasmaker=lambda *args, **how: _Pages(sheet, *args, **how),
     )
-    return held.getvalue()
+    return buffer.getvalue()
 
 
 def _with_headings(pieces: Sequence[Piece]) -> list[Piece]:
-    """Every heading, and every sentence that leads, tied to the piece that follows it."""
-    found: list[Piece] = []
+    """The blocks, with every heading and lead-in sentence joined to the block that follows it."""
+    joined: list[Piece] = []
     for piece in reversed(pieces):
-        if isinstance(piece, Text) and piece.leads and found and isinstance(found[-1], Block):
-            found.append(Headed(piece, found.pop()))
+        if isinstance(piece, Text) and piece.keeps_with_next and joined and isinstance(joined[-1], Block):
+            joined.append(HeadedBlock(piece, joined.pop()))
         else:
-            found.append(piece)
-    return found[::-1] or list(gap(0.0))
+            joined.append(piece)
+    return joined[::-1] or list(gap(0.0))
 
 
 class _Pages(Canvas):  # type: ignore[misc]
-    """Pages with head and foot. Their number is known at the end only, so "of n" is a form that is filled then."""
+    """Pages with header and footer. The page count is known only at the end, so "of n" is a form filled last."""
 
-    def __init__(self, sheet: Sheet, *args: Any, **how: Any) -> None:
+    def __init__(self, sheet: DocumentInfo, *args: Any, **how: Any) -> None:
         super().__init__(*args, **how)
         self.sheet, self.marks, self.level = sheet, 0, -1
         self.setDateFormatter(lambda *_: f"D:{sheet.date:%Y%m%d}000000+00'00'")
 
     def marked(self, text: str, level: int, height: float) -> None:
-        """An entry of the outline; a level that was passed over is not left empty."""
+        """Add an outline entry; a skipped level is closed up."""
         self.marks += 1
         self.level = min(level, self.level + 1)
         self.bookmarkHorizontal(f"h{self.marks}", 0.0, height + 12.0)
-        self.addOutlineEntry(fitted(text, MARK, ROOM), f"h{self.marks}", self.level)
+        self.addOutlineEntry(truncated(text, MARK, ROOM), f"h{self.marks}", self.level)
 
     def showPage(self) -> None:  # noqa: N802
         """Finish a page."""
@@ -178,10 +178,10 @@ class _Pages(Canvas):  # type: ignore[misc]
         super().save()
 
     def _head(self) -> None:
-        said = " · ".join(one for one in (self.sheet.marking, self.sheet.note) if one)
-        short = fitted(said, MARK, ROOM * 0.55)
+        words = " · ".join(part for part in (self.sheet.marking, self.sheet.note) if part)
+        short = truncated(words, MARK, ROOM * 0.55)
         write(self, short, RIGHT, HIGH - 46.0, MARK, anchor="right")
-        write(self, fitted(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
+        write(self, truncated(self.sheet.title, SMALL, ROOM - width(short, MARK) - 20.0), LEFT, HIGH - 46.0, SMALL)
         self._rule(HIGH - 53.0)
 
     def _foot(self) -> None:
@@ -191,12 +191,12 @@ class _Pages(Canvas):  # type: ignore[misc]
         self.translate(LEFT + after + SPACE, 46.0)
         self.doForm("pages")
         self.restoreState()
-        room = ROOM - NUMBERED
-        for row, line in enumerate(wrapped(fitted(self.sheet.caution, SMALL, room * 1.8), SMALL, room)[:2]):
-            place(self, line, (LEFT + NUMBERED, RIGHT), 46.0 - row * SMALL.leading, SMALL)
+        room = ROOM - PAGE_NUMBER_ROOM
+        for row, line in enumerate(wrapped(truncated(self.sheet.caution, SMALL, room * 1.8), SMALL, room)[:2]):
+            place(self, line, (LEFT + PAGE_NUMBER_ROOM, RIGHT), 46.0 - row * SMALL.leading, SMALL)
 
     def _margins(self) -> None:
-        words = fitted(f"for: {self.sheet.reader}", MARK, HIGH - 300.0) + f", {self.sheet.date.isoformat()}"
+        words = truncated(f"for: {self.sheet.reader}", MARK, HIGH - 300.0) + f", {self.sheet.date.isoformat()}"
         for x in (30.0, WIDE - 24.0):
             self.saveState()
             self.translate(x, HIGH / 2.0)

@@ -1,4 +1,4 @@
-"""A table that goes on over pages: its head is repeated, its cells wrap, and a tall row is parted between lines."""
+"""A table that continues over pages: the head is repeated, cells wrap, and a tall row is split between lines."""
 
 from __future__ import annotations
 
@@ -11,26 +11,26 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 
 from pages.presentation.palette import LIGHT
-from pages.reports.layout.blocks import FEW, Block
-from pages.reports.layout.text_lines import Line, Style, fitted, place, wrapped
+from pages.reports.layout.blocks import MIN_LINES, Block
+from pages.reports.layout.text_lines import Line, Style, place, truncated, wrapped
 
-WHOLE = 12
-"""A row of up to so many lines is never parted (house rule)."""
-PAD, BETWEEN = 3.5, 10.0
-KEPT, LOW = 190.0, 110.0
-"""A table of up to so many points stays whole, and one that is parted does not begin in the last so many of a page (house
-rule)."""
+WHOLE_ROW_LINES = 12
+"""Maximum lines of a row that is never split (house rule)."""
+PAD, COLUMN_GAP = 3.5, 10.0
+WHOLE_TABLE, MIN_START = 190.0, 110.0
+"""Maximum height of a table that is never split, and minimum height left on the page to begin a split table, in points
+(house rule)."""
 HEAD_LINES = 4
-"""A name of a column takes about so many lines at most; a longer one is shortened."""
+"""Approximate maximum lines of a column name; a longer one is truncated."""
 
 Cells = tuple[Sequence[Line], ...]
 Place = tuple[int, int]
-"""A row, and how many of its lines stand before."""
+"""Row index, and number of its lines above the position."""
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
-    """A whole table broken into lines at a width: edges of the columns, and the height above every row."""
+class TableLayout:
+    """A whole table wrapped at a width: column edges, lines of head and rows, and the height above each row."""
 
     edges: tuple[float, ...]
     head: Cells
@@ -39,7 +39,7 @@ class Laid:
 
 
 class Table(Block):
-    """Rows under a head. ``widths`` are the parts that the columns have of the width, ``right`` those of figures."""
+    """Rows under a head. ``widths`` are relative column widths, ``right`` the indices of right-aligned columns."""
 
     spaceAfter = 12.0  # noqa: N815
 
@@ -55,77 +55,82 @@ class Table(Block):
         super().__init__()
         self.words, self.widths, self.right, self.style = (head, rows), widths, right, style
         self.names = replace(style, bold=True, colour=LIGHT.quiet)
-        self.held: tuple[float, Laid] | None = None
+        self.cached: tuple[float, TableLayout] | None = None
         self.start: Place = (0, 0)
         self.stop: Place = (len(rows), 0)
 
-    def laid(self, room: float) -> Laid:
-        """The whole table at a width, broken into lines once for all its parts."""
-        if self.held is None or self.held[0] != room:
-            edges = (0.0, *accumulate(one * room / sum(self.widths) for one in self.widths))
-            inner = [right - left - BETWEEN for left, right in pairwise(edges)]
-            inner[-1] += BETWEEN
+    def layout(self, room: float) -> TableLayout:
+        """Layout of the whole table at a width in points; computed once for all its parts."""
+        if self.cached is None or self.cached[0] != room:
+            edges = (0.0, *accumulate(part * room / sum(self.widths) for part in self.widths))
+            inner = [right - left - COLUMN_GAP for left, right in pairwise(edges)]
+            inner[-1] += COLUMN_GAP
             head, rows = self.words
-            short = [fitted(one, self.names, wide * HEAD_LINES) for one, wide in zip(head, inner, strict=True)]
+            short = [truncated(name, self.names, wide * HEAD_LINES) for name, wide in zip(head, inner, strict=True)]
             cells = tuple(_cells(row, inner, self.style) for row in rows)
-            above = (0.0, *accumulate(self._high(_many(row)) for row in cells))
-            self.held = (room, Laid(edges, _cells(short, inner, self.names), cells, above))
-        return self.held[1]
+            above = (0.0, *accumulate(self._row_height(_line_count(row)) for row in cells))
+            self.cached = (room, TableLayout(edges, _cells(short, inner, self.names), cells, above))
+        return self.cached[1]
 
-    def _high(self, lines: int) -> float:
+    def _row_height(self, lines: int) -> float:
         return lines * self.style.leading + 2.0 * PAD
 
-    def _top(self, laid: Laid) -> float:
-        return self._high(_many(laid.head)) if any(self.words[0]) else 0.0
+    def _head_height(self, layout: TableLayout) -> float:
+        return self._row_height(_line_count(layout.head)) if any(self.words[0]) else 0.0
 
-    def _before(self, laid: Laid) -> float:
+    def _height_above(self, layout: TableLayout) -> float:
         """Height of the whole table above this part."""
-        return laid.above[self.start[0]] + self.start[1] * self.style.leading
+        return layout.above[self.start[0]] + self.start[1] * self.style.leading
 
-    def tall(self, room: float) -> float:
+    def height_at(self, room: float) -> float:
         """Height in points at a width."""
-        laid = self.laid(room)
+        layout = self.layout(room)
         row, lines = self.stop
-        return self._top(laid) + laid.above[row] + (self._high(lines) if lines else 0.0) - self._before(laid)
+        return (
+            self._head_height(layout)
+            + layout.above[row]
+            + (self._row_height(lines) if lines else 0.0)
+            - self._height_above(layout)
+        )
 
     def split(self, room: float, height: float) -> list[Any]:
-        """Two parts: between rows, or between the lines of a row that is too tall to keep whole."""
-        if self.start == (0, 0) and (height < LOW or self.tall(room) <= KEPT):
+        """Two parts, split between rows or between the lines of a tall row; empty if the table stays whole."""
+        if self.start == (0, 0) and (height < MIN_START or self.height_at(room) <= WHOLE_TABLE):
             return []
-        laid = self.laid(room)
-        left = height - self._top(laid)
-        if not laid.rows:
+        layout = self.layout(room)
+        left = height - self._head_height(layout)
+        if not layout.rows:
             return []
-        row = min(bisect_right(laid.above, self._before(laid) + left) - 1, len(laid.rows) - 1)
-        at = self._inside(laid, row, left)
-        if at <= self.start:
+        row = min(bisect_right(layout.above, self._height_above(layout) + left) - 1, len(layout.rows) - 1)
+        position = self._split_place(layout, row, left)
+        if position <= self.start:
             return []
-        first, rest = self.part(), self.part()
-        first.stop, first.spaceAfter, rest.start = at, 0.0, at
-        return [first, rest]
+        first, last = self.part(), self.part()
+        first.stop, first.spaceAfter, last.start = position, 0.0, position
+        return [first, last]
 
-    def _inside(self, laid: Laid, row: int, left: float) -> Place:
-        """Where the table is parted: before a row, or after some of its lines."""
-        many = _many(laid.rows[row])
+    def _split_place(self, layout: TableLayout, row: int, left: float) -> Place:
+        """Split position: before a row, or after some of its lines."""
+        count = _line_count(layout.rows[row])
         done = self.start[1] if row == self.start[0] else 0
-        used = 0.0 if row == self.start[0] else laid.above[row] - self._before(laid)
+        used = 0.0 if row == self.start[0] else layout.above[row] - self._height_above(layout)
         fit = int((left - used - 2.0 * PAD) / self.style.leading)
-        if many - done <= WHOLE or fit < FEW:
+        if count - done <= WHOLE_ROW_LINES or fit < MIN_LINES:
             return (row, 0)
-        return (row, min(done + fit, many - FEW))
+        return (row, min(done + fit, count - MIN_LINES))
 
     def draw(self) -> None:
         """Draw the head, a rule, and the rows with a thin rule under each."""
-        laid, y = self.laid(self.width), self.height
-        if top := self._top(laid):
-            self._write(laid, laid.head, y, self.names)
+        layout, y = self.layout(self.width), self.height
+        if top := self._head_height(layout):
+            self._write(layout, layout.head, y, self.names)
             y -= top
             self._rule(y, 0.9, LIGHT.ink)
         for row in range(self.start[0], self.stop[0] + (1 if self.stop[1] else 0)):
             first = self.start[1] if row == self.start[0] else 0
-            last = self.stop[1] if row == self.stop[0] else _many(laid.rows[row])
-            self._write(laid, tuple(cell[first:last] for cell in laid.rows[row]), y, self.style)
-            y -= self._high(last - first)
+            last = self.stop[1] if row == self.stop[0] else _line_count(layout.rows[row])
+            self._write(layout, tuple(cell[first:last] for cell in layout.rows[row]), y, self.style)
+            y -= self._row_height(last - first)
             self._rule(y, 0.4, LIGHT.line)
 
     def _rule(self, y: float, thick: float, colour: str) -> None:
@@ -133,18 +138,18 @@ class Table(Block):
         self.canv.setLineWidth(thick)
         self.canv.line(0.0, y, self.width, y)
 
-    def _write(self, laid: Laid, cells: Cells, top: float, style: Style) -> None:
-        for column, (cell, left) in enumerate(zip(cells, laid.edges, strict=False)):
+    def _write(self, layout: TableLayout, cells: Cells, top: float, style: Style) -> None:
+        for column, (cell, left) in enumerate(zip(cells, layout.edges, strict=False)):
             last = column + 1 == len(cells)
-            sides = (left, laid.edges[column + 1] - (0.0 if last else BETWEEN))
+            sides = (left, layout.edges[column + 1] - (0.0 if last else COLUMN_GAP))
             for row, line in enumerate(cell):
                 y = top - PAD - style.size - row * style.leading
                 place(self.canv, line, sides, y, style, at_right=column in self.right)
 
 
-def _many(row: Cells) -> int:
+def _line_count(row: Cells) -> int:
     return max((len(cell) for cell in row), default=1)
 
 
 def _cells(words: Sequence[str], inner: Sequence[float], style: Style) -> Cells:
-    return tuple(wrapped(one, style, wide) for one, wide in zip(words, inner, strict=True))
+    return tuple(wrapped(text, style, wide) for text, wide in zip(words, inner, strict=True))

@@ -1,6 +1,6 @@
-"""Text broken into lines of a width and written on a page.
+"""Line breaking and writing of text on a page.
 
-Nothing in a text is read as markup: there is none here, so no tag, address or path that somebody typed can do anything.
+Text is never interpreted as markup, so tags, addresses and paths in typed text have no effect.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import bidi
-from pages.reports.layout.fonts import REGULAR, Run, font, runs, written
+from pages.reports.layout.fonts import REGULAR, Run, font, printable, runs
 
 ELLIPSIS = "…"
 _NO_LINE_BEGINS = frozenset("、。，．）」』】！？：；,.!?:;)]}»”’%")
@@ -26,7 +26,7 @@ _AFTER_SIGN = re.compile(r"(?<=[-–—/])(?=[^\W\d_])")
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """How text looks: size and distance of lines in points, weight and colour."""
+    """Text style: size and line spacing in points, weight and colour."""
 
     size: float = 9.5
     leading: float = 13.5
@@ -36,7 +36,7 @@ class Style:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line in runs from left to right, its width in points, and the text as it is read where the two differ."""
+    """A line as runs from left to right with its width in points; ``read`` is the text in reading order if it differs."""
 
     runs: tuple[Run, ...]
     width: float
@@ -51,44 +51,51 @@ def _space() -> float:
 
 @lru_cache(maxsize=65536)
 def _width(text: str, *, bold: bool) -> float:
-    """Width at one point, without the space at the end."""
-    return sum(one.width(1.0) for one in runs(text.rstrip(), bold=bold, right_to_left=bidi.turns(text)))
+    """Width at a size of one point, without trailing space."""
+    return sum(run.width(1.0) for run in runs(text.rstrip(), bold=bold, right_to_left=bidi.has_right_to_left(text)))
 
 
 def width(text: str, style: Style) -> float:
     """Width of a text on one line, in points."""
-    return _width(written(" ".join(text.split())), bold=style.bold) * style.size
+    return _width(printable(" ".join(text.split())), bold=style.bold) * style.size
 
 
 @lru_cache(maxsize=8192)
 def wrapped(text: str, style: Style, room: float) -> tuple[Line, ...]:
-    """Lines of a text, none wider than ``room`` points; a word that is wider is cut. Line ends of the text are kept."""
-    found: list[Line] = []
+    """Lines of a text, none wider than ``room`` points; a wider word is cut. Line breaks in the text are kept."""
+    lines: list[Line] = []
     for typed in text.splitlines() or [""]:
-        paragraph = written(typed).rstrip()
-        held = bidi.levels(paragraph) if bidi.turns(paragraph) else None
-        at = 0
-        for part in _broken(paragraph, bold=style.bold, room=room / style.size):
-            found.append(_line(part, None if held is None else held[at : at + len(part)], bidi.base(paragraph), style))
-            at += len(part)
-    return tuple(found)
+        paragraph = printable(typed).rstrip()
+        levels = bidi.levels(paragraph) if bidi.has_right_to_left(paragraph) else None
+        position = 0
+        for part in _lines_that_fit(paragraph, bold=style.bold, room=room / style.size):
+            lines.append(
+                _line(
+                    part,
+                    None if levels is None else levels[position : position + len(part)],
+                    bidi.paragraph_level(paragraph),
+                    style,
+                )
+            )
+            position += len(part)
+    return tuple(lines)
 
 
-def _line(text: str, held: list[int] | None, start: int, style: Style) -> Line:
-    if held is None:
-        found = runs(text.rstrip(), bold=style.bold, right_to_left=False)
+def _line(text: str, levels: list[int] | None, start: int, style: Style) -> Line:
+    if levels is None:
+        line_runs = runs(text.rstrip(), bold=style.bold, right_to_left=False)
     else:
-        pieces = bidi.visual(text.rstrip(), held[: len(text.rstrip())], start)
-        found = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
-    differs = held is not None or any(one.shaped is not None for one in found)
-    wide = sum(one.width(style.size) for one in found)
-    return Line(found, wide, bool(start), text.rstrip() if differs else None)
+        pieces = bidi.visual_order(text.rstrip(), levels[: len(text.rstrip())], start)
+        line_runs = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
+    differs = levels is not None or any(run.shaped is not None for run in line_runs)
+    wide = sum(run.width(style.size) for run in line_runs)
+    return Line(line_runs, wide, bool(start), text.rstrip() if differs else None)
 
 
-def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
-    """Parts of a paragraph that fit ``room`` at one point; together they are the paragraph again."""
+def _lines_that_fit(text: str, *, bold: bool, room: float) -> Iterator[str]:
+    """Parts of a paragraph that fit ``room`` at a size of one point; joined they give the paragraph."""
     line, used = "", 0.0
-    for word in _pieces(text):
+    for word in _breakable_parts(text):
         trailing = (len(word) - len(word.rstrip())) * _space()
         wide = _width(word, bold=bold)
         if line and used + wide > room:
@@ -102,29 +109,29 @@ def _broken(text: str, *, bold: bool, room: float) -> Iterator[str]:
     yield line
 
 
-def _pieces(text: str) -> Iterator[str]:
-    """Places where a line may end: after spaces, after a dash or stroke inside a word, around wide characters."""
+def _breakable_parts(text: str) -> Iterator[str]:
+    """Parts between possible line breaks: after spaces, after a dash or slash inside a word, around wide characters."""
     for word in _WORDS.findall(text):
         if word.isascii():
             yield from _AFTER_SIGN.split(word)
             continue
         piece = ""
-        for one in word:
-            breaks = _wide(one) or (piece and _wide(piece[-1]))
-            if piece and breaks and one not in _NO_LINE_BEGINS and not one.isspace():
+        for character in word:
+            breaks = _wide(character) or (piece and _wide(piece[-1]))
+            if piece and breaks and character not in _NO_LINE_BEGINS and not character.isspace():
                 yield piece
                 piece = ""
-            piece += one
+            piece += character
         yield piece
 
 
 @lru_cache(maxsize=8192)
-def _wide(one: str) -> bool:
-    return unicodedata.east_asian_width(one) in ("W", "F")
+def _wide(character: str) -> bool:
+    return unicodedata.east_asian_width(character) in ("W", "F")
 
 
 def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
-    """A word that is wider than a line, in pieces that fit; a letter keeps its marks."""
+    """Pieces of a word that is wider than a line; a letter keeps its combining marks."""
     piece, used = "", 0.0
     for letter in word:
         wide = _space() if letter.isspace() else _width(letter, bold=bold)
@@ -135,9 +142,9 @@ def _cut(word: str, *, bold: bool, room: float) -> Iterator[str]:
     yield piece
 
 
-def fitted(text: str, style: Style, room: float) -> str:
-    """A text on one line, shortened to ``room`` points with an ellipsis where it is wider."""
-    whole = written(" ".join(text.split()))
+def truncated(text: str, style: Style, room: float) -> str:
+    """A text on one line, truncated with an ellipsis if it is wider than ``room`` points."""
+    whole = printable(" ".join(text.split()))
     if not whole or _width(whole, bold=style.bold) * style.size <= room:
         return whole
     first = next(_cut(whole, bold=style.bold, room=max(0.0, room / style.size - _width(ELLIPSIS, bold=style.bold))))
@@ -145,11 +152,11 @@ def fitted(text: str, style: Style, room: float) -> str:
 
 
 def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor: str = "left") -> None:
-    """Write a line with its baseline at ``y``; ``anchor`` says which of its ends or middle stands at ``x``."""
+    """Write a line with its baseline at ``y``; ``anchor`` is the part of the line at ``x``: left, middle or right."""
     x -= {"left": 0.0, "middle": line.width / 2.0, "right": line.width}[anchor]
-    if line.read is not None:  # readers copy and search what was typed, not the glyphs in their order
-        held = line.read.encode("utf-16-be").hex().upper()
-        canvas.addLiteral(f"/Span << /ActualText <FEFF{held}> >> BDC")
+    if line.read is not None:  # so that copying and searching give the typed text, not the visual order
+        encoded = line.read.encode("utf-16-be").hex().upper()
+        canvas.addLiteral(f"/Span << /ActualText <FEFF{encoded}> >> BDC")
     canvas.setFillColor(HexColor(style.colour))
     for run in line.runs:
         font(run.font)
@@ -172,6 +179,6 @@ def write(canvas: Canvas, text: str, x: float, y: float, style: Style, *, anchor
 def place(
     canvas: Canvas, line: Line, sides: tuple[float, float], y: float, style: Style, *, at_right: bool = False
 ) -> None:
-    """Write a line of a paragraph between two sides, at the one where its paragraph begins, or at the right."""
+    """Write a line between two sides, at the side where its paragraph begins, or at the right."""
     end = at_right or line.right_to_left
     draw(canvas, line, sides[end], y, style, anchor="right" if end else "left")

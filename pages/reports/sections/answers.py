@@ -1,4 +1,4 @@
-"""Answers with what there is to show for them, each told once, and dissents."""
+"""Answers with evidence, each listed once, and dissents."""
 
 from __future__ import annotations
 
@@ -12,34 +12,38 @@ from checks.recording.session import STRENGTHS
 from pages.presentation.wording import ANSWERS, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, Told
+from pages.reports.sections.reported_revision import Entry, ReportedRevision
 
-HEAD = ("Id", "Question", "Answer", "Evidence, note, by whom")
-WIDTHS = (0.95, 3.25, 1.0, 3.3)
+HEAD = ("Id", "Question", "Answer", "Evidence, note, answered by")
+WIDTHS = (0.9, 3.2, 1.15, 3.25)
 
 
-def common_cause(now: Fixed) -> list[Piece]:
-    """Common-cause answers: first those that speak for several groups, then group by group."""
+def common_cause(reported: ReportedRevision) -> list[Piece]:
+    """Common-cause answers: first those that apply to several groups, then group by group."""
     pieces = [
         *page_layout.lead(
-            "Each answer is told once, where it was given. What was answered of the plant or the system speaks for every group "
-            "that has no answer of its own; each group lists those by id."
+            "Each answer is listed once, where it was given. An answer for the plant or the system applies to every group "
+            "without an answer of its own; each group lists these by id."
         )
     ]
-    systems = (f"system:{key}" for key in (now.scope.system, *now.scope.sharing))
-    for of in ("plant", *systems, *(f"zone:{key}" for key in now.scope.zones)):
-        rows = [*_rows(now, now.answers(of, security=False)), *_taken(now, of)]
+    systems = (f"system:{key}" for key in (reported.scope.system, *reported.scope.sharing))
+    for of in ("plant", *systems, *(f"zone:{key}" for key in reported.scope.zones)):
+        rows = [*_rows(reported, reported.answers(of, security=False)), *_rows_from_security(reported, of)]
         if rows:
-            pieces += [*page_layout.heading(addressed(now, of), 2), *_table(rows)]
-    for one in now.groups:
-        pieces += _group(now, one)
+            pieces += [*page_layout.heading(addressee_title(reported, of), 2), *_table(rows)]
+    for group in reported.groups:
+        pieces += _group_section(reported, group)
     return pieces
 
 
-def addressed(now: Fixed, of: str) -> str:
-    """Of whom an answer was given, with the name."""
+def addressee_title(reported: ReportedRevision, of: str) -> str:
+    """Plant, system, zone or group that an answer is given for, with id and name."""
     kind, _, key = of.partition(":")
-    blocks: dict[str, Any] = {"system": now.plant.systems, "group": now.plant.groups, "zone": now.plant.zones}
+    blocks: dict[str, Any] = {
+        "system": reported.plant.systems,
+        "group": reported.plant.groups,
+        "zone": reported.plant.zones,
+    }
     if kind == "plant":
         return "The whole plant"
     return f"{kind.capitalize()} {titled(key, blocks[kind][key].name)}"
@@ -49,113 +53,126 @@ def _table(rows: Sequence[Sequence[str]]) -> list[Piece]:
     return page_layout.table(HEAD, rows, widths=WIDTHS)
 
 
-def _rows(now: Fixed, held: Iterable[Answer]) -> list[list[str]]:
-    return [_row(now, one.question, one, _shown(now, one)) for one in held]
+def _rows(reported: ReportedRevision, answers: Iterable[Answer]) -> list[list[str]]:
+    return [_row(reported, answer.question, answer, _answer_lines(reported, answer)) for answer in answers]
 
 
-def _row(now: Fixed, name: str, one: Answer, told: Iterable[str]) -> list[str]:
-    question = now.assessment.banks.every[name]
-    return [name, question.text or question.title, ANSWERS[one.value], "\n".join(told)]
+def _row(reported: ReportedRevision, name: str, answer: Answer, lines: Iterable[str]) -> list[str]:
+    question = reported.assessment.banks.every[name]
+    return [name, question.text or question.title, ANSWERS[answer.value], "\n".join(lines)]
 
 
-def _taken(now: Fixed, of: str) -> list[list[str]]:
-    """Common-cause questions that nobody answered and for which a security answer of this addressee speaks."""
-    found = {}
-    for group in now.groups:
-        for name in now.assessment.questioned(group.id):
-            one = group.held.get(name)
-            if one is not None and one.question != name and one.of == of:
-                found[name] = _row(now, name, one, _borrowed(now, one))
-    return list(found.values())
+def _rows_from_security(reported: ReportedRevision, of: str) -> list[list[str]]:
+    """Unanswered common-cause questions that take the security answer given for ``of``."""
+    rows = {}
+    for group in reported.groups:
+        for name in reported.assessment.questioned(group.id):
+            answer = group.held.get(name)
+            if answer is not None and answer.question != name and answer.of == of:
+                rows[name] = _row(reported, name, answer, _security_source(reported, answer))
+    return list(rows.values())
 
 
-def _borrowed(now: Fixed, one: Answer) -> Iterator[str]:
-    """Where an answer was taken from, with its evidence. What stands beside a gap belongs to the annex."""
-    yield f"Taken from the answer to {one.question}, which asks the same in the security half."
-    if one.claimed or one.value == LEFT_OUT:
-        yield from _shown(now, one)
+def _security_source(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
+    """Source and evidence of an answer taken from the security half. The evidence of a gap belongs to the annex."""
+    yield f"Taken from the answer to {answer.question}, which asks the same in the security half."
+    if answer.claimed or answer.value == LEFT_OUT:
+        yield from _answer_lines(reported, answer)
     else:
-        yield "What stands beside it is told in the security annex."
+        yield "Its evidence and note are in the security annex."
 
 
-def _shown(now: Fixed, one: Answer) -> Iterator[str]:
-    """Evidence and note of an answer and who gave it, a line each."""
-    held = now.evidence.get((one.question, one.of), [])
-    for told in held:
-        yield _evidence(told)
-    if one.evidence:
-        yield one.evidence
-    elif one.claimed and not held:
+def _answer_lines(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
+    """Lines of evidence, note, and person and date of an answer."""
+    evidence = reported.evidence.get((answer.question, answer.of), [])
+    for item in evidence:
+        yield _evidence_line(item)
+    if answer.evidence:
+        yield answer.evidence
+    elif answer.claimed and not evidence:
         yield "No evidence is named."
-    if one.note:
-        yield f"Note: {one.note}"
-    if one.by or one.on:
-        yield ", ".join(filter(None, (one.by, one.on)))
+    if answer.note:
+        yield f"Note: {answer.note}"
+    if answer.by or answer.on:
+        yield ", ".join(filter(None, (answer.by, answer.on)))
 
 
-def _evidence(told: Told) -> str:
-    named = " ".join(filter(None, (told["kind"], told["identifier"], told["revision"], told["dated"])))
-    until = told["valid_until"] or told["until_event"]
+def _evidence_line(item: Entry) -> str:
+    named = " ".join(filter(None, (item["kind"], item["identifier"], item["revision"], item["dated"])))
+    until = item["valid_until"] or item["until_event"]
     valid = f"; valid until {until}" if until else ""
-    return f"{named}: {told['shows']} (strength {told['strength']} of 5, {STRENGTHS[told['strength']]}{valid})"
+    return f"{named}: {item['shows']} (strength {item['strength']} of 5, {STRENGTHS[item['strength']]}{valid})"
 
 
-def _group(now: Fixed, one: GroupResult) -> list[Piece]:
-    asked = list(now.assessment.questioned(one.id))
-    pieces = page_layout.heading(f"Group {titled(one.id, now.names[one.id])}", 2)
+def _group_section(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
+    asked = list(reported.assessment.questioned(group.id))
+    pieces = page_layout.heading(f"Group {titled(group.id, reported.names[group.id])}", 2)
     if not asked:
-        why = "its beta is specified" if one.voting.redundant else "it has no redundancy"
-        return [*pieces, *page_layout.paragraph(f"No common-cause question is asked of {one.id}: {why}.")]
-    own = [held for held in now.answers(f"group:{one.id}", security=False) if held.question in asked]
-    rows = [*_rows(now, own), *_taken(now, f"group:{one.id}")]
+        why = "its beta is specified" if group.voting.redundant else "it has no redundancy"
+        return [*pieces, *page_layout.paragraph(f"No common-cause question is asked of {group.id}: {why}.")]
+    own = [answer for answer in reported.answers(f"group:{group.id}", security=False) if answer.question in asked]
+    rows = [*_rows(reported, own), *_rows_from_security(reported, f"group:{group.id}")]
     pieces += _table(rows) if rows else []
-    return [*pieces, *_from_elsewhere(now, one, asked)]
+    return [*pieces, *_inherited_answers(reported, group, asked)]
 
 
-def _from_elsewhere(now: Fixed, one: GroupResult, asked: Sequence[str]) -> list[Piece]:
-    """Which answers a group takes from its system, its zone or the plant, and what nobody answered."""
-    found: dict[str, list[str]] = {}
+def _inherited_answers(reported: ReportedRevision, group: GroupResult, asked: Sequence[str]) -> list[Piece]:
+    """Answers that a group takes from its system, its zone or the plant, and unanswered questions."""
+    questions: dict[str, list[str]] = {}
     for name in asked:
-        held = one.held.get(name)
-        if held is None:
-            found.setdefault("Nobody answered", []).append(name)
-        elif held.of != f"group:{one.id}":
-            taken = "" if held.question == name else f" (taken from the answer to {held.question})"
-            found.setdefault(addressed(now, held.of), []).append(f"{name} {ANSWERS[held.value].lower()}{taken}")
-    rows = [[of, ", ".join(names)] for of, names in found.items()]
+        answer = group.held.get(name)
+        if answer is None:
+            questions.setdefault("Not answered", []).append(name)
+        elif answer.of != f"group:{group.id}":
+            taken = "" if answer.question == name else f" (taken from the answer to {answer.question})"
+            questions.setdefault(addressee_title(reported, answer.of), []).append(
+                f"{name} {ANSWERS[answer.value].lower()}{taken}"
+            )
+    rows = [[of, ", ".join(names)] for of, names in questions.items()]
     return page_layout.table(("Taken from", "Questions"), rows, widths=(2.0, 6.5)) if rows else []
 
 
-def dissents(now: Fixed, *, security: bool) -> list[Piece]:
-    """Dissents of one half, by role, with what would settle each."""
+def dissents(reported: ReportedRevision, *, security: bool) -> list[Piece]:
+    """Dissents of one half by role, with what would settle each."""
     rows = []
-    for one in now.of_half("dissents", security=security):
-        adopted = now.assessment.answers.get(one["question"], one["of"])
-        about = f"{one['question']} of {one['of']}"
-        stands = f"settled by {one['closed']}" if one["closed"] else "open"
-        said = ANSWERS[adopted.value] if adopted else "none"
-        rows.append([about, f"{ANSWERS[one['value']]}; counts: {said}", _held(one), f"{one['settles']}\n{stands}"])
+    for dissent in reported.of_half("dissents", security=security):
+        adopted = reported.assessment.answers.get(dissent["question"], dissent["of"])
+        about = f"{dissent['question']} of {dissent['of']}"
+        outcome = f"settled by {dissent['closed']}" if dissent["closed"] else "open"
+        counted = ANSWERS[adopted.value] if adopted else "none"
+        rows.append(
+            [
+                about,
+                f"{ANSWERS[dissent['value']]}; in effect: {counted}",
+                _role_and_reason(dissent),
+                f"{dissent['settles']}\n{outcome}",
+            ]
+        )
     if rows:
-        head = ("Answer", "Held", "By whom and why", "What would settle it")
+        head = ("Answer", "Dissenting answer", "Role and reason", "What would settle it")
         pieces = page_layout.table(head, rows, widths=(1.6, 1.6, 3.0, 2.6))
     else:
         pieces = page_layout.paragraph("No dissent is recorded.")
-    others = 0 if security else len(now.of_half("dissents", security=True))
+    others = 0 if security else len(reported.of_half("dissents", security=True))
     if others:
-        said = f"Dissents on security answers: {others}. They stand in the security annex."
-        pieces += page_layout.paragraph(said)
+        counted = f"Dissents on security answers: {others}. They are in the security annex."
+        pieces += page_layout.paragraph(counted)
     return pieces
 
 
-def _held(one: Told) -> str:
-    return f"{one['role'] or 'a member of the team'}: {one['reason']}"
+def _role_and_reason(dissent: Entry) -> str:
+    return f"{dissent['role'] or 'a member of the team'}: {dissent['reason']}"
 
 
-def security(now: Fixed) -> list[Piece]:
-    """Answers of the security half: those of the plant, then zone by zone."""
+def security(reported: ReportedRevision) -> list[Piece]:
+    """Security answers: those for the plant, then zone by zone."""
     pieces: list[Piece] = []
-    for of in ("plant", *(f"zone:{key}" for key in now.scope.zones), *(f"group:{key}" for key in now.scope.groups)):
-        held = now.answers(of, security=True)
-        if held:
-            pieces += [*page_layout.heading(addressed(now, of), 2), *_table(_rows(now, held))]
+    for of in (
+        "plant",
+        *(f"zone:{key}" for key in reported.scope.zones),
+        *(f"group:{key}" for key in reported.scope.groups),
+    ):
+        answers = reported.answers(of, security=True)
+        if answers:
+            pieces += [*page_layout.heading(addressee_title(reported, of), 2), *_table(_rows(reported, answers))]
     return pieces or page_layout.paragraph("No security question has been answered yet.")

@@ -1,4 +1,4 @@
-"""What changed since the last signed revision, and which fact moved which figure."""
+"""Changes since the last signed revision, and the effect of each on the figures."""
 
 from __future__ import annotations
 
@@ -12,130 +12,146 @@ from checks.comparison.comparison import Comparison, FunctionChange, ZoneChange,
 from checks.comparison.differences import AnswerFact, DataFact, Fact
 from checks.comparison.steps import Step
 from checks.text.number_format import NONE, factor, measure, measure_name
-from pages.presentation.wording import ANSWERS
+from pages.presentation.wording import ANSWERS, counted
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, of_security, signed_before
+from pages.reports.sections.reported_revision import ReportedRevision, last_signed_before, of_security
 
-NO_EARLIER = "The record holds no earlier revision that both halves signed: there is nothing to compare with."
-ORDER = "Facts interact: the size of a step depends on the order, which is plant data first, then answers by the banks."
-NOT_EXPLAINED = "Which fact moved which figure is not told: this program computes other figures from the facts of a revision than the stored ones."
+NO_EARLIER = "The record contains no earlier revision with both signatures, so there is nothing to compare."
+ORDER = "Changes interact: the size of a step depends on the order. Plant data comes first, then answers in the order of the question banks."
+NOT_EXPLAINED = "The effect of each change is not shown: this program computes other figures than the stored ones."
 SECURITY_BLOCKS = ("zones", "conduits")
 
 
-def functions(now: Fixed) -> list[Piece]:
-    """Functions then and now, and step by step what moved each; security answers are told by their number only."""
-    before = signed_before(now)
+def functions(reported: ReportedRevision) -> list[Piece]:
+    """Functions before and after, with the effect of each change; security answers appear only as a count."""
+    before = last_signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
-    found = _compared(before, now)
-    if found.nothing:
-        return [*_against(before), *page_layout.paragraph("No fact differs, so no figure does.")]
-    old = {one.id: one.old for one in found.functions if one.old and one.new and one.old.demand == one.new.demand}
+    compared = _comparison(before, reported)
+    if compared.nothing:
+        return [*_basis(before), *page_layout.paragraph("No input differs, so no figure differs.")]
+    old = {
+        change.id: change.old
+        for change in compared.functions
+        if change.old and change.new and change.old.demand == change.new.demand
+    }
     pieces = [
-        *_against(before),
-        *_editions(found),
-        *_then_and_now(found),
-        *result_charts.rails(now.functions, now.names, before=old),
+        *_basis(before),
+        *_editions(compared),
+        *_before_and_after(compared),
+        *result_charts.rails(reported.functions, reported.names, before=old),
     ]
-    moved = [piece for one in found.functions for piece in _moved(one)]
-    if moved:
-        pieces += [*moved, *page_layout.small(ORDER)]
-    if not found.explained:
+    steps = [piece for change in compared.functions for piece in _steps(change)]
+    if steps:
+        pieces += [*steps, *page_layout.small(ORDER)]
+    if not compared.explained:
         pieces += page_layout.paragraph(NOT_EXPLAINED)
-    return pieces + _others(found)
+    return pieces + _remaining_facts(compared)
 
 
-def zones(now: Fixed) -> list[Piece]:
-    """Gaps that came and went, and security answers that changed."""
-    before = signed_before(now)
+def zones(reported: ReportedRevision) -> list[Piece]:
+    """Gaps opened and closed, and security answers that changed."""
+    before = last_signed_before(reported)
     if before is None:
         return page_layout.paragraph(NO_EARLIER)
-    found = _compared(before, now)
-    answers = [one for one in found.answers if of_security(one.question)]
-    pieces = [*_against(before), *(piece for one in found.zones for piece in _gaps(one))]
-    rows = [[f"{one.question} of {one.of}", *_values(one), one.new_evidence or NONE] for one in answers]
-    head = ("Security answer", "Then", "Now", "Evidence now")
+    compared = _comparison(before, reported)
+    answers = [fact for fact in compared.answers if of_security(fact.question)]
+    pieces = [*_basis(before), *(piece for change in compared.zones for piece in _zone_change(change))]
+    rows = [[f"{fact.question} of {fact.of}", *_answer_texts(fact), fact.new_evidence or NONE] for fact in answers]
+    head = ("Security answer", "Before", "After", "Evidence after")
     return pieces + (page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
 
 
-def _compared(before: Fixed, now: Fixed) -> Comparison:
-    names = {*before.scope.functions, *now.scope.functions}
-    return compare(before.assessment, now.assessment, functions=names)
+def _comparison(before: ReportedRevision, reported: ReportedRevision) -> Comparison:
+    names = {*before.scope.functions, *reported.scope.functions}
+    return compare(before.assessment, reported.assessment, functions=names)
 
 
-def _against(before: Fixed) -> list[Piece]:
-    one = before.revision
-    days = sorted(held.cause.day for held in one.signatures.values())
-    said = f"Compared with revision {one.number}, fixed {one.cause.day} and signed {days[-1]}; SHA-256 {one.hash}."
-    return page_layout.lead(said)
+def _basis(before: ReportedRevision) -> list[Piece]:
+    revision = before.revision
+    days = sorted(signature.cause.day for signature in revision.signatures.values())
+    text = f"Compared with revision {revision.number}, fixed {revision.cause.day} and signed {days[-1]}; SHA-256 {revision.hash}."
+    return page_layout.lead(text)
 
 
-def _editions(found: Comparison) -> list[Piece]:
-    if not found.editions:
+def _editions(comparison: Comparison) -> list[Piece]:
+    if not comparison.editions:
         return []
-    changed = "; ".join(f"{fact.at[-1]} {_plain(fact.old)} to {_plain(fact.new)}" for fact in found.editions)
+    changed = "; ".join(
+        f"{fact.at[-1]} {_value_text(fact.old)} to {_value_text(fact.new)}" for fact in comparison.editions
+    )
     return page_layout.paragraph(
-        f"The two revisions rest on different editions ({changed}). Each shows the figures that it stored."
+        f"The two revisions use different editions ({changed}). Each shows its stored figures."
     )
 
 
-def _then_and_now(found: Comparison) -> list[Piece]:
+def _before_and_after(comparison: Comparison) -> list[Piece]:
     rows = []
-    for one in found.functions:
-        gain = one.gain
-        moved = NONE if gain is None else _gained(gain)
-        rows.append([one.id, _figure(one.old), _figure(one.new), moved])
-    return page_layout.table(("Function", "Then", "Now", "Result, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9))
+    for change in comparison.functions:
+        effect = NONE if change.gain is None else _change_in_words(change.gain)
+        rows.append([change.id, _figure(change.old), _figure(change.new), effect])
+    return page_layout.table(
+        ("Function", "Before", "After", "Change, cyber scenario"), rows, widths=(1.0, 3.15, 3.15, 1.9)
+    )
 
 
-def _figure(one: FunctionResult | None) -> str:
-    if one is None:
-        return "not there"
+def _figure(function: FunctionResult | None) -> str:
+    if function is None:
+        return "not present"
     name, scored, adjusted = (
-        measure_name(one.demand),
-        measure(one.demand, one.cases.scored),
-        measure(one.demand, one.cases.adjusted),
+        measure_name(function.demand),
+        measure(function.demand, function.cases.scored),
+        measure(function.demand, function.cases.adjusted),
     )
     return (
-        f"{name} {scored}: {verdicts.in_short(one, 'scored')}; "
-        f"cyber scenario {adjusted}: {verdicts.in_short(one, 'adjusted')}"
+        f"{name} {scored}: {verdicts.in_short(function, 'scored')}; "
+        f"cyber scenario {adjusted}: {verdicts.in_short(function, 'adjusted')}"
     )
 
 
-def _gained(gain: float) -> str:
+def _change_in_words(gain: float) -> str:
     if 0.999 < gain < 1.001:
         return "unchanged"
     return f"better by a factor {factor(gain)}" if gain > 1.0 else f"worse by a factor {factor(1.0 / gain)}"
 
 
-def _moved(one: FunctionChange) -> list[Piece]:
-    """Steps of one function, those of security answers together."""
-    told = [step for step in one.steps if not _secret(step)]
-    secret = [step for step in one.steps if _secret(step)]
-    if one.new is None or not one.steps:
+def _steps(change: FunctionChange) -> list[Piece]:
+    """Steps of one function, with the security answers combined in one row."""
+    shown = [step for step in change.steps if not _security_only(step)]
+    security_steps = [step for step in change.steps if _security_only(step)]
+    if change.new is None or not change.steps:
         return []
-    demand = one.new.demand
-    rows = [["\n".join(_open(step.facts)), measure(demand, step.after), _gained(step.gain)] for step in told]
-    if secret:
-        many = sum(len(step.facts) for step in secret)
-        said = f"{many} of the security half, told in the security annex"
-        rows.append([said, measure(demand, secret[-1].after), _gained(prod(step.gain for step in secret))])
-    head = ("Fact that moved it", f"{measure_name(demand)} with cyber scenario after it", "Result")
+    demand = change.new.demand
+    rows = [
+        ["\n".join(_public_lines(step.facts)), measure(demand, step.after), _change_in_words(step.gain)]
+        for step in shown
+    ]
+    if security_steps:
+        count = sum(len(step.facts) for step in security_steps)
+        text = f"{counted(count, 'security change')}, listed in the security annex"
+        rows.append(
+            [
+                text,
+                measure(demand, security_steps[-1].after),
+                _change_in_words(prod(step.gain for step in security_steps)),
+            ]
+        )
+    head = ("Change", f"{measure_name(demand)} with cyber scenario after it", "Effect")
     return [
-        *page_layout.heading(f"What moved {one.id}", 2),
+        *page_layout.heading(f"Changes that affect {change.id}", 2),
         *page_layout.table(head, rows, widths=(5.0, 1.3, 2.2), right=(1,)),
     ]
 
 
-def _secret(step: Step) -> bool:
+def _security_only(step: Step) -> bool:
     return all(map(_of_annex, step.facts))
 
 
-def _open(facts: Iterable[Fact]) -> list[str]:
-    """Facts that may stand in the safety report, a line each."""
-    return [_fact(one) for one in facts if not _of_annex(one)]
+def _public_lines(facts: Iterable[Fact]) -> list[str]:
+    """Changes that the safety report may show, one line each."""
+    return [_fact_line(fact) for fact in facts if not _of_annex(fact)]
 
 
 def _of_annex(fact: Fact) -> bool:
@@ -144,49 +160,47 @@ def _of_annex(fact: Fact) -> bool:
     return fact.at[0] in SECURITY_BLOCKS
 
 
-def _fact(fact: Fact) -> str:
+def _fact_line(fact: Fact) -> str:
     if isinstance(fact, AnswerFact):
-        return f"{fact.question} of {fact.of}: {' to '.join(_values(fact)).lower()}"
-    return _datum(fact)
+        return f"{fact.question} of {fact.of}: {' to '.join(_answer_texts(fact)).lower()}"
+    return _data_line(fact)
 
 
-def _datum(fact: DataFact) -> str:
+def _data_line(fact: DataFact) -> str:
     if fact.whole:
-        return f"{fact.place}: {'new' if fact.old is None else 'gone'}"
-    return f"{fact.place}: {_plain(fact.old)} to {_plain(fact.new)}"
+        return f"{fact.place}: {'added' if fact.old is None else 'removed'}"
+    return f"{fact.place}: {_value_text(fact.old)} to {_value_text(fact.new)}"
 
 
-def _plain(value: Any) -> str:
+def _value_text(value: Any) -> str:
     return NONE if value in (None, "") else str(value)
 
 
-def _values(fact: AnswerFact) -> tuple[str, str]:
-    old, new = (ANSWERS[one.value] if one else "Not answered" for one in (fact.old, fact.new))
+def _answer_texts(fact: AnswerFact) -> tuple[str, str]:
+    old, new = (ANSWERS[answer.value] if answer else "Not answered" for answer in (fact.old, fact.new))
     return old, new
 
 
-def _others(found: Comparison) -> list[Piece]:
-    """Facts that moved no figure, and how many belong to the security half."""
-    moving = {id(fact) for one in found.functions for step in one.steps for fact in step.facts}
-    facts: list[Fact] = [*found.editions, *found.data, *found.answers]
-    quiet = _open(one for one in facts if id(one) not in moving)
-    secret = sum(map(_of_annex, facts))
+def _remaining_facts(comparison: Comparison) -> list[Piece]:
+    """Changes without effect on a figure, and the number of security changes."""
+    with_effect = {id(fact) for change in comparison.functions for step in change.steps for fact in step.facts}
+    facts: list[Fact] = [*comparison.editions, *comparison.data, *comparison.answers]
+    without_effect = _public_lines(fact for fact in facts if id(fact) not in with_effect)
+    security_count = sum(map(_of_annex, facts))
     pieces: list[Piece] = []
-    if quiet:
-        pieces += [*page_layout.heading("Changed, and moved no figure", 2), *page_layout.items(quiet)]
-    if secret:
-        pieces += page_layout.paragraph(
-            f"Facts of the security half that changed: {secret}, told in the security annex."
-        )
+    if without_effect:
+        pieces += [*page_layout.heading("Changes without effect on a figure", 2), *page_layout.items(without_effect)]
+    if security_count:
+        pieces += page_layout.paragraph(f"Security changes: {security_count}, listed in the security annex.")
     return pieces
 
 
-def _gaps(one: ZoneChange) -> list[Piece]:
-    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (one.opened, one.closed))
-    levels = [f"{fr} {old} to {new}" for fr, (old, new) in one.levels.items() if old != new]
+def _zone_change(change: ZoneChange) -> list[Piece]:
+    opened, closed = (", ".join(gap.question for gap in gaps) or "none" for gaps in (change.opened, change.closed))
+    levels = [f"{fr} {old} to {new}" for fr, (old, new) in change.levels.items() if old != new]
     return page_layout.facts(
         [
-            (f"Zone {one.id}", f"{len(one.staying)} gaps stay"),
+            (f"Zone {change.id}", f"{len(change.staying)} gaps remain"),
             ("Opened", opened),
             ("Closed", closed),
             ("Levels indicated", ", ".join(levels) or "unchanged"),

@@ -1,4 +1,4 @@
-"""How a result was computed: conventions with editions, question banks, rules, and remarks on the data."""
+"""How the results were computed: methods with editions, question banks, house rules, and remarks on the data."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from checks.assessment.cautions import CAUTIONS, method, remarks
 from checks.assessment.results import Betas
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring import source
 from scoring.method import Measure
 from scoring.numbers import put_in
@@ -26,15 +26,15 @@ RULES = (
     "The most specific answer applies: that of the group, then of its system or zone, then of the plant.",
     "Of systems that share a group the worst answer is used.",
     "While a dissent is open the worse of the two answers counts.",
-    "An answer whose evidence has all expired stands as a claim without evidence.",
-    "The range of a result with common cause reaches from every open question met to every claim without evidence lost.",
+    "An answer whose evidence has all expired counts as a claim without evidence.",
+    "The range of a result with common cause runs from all open questions met to all claims without evidence rejected.",
 )
-"""Rules of the house without which the answers do not give the figures."""
+"""House rules that are needed to get from the answers to the figures."""
 HASHED = r"""sed -n 's/^"revision": \(.*\),$/\1/p' FILE | tr -d '\n' | sha256sum"""
 CHECKS = (
     "With this program: python -m checks verify FILE. It checks the audit trail and the signatures and computes every figure again.",
-    f"Without it: the revision stands on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
-    "Each signature is Ed25519 (RFC 8032) over its statement in canonical form; statement and public key stand beside it.",
+    f"Without it: the revision is on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
+    "Each signature is Ed25519 (RFC 8032) over its statement in canonical form; the file contains statement and public key.",
 )
 """How a record file is checked."""
 CONFIDENCE = {
@@ -46,58 +46,58 @@ CONFIDENCE = {
 }
 
 
-def conventions(now: Fixed) -> list[Piece]:
-    """Methods with editions, sources and range, one group with its numbers put in, question banks, remarks on the data."""
-    editions = now.assessment.editions
+def conventions(reported: ReportedRevision) -> list[Piece]:
+    """Methods with editions, sources and ranges of validity, a worked example, question banks, and remarks on the data."""
+    editions = reported.assessment.editions
     rows = [
         [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
         for kind, about in editions.about.items()
     ]
     banks = [
         [BANKS[bank], entry["edition"], _hash_of_bank(entry)]
-        for bank, entry in sorted(now.body["facts"]["banks"].items())
+        for bank, entry in sorted(reported.body["facts"]["banks"].items())
     ]
-    said = remarks(now.plant, editions)
+    notes = remarks(reported.plant, editions)
     return [
-        *page_layout.lead(f"{method(now.plant, editions)}."),
+        *page_layout.lead(f"{method(reported.plant, editions)}."),
         *page_layout.table(
             ("What", "Method and edition", "Source", "Range of validity"), rows, widths=(1.2, 2.2, 2.2, 2.4)
         ),
-        *_equations(now),
+        *_equations(reported),
         *page_layout.table(("Question bank", "Edition", "SHA-256"), banks, widths=(1.5, 1.5, 4.2)),
         *page_layout.heading("House rules, where no standard gives one", 3),
         *page_layout.items(RULES),
-        *(page_layout.heading("To know about these data", 3) if said else []),
-        *page_layout.items(f"{one}." for one in said),
+        *(page_layout.heading("Remarks on these data", 3) if notes else []),
+        *page_layout.items(f"{note}." for note in notes),
     ]
 
 
 def _hash_of_bank(entry: Mapping[str, str]) -> str:
-    """Hashes of what scores and of the words; releases 1 and 2 stored one of the files."""
+    """Hashes of the scoring content and of the texts; releases 1 and 2 stored one hash of the files."""
     if "scores" in entry:
-        return f"what scores: {entry['scores']}\nits words: {entry['words']}"
-    return f"its files: {entry['sha256']}"
+        return f"scoring content: {entry['scores']}\ntexts: {entry['words']}"
+    return f"files: {entry['sha256']}"
 
 
-def _equations(now: Fixed) -> list[Piece]:
-    """The equations in letters, then for one group with its numbers put in: the redundant one that contributes most."""
-    editions = now.assessment.editions
+def _equations(reported: ReportedRevision) -> list[Piece]:
+    """The equations in symbols, then with the values of the redundant group that contributes most."""
+    editions = reported.assessment.editions
     lines = [line for about in editions.about.values() for line in about.formula]
     pieces = [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
-    picked = _heaviest(now)
-    if picked is None or not now.assessment.reproduced:
+    picked = _main_contributor(reported)
+    if picked is None or not reported.assessment.reproduced:
         return pieces
     key, measure, betas = picked
-    calculation, claimed = now.assessment.calculation(key), now.assessment.claimed(key)
+    calculation, claimed = reported.assessment.calculation(key), reported.assessment.claimed(key)
     exposed = calculation.exposed(claimed)
     worked = [*(editions.beta.worked(exposed.claims) if exposed.claims else ()), *_beta_lines(betas)]
     if calculation.topics is not None:
         worked += editions.exposure.worked(exposed)
-    group = groups.voted(now.plant, now.plant.groups[key])
+    group = groups.voted(reported.plant, reported.plant.groups[key])
     worked += editions.redundancy.worked(measure, group, beta=betas.beta, beta_d=betas.beta_d)
     return [
         *pieces,
-        *page_layout.heading(f"With the numbers of {key} put in, with common cause", 3),
+        *page_layout.heading(f"Equations with the values of {key}, with common cause", 3),
         *page_layout.items(worked),
     ]
 
@@ -107,9 +107,9 @@ def _beta_lines(betas: Betas) -> list[str]:
     return [f"beta = min(1, {product}) = {put_in(betas.beta)}, beta_D = {put_in(betas.beta_d)}"]
 
 
-def _heaviest(now: Fixed) -> tuple[str, Measure, Betas] | None:
-    """The redundant group that contributes most to the worst function that has one, with the measure of that function."""
-    for function in now.functions:
+def _main_contributor(reported: ReportedRevision) -> tuple[str, Measure, Betas] | None:
+    """Id, measure and betas of the redundant group that contributes most to the worst function with redundancy."""
+    for function in reported.functions:
         share = function.share_of("scored")
         redundant = [group for group in function.groups if group.betas is not None]
         for group in sorted(redundant, key=lambda group: -share[group.id]):
@@ -118,36 +118,39 @@ def _heaviest(now: Fixed) -> tuple[str, Measure, Betas] | None:
     return None
 
 
-def verification(now: Fixed) -> list[Piece]:
-    """The hash, the journal around it, and how anybody checks both."""
-    one, many = now.record, len(now.record.chain)
+def verification(reported: ReportedRevision) -> list[Piece]:
+    """The hash of the revision, its audit trail, and how to check both."""
+    record, count = reported.record, len(reported.record.chain)
     return [
         *page_layout.facts(
             [
-                ("Revision", now.revision.hash),
-                ("Journal", one.journal),
-                ("Events", f"{many}, of which {len(now.record.events)} are shown; the others belong to other systems"),
-                ("Last hash", one.head),
+                ("Revision", reported.revision.hash),
+                ("Audit trail", record.journal),
+                (
+                    "Events",
+                    f"{count}, of which {len(reported.record.events)} are shown; the others belong to other systems",
+                ),
+                ("Last hash", record.head),
             ]
         ),
-        *page_layout.lead("The record file of this revision holds everything that this document tells, and more."),
+        *page_layout.lead("The record file of this revision contains everything in this document, and more."),
         *page_layout.items(CHECKS),
     ]
 
 
 def cautions() -> list[Piece]:
-    """What must be said wherever a number leaves the program."""
+    """Cautions that accompany every number outside the program."""
     return page_layout.items(CAUTIONS)
 
 
 def sources() -> list[Piece]:
-    """Every published table that the program computes with, and how far each was seen in print."""
-    held = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
+    """Every published table that the program uses, with the confidence in its values."""
+    tables = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
     return [
         *page_layout.lead("PFDavg and PFH: IEC 61508-6:2010, Annex B, from memory. Published tables:"),
         *page_layout.table(
-            ("Table", "How far it was seen"),
-            [[one.citation, CONFIDENCE[one.confidence]] for one in held],
+            ("Table", "Confidence"),
+            [[table.citation, CONFIDENCE[table.confidence]] for table in tables],
             widths=(4.5, 2.5),
         ),
         *page_layout.small(

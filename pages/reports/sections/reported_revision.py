@@ -1,6 +1,6 @@
-"""A revision as its record tells it: what both printed documents are made from.
+"""The reported revision: the data that both printed documents are made from.
 
-Detail of the security half stands in the annex alone. Here it is decided what belongs to that half, once.
+Details of the security half appear in the annex only. This module alone decides what belongs to that half.
 """
 
 from __future__ import annotations
@@ -23,29 +23,29 @@ from checks.state.entries import Revision
 from checks.state.records import Records
 from pages.presentation.wording import titled
 
-Told = Mapping[str, Any]
+Entry = Mapping[str, Any]
 
 
 def of_security(question: str) -> bool:
     """Whether an answer to a question belongs to the security half."""
-    held = banks().every.get(question)
-    return held is not None and held.bank in HALVES["security"]
+    known = banks().every.get(question)
+    return known is not None and known.bank in HALVES["security"]
 
 
 @dataclass(frozen=True)
-class Fixed:
-    """One revision with its journal and its results as they are stored."""
+class ReportedRevision:
+    """One revision with its audit trail and its stored results."""
 
     record: Record
     records: Records
     revision: Revision
-    body: Told
+    body: Entry
     assessment: Assessment
     scope: Scope
 
     @property
     def plant(self) -> Plant:
-        """The system's own part of the plant, with its answers."""
+        """The part of the plant that belongs to the system."""
         return self.assessment.plant
 
     @property
@@ -60,68 +60,72 @@ class Fixed:
 
     @cached_property
     def groups(self) -> list[GroupResult]:
-        """Groups that the functions use."""
+        """Groups used by the functions."""
         return [self.assessment.group(key) for key in self.scope.groups]
 
     @cached_property
     def zones(self) -> list[ZoneResult]:
-        """Zones in which these groups lie."""
+        """Zones that contain these groups."""
         return [self.assessment.zone(key) for key in self.scope.zones]
 
     @cached_property
     def names(self) -> dict[str, str]:
         """Names of functions and groups by id."""
-        groups = {key: one.name for key, one in self.plant.groups.items()}
-        return {**groups, **{key: one.name for key, one in self.plant.functions.items()}}
+        groups = {key: group.name for key, group in self.plant.groups.items()}
+        return {**groups, **{key: function.name for key, function in self.plant.functions.items()}}
 
     def answers(self, of: str, *, security: bool) -> list[Answer]:
-        """Answers of one half that were given of exactly this addressee, in the order of the banks."""
+        """Answers of one half given for exactly this addressee, in the order of the question banks."""
         order = list(banks().every)
-        held = [one for one in self.assessment.answers.of(of).values() if of_security(one.question) == security]
-        return sorted(held, key=lambda one: order.index(one.question))
+        selected = [
+            answer for answer in self.assessment.answers.of(of).values() if of_security(answer.question) == security
+        ]
+        return sorted(selected, key=lambda answer: order.index(answer.question))
 
     @cached_property
-    def evidence(self) -> Mapping[Asked, list[Told]]:
-        """Recorded evidence by the answer that it stands beside."""
-        found: dict[Asked, list[Told]] = {}
-        for one in self.body["evidence"]:
-            found.setdefault((one["question"], one["of"]), []).append(one)
-        return found
+    def evidence(self) -> Mapping[Asked, list[Entry]]:
+        """Recorded evidence by answer."""
+        by_answer: dict[Asked, list[Entry]] = {}
+        for item in self.body["evidence"]:
+            by_answer.setdefault((item["question"], item["of"]), []).append(item)
+        return by_answer
 
-    def of_half(self, block: str, *, security: bool) -> list[Told]:
-        """Entries of a block of the revision (evidence, dissents, to_confirm) that belong to one half."""
-        return [one for one in self.body[block] if of_security(one["question"]) == security]
+    def of_half(self, block: str, *, security: bool) -> list[Entry]:
+        """Entries of one half in a block of the revision: evidence, dissents or to_confirm."""
+        return [entry for entry in self.body[block] if of_security(entry["question"]) == security]
 
     def event(self, number: int) -> Event | None:
-        """An event of the journal; None where it is sealed."""
-        return next((one for one in self.record.events if one.seq == number), None)
+        """An event of the journal; None if it is sealed."""
+        return next((event for event in self.record.events if event.seq == number), None)
 
     @cached_property
-    def history(self) -> tuple[Fixed, ...]:
-        """Revisions of the system that the record shows, in order, up to this one and with it: never a later one."""
-        return (*_before(self), self)
+    def history(self) -> tuple[ReportedRevision, ...]:
+        """Revisions of the system in the record, in order, up to and including this one; never a later one."""
+        return (*_earlier_revisions(self), self)
 
 
-def fixed(record: Record) -> Fixed:
-    """The revision of a record that was verified."""
+def reported_revision(record: Record) -> ReportedRevision:
+    """The revision of a verified record."""
     records = record.records()
-    revision = next(one for one in records.revisions[record.system] if one.number == record.number)
-    return _with(record, records, revision, record.revision)
+    revision = next(revision for revision in records.revisions[record.system] if revision.number == record.number)
+    return _reported(record, records, revision, record.revision)
 
 
-def signed_before(now: Fixed) -> Fixed | None:
-    """The last revision before this one that both halves signed; None where the record holds none."""
-    return next((one for one in reversed(now.history[:-1]) if now.records.complete(one.revision)), None)
+def last_signed_before(reported: ReportedRevision) -> ReportedRevision | None:
+    """The last earlier revision with both signatures; None if the record contains none."""
+    return next(
+        (revision for revision in reversed(reported.history[:-1]) if reported.records.complete(revision.revision)), None
+    )
 
 
-def _before(now: Fixed) -> Iterator[Fixed]:
-    for one in now.records.revisions[now.scope.system]:
-        event = now.event(one.cause.seq)
-        if one.number < now.revision.number and event is not None:
-            yield _with(now.record, now.records, one, event.content)
+def _earlier_revisions(reported: ReportedRevision) -> Iterator[ReportedRevision]:
+    for revision in reported.records.revisions[reported.scope.system]:
+        event = reported.event(revision.cause.seq)
+        if revision.number < reported.revision.number and event is not None:
+            yield _reported(reported.record, reported.records, revision, event.content)
 
 
-def _with(record: Record, records: Records, revision: Revision, body: Told) -> Fixed:
+def _reported(record: Record, records: Records, revision: Revision, body: Entry) -> ReportedRevision:
     assessment = basis.past(body)
     scope = basis.scope(assessment.plant, assessment.links, body["system"])
-    return Fixed(record, records, revision, body, assessment, scope)
+    return ReportedRevision(record, records, revision, body, assessment, scope)

@@ -1,4 +1,4 @@
-"""Results of a system on paper: the four cases, function by function what redundancy bought, and the betas."""
+"""Results of a system on paper: the four cases, each function with its redundancy, and the betas."""
 
 from __future__ import annotations
 
@@ -9,50 +9,50 @@ import numpy as np
 from checks.assessment import beta_curves, compromise, verdicts
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
-from pages.presentation.wording import break_even, gained, standing, titled
+from pages.presentation.wording import break_even, redundancy_sentence, titled, verdict_sentence
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 61)
-NOT_DRAWN = (
-    "The curve against beta is not drawn: this program computes other figures from the facts than the stored ones."
-)
+NOT_DRAWN = "The curve against beta is not drawn: this program computes other figures than the stored ones."
 CASES = ("single", "ideal", "scored", "adjusted")
 
 
-def summary(now: Fixed) -> list[Piece]:
-    """How many functions fall short, every function's four cases as a table, and all of them as rails."""
+def summary(reported: ReportedRevision) -> list[Piece]:
+    """Number of functions that fall short, the four cases of every function as a table, and a rail chart."""
     return [
-        *page_layout.lead(_summed(now.functions)),
-        *_four_cases(now.functions),
+        *page_layout.lead(_verdict_summary(reported.functions)),
+        *_four_cases(reported.functions),
         *page_layout.small(
             "One channel: one channel of each group. No common cause: voted, beta 0. With common cause: with the beta of the "
             "common-cause answers. Cyber scenario: with the beta after the security answers; a house rule, which alone fails no "
-            "function. Kept: the part that is left with both, of the decades that redundancy can gain; – where that is hardly any. "
+            "function. Kept: share of the decades gained by redundancy that is left with both; – where redundancy gains little. "
             f"Cyber scenario: {SCENARIO}."
         ),
         *page_layout.heading("What is left of the redundancy", 2),
-        *result_charts.rails(now.functions, now.names),
+        *result_charts.rails(reported.functions, reported.names),
     ]
 
 
-def _summed(functions: Sequence[FunctionResult]) -> str:
-    return " ".join(verdicts.summary(functions)) + " In this model; the worst on top."
+def _verdict_summary(functions: Sequence[FunctionResult]) -> str:
+    return (
+        " ".join(verdicts.summary(functions)) + " All results are from this model; the worst function is listed first."
+    )
 
 
 def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
     rows = [
         [
-            one.id,
-            f"{measure_name(one.demand)} {target(one.demand, one.target)}",
-            *(measure(one.demand, getattr(one.cases, case)) for case in CASES),
-            percent(verdicts.share_kept(one.cases)),
-            *(verdicts.in_short(one, case) for case in verdicts.CASES),
+            function.id,
+            f"{measure_name(function.demand)} {target(function.demand, function.target)}",
+            *(measure(function.demand, getattr(function.cases, case)) for case in CASES),
+            percent(verdicts.share_kept(function.cases)),
+            *(verdicts.in_short(function, case) for case in verdicts.CASES),
         ]
-        for one in functions
+        for function in functions
     ]
     head = (
         "Function",
@@ -69,76 +69,82 @@ def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
     return page_layout.table(head, rows, widths=widths, right=(2, 3, 4, 5, 6))
 
 
-def function(now: Fixed, one: FunctionResult) -> list[Piece]:
-    """One function: what redundancy gains, which group limits it, what one compromise defeats, and a curve of beta."""
+def function_section(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
+    """One function: what redundancy gains, which group limits it, zones that defeat it, and the curve against beta."""
     pieces = [
-        *page_layout.heading(titled(one.id, now.names[one.id]), 2),
-        *page_layout.lead(f"{gained(one)} {standing(one)}"),
-        *result_charts.shares(one, now.names),
-        *_parts(one),
+        *page_layout.heading(titled(function.id, reported.names[function.id]), 2),
+        *page_layout.lead(f"{redundancy_sentence(function)} {verdict_sentence(function)}"),
+        *result_charts.shares(function, reported.names),
+        *_group_table(function),
     ]
-    redundant = {group.id: group.betas for group in one.groups if group.betas is not None}
-    if not now.assessment.reproduced:
+    redundant = {group.id: group.betas for group in function.groups if group.betas is not None}
+    if not reported.assessment.reproduced:
         pieces += page_layout.paragraph(NOT_DRAWN)
     elif redundant:
-        heaviest = max(redundant, key=one.share_of("scored").__getitem__)
+        heaviest = max(redundant, key=function.share_of("scored").__getitem__)
         betas = redundant[heaviest]
         marked = (betas.beta_int, betas.beta_adjusted / betas.voting_factor)  # so that no figure is interpolated
         through = np.unique((*BETAS, *(beta for beta in marked if BETAS[0] < beta < BETAS[-1])))
-        drawn = beta_curves.against_beta(now.assessment, one.id, heaviest, beta_int=through)
-        pieces += page_layout.heading(f"{one.id} against the beta of {heaviest}", 3)
-        pieces += result_charts.against_beta(drawn, demand=one.demand, limit=one.limit)
+        drawn = beta_curves.against_beta(reported.assessment, function.id, heaviest, beta_int=through)
+        pieces += page_layout.heading(f"{function.id} against the beta of {heaviest}", 3)
+        pieces += result_charts.against_beta(drawn, demand=function.demand, limit=function.limit)
         pieces += page_layout.small(
-            "With common cause. The other groups, tests and repair stay as they are. A flat curve means that this group hardly "
-            "matters. 1oo1 and 2oo2 have no fault tolerance: beta does not count for them."
+            "With common cause. Other groups, tests and repair are unchanged. A flat curve means that this group contributes "
+            "little. 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
         )
     else:
-        pieces += page_layout.paragraph("No group of this function is redundant, so beta does nothing here.")
-    pieces += _compromise(now, one)
-    return pieces + (page_layout.paragraph(break_even(one)) if one.demand == "low" else [])
+        pieces += page_layout.paragraph("No group of this function is redundant, so beta has no effect.")
+    pieces += _zones_that_defeat(reported, function)
+    return pieces + (page_layout.paragraph(break_even(function)) if function.demand == "low" else [])
 
 
-def _compromise(now: Fixed, one: FunctionResult) -> list[Piece]:
-    """Zones whose compromise defeats the function; gaps stand in the annex."""
-    ways = compromise.ways(now.assessment, one.id)
-    said = "One compromise defeats it: " + "; ".join(
+def _zones_that_defeat(reported: ReportedRevision, function: FunctionResult) -> list[Piece]:
+    """Zones whose compromise defeats the function; their gaps are in the annex."""
+    ways = compromise.ways(reported.assessment, function.id)
+    text = "One compromise defeats it: " + "; ".join(
         f"zone {way.zone} ({', '.join(way.groups)}), conduits in: {', '.join(key for key, _ in way.conduits) or 'none'}"
         for way in ways
     )
-    pieces = page_layout.paragraph(f"{said}.") if ways else []
-    unmoved = compromise.unmoved(now.assessment, one.id)
+    pieces = page_layout.paragraph(f"{text}.") if ways else []
+    unmoved = compromise.unmoved(reported.assessment, function.id)
     if unmoved:
         named = ", ".join(unmoved)
         pieces += page_layout.small(
-            f"{named}: programmable, no redundancy: no beta, so the cyber scenario does not move this number."
+            f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         )
     return pieces
 
 
-def _parts(one: FunctionResult) -> list[Piece]:
-    unit = "PFDavg" if one.demand == "low" else "PFH [1/h]"
-    rows, share = [], one.share_of("scored")
-    for group in one.groups:
-        parts, cases = one.measured(group).scored, one.group_cases(group)
+def _group_table(function: FunctionResult) -> list[Piece]:
+    unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
+    rows, share = [], function.share_of("scored")
+    for group in function.groups:
+        parts, cases = function.measured(group).scored, function.group_cases(group)
         split = (float(parts.independent), float(parts.shared)) if parts else (None, None)
         figures = (cases.scored, *split, cases.adjusted)
         rows.append([group.id, str(group.voting), percent(share[group.id]), *map(small, figures)])
-    whole = [one.id, "", percent(1.0), small(one.cases.scored), "", "", small(one.cases.adjusted)]
+    whole = [function.id, "", percent(1.0), small(function.cases.scored), "", "", small(function.cases.adjusted)]
     head = ("Group", "Voting", "Share", f"{unit} with common cause", "Independent", "Common cause", "Cyber scenario")
     return page_layout.table(head, [*rows, whole], widths=(1.5, 0.8, 0.8, 1.5, 1.2, 1.2, 1.2), right=(2, 3, 4, 5, 6))
 
 
-def betas(now: Fixed) -> list[Piece]:
+def betas(reported: ReportedRevision) -> list[Piece]:
     """Score, betas and exposure of every group."""
     rows, points = [], []
-    for one in now.groups:
-        held, score = one.betas, one.score
-        exposure = "not reviewed" if one.exposure is None else percent(one.exposure)
-        three = [f"{held.voting_factor:g}", percent(held.beta), percent(held.beta_adjusted)] if held else [NONE] * 3
-        rows.append([one.id, str(one.voting), percent(held.beta_int if held else None), *three, exposure])
+    for group in reported.groups:
+        group_betas, score = group.betas, group.score
+        exposure = "not reviewed" if group.exposure is None else percent(group.exposure)
+        three = (
+            [f"{group_betas.voting_factor:g}", percent(group_betas.beta), percent(group_betas.beta_adjusted)]
+            if group_betas
+            else [NONE] * 3
+        )
+        rows.append(
+            [group.id, str(group.voting), percent(group_betas.beta_int if group_betas else None), *three, exposure]
+        )
         if score:
-            points.append([one.id, *(f"{value:g}" for value in (score.x, score.y, score.z, score.s, score.s_d))])
-            points[-1] += [f"{one.asked - one.unanswered} of {one.asked}"]
+            points.append([group.id, *(f"{value:g}" for value in (score.x, score.y, score.z, score.s, score.s_d))])
+            points[-1] += [f"{group.asked - group.unanswered} of {group.asked}"]
     head = ("Group", "Voting", "beta_int", "Factor", "beta", "Cyber scenario", "Exposure")
     return [
         *page_layout.table(head, rows, widths=(1.6, 0.9, 1.0, 0.8, 1.0, 1.0, 1.3), right=(2, 3, 4, 5, 6)),
@@ -147,7 +153,7 @@ def betas(now: Fixed) -> list[Piece]:
             f"has no beta. Cyber scenario: raised by the exposure of the zone; {SCENARIO}."
         ),
         *_scores(points),
-        *_stated(now),
+        *_specified_betas(reported),
     ]
 
 
@@ -163,13 +169,13 @@ def _scores(points: Sequence[Sequence[str]]) -> list[Piece]:
     ]
 
 
-def _stated(now: Fixed) -> list[Piece]:
-    said = []
-    for key in now.scope.groups:
-        stated = now.plant.groups[key].stated_beta
+def _specified_betas(reported: ReportedRevision) -> list[Piece]:
+    lines = []
+    for key in reported.scope.groups:
+        stated = reported.plant.groups[key].stated_beta
         if stated:
             source = stated.source or "no source is named"
-            said.append(f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}; {source}")
-    if not said:
+            lines.append(f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}; {source}")
+    if not lines:
         return []
-    return [*page_layout.heading("Betas specified instead of the questionnaire", 3), *page_layout.items(said)]
+    return [*page_layout.heading("Betas specified instead of the questionnaire", 3), *page_layout.items(lines)]

@@ -1,4 +1,4 @@
-"""What is in scope: the system with its functions and groups, and of its zones what everybody may read."""
+"""Scope: the system with its functions and groups, and its zones as far as every reader may know them."""
 
 from __future__ import annotations
 
@@ -8,36 +8,39 @@ from checks.text.number_format import NONE, measure_name, target
 from pages.presentation.wording import counted
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 
+DEMANDS = {"low": "low", "high": "high or continuous"}
 PARTS = {"sensor": "sensors", "logic": "logic", "final": "final elements"}
 
 
-def scope(now: Fixed) -> list[Piece]:
-    """The system, its functions with targets and demand, and the groups that they use."""
-    plant, links = now.plant, now.assessment.links
+def scope(reported: ReportedRevision) -> list[Piece]:
+    """The system, its functions with target and demand mode, and the groups they use."""
+    plant, links = reported.plant, reported.assessment.links
     functions = [
         [
             key,
-            one.name,
-            one.demand,
-            f"{measure_name(one.demand)} {target(one.demand, one.target)}",
-            ", ".join(one.groups),
+            function.name,
+            DEMANDS[function.demand],
+            f"{measure_name(function.demand)} {target(function.demand, function.target)}",
+            ", ".join(function.groups),
         ]
-        for key, one in plant.functions.items()
+        for key, function in plant.functions.items()
     ]
     groups = []
-    for key in now.scope.groups:
-        one = plant.groups[key]
-        others = [other for other in links.systems_of[key] if other != now.scope.system]
-        groups.append([key, one.name, PARTS[one.part], str(one.voting), one.zone or "none", ", ".join(others) or NONE])
+    for key in reported.scope.groups:
+        group = plant.groups[key]
+        others = [other for other in links.systems_of[key] if other != reported.scope.system]
+        groups.append(
+            [key, group.name, PARTS[group.part], str(group.voting), group.zone or "none", ", ".join(others) or NONE]
+        )
     return [
         *page_layout.lead(
-            f"Safety system {now.system} of {plant.plant.name}: {counted(len(functions), 'function')}, "
-            f"{counted(len(groups), 'group')} of channels, {counted(len(now.zones), 'security zone')}."
+            f"Safety system {reported.system} of {plant.plant.name}: {counted(len(functions), 'function')}, "
+            f"{counted(len(groups), 'group')} of channels, {counted(len(reported.zones), 'security zone')}."
         ),
         *page_layout.table(
-            ("Function", "Name", "Demand", "Target", "Groups"), functions, widths=(1.1, 3.0, 0.8, 1.2, 2.4)
+            ("Function", "Name", "Demand", "Target", "Groups"), functions, widths=(1.1, 2.8, 1.0, 1.2, 2.4)
         ),
         *page_layout.table(
             ("Group", "Name", "Part", "Voting", "Zone", "Shared with"), groups, widths=(1.2, 3.4, 1.3, 0.8, 0.7, 1.1)
@@ -45,23 +48,23 @@ def scope(now: Fixed) -> list[Piece]:
     ]
 
 
-def zones_in_counts(now: Fixed, day: date) -> list[Piece]:
-    """What may be said of the zones to everybody: how much was asked, and how many gaps there are."""
+def security_summary(reported: ReportedRevision, day: date) -> list[Piece]:
+    """Requirements asked and number of gaps of each zone: what every reader may know."""
     rows = []
-    for zone in now.zones:
-        system, gaps = now.scope.system, zone.gaps
-        accepted = sum(now.records.stays(system, zone.id, one.question, one.value, day) for one in gaps)
-        name = now.plant.zones[zone.id].name
+    for zone in reported.zones:
+        system, gaps = reported.scope.system, zone.gaps
+        accepted = sum(reported.records.stays(system, zone.id, gap.question, gap.value, day) for gap in gaps)
+        name = reported.plant.zones[zone.id].name
         if zone.reviewed:
-            told = [f"{zone.asked} of 100", str(len(gaps)), str(accepted)]
+            counts = [f"{zone.asked} of 100", str(len(gaps)), str(accepted)]
         else:
-            told = ["not reviewed", NONE, NONE]
-        rows.append([zone.id, name, *told, str(len(zone.reach))])
-    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of these accepted", "Functions with groups in it")
+            counts = ["not reviewed", NONE, NONE]
+        rows.append([zone.id, name, *counts, str(len(zone.reach))])
+    head = ("Zone", "Name", "Requirements asked", "Gaps", "Of which accepted", "Functions with programmable groups")
     return [
         *page_layout.table(head, rows, widths=(0.7, 2.6, 1.5, 0.7, 1.2, 1.3), right=(3, 4, 5)),
         *page_layout.small(
-            "Functions with groups in it: those of the whole plant. Levels, gaps, actions and security "
-            "answers stand in the security annex, which is handed out by need to know."
+            "Functions with programmable groups: counted over the whole plant. Levels, gaps, actions and security answers are in the "
+            "security annex, which is issued on a need-to-know basis."
         ),
     ]

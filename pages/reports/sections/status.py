@@ -1,4 +1,4 @@
-"""Where a revision stands on the day of printing: its hash, its signatures, and what was still to confirm."""
+"""Status of a revision on the day of printing: hash, signatures, and answers still to be confirmed."""
 
 from __future__ import annotations
 
@@ -10,108 +10,112 @@ from checks.text.number_format import NONE
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed, of_security
+from pages.reports.sections.reported_revision import ReportedRevision, of_security
 
-WITHHELD = "told in the security annex"
+IN_ANNEX = "listed in the security annex"
 
 
-def stands(now: Fixed, day: date, *, security: bool) -> list[Piece]:
-    """The revision, its state on a day, and its signatures; ``security``: with what the security half alone may read."""
-    one = now.revision
-    state, why = now.records.state(one, day, now.assessment.editions.bank_scores)
+def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
+    """The revision, its state on ``day``, and its signatures; ``security`` adds the details of the security half."""
+    revision = reported.revision
+    state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
     pieces = [
         *page_layout.lead(
-            f"On {day} revision {one.number} of {one.system} is {state}: {_why(now, state, why, security=security)}."
+            f"On {day} revision {revision.number} of {revision.system} is {state}: {_reason(reported, state, why, security=security)}."
         ),
         *page_layout.facts(
             [
-                ("Revision", f"{one.number} of {now.system}"),
+                ("Revision", f"{revision.number} of {reported.system}"),
                 (
                     "Fixed",
-                    f"{one.cause.day} (UTC) by {one.cause.by or 'somebody who gave no name'}, event {one.cause.seq}",
+                    f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
-                ("SHA-256", one.hash),
+                ("SHA-256", revision.hash),
             ]
         ),
-        *_signatures(now, security=security),
-        *_samples(now, security=security),
+        *_signatures(reported, security=security),
+        *_samples(reported, security=security),
     ]
-    return pieces + _to_confirm(now, security=security)
+    return pieces + _to_confirm(reported, security=security)
 
 
-def _why(now: Fixed, state: str, why: str, *, security: bool) -> str:
-    """Why a revision stands so, without words that name a gap to those who may not read them."""
+def _reason(reported: ReportedRevision, state: str, why: str, *, security: bool) -> str:
+    """Reason for the state, without naming a gap to readers of the safety report."""
     if security:
         return why
-    if state == SENT_BACK and (sent := now.revision.comments[-1][1]).what.endswith("security half"):
-        return f"by {sent.by or 'somebody'}, {sent.day}; the comments are {WITHHELD}"
-    cause = now.revision.voided
-    event = now.event(cause.seq) if state == VOID and cause else None
+    if state == SENT_BACK and (sent := reported.revision.comments[-1][1]).what.endswith("security half"):
+        return f"by {sent.by or 'an unnamed person'}, {sent.day}; the comments are {IN_ANNEX}"
+    cause = reported.revision.voided
+    event = reported.event(cause.seq) if state == VOID and cause else None
     if cause and event and of_security(event.content.get("question", "")):
-        return f"an answer of the security half changed, or what stands beside it, {cause.day} (event {cause.seq})"
+        return f"a security answer or its evidence changed, {cause.day} (event {cause.seq})"
     return why
 
 
-def _signatures(now: Fixed, *, security: bool) -> list[Piece]:
+def _signatures(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     rows = []
     for half in HALVES:
         role = signers.signer_of(half)
-        held = now.revision.signatures.get(half)
-        if held is None:
+        signature = reported.revision.signatures.get(half)
+        if signature is None:
             rows.append([half, f"not signed; to be signed by the {role}", NONE, NONE, NONE])
             continue
-        key = now.records.keys[held.key]
+        key = reported.records.keys[signature.key]
         counts = (
             ""
-            if key.counts(held.cause.at, seq=held.cause.seq)
-            else f"; does not count: key withdrawn from {key.withdrawn} on"
+            if key.counts(signature.cause.at, seq=signature.cause.seq)
+            else f"; not valid: key withdrawn from {key.withdrawn}"
         )
-        terms = _terms(held, told=security or half != "security")
-        rows.append([half, f"{held.statement['signer']}, {role}{counts}", held.cause.day, held.key, terms])
+        terms = _conditions(signature, shown=security or half != "security")
+        rows.append(
+            [half, f"{signature.statement['signer']}, {role}{counts}", signature.cause.day, signature.key, terms]
+        )
     head = ("Half", "Signed by", "Day", "Key", "Conditions")
-    return [*page_layout.table(head, rows, widths=(1.0, 2.6, 1.2, 2.0, 2.6)), *_statements(now)]
+    return [*page_layout.table(head, rows, widths=(1.0, 2.6, 1.2, 2.0, 2.6)), *_statements(reported)]
 
 
-def _terms(held: Signature, *, told: bool) -> str:
-    if not held.conditions:
+def _conditions(signature: Signature, *, shown: bool) -> str:
+    if not signature.conditions:
         return "none"
-    if not told:
-        return f"{len(held.conditions)}, until {held.until}; {WITHHELD}"
-    return "\n".join((*held.conditions, f"until {held.until}"))
+    if not shown:
+        return f"{len(signature.conditions)}, until {signature.until}; {IN_ANNEX}"
+    return "\n".join((*signature.conditions, f"until {signature.until}"))
 
 
-def _statements(now: Fixed) -> list[Piece]:
-    """What the signers state, in their words, and what else their signatures cover."""
-    held = [now.revision.signatures[half] for half in HALVES if half in now.revision.signatures]
-    if not held:
+def _statements(reported: ReportedRevision) -> list[Piece]:
+    """Statements of the signers as typed, and what else their signatures cover."""
+    signatures = [reported.revision.signatures[half] for half in HALVES if half in reported.revision.signatures]
+    if not signatures:
         return []
     names = ("says", "independence", "competence")
-    rows = [[one.half, *(one.statement[name] for name in names), covers(one)] for one in held]
-    head = ("Half", "States", "Independence", "Competence", "Covers, beside the revision")
+    rows = [
+        [signature.half, *(signature.statement[name] for name in names), covers(signature)] for signature in signatures
+    ]
+    head = ("Half", "States", "Independence", "Competence", "Also covers")
     return page_layout.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
 
 
-def _samples(now: Fixed, *, security: bool) -> list[Piece]:
-    """Which scoring answers each signer looked at, as far as their statements name them."""
+def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:
+    """Scoring answers sampled for each signer, where the statement names them."""
     pieces = []
-    for half, held in sorted(now.revision.signatures.items()):
-        if held.sample is not None:
-            named = ", ".join(f"{question} of {of}" for question, of in held.sample) or "none"
-            told = named if security or half != "security" else f"{len(held.sample)}, {WITHHELD}"
+    for half, signature in sorted(reported.revision.signatures.items()):
+        if signature.sample is not None:
+            named = ", ".join(f"{question} of {of}" for question, of in signature.sample) or "none"
+            sample = named if security or half != "security" else f"{len(signature.sample)}, {IN_ANNEX}"
             pieces += page_layout.paragraph(
-                f"Scoring answers drawn at random for the signer of the {half} half: {told}."
+                f"Scoring answers drawn at random for the signer of the {half} half: {sample}."
             )
     return pieces
 
 
-def _to_confirm(now: Fixed, *, security: bool) -> list[Piece]:
-    ours = now.of_half("to_confirm", security=False)
-    theirs = now.of_half("to_confirm", security=True)
-    said = []
-    if ours:
-        named = ", ".join(f"{one['question']} of {one['of']}" for one in ours)
-        said.append(f"After a change these common-cause answers were still to be confirmed: {named}.")
-    if theirs:
-        named = ", ".join(f"{one['question']} of {one['of']}" for one in theirs)
-        said.append(f"Security answers still to be confirmed: {named if security else len(theirs)}.")
-    return [piece for one in said for piece in page_layout.paragraph(one)]
+def _to_confirm(reported: ReportedRevision, *, security: bool) -> list[Piece]:
+    common_cause = reported.of_half("to_confirm", security=False)
+    security_entries = reported.of_half("to_confirm", security=True)
+    sentences = []
+    if common_cause:
+        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in common_cause)
+        sentences.append(f"After a change these common-cause answers were still to be confirmed: {named}.")
+    if security_entries:
+        named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in security_entries)
+        sentences.append(f"Security answers still to be confirmed: {named if security else len(security_entries)}.")
+    return [piece for sentence in sentences for piece in page_layout.paragraph(sentence)]

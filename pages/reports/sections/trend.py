@@ -1,4 +1,4 @@
-"""Figures over the revisions of a system, up to the one that is reported and never beyond it."""
+"""Figures over the revisions of a system, up to the reported one."""
 
 from __future__ import annotations
 
@@ -6,73 +6,74 @@ from collections.abc import Iterable, Mapping
 
 from checks.comparison.comparison import Point, trend
 from checks.text.number_format import NONE, target
-from pages.presentation.wording import over_time
+from pages.presentation.wording import trend_figure
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections.reported_revision import Fixed
+from pages.reports.sections.reported_revision import ReportedRevision
 from scoring.exposure import SCENARIO
 
 MOST_COLUMNS = 5
-"""So many revisions stand beside each other; more go on in a further table."""
+"""Revisions per table; further revisions go into another table."""
 
 
-def functions(now: Fixed) -> list[Piece]:
-    """Results of the functions as a chart and a table, and the betas of the groups; nothing without history."""
-    if len(now.history) < 2:
+def functions(reported: ReportedRevision) -> list[Piece]:
+    """Results of the functions as chart and table, and the betas of the groups; empty without history."""
+    if len(reported.history) < 2:
         return []
-    points, stops = _points(now), _stops(now)
-    targets = {one.id: target(one.demand, one.target) for one in now.functions}
-    betas = [one for one in points if one.kind == "group" and one.value is not None]
+    points, dates = _points(reported), _dates(reported)
+    targets = {function.id: target(function.demand, function.target) for function in reported.functions}
+    betas = [point for point in points if point.kind == "group" and point.value is not None]
     return [
-        *_lead(now),
-        *result_charts.trend(points, stops, targets),
-        *_tables("Function", (one for one in points if one.kind == "function"), stops),
-        *_tables("Group", betas, stops),
-        *page_layout.small(f"PFH in 1/h. Cyber scenario: {SCENARIO}. {NONE}: not there, or no redundancy."),
+        *_lead(reported),
+        *result_charts.trend(points, dates, targets),
+        *_tables("Function", (point for point in points if point.kind == "function"), dates),
+        *_tables("Group", betas, dates),
+        *page_layout.small(f"PFH in 1/h. Cyber scenario: {SCENARIO}. {NONE}: not present, or no redundancy."),
     ]
 
 
-def zones(now: Fixed) -> list[Piece]:
-    """Number of gaps of each zone; nothing without history."""
-    if len(now.history) < 2:
+def zones(reported: ReportedRevision) -> list[Piece]:
+    """Number of gaps of each zone; empty without history."""
+    if len(reported.history) < 2:
         return []
-    return [*_lead(now), *_tables("Zone", (one for one in _points(now) if one.kind == "zone"), _stops(now))]
+    return [
+        *_lead(reported),
+        *_tables("Zone", (point for point in _points(reported) if point.kind == "zone"), _dates(reported)),
+    ]
 
 
-def _points(now: Fixed) -> tuple[Point, ...]:
-    names = {name for one in now.history for name in one.scope.functions}
-    return trend({str(one.revision.number): one.assessment for one in now.history}, functions=names)
+def _points(reported: ReportedRevision) -> tuple[Point, ...]:
+    names = {name for revision in reported.history for name in revision.scope.functions}
+    return trend({str(revision.revision.number): revision.assessment for revision in reported.history}, functions=names)
 
 
-def _stops(now: Fixed) -> dict[str, str]:
-    """The day of each revision by its number."""
-    return {str(one.revision.number): one.revision.cause.day for one in now.history}
+def _dates(reported: ReportedRevision) -> dict[str, str]:
+    """Date of each revision by number."""
+    return {str(revision.revision.number): revision.revision.cause.day for revision in reported.history}
 
 
-def _lead(now: Fixed) -> list[Piece]:
-    said = (
-        f"Every revision of {now.scope.system} up to the one reported, as each was fixed, whether it was signed or not."
-    )
-    if any(one.revision.banks != now.revision.banks for one in now.history):
-        said += " An earlier one rested on another edition of a question bank; the figures are those that each revision stored."
-    return page_layout.lead(said)
+def _lead(reported: ReportedRevision) -> list[Piece]:
+    text = f"All revisions of {reported.scope.system} up to the reported one, as fixed, signed or not."
+    if any(revision.revision.banks != reported.revision.banks for revision in reported.history):
+        text += " An earlier revision used another edition of a question bank; the figures are those stored with each revision."
+    return page_layout.lead(text)
 
 
-def _tables(what: str, points: Iterable[Point], stops: Mapping[str, str]) -> list[Piece]:
-    """A row for each figure, a column for each revision; a figure that no revision of a table has is left out of it."""
+def _tables(what: str, points: Iterable[Point], dates: Mapping[str, str]) -> list[Piece]:
+    """One row per figure, one column per revision; a table leaves out figures that none of its revisions has."""
     rows: dict[tuple[str, str], dict[str, str]] = {}
-    for one in points:
-        rows.setdefault((one.id, one.measure), {})[one.label] = over_time(one)
-    labels, pieces = list(stops), list[Piece]()
+    for point in points:
+        rows.setdefault((point.id, point.measure), {})[point.label] = trend_figure(point)
+    labels, pieces = list(dates), list[Piece]()
     for start in range(0, len(labels), MOST_COLUMNS):
         shown = labels[start : start + MOST_COLUMNS]
-        told = [
-            [*key, *(held.get(label, NONE) for label in shown)]
-            for key, held in rows.items()
-            if not held.keys().isdisjoint(shown)
+        cells = [
+            [*key, *(figures.get(label, NONE) for label in shown)]
+            for key, figures in rows.items()
+            if not figures.keys().isdisjoint(shown)
         ]
-        head = (what, "Figure", *(f"Revision {label}, {stops[label]}" for label in shown))
+        head = (what, "Figure", *(f"Revision {label}, {dates[label]}" for label in shown))
         widths = (1.6, 1.3, *(1.1 for _ in shown))
-        pieces += page_layout.table(head, told, widths=widths, right=range(2, len(head)))
+        pieces += page_layout.table(head, cells, widths=widths, right=range(2, len(head)))
     return pieces

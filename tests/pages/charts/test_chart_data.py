@@ -1,4 +1,4 @@
-"""Scales: where a value stands, and which values are written."""
+"""Scales: positions of values, and ticks."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pages.charts.chart_data import Scale, spanning
+from pages.charts.chart_data import Scale, scale_around
 
 POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
 
@@ -22,9 +22,7 @@ POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
         (0.1, 100.0, ["0.1", "1", "10", "100"]),
     ],
 )
-def test_whole_decades_are_written_and_steps_between_where_there_are_few(
-    low: float, high: float, numbers: list[str]
-) -> None:
+def test_ticks_are_whole_decades_with_steps_between_few(low: float, high: float, numbers: list[str]) -> None:
     assert [number for _, number in Scale(low, high, "").ticks()] == numbers
 
 
@@ -35,8 +33,8 @@ def test_a_linear_scale_is_in_per_cent() -> None:
 
 
 @given(st.lists(POSITIVE, min_size=1, max_size=8))
-def test_every_value_of_a_chart_stands_inside_its_scale_in_its_order(values: list[float]) -> None:
-    scale = spanning(values, "")
+def test_every_value_of_a_chart_is_inside_its_scale_in_order(values: list[float]) -> None:
+    scale = scale_around(values, "")
     shares = [scale.share(value) for value in sorted(values)]
     assert shares[0] > 0.0
     assert shares[-1] < 1.0
@@ -44,13 +42,13 @@ def test_every_value_of_a_chart_stands_inside_its_scale_in_its_order(values: lis
 
 
 @given(POSITIVE, st.floats(min_value=1.01, max_value=1e6))
-def test_the_numbers_of_a_scale_rise_and_stand_on_it(low: float, ratio: float) -> None:
+def test_ticks_are_ascending_and_inside_the_scale(low: float, ratio: float) -> None:
     scale = Scale(low, low * ratio, "")
     values = [value for value, _ in scale.ticks()]
     assert all(first < second for first, second in pairwise(values))
     assert all(scale.low <= value <= scale.high for value in values)
 
 
-def test_what_lies_beyond_a_scale_stands_at_its_end() -> None:
+def test_values_outside_a_scale_are_clipped() -> None:
     scale = Scale(10.0, 1000.0, "")
     assert (scale.share(1.0), scale.share(1e9)) == (0.0, 1.0)

@@ -1,4 +1,4 @@
-"""Charts are put together without plotly's own checks; here plotly checks each of them."""
+"""Figures are assembled without validation; here plotly validates each of them."""
 
 from __future__ import annotations
 
@@ -22,55 +22,63 @@ FUNCTIONS = DEMO.functions()
 CASES = ("single", "adjusted", "scored", "ideal")
 
 
-def drawn() -> list[Bars]:
-    before = {one.id: one for one in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()}
-    names = {key: one.name for key, one in DEMO.plant.functions.items()}
-    found = [rails([one for one in FUNCTIONS if one.demand == demand], names, before=before) for demand in AXES]
-    assert any(row.ghost for one in found for row in one.rows)
-    return found
+def rail_charts() -> list[Bars]:
+    before = {
+        function.id: function
+        for function in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()
+    }
+    names = {key: function.name for key, function in DEMO.plant.functions.items()}
+    charts = [
+        rails([function for function in FUNCTIONS if function.demand == demand], names, before=before)
+        for demand in AXES
+    ]
+    assert any(row.ghost for chart in charts for row in chart.rows)
+    return charts
 
 
 def trends() -> list[Trend]:
-    held = {"1": DEMO, "now": Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301"))}
-    points = comparison.trend(held, functions=[one.id for one in FUNCTIONS])
-    return line_charts.trend(points, {"1": "then", "now": "now"}, {one.id: "aim" for one in FUNCTIONS})
+    states = {"1": DEMO, "now": Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301"))}
+    points = comparison.trend(states, functions=[function.id for function in FUNCTIONS])
+    return line_charts.trend(points, {"1": "then", "now": "now"}, {function.id: "aim" for function in FUNCTIONS})
 
 
 def every_figure(palette: Palette) -> list[go.Figure]:
-    found = [plotly_figures.bar_chart(one, palette) for one in drawn()]
-    found += [plotly_figures.trend_chart(one, palette) for one in trends()]
-    for one in FUNCTIONS:
-        found.append(plotly_figures.bar_chart(steps(one, dict.fromkeys(CASES, "a")), palette))
-        found.append(
-            plotly_figures.bar_chart(shares(one, {group.id: group.id for group in one.groups}), palette, named=True)
+    figures = [plotly_figures.bar_chart(chart, palette) for chart in rail_charts()]
+    figures += [plotly_figures.trend_chart(chart, palette) for chart in trends()]
+    for function in FUNCTIONS:
+        figures.append(plotly_figures.bar_chart(steps(function, dict.fromkeys(CASES, "a")), palette))
+        figures.append(
+            plotly_figures.bar_chart(
+                shares(function, {group.id: group.id for group in function.groups}), palette, named=True
+            )
         )
-        for group in one.groups:
+        for group in function.groups:
             if group.betas is not None:
-                lines = beta_curves.against_beta(DEMO, one.id, group.id, beta_int=np.logspace(-3, 0, 5))
-                described = line_charts.against_beta(lines, demand=one.demand, limit=one.limit)
-                found.append(plotly_figures.curve_chart(described, palette))
+                lines = beta_curves.against_beta(DEMO, function.id, group.id, beta_int=np.logspace(-3, 0, 5))
+                described = line_charts.against_beta(lines, demand=function.demand, limit=function.limit)
+                figures.append(plotly_figures.curve_chart(described, palette))
     zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
-    return [*found, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
+    return [*figures, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
-def test_plotly_finds_nothing_to_refuse_in_any_figure(palette: Palette) -> None:
+def test_plotly_validates_every_figure(palette: Palette) -> None:
     figures = every_figure(palette)
     assert len(figures) > 30
-    for one in figures:
-        raw = one.to_plotly_json()
+    for figure in figures:
+        raw = figure.to_plotly_json()
         checked = go.Figure(data=raw["data"], layout=raw["layout"])
         assert len(checked.data) == len(raw["data"]) > 0
 
 
-def test_the_three_pieces_of_a_rail_add_up_to_what_was_bought() -> None:
-    results = {one.id: one.cases for one in FUNCTIONS}
-    for chart in drawn():
+def test_the_three_parts_of_a_rail_add_up_to_the_gain_of_redundancy() -> None:
+    results = {function.id: function.cases for function in FUNCTIONS}
+    for chart in rail_charts():
         figure = plotly_figures.bar_chart(chart, LIGHT)
         pieces = {trace.name: trace for trace in figure.data if trace.type == "bar"}
-        for row, one in enumerate(chart.rows):
-            end = 1.0 / results[one.name[0]].single
-            for name in ("left", "lost to the cyber scenario", "lost to common cause"):
+        for row, described in enumerate(chart.rows):
+            end = 1.0 / results[described.name[0]].single
+            for name in ("redundancy left", "lost to the cyber scenario", "lost to common cause"):
                 assert pieces[name].base[row] == pytest.approx(end, rel=1e-12)
                 end = pieces[name].base[row] + pieces[name].x[row]
-            assert end == pytest.approx(1.0 / results[one.name[0]].ideal, rel=1e-12)
+            assert end == pytest.approx(1.0 / results[described.name[0]].ideal, rel=1e-12)

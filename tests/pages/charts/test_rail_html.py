@@ -1,4 +1,4 @@
-"""Rails as HTML: where the pieces stand, what is told without sight and without colour, and that names stay text."""
+"""Rails as HTML: positions of the parts, text alternative, patterns, and escaping of names."""
 
 from __future__ import annotations
 
@@ -57,16 +57,18 @@ class Elements(HTMLParser):
             self.numbers.append(data)
 
 
-def drawn(row: Row = ROW, scale: Scale = SCALE, palette: Palette = LIGHT, legend: tuple[object, ...] = ()) -> Elements:
+def rendered(
+    row: Row = ROW, scale: Scale = SCALE, palette: Palette = LIGHT, legend: tuple[object, ...] = ()
+) -> Elements:
     return Elements(rail_html.bar_chart(Bars((row,), scale, (*MEANINGS, *legend)), palette))  # type: ignore[arg-type]
 
 
 def look(element: Element) -> dict[str, str]:
-    return dict(one.split(":", 1) for one in element[1].get("style", "").split(";") if one)
+    return dict(declaration.split(":", 1) for declaration in element[1].get("style", "").split(";") if declaration)
 
 
 def parts(page: Elements, kind: str) -> Iterator[dict[str, str]]:
-    return (look(one) for one in page.found if one[1].get("class") == kind)
+    return (look(element) for element in page.found if element[1].get("class") == kind)
 
 
 def percent(text: str) -> float:
@@ -84,33 +86,33 @@ def percent(text: str) -> float:
         ("before", 25.0, 50.0),
     ],
 )
-def test_pieces_stand_where_the_logarithm_of_their_ends_does(kind: str, left: float, wide: float) -> None:
-    (piece,) = parts(drawn(), kind)
+def test_parts_are_at_the_logarithm_of_their_ends(kind: str, left: float, wide: float) -> None:
+    (piece,) = parts(rendered(), kind)
     assert percent(piece["left"]) == pytest.approx(left, abs=1e-3)
     assert percent(piece["width"]) == pytest.approx(wide, abs=1e-3)
 
 
 @pytest.mark.parametrize("kind", ["target", "alone"])
-def test_marks_stand_at_their_value_with_their_middle(kind: str) -> None:
-    (mark,) = parts(drawn(), kind)
+def test_marks_are_centred_on_their_value(kind: str) -> None:
+    (mark,) = parts(rendered(), kind)
     assert percent(mark["left"]) == pytest.approx(25.0)
     assert float(mark["margin-left"][:-2]) == -float(mark["width"][:-2]) / 2.0
 
 
-def test_what_a_row_does_not_hold_is_not_drawn() -> None:
-    page = drawn(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
-    kinds = {one[1].get("class") for one in page.found}
+def test_missing_parts_of_a_row_are_not_drawn() -> None:
+    page = rendered(Row(name=("SIF-1", ""), figures="", bars=((100.0, 100.0, KEPT), (100.0, 1000.0, SHARED))))
+    kinds = {element[1].get("class") for element in page.found}
     assert kinds & {"kept", "cyber", "shared", "target", "alone", "range", "before"} == {"shared"}
 
 
-def test_the_chart_is_one_image_whose_name_is_what_it_shows() -> None:
-    (image,) = [attributes for _, attributes in drawn().found if "role" in attributes]
+def test_the_chart_is_one_image_with_a_text_alternative() -> None:
+    (image,) = [attributes for _, attributes in rendered().found if "role" in attributes]
     assert (image["role"], image["aria-label"]) == ("img", f"SIF-1: {ROW.figures}")
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
-def test_fills_are_told_apart_without_colour(palette: Palette) -> None:
-    page = drawn(palette=palette)
+def test_fills_differ_by_pattern(palette: Palette) -> None:
+    page = rendered(palette=palette)
     (kept,), (cyber,), (shared,) = (parts(page, kind) for kind in ("kept", "cyber", "shared"))
     assert kept["background"] == palette.kept
     assert cyber["background"].count("repeating-linear-gradient") == 2
@@ -130,32 +132,32 @@ def test_no_colour_of_another_theme_is_used(palette: Palette) -> None:
     assert not used & {other.kept, other.cyber, other.shared, other.ink, other.quiet, other.line, other.paper}
 
 
-def test_the_outline_is_named_where_there_may_be_one() -> None:
-    assert "dotted: before" in drawn(legend=(BEFORE,)).text
-    assert "dotted" not in drawn().text
+def test_the_outline_is_in_the_legend_if_there_may_be_one() -> None:
+    assert "dotted: before" in rendered(legend=(BEFORE,)).text
+    assert "dotted" not in rendered().text
 
 
 @pytest.mark.parametrize("typed", ["<b onclick=x>", '"><img src=x>', "a & b < c", "'; &lt;i&gt;", "</div></div>"])
 def test_names_are_shown_as_typed(typed: str) -> None:
-    page = drawn(Row(name=(f"S{typed}", f"N{typed}"), figures=f"F{typed}"), Scale(1.0, 10.0, f"W{typed}"))
+    page = rendered(Row(name=(f"S{typed}", f"N{typed}"), figures=f"F{typed}"), Scale(1.0, 10.0, f"W{typed}"))
     for letter in "SNFW":
         assert f"{letter}{typed}" in page.text
     assert {tag for tag, _ in page.found} <= {"div", "span", "b"}
     assert {name for _, attributes in page.found for name in attributes} <= {"class", "style", "role", "aria-label"}
-    (said,) = [attributes["aria-label"] for _, attributes in page.found if "aria-label" in attributes]
-    assert said == f"S{typed}: F{typed}"
+    (label,) = [attributes["aria-label"] for _, attributes in page.found if "aria-label" in attributes]
+    assert label == f"S{typed}: F{typed}"
 
 
-def test_the_legend_names_all_that_a_rail_is_made_of() -> None:
+def test_the_legend_names_all_parts_of_a_rail() -> None:
     text = Elements(rail_html.legend(LIGHT)).text
-    for words in (KEPT.words, CYBER.words, SHARED.words, ALONE, TARGET, RANGE):
+    for words in (KEPT.label, CYBER.label, SHARED.label, ALONE, TARGET, RANGE):
         assert words in text
 
 
 @given(st.floats(min_value=1e-3, max_value=1e6), st.floats(min_value=1.1, max_value=1e9))
 def test_numbers_on_the_scale_do_not_touch_on_a_phone(low: float, ratio: float) -> None:
-    page = drawn(Row(name=("S", ""), figures=""), Scale(low, low * ratio, ""))
-    places = [percent(look(one)["left"]) for one in page.found if one[0] == "span"]
+    page = rendered(Row(name=("S", ""), figures=""), Scale(low, low * ratio, ""))
+    places = [percent(look(element)["left"]) for element in page.found if element[0] == "span"]
     wide = [7.0 * len(number) for number in page.numbers]
     starts = [share / 100.0 * (300.0 - own) for share, own in zip(places, wide, strict=True)]
     ends = [start + own for start, own in zip(starts, wide, strict=True)]

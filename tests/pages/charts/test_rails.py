@@ -1,4 +1,4 @@
-"""What a rail shows of a result, before anything draws it. The figures are worked by hand."""
+"""Chart data of rails, before rendering. The figures are worked by hand."""
 
 from __future__ import annotations
 
@@ -26,18 +26,18 @@ def built() -> FunctionResult:
 
 @pytest.fixture(scope="module")
 def function(built: FunctionResult) -> FunctionResult:
-    """It with cases of its own."""
+    """The same function with fixed cases."""
     return replace(built, cases=CASES, target=200.0, band=Band(0.001, 0.004))
 
 
-def test_what_was_kept_before_is_outlined_from_one_channel_on(function: FunctionResult) -> None:
+def test_the_earlier_result_is_outlined_from_one_channel_on(function: FunctionResult) -> None:
     before = replace(function, cases=replace(CASES, single=0.04, adjusted=0.0025))
-    drawn = rails([function], {function.id: "name"}, before={function.id: before})
-    assert drawn.rows[0].ghost == pytest.approx((25.0, 400.0))
-    assert BEFORE in drawn.legend
+    chart = rails([function], {function.id: "name"}, before={function.id: before})
+    assert chart.rows[0].ghost == pytest.approx((25.0, 400.0))
+    assert BEFORE in chart.legend
 
 
-def test_nothing_is_outlined_where_nothing_moved(function: FunctionResult) -> None:
+def test_nothing_is_outlined_without_a_change(function: FunctionResult) -> None:
     (row,) = rails([function], {function.id: ""}, before={function.id: function}).rows
     assert row.ghost is None
     (row,) = rails([function], {function.id: ""}).rows
@@ -49,13 +49,13 @@ def test_a_range_without_length_is_not_drawn(function: FunctionResult) -> None:
     assert row.whisker is None
 
 
-def test_a_rail_says_what_it_shows(function: FunctionResult) -> None:
-    drawn = rails([function, function], {function.id: "name"})
-    said = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
-    assert drawn.said == f"{said}; {said}"
+def test_a_rail_has_a_text_alternative(function: FunctionResult) -> None:
+    chart = rails([function, function], {function.id: "name"})
+    sentence = f"{function.id}: RRF 640, target 200: met by 3.2; cyber scenario 500: met by 2.5"
+    assert chart.alt_text == f"{sentence}; {sentence}"
 
 
-def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function: FunctionResult) -> None:
+def test_each_of_the_four_cases_begins_at_the_end_of_the_one_before(function: FunctionResult) -> None:
     rows = steps(function, NAMED).rows
     assert [row.name for row in rows] == [(words, "") for words in NAMED.values()]
     assert [row.figures for row in rows] == ["50", "500", "640", "5,000"]
@@ -66,7 +66,7 @@ def test_the_four_cases_are_steps_that_begin_where_the_one_before_ends(function:
     assert [row.tick for row in rows] == pytest.approx([200.0] * 4)
 
 
-def test_the_heaviest_group_stands_on_top_of_the_shares(built: FunctionResult) -> None:
+def test_the_group_that_contributes_most_is_on_top(built: FunctionResult) -> None:
     rows = shares(built, {group.id: "name" for group in built.groups}).rows
     share = built.share_of("scored")
     ranked = sorted(share, key=share.__getitem__, reverse=True)

@@ -31,29 +31,29 @@ def hand_in(at: AppTest, raw: bytes) -> AppTest:
 
 
 def faults(raw: str | bytes) -> list[str]:
-    """Lines that the command line would print for such a file."""
+    """Lines that the command line prints for this file."""
     return [line.replace("FILE:", f"{NAME}:", 1) for line in told(raw)]
 
 
 def in_order(plant: Plant) -> Plant:
-    return plant.model_copy(update={"answers": sorted(plant.answers, key=lambda one: (one.of, one.question))})
+    return plant.model_copy(update={"answers": sorted(plant.answers, key=lambda answer: (answer.of, answer.question))})
 
 
 @pytest.mark.usefixtures("store")
 def test_there_is_nothing_to_import_before_a_file_is_chosen(screen: Screen) -> None:
-    assert "import" not in [one.key for one in fine(screen("plant")).button]
+    assert "import" not in [button.key for button in fine(screen("plant")).button]
 
 
 def test_a_good_file_is_stored_and_shown(store: Store, screen: Screen) -> None:
     at = fine(hand_in(fine(screen("plant", function="SIF-301")), OTHER.encode()))
     assert store.plants() == {1: "Quillmarch Works", 2: "Other Works"}
     assert where(at, "plant") == "2"
-    assert [unescaped(one.value) for one in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
+    assert [unescaped(message.value) for message in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
     assert "**Other Works** — invented too" in said(at)
     assert in_order(Live(store, 2).state().file()) == in_order(plant_file.from_text("x", OTHER))
 
 
-def test_one_can_go_back_to_the_plant_before(store: Store, screen: Screen) -> None:
+def test_the_earlier_plant_can_be_chosen_again(store: Store, screen: Screen) -> None:
     at = hand_in(screen("plant"), OTHER.encode())
     assert len(store.plants()) == 2
     fine(at.selectbox(key="choose_plant").set_value("1").run())
@@ -61,13 +61,13 @@ def test_one_can_go_back_to_the_plant_before(store: Store, screen: Screen) -> No
     assert "**Quillmarch Works**" in said(at)
 
 
-def test_a_file_of_the_same_name_brings_new_data_and_keeps_the_answers(store: Store, screen: Screen) -> None:
-    given = say(store, 1, "DIV8", "group:pt-301", "met", by="instrument engineer")
+def test_a_file_of_the_same_plant_updates_the_data_and_keeps_the_answers(store: Store, screen: Screen) -> None:
+    stored = say(store, 1, "DIV8", "group:pt-301", "met", by="instrument engineer")
     text = PLANT.read_text(encoding="utf-8").replace("target_rrf: 500", "target_rrf: 5000", 1)
     at = fine(hand_in(screen("plant"), text.encode()))
     assert store.plants() == {1: "Quillmarch Works"}
     assert plant_data(store, 1).functions["SIF-301"].target_rrf == 5000.0
-    assert latest(store, 1, "DIV8", "group:pt-301") == given
+    assert latest(store, 1, "DIV8", "group:pt-301") == stored
     assert "Quillmarch Works is stored" in said(at)
 
 
@@ -92,9 +92,9 @@ def test_a_broken_file_lists_its_faults_and_changes_nothing(store: Store, screen
     at = hand_in(screen("plant"), raw.encode())
     lines = faults(raw)
     assert lines
-    assert [one.value for one in at.code] == ["\n".join(lines)]
-    assert [one.value for one in at.error] == [
-        f"Nothing was imported: {len(lines)} faults in the file. What is stored stays as it was."
+    assert [block.value for block in at.code] == ["\n".join(lines)]
+    assert [message.value for message in at.error] == [
+        f"Import rejected, nothing changed: {len(lines)} faults in the file."
     ]
     assert store.version(1) == before
     assert store.plants() == {1: "Quillmarch Works"}
@@ -102,16 +102,16 @@ def test_a_broken_file_lists_its_faults_and_changes_nothing(store: Store, screen
 
 
 @pytest.mark.parametrize("path", BROKEN[:: max(1, len(BROKEN) // 8)], ids=lambda path: path.stem)
-def test_files_that_the_command_line_refuses_are_refused_here_in_the_same_words(
+def test_files_refused_by_the_command_line_are_refused_with_the_same_messages(
     store: Store, screen: Screen, path: Path
 ) -> None:
     raw = path.read_bytes()
     at = hand_in(screen("plant"), raw)
-    assert [one.value for one in at.code] == ["\n".join(faults(raw))]
+    assert [block.value for block in at.code] == ["\n".join(faults(raw))]
     assert store.plants() == {1: "Quillmarch Works"}
 
 
-def test_a_store_that_is_away_during_an_import_is_a_sentence(
+def test_an_unavailable_store_during_an_import_gives_a_message(
     store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     at = screen("plant")
@@ -121,24 +121,22 @@ def test_a_store_that_is_away_during_an_import_is_a_sentence(
 
     monkeypatch.setattr(Store, "record_by_name", away)
     hand_in(at, OTHER.encode())
-    assert "the disk is full. Nothing stored was lost; make room." in [unescaped(one.value) for one in at.error]
+    assert "the disk is full. Nothing stored was lost; make room." in [unescaped(message.value) for message in at.error]
     assert store.plants() == {1: "Quillmarch Works"}
 
 
-def test_what_is_downloaded_reads_back_as_the_plant_with_its_answers(
+def test_a_downloaded_file_reads_back_as_the_plant_with_its_answers(
     store: Store, screen: Screen, handed_over: Handed
 ) -> None:
-    given = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
+    stored = say(store, 1, "DIV8", "group:pt-301", "met", evidence="é ✓ 'quoted' # no comment", by="IE-2")
     fine(screen("plant"))
     back = plant_file.from_bytes("plant-1.yaml", handed_over("plant-1.yaml"))
     assert back == Live(store, 1).state().file()
     demo = plant_file.read(PLANT)
-    assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, given.answer]}))
+    assert in_order(back) == in_order(demo.model_copy(update={"answers": [*demo.answers, stored.answer]}))
 
 
-def test_what_is_downloaded_can_be_imported_and_changes_nothing(
-    store: Store, screen: Screen, handed_over: Handed
-) -> None:
+def test_importing_a_downloaded_file_changes_nothing(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("plant"))
     before, data = answers_after(store, 1, 0), plant_data(store, 1)
     fine(hand_in(at, handed_over("plant-1.yaml")))
@@ -147,7 +145,7 @@ def test_what_is_downloaded_can_be_imported_and_changes_nothing(
 
 
 @pytest.mark.usefixtures("store")
-def test_open_leads_to_the_function_that_is_chosen(screen: Screen) -> None:
+def test_open_leads_to_the_chosen_function(screen: Screen) -> None:
     at = fine(screen("plant"))
     at.selectbox(key="open_function").set_value("SIF-702").run()
     fine(at.button(key="open").click().run())
@@ -157,12 +155,12 @@ def test_open_leads_to_the_function_that_is_chosen(screen: Screen) -> None:
 
 
 @pytest.mark.usefixtures("store")
-def test_what_a_reader_must_know_of_the_data_stands_beside_the_download(screen: Screen) -> None:
+def test_remarks_on_the_data_are_beside_the_download(screen: Screen) -> None:
     remark = "esv-301: lambda_DU x T is 0.2102, above 0.1: outside the range of the equations, which then run high"
     assert remark in said(fine(screen("plant")))
 
 
-def test_a_download_of_the_plant_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+def test_a_download_of_the_plant_is_recorded_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
     fine(screen("plant"))
     assert not store.events(1, kinds=("export",))
     handed_over("plant-1.yaml")

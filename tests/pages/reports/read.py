@@ -1,4 +1,4 @@
-"""A printed document read back with a general-purpose library."""
+"""Printed documents read back with a general-purpose PDF library."""
 
 from __future__ import annotations
 
@@ -13,15 +13,17 @@ from pypdf.generic import ContentStream
 from checks.record_files.record_file import Record
 from pages.reports import safety_report, security_annex
 from pages.reports.layout import page_layout
-from pages.reports.layout.page_layout import Sheet
+from pages.reports.layout.page_layout import DocumentInfo
 from tests.pages.reports.recorded import DAY
 
-PLAIN = Sheet(title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model.")
+PLAIN = DocumentInfo(
+    title="A report", date=date(2025, 3, 4), note="invented data - not for use", caution="In this model."
+)
 
 
-def printed(*parts: Any, on: Sheet = PLAIN) -> PdfReader:
+def printed(*parts: Any, on: DocumentInfo = PLAIN) -> PdfReader:
     """A document of these parts, read back."""
-    return PdfReader(io.BytesIO(page_layout.printed(on, *parts)))
+    return PdfReader(io.BytesIO(page_layout.build_pdf(on, *parts)))
 
 
 def report(record: Record) -> PdfReader:
@@ -35,7 +37,7 @@ def annex(record: Record, reader: str = "SR-1") -> PdfReader:
 
 
 def squeezed(shown: str) -> str:
-    """A text without its spaces: where a line ends is the paper's affair."""
+    """A text without spaces, so that line breaks do not matter."""
     return "".join(shown.split())
 
 
@@ -45,7 +47,7 @@ def text(document: PdfReader) -> str:
 
 
 def read_out(document: PdfReader) -> Iterator[str]:
-    """What the document gives to readers for lines whose glyphs are not the letters in their order (ActualText)."""
+    """ActualText of the lines whose glyphs are not in reading order."""
     for page in document.pages:
         for operands, operator in ContentStream(page["/Contents"].get_object(), document).operations:
             if operator == b"BDC":
@@ -54,11 +56,11 @@ def read_out(document: PdfReader) -> Iterator[str]:
 
 def entries(outline: Any, depth: int = 0) -> Iterator[tuple[int, str]]:
     """Entries of the outline with their depth."""
-    for one in outline:
-        if isinstance(one, list):
-            yield from entries(one, depth + 1)
+    for entry in outline:
+        if isinstance(entry, list):
+            yield from entries(entry, depth + 1)
         else:
-            yield depth, one.title
+            yield depth, entry.title
 
 
 def objects(document: PdfReader) -> Iterator[Any]:

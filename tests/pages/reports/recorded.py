@@ -1,4 +1,4 @@
-"""A plant in a store of its own with people, keys and a clock, to make records of."""
+"""A plant in its own store with people, keys and a clock, to export records from."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ EVIDENCE: dict[str, Any] = {
 
 
 class Keeping:
-    """One plant under way: what people do to it, day by day."""
+    """One plant in its own store, with methods for what people do to it."""
 
     def __init__(self, folder: Path, plant: Plant) -> None:
         self.folder, self.at = folder, datetime(2025, 3, 4, 9, tzinfo=UTC)
@@ -44,16 +44,16 @@ class Keeping:
             keys.enrol(self.live, OWNING, public=public, name=person.name, roles=sorted(person.roles))
 
     def later(self, days: int) -> None:
-        """Let days pass."""
+        """Advance the clock by days."""
         self.at += timedelta(days=days)
 
     def answer(self, question: str, of: str, value: str, *, evidence: str = "seen", note: str = "as it is") -> None:
-        """Answer a question anew."""
-        held = self.live.state().stored.get((question, of))
-        told = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
-        seen = held.id if held else 0
+        """Answer a question, again if it has an answer."""
+        earlier = self.live.state().stored.get((question, of))
+        fields = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
+        earlier_id = earlier.id if earlier else 0
         at = self.at.isoformat(timespec="milliseconds")
-        save(self.store, self.key, Answer.model_validate(told), seen=seen, writer="team", at=at)
+        save(self.store, self.key, Answer.model_validate(fields), seen=earlier_id, writer="team", at=at)
 
     def attend(self, system: str, *people: tuple[str, str]) -> None:
         """Record who was at a session."""
@@ -66,8 +66,8 @@ class Keeping:
     def dissent(self, question: str, of: str, **fields: str) -> None:
         """Record a dissent."""
         usual = {"value": "not-met", "who": "IT-3", "role": "instrument technician", "reason": "it freezes"}
-        told = {**usual, "settles": "one winter of temperatures", **fields}
-        session.dissent(self.live, TEAM, (question, of), told)
+        body = {**usual, "settles": "one winter of temperatures", **fields}
+        session.dissent(self.live, TEAM, (question, of), body)
 
     def put_up(self, system: str) -> Revision:
         """Fix the next revision."""
@@ -83,24 +83,24 @@ class Keeping:
     def sign(
         self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 0
     ) -> None:
-        """Sign one half, after so many samples."""
+        """Sign one half; ``turns`` is the number of samples drawn before."""
         terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until, turns)
         sign_off.sign(self.live, SIGNERS[half], revision, self.keys[half], half=half, terms=terms)
 
     def signed(self, system: str, *, turns: int = 0, **conditions: str) -> Revision:
-        """Show something for every bare claim, fix a revision, accept its gaps and sign both halves.
+        """Give evidence for every claim, fix a revision, accept its gaps and sign both halves.
 
         ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.
         """
-        for one in list(self.live.state().assessment.answers):
-            if one.claimed and not one.evidence:
-                self.answer(one.question, one.of, one.value, note=one.note or "as it is")
+        for answer in list(self.live.state().assessment.answers):
+            if answer.claimed and not answer.evidence:
+                self.answer(answer.question, answer.of, answer.value, note=answer.note or "as it is")
         revision = self.put_up(system)
         for zone, name, _ in open_points.open_gaps(revisions.fixed_body(self.live, revision)):
             self.accept(system, zone, name)
         for half in SIGNERS:
-            held = [conditions[half]] if half in conditions else []
-            self.sign(revision, half, conditions=held, until="2025-12-31" if held else "", turns=turns)
+            terms = [conditions[half]] if half in conditions else []
+            self.sign(revision, half, conditions=terms, until="2025-12-31" if terms else "", turns=turns)
         return revision
 
     def accept(self, system: str, zone: str, question: str, *, reason: str = "closed at the turnaround") -> None:

@@ -20,7 +20,7 @@ from tests.pages.reports.recorded import DAY, Keeping
 
 FUNCTIONS, GROUPS = 20, 500
 SECONDS = 60.0
-"""Of the processor, which a busy machine does not change."""
+"""Limit of processor time in seconds, which does not depend on the load of the machine."""
 
 
 def large() -> Plant:
@@ -28,13 +28,13 @@ def large() -> Plant:
     raw = plain()
     sensor = raw["groups"]["pt-301"]
     raw["groups"] = {f"g-{at}": {**sensor, "name": f"Group {at}"} for at in range(GROUPS)}
-    each = GROUPS // FUNCTIONS
+    groups_per_function = GROUPS // FUNCTIONS
     raw["functions"] = {
         f"F-{at}": {
             "name": f"Function {at}",
             "demand": "low",
             "target_rrf": 100,
-            "groups": [f"g-{at * each + one}" for one in range(each)],
+            "groups": [f"g-{at * groups_per_function + number}" for number in range(groups_per_function)],
         }
         for at in range(FUNCTIONS)
     }
@@ -63,11 +63,11 @@ def test_ten_thousand_answers_print_in_less_than_a_minute(tmp_path: Path) -> Non
     record = kept.record("S30")
     began = process_time()
     assert list(verification.verify(record))
-    made = safety_report.report(record, day=DAY)
+    pdf = safety_report.report(record, day=DAY)
     took = process_time() - began
     assert took < SECONDS
-    document = PdfReader(io.BytesIO(made))
-    print(f"{len(plant.answers)} answers, {len(document.pages)} pages, {len(made)} bytes, {took:.1f} s")  # noqa: T201
+    document = PdfReader(io.BytesIO(pdf))
+    print(f"{len(plant.answers)} answers, {len(document.pages)} pages, {len(pdf)} bytes, {took:.1f} s")  # noqa: T201
     headed = [name for _, name in entries(document.outline) if name.startswith("Group g-")]
     assert headed == [f"Group g-{at} Group {at}" for at in range(GROUPS)]
     last = next(at for at in reversed(range(len(document.pages))) if "LD-" in document.pages[at].extract_text())

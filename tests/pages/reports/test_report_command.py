@@ -17,7 +17,7 @@ from tests.pages.reports.recorded import Keeping
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def record_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A record file."""
     kept = Keeping(tmp_path_factory.mktemp("record"), valid_plant())
     kept.put_up("S30")
@@ -26,21 +26,23 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
     status = main(["report", *map(str, arguments)])
-    said = capsys.readouterr()
-    return status, said.out, said.err
+    captured = capsys.readouterr()
+    return status, captured.out, captured.err
 
 
-def test_the_report_is_written_and_named(made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_report_is_written_and_named(record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "S30.pdf"
-    assert run(capsys, made, "-o", path) == (0, f"safety report, revision 0 of S30, is in {path}\n", "")
+    assert run(capsys, record_path, "-o", path) == (0, f"safety report, revision 0 of S30, is in {path}\n", "")
     metadata = PdfReader(path).metadata
     assert metadata is not None
     assert metadata.title == "Safety report: S30, revision 0, Quillmarch Works"
 
 
-def test_the_annex_is_written_for_its_reader(made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_annex_is_written_for_its_reader(
+    record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = tmp_path / "S30.pdf"
-    status, out, _ = run(capsys, made, "--annex", "--reader", " SR-1,  reviewer ", "-o", path)
+    status, out, _ = run(capsys, record_path, "--annex", "--reader", " SR-1,  reviewer ", "-o", path)
     assert (status, out) == (0, f"security annex for SR-1, reviewer, revision 0 of S30, is in {path}\n")
     assert "for: SR-1, reviewer" in PdfReader(path).pages[0].extract_text()
 
@@ -54,28 +56,28 @@ def test_the_annex_is_written_for_its_reader(made: Path, tmp_path: Path, capsys:
     ],
 )
 def test_an_annex_without_a_reader_and_a_reader_without_an_annex_are_refused(
-    made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str], why: str
+    record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str], why: str
 ) -> None:
     path = tmp_path / "S30.pdf"
-    status, out, err = run(capsys, made, *more, "-o", path)
+    status, out, err = run(capsys, record_path, *more, "-o", path)
     assert (status, out) == (2, "")
     assert why in err
     assert not path.exists()
 
 
 def test_a_place_that_cannot_be_written_ends_with_one_line(
-    made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     for path in (tmp_path, tmp_path / "nowhere" / "S30.pdf"):
-        status, out, err = run(capsys, made, "-o", path)
+        status, out, err = run(capsys, record_path, "-o", path)
         assert (status, out, err.count("\n")) == (2, "", 1)
         assert str(path) in err
 
 
 def test_a_record_that_was_changed_is_not_printed(
-    made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    raw = made.read_text(encoding="utf-8")
+    raw = record_path.read_text(encoding="utf-8")
     changed, path = tmp_path / "changed.json", tmp_path / "S30.pdf"
     for old, new in (
         ('"value":"partly"', '"value":"met"'),
@@ -97,7 +99,7 @@ def test_what_is_no_record_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
 
 
 @pytest.mark.parametrize(
-    ("block", "name", "entry", "said"),
+    ("block", "name", "entry", "message"),
     [
         (
             "banks",
@@ -114,41 +116,43 @@ def test_what_is_no_record_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
         ),
     ],
 )
-def test_a_record_of_a_newer_release_is_refused_and_nothing_is_guessed(
-    made: Path, capsys: pytest.CaptureFixture[str], block: str, name: str, entry: dict[str, Any], said: str
+def test_a_record_of_a_newer_release_is_refused(
+    record_path: Path, capsys: pytest.CaptureFixture[str], block: str, name: str, entry: dict[str, Any], message: str
 ) -> None:
-    newer = made.with_name("newer.json")
-    record = json.loads(made.read_text())
+    newer = record_path.with_name("newer.json")
+    record = json.loads(record_path.read_text())
     record["revision"]["facts"][block][name] |= entry
     newer.write_text(json.dumps(record))
-    for command in (["verify"], ["report", "-o", str(made.with_name("newer.pdf"))]):
+    for command in (["verify"], ["report", "-o", str(record_path.with_name("newer.pdf"))]):
         assert main([command[0], str(newer), *command[1:]]) == 2
         err = capsys.readouterr().err
         assert "written by a newer release" in err
-        assert said in err
-    assert not made.with_name("newer.pdf").exists()
+        assert message in err
+    assert not record_path.with_name("newer.pdf").exists()
 
 
-def test_a_revision_of_a_newer_form_is_refused(made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    told = json.loads(made.read_text())
-    told["revision"]["format"] = 3
-    (tmp_path / "newer.json").write_text(json.dumps(told))
+def test_a_revision_of_a_newer_format_is_refused(
+    record_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record = json.loads(record_path.read_text())
+    record["revision"]["format"] = 3
+    (tmp_path / "newer.json").write_text(json.dumps(record))
     assert run(capsys, tmp_path / "newer.json", "-o", tmp_path / "S30.pdf")[0] == 2
     assert main(["verify", str(tmp_path / "newer.json")]) == 2
     assert "written by a newer release: revision format 3" in capsys.readouterr().err
 
 
-def test_the_same_record_gives_the_same_bytes_in_every_process(made: Path) -> None:
+def test_the_same_record_gives_the_same_bytes_in_every_process(record_path: Path) -> None:
     script = (
         "import sys, hashlib\nfrom datetime import date\nfrom pathlib import Path\nfrom checks.record_files import record_file\n"
         "from pages.reports import safety_report, security_annex\nrecord = record_file.read(Path(sys.argv[1]))\n"
-        "day = date(2025, 9, 22)\nheld = [safety_report.report(record, day=day) for _ in '12']\n"
-        "held += [security_annex.annex(record, reader='SR-1', day=day) for _ in '12']\n"
-        "print(*(hashlib.sha256(one).hexdigest() for one in held))"
+        "day = date(2025, 9, 22)\nfiles = [safety_report.report(record, day=day) for _ in '12']\n"
+        "files += [security_annex.annex(record, reader='SR-1', day=day) for _ in '12']\n"
+        "print(*(hashlib.sha256(file).hexdigest() for file in files))"
     )
-    said = [
+    hashes = [
         subprocess.run(  # noqa: S603
-            [sys.executable, "-c", script, str(made)],
+            [sys.executable, "-c", script, str(record_path)],
             cwd=ROOT,
             env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
             capture_output=True,
@@ -157,11 +161,11 @@ def test_the_same_record_gives_the_same_bytes_in_every_process(made: Path) -> No
         ).stdout.split()
         for seed in ("1", "2")
     ]
-    assert said[0] == said[1]
-    assert len(set(said[0])) == 2
+    assert hashes[0] == hashes[1]
+    assert len(set(hashes[0])) == 2
 
 
-def test_a_score_does_not_wait_for_what_is_printed() -> None:
+def test_the_score_command_does_not_import_the_report_libraries() -> None:
     script = "import sys, checks.__main__ as it\nit.main(['score', sys.argv[1]])\nprint(*sorted(sys.modules))"
     plant = ROOT / "tests" / "checks" / "valid.yaml"
     done = subprocess.run([sys.executable, "-c", script, str(plant)], cwd=ROOT, capture_output=True, check=True)  # noqa: S603

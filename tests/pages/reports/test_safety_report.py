@@ -1,4 +1,4 @@
-"""The safety report: its figures are the command line's, every section is there, and nothing of a gap is told."""
+"""The safety report: figures as on the command line, all sections, and no detail of a gap."""
 
 from __future__ import annotations
 
@@ -28,17 +28,17 @@ from tests.pages.reports.read import annex, entries, objects, report, squeezed, 
 from tests.pages.reports.recorded import EVIDENCE, Keeping
 
 SECTIONS = [
-    "Where this revision stands",
+    "Status",
     "Scope",
-    "Who took part",
+    "Participants",
     "Method and conventions",
     "Results",
     "Function by function",
-    "Betas of the groups",
-    "Security in counts",
+    "Beta of each group",
+    "Security summary",
     "Answers with evidence",
     "Dissents",
-    "Actions under way",
+    "Open actions",
     "Compared with the last signed revision",
     "Inputs in full",
     "How to verify this record",
@@ -60,61 +60,61 @@ def keep(tmp_path: Path) -> Keep:
 
 @pytest.fixture(scope="module")
 def printed() -> Printed:
-    """The safety report of a record with its text, each made once."""
-    held: dict[str, tuple[PdfReader, str]] = {}
+    """The safety report of a record with its text, cached."""
+    reports: dict[str, tuple[PdfReader, str]] = {}
 
-    def made(record: Record) -> tuple[PdfReader, str]:
-        if record.head not in held:
+    def report_of(record: Record) -> tuple[PdfReader, str]:
+        if record.head not in reports:
             document = report(record)
-            held[record.head] = (document, text(document))
-        return held[record.head]
+            reports[record.head] = (document, text(document))
+        return reports[record.head]
 
-    return made
+    return report_of
 
 
 @pytest.fixture(scope="module")
 def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
     """A record of a system of a plant file, its first revision just fixed."""
     kept: dict[str, Keeping] = {}
-    held: dict[tuple[str, str], Record] = {}
+    records: dict[tuple[str, str], Record] = {}
 
-    def made(plant: str, system: str) -> Record:
+    def record_of(plant: str, system: str) -> Record:
         if plant not in kept:
             kept[plant] = Keeping(tmp_path_factory.mktemp(plant), plant_file.read(PLANTS[plant]))
-        if (plant, system) not in held:
+        if (plant, system) not in records:
             kept[plant].put_up(system)
-            held[plant, system] = kept[plant].record(system)
-        return held[plant, system]
+            records[plant, system] = kept[plant].record(system)
+        return records[plant, system]
 
-    return made
+    return record_of
 
 
-def told(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
-    """What the command line says of a plant file."""
+def scores_of(plant: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
+    """JSON output of the command line for a plant file."""
     assert main(["score", str(PLANTS[plant]), "--json"]) == 0
-    found: dict[str, Any] = json.loads(capsys.readouterr().out)
-    return found
+    scored: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return scored
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
 def test_every_figure_is_that_of_the_command_line(
     fresh: Fresh, printed: Printed, capsys: pytest.CaptureFixture[str], plant: str, system: str
 ) -> None:
-    said, shown = told(plant, capsys), squeezed(printed(fresh(plant, system))[1])
+    scores, shown = scores_of(plant, capsys), squeezed(printed(fresh(plant, system))[1])
     source = plant_file.read(PLANTS[plant])
     for key in source.systems[system].functions:
-        one = said["functions"][key]
-        demand = one["demand"]
-        cases = one["pfd" if demand == "low" else "pfh"]
+        function = scores["functions"][key]
+        demand = function["demand"]
+        cases = function["pfd" if demand == "low" else "pfh"]
         figures = [measure(demand, cases[case]) for case in ("single", "ideal", "scored", "adjusted")]
         verdict = "".join(
-            "meets the target" if one["meets_target"][case] else "falls short" for case in ("scored", "adjusted")
+            "meets the target" if function["meets_target"][case] else "falls short" for case in ("scored", "adjusted")
         )
-        kept = percent(one["share_kept"] if one["benefit_ideal"] >= 1.5 else None)
-        goal = f"{measure_name(demand)} {target(demand, one['target'])}"
+        kept = percent(function["share_kept"] if function["benefit_ideal"] >= 1.5 else None)
+        goal = f"{measure_name(demand)} {target(demand, function['target'])}"
         assert squeezed("".join((key, goal, *figures, kept, verdict))) in shown
-        for name in one["share"]:
-            group = said["groups"][name]
+        for name in function["share"]:
+            group = scores["groups"][name]
             scored = group["pfd" if demand == "low" else "pfh"]["scored"]
             share = percent(scored / cases["scored"])
             assert squeezed(f"{name}{group['voting']}{share}{small(scored)}") in shown
@@ -130,10 +130,10 @@ def test_every_figure_is_that_of_the_command_line(
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
+def test_every_section_is_printed_and_bookmarked(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
     document, shown = printed(fresh(plant, system))
     marks = list(entries(document.outline))
-    assert [name for depth, name in marks if depth == 0] == ["What shared causes leave of the redundancy", *SECTIONS]
+    assert [name for depth, name in marks if depth == 0] == ["Redundancy left after common cause", *SECTIONS]
     functions = plant_file.read(PLANTS[plant]).systems[system].functions
     for key in functions:
         assert any(depth == 1 and name.startswith(key) for depth, name in marks)
@@ -144,15 +144,13 @@ def test_every_section_is_there_and_in_the_bookmarks(fresh: Fresh, printed: Prin
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_nothing_of_a_gap_is_told_but_how_many_there_are(
-    fresh: Fresh, printed: Printed, plant: str, system: str
-) -> None:
+def test_gaps_appear_only_as_a_count(fresh: Fresh, printed: Printed, plant: str, system: str) -> None:
     record = fresh(plant, system)
     shown, beside = printed(record)[1], text(annex(record))
     gaps = [gap for zone in record.revision["results"]["zones"].values() for gap in zone["gaps"]]
     for name, question in banks().every.items():
         if question.bank != "common_cause":
-            if name not in SAME_QUESTION.values():  # a common-cause answer that was taken from it names it
+            if name not in SAME_QUESTION.values():  # a common-cause answer taken from it names it
                 assert not re.search(rf"\b{re.escape(name)}\b", shown), name
             assert squeezed(question.action or "-") not in squeezed(shown).replace("-", "")
             assert squeezed(question.text)[:60] not in squeezed(shown)
@@ -163,13 +161,13 @@ def test_nothing_of_a_gap_is_told_but_how_many_there_are(
             assert re.search(rf"{key} .*of 100\s*{len(zone['gaps'])}\b", shown, re.DOTALL)
 
 
-def test_what_is_not_signed_says_so(fresh: Fresh, printed: Printed) -> None:
+def test_missing_signatures_are_stated(fresh: Fresh, printed: Printed) -> None:
     shown = " ".join(printed(fresh("small", "S30"))[1].split())
     assert shown.count("not signed") == 2
     assert "with the reviewers: signed so far: neither half" in shown
 
 
-def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> None:
+def test_participants_are_listed_by_role_with_the_source_of_their_names(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.attend("S30", ("A. Adams", "operations, shift"), ("B. Brown", "instrument technician"))
     kept.later(1)
@@ -178,11 +176,11 @@ def test_who_took_part_stands_by_role_and_how_names_are_known(keep: Keep) -> Non
     shown = squeezed(text(report(kept.record("S30"))))
     assert squeezed("operations, shift A. Adams 2025-03-04, 2025-03-05") in shown
     assert squeezed("instrument technician B. Brown 2025-03-04") in shown
-    assert squeezed("Where a name is self-declared it is what somebody typed, and nobody checked it") in shown
+    assert squeezed("A self-declared name is shown as typed and was not checked") in shown
 
 
-def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -> None:
-    """Roles as README gives them: members answer, the facilitator leads, the owner accepts; others may show evidence."""
+def test_actions_at_the_screen_are_listed_with_the_role_they_need(keep: Keep) -> None:
+    """Roles as in the README: members answer, the facilitator leads, the owner accepts, others may record evidence."""
     kept = keep(valid_plant())
     kept.answer("SEP1", "group:pt-301", "met")
     kept.attend("S30", ("IT-3", "instrument technician"), ("TM-7", "operations, shift"))
@@ -191,7 +189,9 @@ def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -
     kept.accept("S30", "sis", "Z01")
     kept.put_up("S30")
     shown = squeezed(text(report(kept.record("S30"))))
-    table = shown.split(squeezed("Name Role What How the name is known"))[1].split(squeezed("A role at the screen"))[0]
+    table = shown.split(squeezed("Name Role Actions How the name is known"))[1].split(squeezed("Roles at the screen"))[
+        0
+    ]
     for row in (
         "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
         "IT-3 team member at the sessions: instrument technician answered (1) self-declared",
@@ -203,7 +203,7 @@ def test_who_acted_at_the_screen_stands_with_the_role_that_it_took(keep: Keep) -
     assert "TM-8" not in shown, "a dissent is told by role"
 
 
-def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(keep: Keep) -> None:
+def test_answers_have_evidence_strength_and_validity_and_dissents_a_role(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.show("SEP1", "group:pt-301")
     kept.dissent("SEP1", "group:pt-301")
@@ -216,13 +216,13 @@ def test_answers_stand_with_evidence_strength_and_validity_and_dissents_by_role(
     assert "instrument technician: it freezes" in shown
     assert "one winter of temperatures" in shown
     assert "IT-3" not in shown
-    assert "Not met; counts: Not met" in shown
+    assert "Not met; in effect: Not met" in shown
 
 
-def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_evidence(
+def test_an_answer_taken_from_the_security_half_is_listed_once_with_its_evidence(
     keep: Keep, fresh: Fresh, printed: Printed
 ) -> None:
-    """In the small plant nobody answered ENV1; A05 of the zone, the same question, is met after walk-down 12."""
+    """In the small plant ENV1 is not answered; A05 of the zone, the same question, is met after walk-down 12."""
     shown = squeezed(printed(fresh("small", "S30"))[1])
     taken = squeezed("Met Taken from the answer to A05, which asks the same in the security half. walk-down 12")
     question = squeezed(banks().common_cause["ENV1"].text)
@@ -237,7 +237,7 @@ def test_an_answer_that_was_taken_from_the_security_half_says_so_once_with_its_e
     assert "A05" not in shown
 
 
-def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_of_security(keep: Keep) -> None:
+def test_the_comparison_lists_the_changes_behind_each_figure_and_counts_security_changes(keep: Keep) -> None:
     kept = keep(valid_plant())
     kept.answer("Z01", "zone:field", "met")
     before = kept.signed("S30")
@@ -258,32 +258,32 @@ def test_the_comparison_names_the_facts_that_moved_each_figure_and_counts_those_
     assert squeezed("DIV3 of group:esv-301: does not apply to met") in shown
     assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
     assert squeezed("of group:esv-301: not answered to met") in shown
-    assert squeezed("1 of the security half, told in the security annex") in shown
+    assert squeezed("1 security change, listed in the security annex") in shown
     assert squeezed("range with common cause while questions are open before") in shown
     assert "F01" not in shown
     assert squeezed("Closed F01") in squeezed(text(annex(record)))
 
 
 def test_a_record_without_an_earlier_signed_revision_says_so(fresh: Fresh, printed: Printed) -> None:
-    assert squeezed("no earlier revision that both halves signed") in squeezed(printed(fresh("demo", "S40"))[1])
+    assert squeezed("no earlier revision with both signatures") in squeezed(printed(fresh("demo", "S40"))[1])
 
 
 @pytest.mark.parametrize(("plant", "system"), SYSTEMS)
-def test_inputs_conventions_hashes_and_cautions_stand_in_full(
+def test_inputs_conventions_hashes_and_cautions_are_complete(
     fresh: Fresh, printed: Printed, plant: str, system: str
 ) -> None:
     record = fresh(plant, system)
     shown, cut = squeezed(printed(record)[1]), record.revision["facts"]["plant"]
-    for key, one in cut["devices"].items():
-        rates = (one["lambda_du_fit"], one.get("lambda_dd_fit", 0.0), one.get("lambda_s_fit", 0.0))
-        assert squeezed(f"{key}{one.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
-    for key, one in cut["groups"].items():
-        assert f"{key}{one['proof_test']['interval_h']:.0f}" in shown
+    for key, device in cut["devices"].items():
+        rates = (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0), device.get("lambda_s_fit", 0.0))
+        assert squeezed(f"{key}{device.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
+    for key, group in cut["groups"].items():
+        assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
-        assert squeezed(f"{bank['edition']} what scores: {bank['scores']} its words: {bank['words']}") in shown
-    for held in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
-        assert held
-        assert held in shown
+        assert squeezed(f"{bank['edition']} scoring content: {bank['scores']} texts: {bank['words']}") in shown
+    for identifier in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
+        assert identifier
+        assert identifier in shown
     for caution in CAUTIONS:
         assert squeezed(caution) in shown
 
@@ -293,6 +293,10 @@ def test_title_and_language_are_stated_and_every_font_is_embedded(fresh: Fresh, 
     assert document.metadata is not None
     assert document.metadata.title == "Safety report: S30, revision 0, Quillmarch Works"
     assert document.root_object["/Lang"] == "en-GB"
-    fonts = [one for one in objects(document) if isinstance(one, dict) and one.get("/Type") == "/Font"]
+    fonts = [
+        pdf_object
+        for pdf_object in objects(document)
+        if isinstance(pdf_object, dict) and pdf_object.get("/Type") == "/Font"
+    ]
     assert fonts
-    assert all("/FontFile2" in one["/FontDescriptor"].get_object() for one in fonts)
+    assert all("/FontFile2" in font["/FontDescriptor"].get_object() for font in fonts)

@@ -1,4 +1,4 @@
-"""The security annex: marked on every page, and its zones, levels and gaps are those of the record."""
+"""The security annex: marked on every page, with the zones, levels and gaps of the record."""
 
 from __future__ import annotations
 
@@ -39,16 +39,16 @@ def test_every_page_names_its_reader_the_day_and_the_marking(demo: Record) -> No
     document = annex(demo, READER)
     assert len(document.pages) > 5
     for page in document.pages:
-        said = page.extract_text()
-        assert said.count(f"for: {READER}, 2025-09-22") == 2
-        assert "Security annex: restricted" in said
-        assert "invented data - not for use" in said
+        page_text = page.extract_text()
+        assert page_text.count(f"for: {READER}, 2025-09-22") == 2
+        assert "Security annex: restricted" in page_text
+        assert "invented data - not for use" in page_text
 
 
-def test_every_zone_conduit_and_section_is_there(demo: Record, shown: str) -> None:
+def test_every_zone_conduit_and_section_is_printed(demo: Record, shown: str) -> None:
     marks = [name for depth, name in entries(annex(demo, READER).outline) if depth == 0]
     for name in ("Zones and conduits", "Zone Z5 Safety system", "Zone Z6 Compressor package", "Cautions", "Sources"):
-        assert squeezed(name) in [squeezed(one) for one in marks]
+        assert squeezed(name) in [squeezed(mark) for mark in marks]
     for key, conduit in demo.revision["facts"]["plant"]["conduits"].items():
         assert squeezed(f"{key}{conduit['between'][0]} and {conduit['between'][1]}") in shown
 
@@ -63,7 +63,7 @@ def test_levels_are_those_of_the_record(demo: Record, shown: str) -> None:
             ), fr
 
 
-def test_every_gap_stands_with_answer_action_and_reach(demo: Record, shown: str) -> None:
+def test_every_gap_has_its_answer_action_and_reach(demo: Record, shown: str) -> None:
     for key, zone in demo.revision["results"]["zones"].items():
         assert zone["gaps"], key
         for gap in zone["gaps"]:
@@ -74,29 +74,29 @@ def test_every_gap_stands_with_answer_action_and_reach(demo: Record, shown: str)
             assert squeezed(question.action) in shown
             assert squeezed(", ".join(gap["sr"])) in shown
         reach = zone["gaps"][0]["reach"]
-        assert squeezed(f"Groups of {len(reach)} function") in shown
+        assert squeezed(f"Programmable groups of {len(reach)} function") in shown
         assert squeezed(", ".join(reach)) in shown
 
 
-def test_an_accepted_gap_says_by_whom_why_and_until_when(shown: str) -> None:
+def test_an_accepted_gap_shows_person_reason_and_end_date(shown: str) -> None:
     assert squeezed("D02 O-1, 2025-03-04 2026-04-30 the log is read by hand every week") in shown
 
 
-def test_exposures_are_those_of_the_record_and_said_to_be_a_house_rule(demo: Record, shown: str) -> None:
-    for key, one in demo.revision["results"]["groups"].items():
+def test_exposures_are_those_of_the_record_and_marked_as_a_house_rule(demo: Record, shown: str) -> None:
+    for key, group in demo.revision["results"]["groups"].items():
         zone = demo.revision["facts"]["plant"]["groups"][key]["zone"]
-        row = (key, zone, percent(one["exposure"]), percent(one["beta"]), percent(one["beta_adjusted"]))
+        row = (key, zone, percent(group["exposure"]), percent(group["beta"]), percent(group["beta_adjusted"]))
         assert squeezed("".join(row)) in shown
     assert squeezed(SCENARIO.split(";")[-1]) in shown
 
 
-def test_a_zone_that_nobody_reviewed_has_no_gap_list(tmp_path: Path) -> None:
+def test_an_unreviewed_zone_has_no_gap_list(tmp_path: Path) -> None:
     kept = Keeping(tmp_path, Plant.model_validate({**valid_plant().model_dump(), "answers": []}))
     kept.put_up("S30")
-    said = squeezed(text(annex(kept.record("S30"), READER)))
-    assert said.count("Notreviewed:notopicofthiszonehasbeenanswered") == 2
-    assert "Whatisasked,andwhatclosesit" not in said
-    assert squeezed("No security question has been answered yet.") in said
+    annex_text = squeezed(text(annex(kept.record("S30"), READER)))
+    assert annex_text.count("Notreviewed:notopicofthiszonehasbeenanswered") == 2
+    assert "Question,andwhatclosesthegap" not in annex_text
+    assert squeezed("No security question has been answered yet.") in annex_text
 
 
 @pytest.mark.parametrize("make", [lambda: "x" * 3000, lambda: "<b>&</b> =1+1 ../../etc/hostname", lambda: "שלום 漢字"])

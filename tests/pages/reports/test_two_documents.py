@@ -1,4 +1,4 @@
-"""Two readers, two documents: what the security half wrote stands in the annex, and in the report only that it is there."""
+"""Two readers, two documents: texts of the security half are in the annex; the report only counts them."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ def kept(tmp_path: Path) -> Keeping:
 
 def both(record: Record) -> tuple[str, str]:
     """Texts of the report and of the annex, in one line each."""
-    shown, restricted = (" ".join(text(one).split()) for one in (report(record), annex(record)))
+    shown, restricted = (" ".join(text(document).split()) for document in (report(record), annex(record)))
     return shown, restricted
 
 
-def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -> None:
+def test_texts_of_the_security_half_are_in_the_annex_only(kept: Keeping) -> None:
     kept.answer("A05", "zone:sis", "not-met", note="the key hangs beside the door")
     kept.answer("Z01", "zone:field", "not-met")
     kept.dissent("Z01", "zone:sis", value="unknown", reason="nobody drew the cables")
@@ -34,27 +34,27 @@ def test_what_the_security_half_wrote_stands_in_the_annex_alone(kept: Keeping) -
     kept.send_back(after, half="security", comments="Z02 was never looked at")
     secrets = ("Z01", "Z02", "P03", "beside the door", "nobody drew", "without a name", "screening form")
     records = kept.record("S30", revision.number), kept.record("S30")
-    documents = [both(one) for one in records]
+    documents = [both(record) for record in records]
     for shown, restricted in documents:
         assert not [word for word in secrets if word in shown]
         for word in ("A05", "Z01", "beside the door", "nobody drew", "without a name"):
             assert word in restricted
-        taken = "Taken from the answer to A05, which asks the same in the security half. What stands beside it is"
+        taken = "Taken from the answer to A05, which asks the same in the security half. Its evidence and note are in"
         assert taken in shown
     assert "Dissents on security answers: 1." in documents[0][0]
-    assert "an answer of the security half changed" in documents[0][0]
-    assert "the comments are told in the security annex" in documents[1][0]
+    assert "a security answer or its evidence changed" in documents[0][0]
+    assert "the comments are listed in the security annex" in documents[1][0]
     assert "Z02 was never looked at" in documents[1][1]
 
 
-def test_conditions_of_the_safety_half_are_told_and_those_of_the_security_half_counted(kept: Keeping) -> None:
+def test_safety_conditions_are_printed_and_security_conditions_counted(kept: Keeping) -> None:
     kept.answer("Z01", "zone:field", "met")
     kept.signed("S30", safety="Trace the drum taps", security="Close the way in by June")
     record = kept.record("S30")
     shown, restricted = both(record)
     assert "Trace the drum taps" in shown
     assert "Close the way in by June" not in shown
-    assert "1, until 2025-12-31; told in the security annex" in shown
+    assert "1, until 2025-12-31; listed in the security annex" in shown
     assert "Close the way in by June" in restricted
     for signature in record.signatures:
         assert signature["statement"]["key"] in shown

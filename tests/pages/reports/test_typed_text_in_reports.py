@@ -1,4 +1,4 @@
-"""What people typed stands in both documents as typed: no markup, no path, no formula does anything, in any script."""
+"""Typed text is printed as typed in both documents, in any script: markup, paths and formulas have no effect."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ TURNED = "שלום מראש"
 
 
 def documents(folder: Path, trick: str) -> list[PdfReader]:
-    """Both documents of a signed revision and of one that was sent back, with a trick wherever people write."""
+    """Both documents of a signed and of a returned revision, with hostile text in every field."""
     kept = Keeping(folder, tricky(trick))
     fields: dict[str, Any] = {"shows": trick, "identifier": trick, "until_event": trick, "valid_until": ""}
     for question, of in (("SEP1", "group:pt-301"), ("Z01", "zone:sis")):
@@ -31,23 +31,25 @@ def documents(folder: Path, trick: str) -> list[PdfReader]:
     kept.signed("S30", safety=trick, security=trick)
     kept.answer("SEP1", "group:esv-301", "met", evidence=trick, note=trick)
     kept.send_back(kept.put_up("S30"), half="safety", comments=trick)
-    found = []
+    printed = []
     for number in (0, 1):
         record = kept.record("S30", number)
-        found += [report(record), annex(record, trick)]
-    return found
+        printed += [report(record), annex(record, trick)]
+    return printed
 
 
 @pytest.mark.parametrize("trick", TRICKS)
-def test_tricks_stand_as_typed_and_nothing_in_the_file_acts(trick: str, tmp_path: Path) -> None:
+def test_hostile_text_is_printed_as_typed_and_has_no_effect(trick: str, tmp_path: Path) -> None:
     for document in documents(tmp_path, trick):
         assert squeezed(text(document)).count(squeezed(trick)) >= 20
-        for one in objects(document):
-            if isinstance(one, dict):
-                assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(one)
-                assert one.get("/Subtype") not in ("/Image", "/Link")
+        for pdf_object in objects(document):
+            if isinstance(pdf_object, dict):
+                assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(
+                    pdf_object
+                )
+                assert pdf_object.get("/Subtype") not in ("/Image", "/Link")
 
 
 def test_text_from_right_to_left_is_read_out_as_typed(tmp_path: Path) -> None:
     for document in documents(tmp_path, TURNED):
-        assert sum(TURNED in one for one in read_out(document)) >= 20
+        assert sum(TURNED in line for line in read_out(document)) >= 20

@@ -1,4 +1,4 @@
-"""Redundancy left: sentences that say what redundancy gains, and groups that have no beta say why."""
+"""Redundancy left: sentences on the gain of redundancy, and reasons for groups without beta."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, 
 
 
 @pytest.mark.usefixtures("store")
-def test_the_column_function_names_its_single_valve(screen: Screen) -> None:
+def test_a_function_with_a_single_valve_names_it(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-401")))
-    assert "There is hardly any redundancy to keep in SIF-401: RRF 32, at best 32." in shown
+    assert "Redundancy gains SIF-401 hardly anything: RRF 32, at best 32." in shown
     assert (
         "xv-401 contributes 99.7 % of the PFD with common cause: a single channel behind redundant pt-401, ls-sis."
         in shown
     )
-    assert "More of those gains nothing." in shown
+    assert "More redundancy there gains nothing." in shown
 
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-302", "SIF-303", "SIF-501"])
 def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store, screen: Screen, key: str) -> None:
-    one = Live(store, 1).state().assessment.function(key)
-    cases = one.cases
+    function = Live(store, 1).state().assessment.function(key)
+    cases = function.cases
     scored, adjusted, ideal = (measure("low", value) for value in (cases.scored, cases.adjusted, cases.ideal))
     assert (
         f"Redundancy gains {key} a factor {factor(cases.single / cases.scored)} of a possible "
@@ -37,14 +37,14 @@ def test_a_function_says_what_its_redundancy_gains_and_what_is_left(store: Store
 
 
 def test_a_function_says_both_verdicts_with_common_cause_first(store: Store, screen: Screen) -> None:
-    for one in Live(store, 1).state().assessment.functions():
-        shown = said(fine(screen("redundancy", function=one.id)))
+    for function in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=function.id)))
         for words, case in (
             ("With common cause it ", "scored"),
             ("With the cyber scenario (house rule) it ", "adjusted"),
         ):
-            assert (f"{words}meets the target by a factor" in shown) == one.meets(case)
-            assert (f"{words}falls short of the target by a factor" in shown) != one.meets(case)
+            assert (f"{words}meets the target by a factor" in shown) == function.meets(case)
+            assert (f"{words}falls short of the target by a factor" in shown) != function.meets(case)
         assert shown.index("With common cause it") < shown.index("With the cyber scenario (house rule) it")
 
 
@@ -59,16 +59,16 @@ def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Scre
 
 
 @pytest.mark.usefixtures("store")
-def test_a_single_programmable_channel_says_that_the_scenario_does_not_move_it(screen: Screen) -> None:
+def test_a_single_programmable_channel_is_not_changed_by_the_scenario(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-701")))
     assert (
-        "ltr-701: programmable, but without redundancy. No beta, so the cyber scenario does not move this number."
+        "ltr-701: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         in shown
     )
 
 
 @pytest.mark.usefixtures("store")
-def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Screen) -> None:
+def test_the_three_exposure_rules_are_side_by_side(store: Store, screen: Screen) -> None:
     """Under to-single and graded SIF-303 has RRF 240 and 1,200 (derived values of the two house rules)."""
     at = fine(screen("redundancy", function="SIF-303"))
     (texts,) = [
@@ -80,12 +80,12 @@ def test_the_three_exposure_rules_stand_side_by_side(store: Store, screen: Scree
     assert plant_data(store, 1).conventions.exposure_rule == "to-single"
 
 
-def test_break_even_is_told_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
-    for one in Live(store, 1).state().assessment.functions():
-        shown = said(fine(screen("redundancy", function=one.id)))
-        assert ("No such probability is assumed or computed." in shown) == (one.demand == "low")
-        assert ("The target is missed without any compromise" in shown) == (
-            one.demand == "low" and one.break_even is None
+def test_break_even_is_shown_for_low_demand_and_never_as_an_estimate(store: Store, screen: Screen) -> None:
+    for function in Live(store, 1).state().assessment.functions():
+        shown = said(fine(screen("redundancy", function=function.id)))
+        assert ("No such probability is assumed or computed." in shown) == (function.demand == "low")
+        assert ("The target is already missed with the cyber scenario" in shown) == (
+            function.demand == "low" and function.break_even is None
         )
 
 
@@ -98,10 +98,10 @@ def test_the_screen_begins_with_the_worst_function(screen: Screen) -> None:
 def test_pfd_and_pfh_are_never_mixed(screen: Screen) -> None:
     high, low = (fine(screen("redundancy", function=key)) for key in ("SIF-210", "SIF-301"))
     for at, own, other in ((high, "PFH [1/h]", "PFDavg"), (low, "PFDavg", "PFH [1/h]")):
-        heads = " ".join(str(name) for one in at.dataframe for name in one.value.columns)
+        heads = " ".join(str(name) for table in at.dataframe for name in table.value.columns)
         assert own in heads
         assert other not in heads
-    assert "RRF" not in " ".join(str(name) for one in high.dataframe for name in one.value.columns)
+    assert "RRF" not in " ".join(str(name) for table in high.dataframe for name in table.value.columns)
 
 
 @pytest.mark.usefixtures("store")
@@ -113,7 +113,7 @@ def test_another_group_can_be_varied(screen: Screen) -> None:
 
 
 def with_votings() -> Plant:
-    """The valid plant with a two-out-of-two group, a single channel and a stated beta."""
+    """The valid plant with a two-out-of-two group, a single channel and a specified beta."""
     raw = plain()
     raw["answers"] = []
     assert raw["groups"]["pos-210"]["voting"] == "2oo2"
@@ -143,7 +143,7 @@ def test_a_function_without_a_redundant_group_has_no_curve_and_says_why(holding:
     raw["functions"]["SIF-401"]["groups"] = ["tt-401"]
     holding(Plant.model_validate(raw))
     at = fine(screen("redundancy", function="SIF-401"))
-    assert "No group of this function is redundant, so beta does nothing here." in said(at)
+    assert "No group of this function is redundant, so beta has no effect." in said(at)
     assert not tables(at, "against the beta of")
     assert "Voting gains SIF-401 nothing" in said(at)
 

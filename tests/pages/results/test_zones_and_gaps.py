@@ -24,35 +24,35 @@ def read_csv(raw: bytes) -> list[list[str]]:
 
 
 @pytest.mark.usefixtures("store")
-def test_a_filter_leaves_the_gaps_that_have_what_is_asked_for(screen: Screen) -> None:
+def test_a_filter_shows_the_matching_gaps(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
-    every = rows(at, "Gaps of")
+    gaps = rows(at, "Gaps of")
     cases: list[tuple[str, list[str], Any]] = [
         ("filter_fr", ["SI"], lambda row: "SI" in row["FR"].split(", ")),
         ("filter_weight", ["3", "1"], lambda row: row["Weight"] in ("3", "1")),
         ("filter_answer", ["Partly"], lambda row: row["Answer"] == "Partly"),
     ]
-    left = every
+    left = gaps
     for key, chosen, fits in cases:
         fine(at.multiselect(key=key).set_value(chosen).run())
         left = [row for row in left if fits(row)]
         assert rows(at, "Gaps of") == left
-        assert f"{len(left)} of {len(every)} gaps." in said(at)
+        assert f"{len(left)} of {len(gaps)} gaps." in said(at)
     for key, _, _ in cases:
         at.multiselect(key=key).set_value([])
     fine(at.run())
-    assert rows(at, "Gaps of") == every
+    assert rows(at, "Gaps of") == gaps
 
 
 @pytest.mark.usefixtures("store")
-def test_two_requirements_chosen_together_leave_the_gaps_of_either(screen: Screen) -> None:
+def test_two_chosen_requirements_show_the_gaps_of_either(screen: Screen) -> None:
     at = fine(screen("zones", zone="Z5"))
-    every = rows(at, "Gaps of")
+    gaps = rows(at, "Gaps of")
     fine(at.multiselect(key="filter_fr").set_value(["SI", "RA"]).run())
-    assert rows(at, "Gaps of") == [row for row in every if {"SI", "RA"} & set(row["FR"].split(", "))]
+    assert rows(at, "Gaps of") == [row for row in gaps if {"SI", "RA"} & set(row["FR"].split(", "))]
 
 
-def test_a_filter_that_leaves_nothing_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
+def test_a_filter_without_matches_shows_an_empty_list(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     at.multiselect(key="filter_weight").set_value(["1"])
     fine(at.multiselect(key="filter_fr").set_value(["DC"]).run())
@@ -71,23 +71,21 @@ def test_a_filter_that_is_set_does_not_break_the_next_zone(screen: Screen) -> No
         assert where(at, "zone") == zone
 
 
-def test_the_file_holds_the_gaps_that_are_shown_below_what_must_be_said(
-    store: Store, screen: Screen, handed_over: Handed
-) -> None:
+def test_the_file_contains_the_cautions_and_the_shown_gaps(store: Store, screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     raw = handed_over("gaps-Z5.csv")
     assert raw.startswith(BYTE_ORDER_MARK)
     assert not raw[3:].startswith(BYTE_ORDER_MARK)
     lines, shown = read_csv(raw), rows(at, "Gaps of")
     lead = ["Quillmarch Works, zone Z5", "invented data - not for use", method(plant_data(store, 1)), *CAUTIONS]
-    assert lines[: len(lead)] == [[one] for one in lead]
+    assert lines[: len(lead)] == [[line] for line in lead]
     assert lines[len(lead)] == list(shown[0])
     assert lines[len(lead) + 1 :] == [list(row.values()) for row in shown]
     assert raw.endswith(b"\r\n")
 
 
 @pytest.mark.usefixtures("store")
-def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: Handed) -> None:
+def test_the_file_contains_the_filtered_gaps(screen: Screen, handed_over: Handed) -> None:
     at = fine(screen("zones", zone="Z5"))
     fine(at.multiselect(key="filter_answer").set_value(["Partly"]).run())
     shown = rows(at, "Gaps of")
@@ -95,7 +93,7 @@ def test_the_file_holds_what_the_filter_leaves(screen: Screen, handed_over: Hand
     assert read_csv(handed_over("gaps-Z5.csv"))[-len(shown) :] == [list(row.values()) for row in shown]
 
 
-def test_a_gap_list_that_is_handed_out_stands_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
+def test_a_downloaded_gap_list_is_recorded_in_the_journal(store: Store, screen: Screen, handed_over: Handed) -> None:
     fine(screen("zones", zone="Z5"))
     handed_over("gaps-Z5.csv")
     (kept,) = store.events(1, kinds=("export",))
@@ -117,12 +115,12 @@ def test_lead_head_and_cells_of_a_file_are_all_guarded() -> None:
     assert read_csv(raw) == [["'+lead"], ["'=head", "b"], ["'@cell", 'with "quotes", commas\nand lines']]
 
 
-def test_a_plant_with_the_name_of_a_formula_leaves_no_formula_in_the_file(
+def test_a_plant_named_like_a_formula_puts_no_formula_into_the_file(
     holding: Holding, screen: Screen, handed_over: Handed
 ) -> None:
     raw = plain()
     raw["plant"] = {"name": '=HYPERLINK("https://example.invalid")', "note": "@SUM(A1)"}
-    raw["answers"] = [one.model_dump() for one in every_topic("zone:sis", "not-met")]
+    raw["answers"] = [answer.model_dump() for answer in every_topic("zone:sis", "not-met")]
     holding(Plant.model_validate(raw))
     fine(screen("zones", zone="sis"))
     cells = [cell for line in read_csv(handed_over("gaps-sis.csv")) for cell in line]
@@ -139,10 +137,10 @@ def test_the_screen_begins_with_the_safety_zone_that_has_most_gaps(store: Store,
 def test_a_zone_that_was_never_reviewed_says_so_and_has_no_gap_list(store: Store, screen: Screen) -> None:
     at = fine(screen("zones", zone="Z1"))
     assert (
-        "Not reviewed: no topic of this zone has been answered. Its gaps are not known; take it for the worse state."
+        "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
         in said(at)
     )
-    assert "No programmable group lies in this zone: one compromise of it defeats no function directly." in said(at)
+    assert "No programmable group lies in this zone: its compromise defeats no function directly." in said(at)
     assert plant_data(store, 1).zones["Z1"].sl_target == {}
 
 

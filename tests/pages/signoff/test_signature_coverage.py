@@ -46,7 +46,7 @@ def test_the_signer_of_the_security_half_sees_the_accepted_gaps_too(team: Team, 
     (row,) = rows(at, GAPS)
     assert row == {"Zone": "sis", "Gap": "Z01", "Until": ahead(90), "Why": "locked and alarmed"}
     after = fine(sign(at, team, "security"))
-    assert "covers, beside the revision: open actions: A-001; 1 accepted gap" in said(after)
+    assert "covers, beside the revision: open actions: A-001; 1 accepted residual risk" in said(after)
 
 
 def test_where_nothing_is_open_the_screen_says_so(team: Team, screen: Screen) -> None:

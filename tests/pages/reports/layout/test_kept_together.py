@@ -1,4 +1,4 @@
-"""What belongs together stays on one page: small tables and charts, and a sentence with what it leads to."""
+"""Blocks that stay on one page: small tables and charts, and a lead-in with the block that follows."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ ROWS = [[f"row-{at}", "x"] for at in range(6)]
 
 
 def filled(points: float) -> list[Any]:
-    """So much of a page filled, with lines of 13.5 points."""
+    """Filler of a height in points, in lines of 13.5 points."""
     return page_layout.paragraph("\n".join(["filler"] * int(points / 13.5)))
 
 
@@ -32,7 +32,7 @@ def test_a_small_table_stays_whole_with_its_heading_and_the_sentence_before_it(l
 
 
 @pytest.mark.parametrize(("left", "begins"), [(60, False), (100, False), (140, True), (300, True)])
-def test_a_long_table_goes_on_over_pages_but_does_not_begin_at_the_foot(left: int, begins: bool) -> None:  # noqa: FBT001
+def test_a_long_table_continues_over_pages_but_does_not_begin_at_the_bottom(left: int, begins: bool) -> None:  # noqa: FBT001
     rows = [[f"row-{at}", "x"] for at in range(200)]
     parts = filled(page_layout.TOP - page_layout.BOTTOM - left)
     document = printed([*parts, *page_layout.table(("Key", "What"), rows, widths=(1, 1))])
@@ -42,7 +42,7 @@ def test_a_long_table_goes_on_over_pages_but_does_not_begin_at_the_foot(left: in
     assert len(pages) > 4
 
 
-def test_a_leading_sentence_longer_than_a_page_goes_on() -> None:
+def test_a_lead_in_longer_than_a_page_continues() -> None:
     document = printed([*page_layout.lead("word " * 4000), *page_layout.table(("Key", "What"), ROWS, widths=(1, 1))])
     assert len(document.pages) > 2
     assert "row-5" in document.pages[-1].extract_text()

@@ -1,4 +1,4 @@
-"""The frame of a printed document: what stands on every page, what readers and machines are told, and nothing else."""
+"""Page layout of a document: header and footer, outline and metadata, and no active content."""
 
 from __future__ import annotations
 
@@ -33,17 +33,17 @@ watched = ("open", "socket.connect", "socket.getaddrinfo", "subprocess.Popen", "
 from pages.reports.charts import result_charts; from pages.reports.layout import page_layout
 hostile = sys.argv[1]
 seen.clear()
-on = page_layout.Sheet(title=hostile, date=date(2025, 3, 4), note=hostile, marking=hostile, caution=hostile, reader=hostile)
+on = page_layout.DocumentInfo(title=hostile, date=date(2025, 3, 4), note=hostile, marking=hostile, caution=hostile, reader=hostile)
 parts = [page_layout.title(hostile, hostile), page_layout.heading(hostile), page_layout.paragraph(hostile), page_layout.items([hostile]),
          page_layout.facts([(hostile, hostile)]), page_layout.table([hostile, hostile], [[hostile, "שלום العربية हिन्दी"]], widths=(1, 1))]
-made = page_layout.printed(on, *parts)
+made = page_layout.build_pdf(on, *parts)
 modules = [name for name in ("streamlit", "plotly") if name in sys.modules]
 print(json.dumps([seen, modules, hashlib.sha256(made).hexdigest()]))
 """
 
 
 def by_itself(seed: str) -> Any:
-    """Print hostile text in a process of its own: what it opened, what it imported, and the print's hash."""
+    """Opened files, imported modules and hash of a PDF with hostile text, printed in a separate process."""
     asked = [sys.executable, "-c", SCRIPT, HOSTILE]
     env = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
     return json.loads(subprocess.run(asked, env=env, cwd=ROOT, capture_output=True, check=True).stdout)  # noqa: S603
@@ -64,17 +64,17 @@ def test_the_same_input_gives_the_same_bytes_in_another_process_too() -> None:
 
 
 def test_the_same_input_gives_the_same_bytes_after_other_documents() -> None:
-    def made() -> str:
-        return hashlib.sha256(page_layout.printed(PLAIN, page_layout.paragraph("क्षत्रिय مراجعة"))).hexdigest()
+    def digest() -> str:
+        return hashlib.sha256(page_layout.build_pdf(PLAIN, page_layout.paragraph("क्षत्रिय مراجعة"))).hexdigest()
 
-    before = made()
-    page_layout.printed(PLAIN, page_layout.paragraph("العربية والسلامة हिन्दी समीक्षा श्री"))
-    assert made() == before
-    other = page_layout.printed(replace(PLAIN, date=date(2025, 3, 5)), page_layout.paragraph("क्षत्रिय مراجعة"))
+    before = digest()
+    page_layout.build_pdf(PLAIN, page_layout.paragraph("العربية والسلامة हिन्दी समीक्षा श्री"))
+    assert digest() == before
+    other = page_layout.build_pdf(replace(PLAIN, date=date(2025, 3, 5)), page_layout.paragraph("क्षत्रिय مراجعة"))
     assert hashlib.sha256(other).hexdigest() != before
 
 
-def test_markup_paths_and_formulas_stand_as_typed_wherever_text_may_stand() -> None:
+def test_markup_paths_and_formulas_are_printed_as_typed_in_every_block() -> None:
     places = {
         "title": page_layout.title(HOSTILE),
         "lead": page_layout.title("x", HOSTILE),
@@ -89,22 +89,26 @@ def test_markup_paths_and_formulas_stand_as_typed_wherever_text_may_stand() -> N
         assert squeezed(HOSTILE) in squeezed(text(printed(parts))), place
 
 
-def test_a_document_holds_no_link_no_picture_no_script_and_no_file() -> None:
+def test_a_document_contains_no_link_picture_script_or_file() -> None:
     document = printed(page_layout.title(HOSTILE), page_layout.paragraph(HOSTILE))
-    found = [one for one in objects(document) if isinstance(one, dict)]
-    assert len(found) > 10
-    for one in found:
-        assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(one)
-        assert one.get("/Subtype") not in ("/Image", "/Link")
+    dictionaries = [pdf_object for pdf_object in objects(document) if isinstance(pdf_object, dict)]
+    assert len(dictionaries) > 10
+    for dictionary in dictionaries:
+        assert not {"/URI", "/JS", "/AA", "/OpenAction", "/EmbeddedFiles", "/Annots", "/Launch"} & set(dictionary)
+        assert dictionary.get("/Subtype") not in ("/Image", "/Link")
 
 
 def test_every_font_of_every_page_and_form_is_embedded() -> None:
     document = printed(page_layout.title("One"), page_layout.paragraph("שלום 漢字 हिन्दी ☑ plain"))
-    fonts = [one for one in objects(document) if isinstance(one, dict) and one.get("/Type") == "/Font"]
+    fonts = [
+        pdf_object
+        for pdf_object in objects(document)
+        if isinstance(pdf_object, dict) and pdf_object.get("/Type") == "/Font"
+    ]
     assert len(fonts) >= 5
-    for one in fonts:
-        assert "/FontFile2" in one["/FontDescriptor"].get_object(), one["/BaseFont"]
-        assert "/ToUnicode" in one
+    for font in fonts:
+        assert "/FontFile2" in font["/FontDescriptor"].get_object(), font["/BaseFont"]
+        assert "/ToUnicode" in font
 
 
 def test_title_language_and_date_are_stated_and_no_author() -> None:
@@ -117,7 +121,7 @@ def test_title_language_and_date_are_stated_and_no_author() -> None:
     assert document.root_object["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712  (a boolean of the reader's own kind)
 
 
-def test_every_page_says_its_number_of_how_many_and_carries_note_marking_and_caution() -> None:
+def test_every_page_has_number_count_note_marking_and_caution() -> None:
     on = replace(PLAIN, marking="confidential")
     document = printed(*(page_layout.paragraph(f"line {at}") for at in range(600)), on=on)
     many = len(document.pages)
@@ -129,7 +133,7 @@ def test_every_page_says_its_number_of_how_many_and_carries_note_marking_and_cau
             assert words in shown
 
 
-def test_a_marked_copy_names_reader_and_date_on_every_page_and_an_unmarked_one_nobody() -> None:
+def test_a_marked_copy_names_reader_and_date_on_every_page() -> None:
     def copy(**more: str) -> PdfReader:
         return printed(*(page_layout.paragraph(f"line {at}") for at in range(90)), on=replace(PLAIN, **more))
 
@@ -142,7 +146,7 @@ def test_a_marked_copy_names_reader_and_date_on_every_page_and_an_unmarked_one_n
     assert all(page.extract_text().count("…, 2025-03-04") == 2 for page in long.pages)
 
 
-def test_headings_stand_in_the_outline_at_their_depth_and_a_passed_over_depth_is_closed() -> None:
+def test_headings_are_in_the_outline_and_skipped_levels_are_closed_up() -> None:
     document = printed(
         page_layout.title("Title"),
         page_layout.heading("One"),
@@ -161,7 +165,7 @@ def test_headings_stand_in_the_outline_at_their_depth_and_a_passed_over_depth_is
     ]
 
 
-def test_a_heading_never_stands_alone_at_the_foot_of_a_page() -> None:
+def test_a_heading_is_never_alone_at_the_bottom_of_a_page() -> None:
     for lines in range(30, 60):
         document = printed(
             page_layout.items(["x"] * lines), page_layout.heading("The heading"), page_layout.paragraph("body " * 60)
@@ -175,7 +179,7 @@ def test_an_empty_document_is_one_page() -> None:
 
 
 @pytest.mark.parametrize("long", ["w" * 2000, "name " * 900, "\n".join("ab" * 300)])
-def test_text_of_any_length_in_any_place_is_printed_whole(long: str) -> None:
+def test_text_of_any_length_is_printed_completely_in_every_block(long: str) -> None:
     parts = [
         page_layout.title(long, long),
         page_layout.heading(long),

@@ -1,4 +1,4 @@
-"""Actions under way on paper: those of common causes in the report, those of security in the annex alone."""
+"""Open actions on paper: common-cause actions in the report, security actions in the annex only."""
 
 from __future__ import annotations
 
@@ -54,18 +54,18 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
         ("Done with", False, False),
     ],
 )
-def test_an_action_stands_where_its_answers_stand(
+def test_an_action_is_in_the_document_of_its_answers(
     shown: tuple[str, str], what: str, *, in_report: bool, in_annex: bool
 ) -> None:
-    assert tuple(squeezed(what) in one for one in shown) == (in_report, in_annex)
+    assert tuple(squeezed(what) in document for document in shown) == (in_report, in_annex)
 
 
-def test_an_action_says_who_when_and_what_meanwhile(shown: tuple[str, str]) -> None:
+def test_an_action_shows_owner_due_date_and_interim_measure(shown: tuple[str, str]) -> None:
     """Raised on 2025-03-04, printed on 2025-09-22: 202 days, counted on a calendar."""
-    assert "A-002LockthemodeswitchMeanwhile:AsealonthekeyL01ofzone:Z5IT-32025-03-05overdue202" in shown[1]
+    assert "A-002LockthemodeswitchInterim:AsealonthekeyL01ofzone:Z5IT-32025-03-05overdue202" in shown[1]
 
 
 def test_a_record_without_actions_says_so(tmp_path: Path) -> None:
     kept = Keeping(tmp_path, plant_file.read(load.PLANT))
     kept.put_up("S50")
-    assert "None is under way." in text(report(kept.record("S50")))
+    assert "No open actions." in text(report(kept.record("S50")))

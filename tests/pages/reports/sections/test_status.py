@@ -1,4 +1,4 @@
-"""What was drawn for each signer stands beside the signatures; of the security half only the annex names it."""
+"""Samples of the signers beside the signatures; those of the security half are in the annex only."""
 
 from __future__ import annotations
 
@@ -16,26 +16,26 @@ def printed(record: Record, *, annex: bool) -> str:
     return " ".join(text(read.annex(record) if annex else read.report(record)).split())
 
 
-def test_the_report_names_what_the_assessor_was_shown_and_the_annex_what_the_reviewer_was(tmp_path: Path) -> None:
+def test_the_report_lists_the_sample_of_the_assessor_and_the_annex_that_of_the_reviewer(tmp_path: Path) -> None:
     keeping = Keeping(tmp_path, valid_plant())
     keeping.signed("S30", turns=1)
     record = keeping.record("S30")
     (safety, security) = (
-        next(one["statement"]["sample"] for one in record.signatures if one["half"] == half)
+        next(signature["statement"]["sample"] for signature in record.signatures if signature["half"] == half)
         for half in ("safety", "security")
     )
     assert safety
     assert security
-    named = ", ".join(f"{one['question']} of {one['of']}" for one in safety)
-    gaps = ", ".join(f"{one['question']} of {one['of']}" for one in security)
+    named = ", ".join(f"{answer['question']} of {answer['of']}" for answer in safety)
+    gaps = ", ".join(f"{answer['question']} of {answer['of']}" for answer in security)
     report, annex = printed(record, annex=False), printed(record, annex=True)
     assert f"drawn at random for the signer of the safety half: {named}." in report
-    assert f"for the signer of the security half: {len(security)}, told in the security annex." in report
+    assert f"for the signer of the security half: {len(security)}, listed in the security annex." in report
     assert gaps not in report
     assert f"drawn at random for the signer of the security half: {gaps}." in annex
 
 
-def test_where_none_was_drawn_the_report_says_so(tmp_path: Path) -> None:
+def test_the_report_says_that_no_sample_was_drawn(tmp_path: Path) -> None:
     keeping = Keeping(tmp_path, valid_plant())
     keeping.signed("S30")
     assert "drawn at random for the signer of the safety half: none." in printed(keeping.record("S30"), annex=False)

@@ -1,4 +1,4 @@
-"""Figures over the revisions on paper: those of every revision up to the one reported, and none of a later one."""
+"""Trend on paper: figures of every revision up to the reported one, and none of a later one."""
 
 from __future__ import annotations
 
@@ -19,37 +19,37 @@ from tests.checks.given import valid_plant
 from tests.pages.reports.read import annex, entries, report, squeezed, text
 from tests.pages.reports.recorded import Keeping
 
-SECTION, OF_GAPS = "Over the revisions", "Gaps over the revisions"
+SECTION, OF_GAPS = "Trend over the revisions", "Gap trend over the revisions"
 DAYS = ("2025-03-04", "2025-06-12", "2025-09-20")
 
 
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Keeping:
-    """A plant whose system S30 has three revisions: as read, with better answers, and with a zone that falls behind."""
+    """A plant whose system S30 has three revisions: as imported, with better answers, and with new gaps in a zone."""
     plant = valid_plant()
-    unreviewed = [one for one in plant.answers if one.of != "zone:field"]
-    made = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
-    made.put_up("S30")
-    made.later(100)
+    unreviewed = [answer for answer in plant.answers if answer.of != "zone:field"]
+    keeping = Keeping(tmp_path_factory.mktemp("over"), plant.model_copy(update={"answers": unreviewed}))
+    keeping.put_up("S30")
+    keeping.later(100)
     for question in Assessment(valid_plant()).questioned("esv-301"):
         if banks().common_cause[question].asked_of == "group":
-            made.answer(question, "group:esv-301", "met")
-    made.put_up("S30")
-    made.later(100)
+            keeping.answer(question, "group:esv-301", "met")
+    keeping.put_up("S30")
+    keeping.later(100)
     for question in ("Z01", "Z02", "F01"):
-        made.answer(question, "zone:field", "not-met")
-    made.put_up("S30")
-    return made
+        keeping.answer(question, "zone:field", "not-met")
+    keeping.put_up("S30")
+    return keeping
 
 
 @pytest.fixture(scope="module")
 def records(kept: Keeping) -> list[Record]:
-    """A record of each revision, exported after all of them were made."""
+    """A record of each revision, exported after the last one."""
     return [kept.record("S30", number) for number in range(3)]
 
 
 def section(document: PdfReader, name: str, after: str) -> str:
-    """Text of a section, without spaces, up to the one after it."""
+    """Text of a section without spaces, up to the next one."""
     return squeezed(text(document)).split(squeezed(name))[-1].split(squeezed(after))[0]
 
 
@@ -62,35 +62,35 @@ def head(what: str, many: int) -> str:
 
 
 @pytest.mark.parametrize("last", [1, 2])
-def test_the_figures_are_the_results_that_each_revision_fixed(records: list[Record], last: int) -> None:
+def test_the_figures_are_the_stored_results_of_each_revision(records: list[Record], last: int) -> None:
     shown = section(report(records[last]), SECTION, "Inputs in full")
-    results = [one.revision["results"] for one in records[: last + 1]]
+    results = [record.revision["results"] for record in records[: last + 1]]
     assert head("Function", last + 1) in shown
-    for key, one in results[0]["functions"].items():
+    for key, function in results[0]["functions"].items():
         for case, words in (("scored", ""), ("adjusted", " with cyber scenario")):
-            figures = [measure("low", held["functions"][key]["pfd"][case]) for held in results]
+            figures = [measure("low", result["functions"][key]["pfd"][case]) for result in results]
             assert squeezed(f"{key} RRF{words} {''.join(figures)}") in shown
-        assert squeezed(f"{key}, target {one['target']:g}") in shown
-    assert len({held["functions"]["SIF-301"]["pfd"]["adjusted"] for held in results}) > 1
-    for key, one in results[0]["groups"].items():
+        assert squeezed(f"{key}, target {function['target']:g}") in shown
+    assert len({result["functions"]["SIF-301"]["pfd"]["adjusted"] for result in results}) > 1
+    for key, group in results[0]["groups"].items():
         for name, measured in (("beta", "beta"), ("beta_adjusted", "beta with cyber scenario")):
-            figures = [percent(held["groups"][key][name]) for held in results]
-            assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (one["beta"] is not None)
+            figures = [percent(result["groups"][key][name]) for result in results]
+            assert (squeezed(f"{key} {measured} {''.join(figures)}") in shown) == (group["beta"] is not None)
 
 
-def test_numbers_of_gaps_stand_in_the_annex_alone(records: list[Record]) -> None:
+def test_numbers_of_gaps_are_in_the_annex_only(records: list[Record]) -> None:
     shown = section(annex(records[2]), OF_GAPS, "How to verify")
-    zones = [one.revision["results"]["zones"] for one in records]
+    zones = [record.revision["results"]["zones"] for record in records]
     assert head("Zone", 3) in shown
     for key in zones[0]:
-        # The field zone was never reviewed before its first topic was answered, so it had no list of gaps.
-        figures = [str(len(held[key]["gaps"])) if held[key]["gaps"] else "not reviewed" for held in zones]
+        # The field zone is not reviewed before its first answer, so it has no gap list.
+        figures = [str(len(zone[key]["gaps"])) if zone[key]["gaps"] else "not reviewed" for zone in zones]
         assert squeezed(f"{key} gaps {''.join(figures)}") in shown
-    assert any(len({bool(held[key]["gaps"]) for held in zones}) > 1 for key in zones[0])
+    assert any(len({bool(zone[key]["gaps"]) for zone in zones}) > 1 for key in zones[0])
     assert "gaps" not in section(report(records[2]), SECTION, "Inputs in full")
 
 
-def test_the_report_of_an_old_revision_shows_no_later_one_and_stays_as_it_was(tmp_path: Path) -> None:
+def test_the_report_of_an_old_revision_does_not_change_with_later_ones(tmp_path: Path) -> None:
     again = Keeping(tmp_path, valid_plant())
     again.put_up("S30")
     again.later(100)
@@ -112,17 +112,17 @@ def test_a_first_revision_has_no_such_section(records: list[Record]) -> None:
     assert OF_GAPS in sections(annex(records[1]))
 
 
-def test_nothing_is_said_of_revisions_that_the_record_does_not_show(records: list[Record]) -> None:
+def test_sealed_revisions_are_left_out(records: list[Record]) -> None:
     def sealed(link: Link) -> Link:
         early = link.event is not None and link.event.kind == "revision" and link.event.content["number"] < 2
         return replace(link, event=None) if early else link
 
-    without = replace(records[2], chain=[sealed(one) for one in records[2].chain])
+    without = replace(records[2], chain=[sealed(link) for link in records[2].chain])
     assert SECTION not in sections(report(without))
     assert OF_GAPS not in sections(annex(without))
 
 
-def test_many_revisions_go_on_in_further_tables(tmp_path: Path) -> None:
+def test_many_revisions_continue_in_further_tables(tmp_path: Path) -> None:
     many = Keeping(tmp_path, valid_plant())
     for at in range(12):
         many.answer("SEP1", "group:pt-301", "not-met" if at % 2 else "met")
@@ -137,18 +137,18 @@ def test_many_revisions_go_on_in_further_tables(tmp_path: Path) -> None:
 def test_an_earlier_revision_with_another_edition_of_a_bank_says_so(
     records: list[Record],
 ) -> None:
-    words = squeezed("An earlier one rested on another edition of a question bank")
+    words = squeezed("An earlier revision used another edition of a question bank")
     assert words not in squeezed(text(report(records[2])))
     banks = records[2].revision["facts"]["banks"]
     other = {**banks, "cyber": {**banks["cyber"], "edition": "edition-2"}}
-    (first, *_) = [one for one in records[2].events if one.kind == "revision"]
+    (first, *_) = [event for event in records[2].events if event.kind == "revision"]
     body = {**first.content, "facts": {**first.content["facts"], "banks": other}}
     changed = replace(first, body=canonical(body).decode())
-    chain = [replace(one, event=changed) if one.event == first else one for one in records[2].chain]
+    chain = [replace(link, event=changed) if link.event == first else link for link in records[2].chain]
     assert words in squeezed(text(report(replace(records[2], chain=chain))))
 
 
-def test_the_command_line_prints_them_from_a_record_file(
+def test_the_command_line_prints_the_trend_from_a_record_file(
     kept: Keeping, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = kept.file("S30")
