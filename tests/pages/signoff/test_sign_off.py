@@ -1,4 +1,4 @@
-"""Sign-off, and what stands beside an answer: what a person sees and does there."""
+"""The Sign-off screen, and evidence, dissents and private answers in a session."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ from tests.pages.shown import Screen, fine, rows, said, unescaped
 SEEN = ("SEP1", "group:pt-301")
 
 
-def test_a_system_is_put_up_signed_by_both_and_then_voided_by_an_answer(team: Team, screen: Screen) -> None:
+def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(team: Team, screen: Screen) -> None:
     at = fine(screen("sign-off", system="S30"))
     assert "## S30 is being answered" in said(at)
-    assert said(at).count("Nothing stands in the way of a signature.") == 2
-    fine(press(as_(at, "FA-1", FACILITATOR), "Put up for review"))
+    assert said(at).count("Nothing is open before signing.") == 2
+    fine(press(as_(at, "FA-1", FACILITATOR), "Submit for review"))
     assert "## S30 is with the reviewers" in said(at)
     fine(sign(as_(at, "IA-1", ASSESSOR), team, "safety"))
     assert "Signed by **IA-1** on" in said(at)
@@ -86,7 +86,7 @@ def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen:
     assert (set(told[:5]), set(told[5:])) == (first, second)
 
 
-def test_what_is_sent_back_is_told_to_the_team(team: Team, screen: Screen) -> None:
+def test_comments_on_a_revision_sent_back_reach_the_team(team: Team, screen: Screen) -> None:
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
     at.text_area(key="back_security_comments").set_value("Which laptop <b>was</b> it?")
@@ -99,19 +99,19 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
     at.text_input(key="make_phrase").set_value("too short")
     at.text_input(key="make_again").set_value("too short")
-    press(at, "Make a key")
+    press(at, "Create a key")
     assert [unescaped(one.value) for one in at.error] == [
         "the passphrase has 9 letters; take at least 12: a few words that you remember"
     ]
     for name in ("make_phrase", "make_again"):
         at.text_input(key=name).set_value(PHRASE)
-    fine(press(at, "Make a key"))
+    fine(press(at, "Create a key"))
     (line,) = [one.value for one in at.code]
     at.text_area(key="enrol_public").set_value(line)
     at.text_input(key="enrol_name").set_value("IA-2")
     at.multiselect(key="enrol_roles").set_value([ASSESSOR])
     fine(press(at, "Enrol"))
-    assert [one["Whose"] for one in rows(at, "Keys for signing")] == ["IA-1", "SR-1", "IA-2"]
+    assert [row["Holder"] for row in rows(at, "Signing keys")] == ["IA-1", "SR-1", "IA-2"]
     assert "PRIVATE" not in "".join(event.body for event in team.store.events(1))
 
 
@@ -129,8 +129,8 @@ def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen
     at.text_input(key="withdraw_reason~1").set_value("it was gone earlier")
     fine(press(at, "Withdraw"))
     assert "## S30 is with the reviewers" in said(at)
-    (row,) = [one for one in rows(at, "Keys for signing") if one["Key"] == key]
-    assert (row["Withdrawn from"], row["Why"]) == (ahead(-1), "it was gone earlier")
+    (row,) = [row for row in rows(at, "Signing keys") if row["Key"] == key]
+    assert (row["Withdrawn from"], row["Reason"]) == (ahead(-1), "it was gone earlier")
 
 
 def test_what_was_refused_stays_as_it_was_typed_and_what_is_stored_leaves_an_empty_form(
@@ -161,31 +161,31 @@ def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, sc
 def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Screen) -> None:
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
-    press(at, "Accept these gaps")
+    press(at, "Accept as residual risk")
     assert any("choose the gaps that are accepted" in unescaped(one.value) for one in at.error)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
     at.text_input(key="accept_reason").set_value("locked and alarmed")
-    fine(press(at, "Accept these gaps"))
-    held = team.now().records.accepted["S30", "sis", "Z01"]
-    assert (held.reason, held.cause.by) == ("locked and alarmed", "OW-1")
-    (row,) = rows(at, "Accepted gaps")
+    fine(press(at, "Accept as residual risk"))
+    acceptance = team.now().records.accepted["S30", "sis", "Z01"]
+    assert (acceptance.reason, acceptance.cause.by) == ("locked and alarmed", "OW-1")
+    (row,) = rows(at, "Accepted residual risks")
     assert row["Gap"] == "Z01"
-    assert row["Holds"] == "yes"
+    assert row["Valid"] == "yes"
 
 
 def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen: Screen) -> None:
     at = unfold(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "attended")
     at.text_input(key="attend_name_0").set_value("IA-1")
     at.selectbox(key="attend_role_0").set_value("operations")
-    fine(press(at, "Record who attended"))
-    (held,) = team.now().records.attended["S30"]
-    assert (held.name, held.role, held.on) == ("IA-1", "operations", ahead(0))
+    fine(press(at, "Record attendance"))
+    (entry,) = team.now().records.attended["S30"]
+    assert (entry.name, entry.role, entry.on) == ("IA-1", "operations", ahead(0))
     team.put_up()
     refused = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety")
     assert any("IA-1 answered, attended" in unescaped(one.value) for one in refused.error)
 
 
-def test_the_report_the_annex_and_the_record_are_handed_out_and_kept_in_the_journal(
+def test_the_report_the_annex_and_the_record_are_exported_and_entered_in_the_journal(
     team: Team, screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     offered: dict[str, Callable[[], bytes | str]] = {}
