@@ -1,4 +1,4 @@
-"""Two people at one question, and a store that goes away: nothing that was stored is lost, and all is said."""
+"""Two people at one question, and a store that is unavailable: nothing stored is lost, and the screen says so."""
 
 from __future__ import annotations
 
@@ -25,12 +25,12 @@ def at_question(screen: Screen) -> AppTest:
 def other(store: Store, value: str, **more: str) -> Stored:
     """Somebody at another server answers the same question."""
     seen = store.history(1, QUESTION, GROUP)
-    given = answer(QUESTION, GROUP, value, **more)
-    return store.save(1, given, seen=seen[-1].id if seen else 0, writer="other")
+    theirs = answer(QUESTION, GROUP, value, **more)
+    return store.save(1, theirs, seen=seen[-1].id if seen else 0, writer="other")
 
 
 def warnings(at: AppTest) -> list[str]:
-    return [unescaped(one.value) for one in at.warning]
+    return [unescaped(warning.value) for warning in at.warning]
 
 
 def test_an_answer_given_meanwhile_is_shown_and_not_written_over(store: Store, screen: Screen) -> None:

@@ -1,4 +1,4 @@
-"""Moving through a session: the address says where one is."""
+"""Moving through a session: the address holds the question shown."""
 
 from __future__ import annotations
 
@@ -98,12 +98,12 @@ def test_where_no_answer_alone_moves_the_result_the_one_with_most_points_is_next
 
 
 def test_with_every_question_answered_none_is_decisive(store: Store, screen: Screen) -> None:
-    held = Live(store, 1).state().assessment.held_for("pt-301")
+    effective = Live(store, 1).state().assessment.held_for("pt-301")
     for name in SENSOR:
-        if name not in held or held[name].value == "unknown":
-            seen = store.history(1, name, "group:pt-301")
-            given = answer(name, "group:pt-301", "not-met")
-            store.save(1, given, seen=seen[-1].id if seen else 0, writer="other")
+        if name not in effective or effective[name].value == "unknown":
+            history = store.history(1, name, "group:pt-301")
+            not_met = answer(name, "group:pt-301", "not-met")
+            store.save(1, not_met, seen=history[-1].id if history else 0, writer="other")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(at.button(key="decisive").click().run())
     assert where(at, "q") == "SEP1"
@@ -111,10 +111,10 @@ def test_with_every_question_answered_none_is_decisive(store: Store, screen: Scr
 
 
 def test_the_most_decisive_topic_of_a_zone_is_next(store: Store, screen: Screen) -> None:
-    found = answer_effects.open_topics_of_zone(Live(store, 1).state().assessment, "Z6")
-    at = fine(screen("cyber", zone="Z6", q=found[0].question))
+    effects = answer_effects.open_topics_of_zone(Live(store, 1).state().assessment, "Z6")
+    at = fine(screen("cyber", zone="Z6", q=effects[0].question))
     fine(at.button(key="decisive").click().run())
-    expected = found[1].question if len(found) > 1 else found[0].question
+    expected = effects[1].question if len(effects) > 1 else effects[0].question
     assert where(at, "q") == expected, "the question that is on screen is not its own next"
 
 

@@ -211,10 +211,10 @@ def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Scree
     session.answer_privately(team.live, ANSWERS, SEEN, value="not-met", note="one tray, I saw it")
     other = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-2", MEMBER), "beside")
     assert "one tray, I saw it" not in said(other)
-    assert "1 given and not yet revealed." in said(other)
+    assert "1 private answer not yet revealed." in said(other)
     leads = as_(screen("common-cause", group="pt-301", q="SEP1"), "FA-1", FACILITATOR)
     own = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
-    assert "TM-1: **Not met** (seen by you alone) one tray, I saw it" in said(own)
+    assert "TM-1: **Not met** (visible to you only) one tray, I saw it" in said(own)
     assert "one tray, I saw it" not in said(as_(own, "TM-2", MEMBER)), "the same roles under another name"
     fine(press(leads, "Reveal the private answers to 1 question"))
     assert "one tray, I saw it" in said(unfold(other, "beside"))
@@ -233,10 +233,10 @@ def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: 
 def test_an_open_dissent_adopts_the_less_favourable_answer_on_screen(team: Team, screen: Screen) -> None:
     session.dissent(team.live, ANSWERS, SEEN, DISSENT)
     at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
-    assert "maintenance technician holds **Not met**: one tray" in said(at)
+    assert "maintenance technician answers **Not met**: one tray" in said(at)
     assert "TM-2" not in said(at), "a member sees roles, not names"
     leads = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "FA-1", FACILITATOR), "beside")
-    assert "TM-2, maintenance technician holds" in said(leads)
+    assert "TM-2, maintenance technician answers" in said(leads)
 
 
 @pytest.mark.parametrize("url_path", ["common-cause", "cyber", "zones", "due", "again", "changed", "sign-off"])

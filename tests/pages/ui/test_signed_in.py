@@ -236,7 +236,7 @@ def test_a_member_settles_a_dissent_without_learning_who_held_it(
     offered = at.selectbox(key="settle_number").options
     assert not [one for one in offered if DISSENTER in one]
     at.text_input(key="settle_evidence").set_value("drawing D-7, seen")
-    next(one for one in at.button if one.label == "Settle it").click()
+    next(one for one in at.button if one.label == "Settle this dissent").click()
     fine(at.run())
     assert [one.closed for asked, one in _held_by(recorded, DISSENTER)] == ["drawing D-7, seen"]
 
