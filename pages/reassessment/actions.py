@@ -24,14 +24,14 @@ from pages.ui.forms import Form, Told
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def draw(live: Live, now: State) -> None:
+def draw(live: Live, current: State) -> None:
     """Draw the open actions of the plant and the forms to change them."""
-    person, open_actions = state.person(), register.by_age(now)
-    overdue = sum(actions.overdue(action, now.day) for action in open_actions)
+    person, open_actions = state.person(), register.by_age(current)
+    overdue = sum(actions.overdue(action, current.day) for action in open_actions)
     st.markdown(f"### {counted(len(open_actions), 'open action')}, {overdue} overdue")
     st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
     if open_actions:
-        rows = [_row(now, action) for action in open_actions]
+        rows = [_row(current, action) for action in open_actions]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
     if not person.may(register.DEED):
         return
@@ -41,14 +41,14 @@ def draw(live: Live, now: State) -> None:
     with folded:
         left, right = st.columns(2, gap="large")
         with left:
-            _raise(live, now)
+            _raise(live, current)
         with right:
-            _end(live, now, open_actions)
-        _import_and_export(live, now, person)
+            _end(live, current, open_actions)
+        _import_and_export(live, current, person)
 
 
-def _row(now: State, action: Action) -> dict[str, str]:
-    moved = actions.expected_effect(action, now.assessment).moved
+def _row(current: State, action: Action) -> dict[str, str]:
+    moved = actions.expected_effect(action, current.assessment).moved
     best = moved[0] if moved else None
     effect = "changes no safety function by 1 % or more"
     if best is not None:
@@ -62,8 +62,8 @@ def _row(now: State, action: Action) -> dict[str, str]:
         "Action": action.what,
         "System": action.system or "",
         "Action owner": action.owner,
-        "Due": action.due.isoformat() + (" overdue" if actions.overdue(action, now.day) else ""),
-        "Age, days": str(actions.age(action, now.day)),
+        "Due": action.due.isoformat() + (" overdue" if actions.overdue(action, current.day) else ""),
+        "Age, days": str(actions.age(action, current.day)),
         "Status": "done, to be verified" if action.state == "done" else action.state,
         "Expected effect": effect,
         "Interim measure": action.interim,
@@ -71,16 +71,20 @@ def _row(now: State, action: Action) -> dict[str, str]:
     }
 
 
-def _raise(live: Live, now: State) -> None:
+def _raise(live: Live, current: State) -> None:
     st.markdown("**Raise an action**")
-    answers = {f"{question} of {of}": (question, of) for question, of in sorted(now.stored)}
+    answers = {f"{question} of {of}": (question, of) for question, of in sorted(current.stored)}
     form = Form("raise")
     with st.form(form.name, border=False):
         st.text_input("Action", key=form.key("what"), max_chars=2000)
         st.text_input("Action owner", key=form.key("owner"), max_chars=200)
-        st.date_input("Due", value=now.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
+        st.date_input("Due", value=current.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
         st.selectbox(
-            "Safety system", list(now.systems), index=None, key=form.key("system", now.systems), placeholder="None"
+            "Safety system",
+            list(current.systems),
+            index=None,
+            key=form.key("system", current.systems),
+            placeholder="None",
         )
         st.multiselect("Answers this should improve", list(answers), key=form.key("asked", answers))
         st.selectbox("Expected answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
@@ -89,15 +93,15 @@ def _raise(live: Live, now: State) -> None:
         form.button(
             "Raise action",
             lambda fields: register.raise_one(
-                live, state.person(), _action_fields(now, fields, [answers[label] for label in fields["asked"]])
+                live, state.person(), _action_fields(current, fields, [answers[label] for label in fields["asked"]])
             ),
             "Action raised.",
         )
 
 
-def _action_fields(now: State, fields: Told, improved: list[Asked]) -> dict[str, Any]:
+def _action_fields(current: State, fields: Told, improved: list[Asked]) -> dict[str, Any]:
     """Fields of a new action from those of its form; raises Refused without a due date."""
-    present = [now.stored[asked].answer.value for asked in improved]
+    present = [current.stored[asked].answer.value for asked in improved]
     if fields["due"] is None:
         raise Refused("action", [Fault("due", "missing", "give the due date")])
     return {
@@ -107,10 +111,10 @@ def _action_fields(now: State, fields: Told, improved: list[Asked]) -> dict[str,
     }
 
 
-def _end(live: Live, now: State, open_actions: list[Action]) -> None:
+def _end(live: Live, current: State, open_actions: list[Action]) -> None:
     """Draw the forms that close, drop and reopen an action."""
     st.markdown("**Close or drop an action**")
-    ended = [action for action in open_actions if action.state == "done"] + register.by_age(now, ended=True)
+    ended = [action for action in open_actions if action.state == "done"] + register.by_age(current, ended=True)
     if open_actions:
         names = _names(open_actions)
         form = Form("end")
@@ -160,21 +164,21 @@ def _names(several: list[Action]) -> dict[str, str]:
     return {action.id: f"{action.id} {action.what}" for action in several}
 
 
-def _import_and_export(live: Live, now: State, person: Person) -> None:
+def _import_and_export(live: Live, current: State, person: Person) -> None:
     st.markdown("**Import and export**")
-    every_action = list(register.held(now).values())
+    every_action = list(register.held(current).values())
     row = st.container(horizontal=True)
     with row:
         frame.download(
             "Download the actions (XLSX)",
-            lambda: action_list.to_xlsx(every_action, now.assessment, today=now.day),
+            lambda: action_list.to_xlsx(every_action, current.assessment, today=current.day),
             lambda: exports.handed_out(live, person, "actions, XLSX", needs="see gap detail"),
             file_name="actions.xlsx",
             mime=XLSX,
         )
         frame.download(
             "Download the actions (CSV)",
-            lambda: action_list.to_csv(every_action, now.assessment, today=now.day),
+            lambda: action_list.to_csv(every_action, current.assessment, today=current.day),
             lambda: exports.handed_out(live, person, "actions, CSV", needs="see gap detail"),
             file_name="actions.csv",
             mime="text/csv",
@@ -185,7 +189,7 @@ def _import_and_export(live: Live, now: State, person: Person) -> None:
         return
     read = action_list.read_xlsx if file.name.lower().endswith(".xlsx") else action_list.read_csv
     try:
-        proposed = read(file.getvalue(), register.to_read_against(now, person), name=file.name)
+        proposed = read(file.getvalue(), register.to_read_against(current, person), name=file.name)
     except Refused as refused:
         st.error(f"Import rejected, nothing changed: {counted(len(refused.faults), 'fault')} in the list.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)

@@ -16,29 +16,29 @@ from pages.reassessment import actions
 from pages.ui import frame
 
 
-def _draw(live: Live, now: State) -> None:
-    systems = due_list.standings(now)
+def _draw(live: Live, current: State) -> None:
+    systems = due_list.standings(current)
     overdue = sum(system.near == "overdue" for system in systems)
     void = sum(system.state == VOID for system in systems)
     st.markdown(f"## {overdue} overdue, {void} {VOID}, of {len(systems)} safety systems")
     if not systems:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
-    rows = [_row(now, system) for system in systems]
+    rows = [_row(current, system) for system in systems]
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="standings", alt="Systems, the most urgent first")
     links = st.container(horizontal=True)
     for system in systems:
         with links:
             frame.lead("again", f"Re-assess {system.system}", system=system.system)
-    frame.rule(now)
-    actions.draw(live, now)
-    _evidence(now)
-    _acceptances(now)
+    frame.rule(current)
+    actions.draw(live, current)
+    _evidence(current)
+    _acceptances(current)
 
 
-def _row(now: State, system: Standing) -> dict[str, str | int]:
+def _row(current: State, system: Standing) -> dict[str, str | int]:
     return {
-        "System": titled(system.system, now.plant.systems[system.system].name),
+        "System": titled(system.system, current.plant.systems[system.system].name),
         "Status": system.state,
         "Next due": system.due.isoformat() if system.due else "",
         "Due status": system.near or "set by the first complete sign-off",
@@ -49,14 +49,14 @@ def _row(now: State, system: Standing) -> dict[str, str | int]:
     }
 
 
-def _evidence(now: State) -> None:
+def _evidence(current: State) -> None:
     st.markdown("### Expiring evidence")
     rows = [
-        _evidence_row(now, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
-        for ending in due_list.evidence_ending(now)
+        _evidence_row(current, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
+        for ending in due_list.evidence_ending(current)
     ] + [
-        _evidence_row(now, asked, evidence, evidence.until_event, "expires with this event")
-        for asked, evidence in due_list.until_event(now)
+        _evidence_row(current, asked, evidence, evidence.until_event, "expires with this event")
+        for asked, evidence in due_list.until_event(current)
     ]
     if rows:
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expiring evidence")
@@ -64,10 +64,10 @@ def _evidence(now: State) -> None:
         st.caption("No evidence on record expires within 60 days.")
 
 
-def _evidence_row(now: State, asked: Asked, evidence: Evidence, until: str, status: str) -> dict[str, str]:
+def _evidence_row(current: State, asked: Asked, evidence: Evidence, until: str, status: str) -> dict[str, str]:
     return {
         "Question": asked[0],
-        "Of": addressee(asked[1], now.plant),
+        "Of": addressee(asked[1], current.plant),
         "Evidence": f"{evidence.identifier} {evidence.revision}".strip(),
         "Shows": evidence.shows,
         "Until": until,
@@ -81,7 +81,7 @@ def _expiry(ending: Ending) -> str:
     return "expired: the answer counts as claimed" if ending.claim else "expired; other evidence is valid"
 
 
-def _acceptances(now: State) -> None:
+def _acceptances(current: State) -> None:
     st.markdown("### Expiring acceptances of residual risk")
     rows = [
         {
@@ -89,11 +89,11 @@ def _acceptances(now: State) -> None:
             "Zone": acceptance.zone,
             "Gap": acceptance.question,
             "Until": acceptance.until,
-            "Status": "expires soon" if acceptance.holds(now.day) else "expired: the gap is open again",
+            "Status": "expires soon" if acceptance.holds(current.day) else "expired: the gap is open again",
             "Accepted by": acceptance.cause.by or "somebody",
             "Justification": acceptance.reason,
         }
-        for system, acceptance in due_list.acceptances_ending(now)
+        for system, acceptance in due_list.acceptances_ending(current)
     ]
     if rows:
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepting", alt="Expiring acceptances of residual risk")

@@ -38,19 +38,19 @@ DECIDED = {
 }
 
 
-def draw(live: Live, now: State, person: Person) -> None:
+def draw(live: Live, current: State, person: Person) -> None:
     """Draw the form of a failure, what the rules conclude from it, and the button that records it."""
     st.markdown("### Record a failure")
     if not person.may("record a change"):
         st.caption("Failures are recorded by a team member, the facilitator or the asset owner (duty holder).")
         return
-    recorded = _which(now)
+    recorded = _which(current)
     form = Form("failure", recorded and (recorded.cause.seq, recorded.last), outside=True)
-    groups = tuple(recorded.body["groups"]) if recorded else _group(now, form)
+    groups = tuple(recorded.body["groups"]) if recorded else _group(current, form)
     if groups:
-        blank = FailureRecord(on=now.day, reference="", groups=groups, channels=(), found_by="proof-test")
-        _fields(now, form, reassessments.failure_of(recorded.body) if recorded else blank)
-        _conclusions(now, form.told(), groups, recorded)
+        blank = FailureRecord(on=current.day, reference="", groups=groups, channels=(), found_by="proof-test")
+        _fields(current, form, reassessments.failure_of(recorded.body) if recorded else blank)
+        _conclusions(current, form.told(), groups, recorded)
     form.button(
         "Complete this record" if recorded else "Record this failure",
         lambda fields: reassessments.failure(live, state.person(), _read(fields, groups), completes=recorded),
@@ -60,12 +60,12 @@ def draw(live: Live, now: State, person: Person) -> None:
     )
 
 
-def _which(now: State) -> Failed | None:
+def _which(current: State) -> Failed | None:
     """The recorded failure to complete; None for a new one."""
     known = {
         failure.cause.seq: failure
-        for failure in reversed(now.records.failures)
-        if now.groups.keys() >= {*failure.body["groups"]}
+        for failure in reversed(current.records.failures)
+        if current.groups.keys() >= {*failure.body["groups"]}
     }
     if not known:
         return None
@@ -85,15 +85,15 @@ def _label(body: Mapping[str, Any]) -> str:
     return f"{body['reference'] or 'a failure'} of {body['on']}, {', '.join(body['groups'])}"
 
 
-def _group(now: State, form: Form) -> tuple[str, ...]:
-    group = st.selectbox("Group", list(now.groups), key=form.key("group"), index=None)
+def _group(current: State, form: Form) -> tuple[str, ...]:
+    group = st.selectbox("Group", list(current.groups), key=form.key("group"), index=None)
     form.drawn_for("group", form.key("group"), group, "check its channels first")
     return () if group is None else (group,)
 
 
-def _fields(now: State, form: Form, first: FailureRecord) -> None:
+def _fields(current: State, form: Form, first: FailureRecord) -> None:
     """Draw the fields; ``first`` is what they show at first."""
-    names = [name for group in first.groups for name in _channels(now.plant.groups[group])]
+    names = [name for group in first.groups for name in _channels(current.plant.groups[group])]
     names += [name for name in first.channels if name not in names]
     st.multiselect("Channels found failed or degraded", names, default=first.channels, key=form.key("channels"))
     left, right = st.columns(2)
@@ -140,23 +140,25 @@ def _read(fields: Told, groups: tuple[str, ...]) -> FailureRecord:
     return FailureRecord(groups=groups, **record)
 
 
-def _conclusions(now: State, fields: Told, groups: tuple[str, ...], recorded: Failed | None) -> None:
+def _conclusions(current: State, fields: Told, groups: tuple[str, ...], recorded: Failed | None) -> None:
     """Draw whether it is a common-cause event, and whether a security check is needed."""
     try:
         record = _read(fields, groups)
     except Refused as refused:
         st.caption("\n".join(plain(str(fault)) for fault in refused.faults))
         return
-    verdict = failures.verdict(record, now.plant)
+    verdict = failures.verdict(record, current.plant)
     st.markdown(f"**{plain(verdict.sentence)}**")
     st.markdown("\n".join(f"- {plain(part.sentence)}" for part in verdict.parts))
-    earlier = [reassessments.failure_of(failure.body) for failure in now.records.failures if failure is not recorded]
-    question = failures.cyber_question(record, now.plant, earlier=earlier)
+    earlier = [
+        reassessments.failure_of(failure.body) for failure in current.records.failures if failure is not recorded
+    ]
+    question = failures.cyber_question(record, current.plant, earlier=earlier)
     if question is not None:
         st.warning(f"{plain(' '.join(question.reasons))} {plain(CYBER_QUESTION)}")
 
 
-def listed(now: State, system: str) -> None:
+def listed(current: State, system: str) -> None:
     """Draw the recorded failures that concern a system, the latest first."""
     rows = [
         {
@@ -172,7 +174,7 @@ def listed(now: State, system: str) -> None:
             "Security check made": failure.body.get("looked_at") or ("not recorded" if failure.body["asks"] else ""),
             "Recorded": f"{failure.cause.day} by {failure.cause.by or 'somebody'}",
         }
-        for failure in reversed(now.records.failures)
+        for failure in reversed(current.records.failures)
         if system in failure.body["systems"]
     ]
     if rows:

@@ -21,34 +21,34 @@ MOST_DATA = 12
 """Plant data named in the consequences of a change."""
 
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, system.name) for key, system in now.systems.items()}
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
     person = state.person()
-    _due(live, now, system, person)
-    frame.rule(now)
-    _to_confirm(live, now, system, person)
-    _blind_round(now, system)
+    _due(live, current, system, person)
+    frame.rule(current)
+    _to_confirm(live, current, system, person)
+    _blind_round(current, system)
     left, right = st.columns(2, gap="large")
     with left:
-        _change(live, now, person)
+        _change(live, current, person)
     with right:
-        failures.draw(live, now, person)
-    _history(now, system)
+        failures.draw(live, current, person)
+    _history(current, system)
 
 
-def _due(live: Live, now: State, system: str, person: Person) -> None:
-    signed = now.records.signed(system)
-    months = now.records.intervals.get(system, schedule.USUAL_MONTHS)
+def _due(live: Live, current: State, system: str, person: Person) -> None:
+    signed = current.records.signed(system)
+    months = current.records.intervals.get(system, schedule.USUAL_MONTHS)
     if signed is None:
         st.markdown(f"## {plain(system)} has no complete sign-off yet")
         st.markdown("The due date is counted from the day on which both halves are signed.")
         return
-    due = reassessments.due(now, signed)
-    st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, now.day)}")
+    due = reassessments.due(current, signed)
+    st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, current.day)}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
     left, right = st.columns([1, 3], vertical_alignment="bottom")
     if person.may("set an interval"):
@@ -69,8 +69,8 @@ def _due(live: Live, now: State, system: str, person: Person) -> None:
             )
 
 
-def _to_confirm(live: Live, now: State, system: str, person: Person) -> None:
-    by_topic = reassessments.topics_waiting(now, system)
+def _to_confirm(live: Live, current: State, system: str, person: Person) -> None:
+    by_topic = reassessments.topics_waiting(current, system)
     total = len({asked for answers in by_topic.values() for asked in answers})
     st.markdown(f"### {counted(total, 'answer')} to confirm")
     if not total:
@@ -79,7 +79,7 @@ def _to_confirm(live: Live, now: State, system: str, person: Person) -> None:
     names = {key: f"{key} {reopening.topics()[key].name} ({len(answers)})" for key, answers in by_topic.items()}
     topic = st.selectbox("Topic", list(names), key="topic", format_func=names.__getitem__)
     answers = by_topic[topic or next(iter(by_topic))]
-    rows = [_row(now, asked) for asked in answers]
+    rows = [_row(current, asked) for asked in answers]
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="waiting", alt="Answers to confirm")
     if person.may("confirm an answer"):
         _confirm(live, answers, topic or "")
@@ -110,12 +110,12 @@ def _confirm(live: Live, answers: list[Asked], topic: str) -> None:
         )
 
 
-def _row(now: State, asked: Asked) -> dict[str, str]:
-    cause, answer = now.records.to_confirm[asked], now.stored[asked].answer
+def _row(current: State, asked: Asked) -> dict[str, str]:
+    cause, answer = current.records.to_confirm[asked], current.stored[asked].answer
     question = banks().every[asked[0]]
     return {
         "Question": asked[0],
-        "Of": addressee(asked[1], now.plant),
+        "Of": addressee(asked[1], current.plant),
         "Text": question.text or question.title,
         "Answer": ANSWERS[answer.value],
         "Evidence": answer.evidence,
@@ -124,8 +124,8 @@ def _row(now: State, asked: Asked) -> dict[str, str]:
     }
 
 
-def _blind_round(now: State, system: str) -> None:
-    questions = fresh_start.to_give(now, system)
+def _blind_round(current: State, system: str) -> None:
+    questions = fresh_start.to_give(current, system)
     if questions:
         st.markdown(f"### {counted(len(questions), 'question')} to answer again")
         st.caption(
@@ -134,7 +134,7 @@ def _blind_round(now: State, system: str) -> None:
         )
 
 
-def _change(live: Live, now: State, person: Person) -> None:
+def _change(live: Live, current: State, person: Person) -> None:
     st.markdown("### Record a change")
     if not person.may("record a change"):
         st.caption("Changes are recorded by a team member, the facilitator or the asset owner (duty holder).")
@@ -150,7 +150,7 @@ def _change(live: Live, now: State, person: Person) -> None:
     st.caption(plain(kind_of_change.why))
     if kind_of_change.caution:
         st.warning(plain(kind_of_change.caution))
-    addressees = _addressees(now)
+    addressees = _addressees(current)
     touched = st.multiselect("What it affects", addressees, key=form.key("touched", addressees))
     named = st.multiselect(
         "Topics of the cause" if kind_of_change.topic_of_cause else "Further topics",
@@ -163,10 +163,10 @@ def _change(live: Live, now: State, person: Person) -> None:
     holds = condition is None or st.checkbox(condition.condition, value=True, key=form.key(f"holds {kind}"))
     left, right = st.columns(2)
     left.text_input("Reference, such as the change number", key=form.key("reference"), max_chars=200)
-    right.date_input("Date", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
+    right.date_input("Date", value=current.day, key=form.key("on"), format="YYYY-MM-DD")
     st.text_input("What was changed", key=form.key("what"), max_chars=2000)
     if touched:
-        _consequences(now, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
+        _consequences(current, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
     form.button(
         "Record this change",
         lambda fields: _record(live, kind, fields),
@@ -187,11 +187,11 @@ def _record(live: Live, kind: str, fields: Told) -> None:
     reassessments.change(live, state.person(), change, **description)
 
 
-def _consequences(now: State, change: Change) -> None:
+def _consequences(current: State, change: Change) -> None:
     """Draw what recording a change will do: answers reopened, sign-offs invalidated, plant data to check."""
-    answers = reopening.reopened(change, now.plant, now.assessment.answers)
-    data = reopening.data_to_check(change, now.plant)
-    systems = ", ".join(reassessments.concerned(now, change.touched, answers)) or "none"
+    answers = reopening.reopened(change, current.plant, current.assessment.answers)
+    data = reopening.data_to_check(change, current.plant)
+    systems = ", ".join(reassessments.concerned(current, change.touched, answers)) or "none"
     st.caption(
         f"This will reopen {counted(len(answers), 'answer')} for confirmation and invalidate the sign-off of: "
         f"{plain(systems)}. Plant data to check: "
@@ -199,17 +199,17 @@ def _consequences(now: State, change: Change) -> None:
     )
 
 
-def _addressees(now: State) -> list[str]:
+def _addressees(current: State) -> list[str]:
     addressees = [
-        *(f"group:{key}" for key in now.groups),
-        *(f"zone:{key}" for key in now.zones),
-        *(f"system:{key}" for key in now.systems),
+        *(f"group:{key}" for key in current.groups),
+        *(f"zone:{key}" for key in current.zones),
+        *(f"system:{key}" for key in current.systems),
         "plant",
     ]
-    return [of for of in addressees if now.takes(of)]
+    return [of for of in addressees if current.takes(of)]
 
 
-def _history(now: State, system: str) -> None:
+def _history(current: State, system: str) -> None:
     rows = [
         {
             "Date": change.on,
@@ -217,16 +217,16 @@ def _history(now: State, system: str) -> None:
             "Kind": reopening.kinds()[change.kind].name if change.kind in reopening.kinds() else change.kind,
             "What was changed": change.what,
             "Answers reopened": len(change.reopened),
-            "Still to confirm": sum(asked in now.records.to_confirm for asked in change.reopened),
+            "Still to confirm": sum(asked in current.records.to_confirm for asked in change.reopened),
             "Recorded": f"{change.cause.day} by {change.cause.by or 'somebody'}",
         }
-        for change in reversed(now.records.changes)
+        for change in reversed(current.records.changes)
         if system in change.systems
     ]
     if rows:
         st.markdown("### Changes on record")
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
-    failures.listed(now, system)
+    failures.listed(current, system)
 
 
 page = frame.screen(_draw, needs="see evidence")

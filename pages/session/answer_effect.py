@@ -16,16 +16,16 @@ from pages.presentation.wording import plain
 from pages.ui import frame
 
 
-def moving_rail(now: State, worst: FunctionResult, earlier: Assessment) -> None:
+def moving_rail(current: State, worst: FunctionResult, earlier: Assessment) -> None:
     """Draw the rail of a function, with its state before the answer dotted."""
     before = {worst.id: earlier.function(worst.id)}
-    chart = rails([worst], {worst.id: now.plant.functions[worst.id].name}, before=before)
+    chart = rails([worst], {worst.id: current.plant.functions[worst.id].name}, before=before)
     st.html(bar_chart(chart, frame.palette()))
 
 
-def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
+def worse_elsewhere(current: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
     """Names a function that is worse than the one shown but that answers in this session do not change."""
-    worst = now.assessment.worst_function(groups)
+    worst = current.assessment.worst_function(groups)
     if worst is not None and worst.id != shown.id:
         weakest, measured = worst.weakest, "PFD" if worst.demand == "low" else "PFH"
         yield (

@@ -17,10 +17,10 @@ from pages.ui import state
 from pages.ui.forms import Form, days, distinct
 
 
-def draw(live: Live, now: State, asked: Asked) -> None:
+def draw(live: Live, current: State, asked: Asked) -> None:
     """Draw the records kept with one answer, and the forms to add to them."""
-    person, records = state.person(), now.records
-    _confirm(live, now, asked, person)
+    person, records = state.person(), current.records
+    _confirm(live, current, asked, person)
     evidence, dissents = records.evidence.get(asked, ()), records.dissents.get(asked, ())
     open_dissents = sum(not dissent.closed for dissent in dissents)
     if evidence or open_dissents:
@@ -32,26 +32,26 @@ def draw(live: Live, now: State, asked: Asked) -> None:
     if not folded.open:  # drawn only on demand, so that an answer's effect shows sooner
         return
     with folded:
-        if asked in now.stored:
+        if asked in current.stored:
             left, right = st.columns(2, gap="large")
             with left:
-                _evidence(live, now, asked, person)
+                _evidence(live, current, asked, person)
             with right:
-                _dissents(live, now, asked, person)
+                _dissents(live, current, asked, person)
         else:
             st.caption("Answer the question first, then record evidence or a dissent.")
-        _private(live, now, asked, person)
+        _private(live, current, asked, person)
 
 
-def shown(now: State, asked: Asked) -> tuple[object, ...]:
+def shown(current: State, asked: Asked) -> tuple[object, ...]:
     """The records that a session's screen shows, to be compared with those of a later state."""
-    records, stored = now.records, now.stored.get(asked)
+    records, stored = current.records, current.stored.get(asked)
     kept = (records.evidence, records.dissents, records.private, records.to_confirm, records.anew)
     return (stored and stored.id, len(records.anew), *(by_question.get(asked) for by_question in kept))
 
 
-def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
-    cause = now.records.to_confirm.get(asked)
+def _confirm(live: Live, current: State, asked: Asked, person: Person) -> None:
+    cause = current.records.to_confirm.get(asked)
     if cause is None:
         return
     with st.container(border=True, key="to_confirm"):
@@ -66,12 +66,12 @@ def _confirm(live: Live, now: State, asked: Asked, person: Person) -> None:
             st.caption("A team member confirms it or answers again.")
 
 
-def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
+def _evidence(live: Live, current: State, asked: Asked, person: Person) -> None:
     st.markdown("**Evidence on record**")
-    recorded = now.records.evidence.get(asked, ())
+    recorded = current.records.evidence.get(asked, ())
     for evidence in recorded:
-        st.markdown(f"- {_line(evidence, now.day)}")
-    if now.ended(asked):
+        st.markdown(f"- {_evidence_line(evidence, current.day)}")
+    if current.ended(asked):
         st.caption(
             "All its evidence has expired or was withdrawn: the answer counts as claimed until it is answered again "
             "with current evidence."
@@ -80,27 +80,31 @@ def _evidence(live: Live, now: State, asked: Asked, person: Person) -> None:
         return
     form = Form("evidence", asked)
     with st.form(form.name, border=False):
-        st.selectbox("Kind", session.KINDS, key=form.key("kind"))
-        st.text_input("Document number or name", key=form.key("identifier"), max_chars=2000)
-        left, right = st.columns(2)
-        left.text_input("Revision", key=form.key("revision"), max_chars=200)
-        right.date_input("Dated", value=None, key=form.key("dated"), format="YYYY-MM-DD")
-        st.text_input("What it shows, in one line", key=form.key("shows"), max_chars=2000)
-        st.select_slider(
-            "Strength",
-            range(6),
-            value=3,
-            key=form.key("strength"),
-            format_func=lambda strength: f"{strength} {session.STRENGTHS[strength]}",
-        )
-        left.date_input("Valid until", value=None, key=form.key("valid_until"), format="YYYY-MM-DD")
-        right.text_input("or valid until this event", key=form.key("until_event"), max_chars=200)
+        _evidence_fields(form)
         form.button(
             "Record this evidence",
             lambda fields: session.show(live, state.person(), asked, days(fields, "dated", "valid_until")),
             "Evidence recorded.",
         )
     _withdraw(live, recorded, asked)
+
+
+def _evidence_fields(form: Form) -> None:
+    st.selectbox("Kind", session.KINDS, key=form.key("kind"))
+    st.text_input("Document number or name", key=form.key("identifier"), max_chars=2000)
+    left, right = st.columns(2)
+    left.text_input("Revision", key=form.key("revision"), max_chars=200)
+    right.date_input("Dated", value=None, key=form.key("dated"), format="YYYY-MM-DD")
+    st.text_input("What it shows, in one line", key=form.key("shows"), max_chars=2000)
+    st.select_slider(
+        "Strength",
+        range(6),
+        value=3,
+        key=form.key("strength"),
+        format_func=lambda strength: f"{strength} {session.STRENGTHS[strength]}",
+    )
+    left.date_input("Valid until", value=None, key=form.key("valid_until"), format="YYYY-MM-DD")
+    right.text_input("or valid until this event", key=form.key("until_event"), max_chars=200)
 
 
 def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:
@@ -120,7 +124,7 @@ def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:
         )
 
 
-def _line(evidence: Evidence, today: date) -> str:
+def _evidence_line(evidence: Evidence, today: date) -> str:
     end = evidence.valid_until or evidence.until_event
     validity = (f"valid until {end}" if end else "") + (" (expired)" if evidence.expired(today) else "")
     document = f"{evidence.kind} **{plain(evidence.identifier)}** {plain(evidence.revision)} {evidence.dated}"
@@ -128,19 +132,12 @@ def _line(evidence: Evidence, today: date) -> str:
     return f"{document}: {plain(evidence.shows)}; {strength}; {plain(validity)}".rstrip("; ")
 
 
-def _dissents(live: Live, now: State, asked: Asked, person: Person) -> None:
+def _dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
     st.markdown("**Dissent**")
     st.caption("Recorded with the adopted answer. While a dissent is open, the worse of the two answers is used.")
-    dissents = now.records.dissents.get(asked, ())
+    dissents = current.records.dissents.get(asked, ())
     for dissent in dissents:
-        settled = (
-            f"Settled by {plain(dissent.closed)}."
-            if dissent.closed
-            else f"Would be settled by {plain(dissent.settles)}."
-        )
-        st.markdown(
-            f"- {plain(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {plain(dissent.reason)} {settled}"
-        )
+        st.markdown(f"- {_dissent_line(dissent)}")
     if not person.may("record a dissent"):
         return
     form = Form("dissent", asked)
@@ -185,6 +182,11 @@ def _settle(live: Live, open_dissents: dict[int, str], asked: Asked) -> None:
         )
 
 
+def _dissent_line(dissent: Dissent) -> str:
+    end = f"Settled by {plain(dissent.closed)}." if dissent.closed else f"Would be settled by {plain(dissent.settles)}."
+    return f"{plain(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {plain(dissent.reason)} {end}"
+
+
 def _dissenter(dissent: Dissent) -> str:
     """Name and role of a dissenter, as far as the reader may see them."""
     return ", ".join(part for part in (dissent.who, dissent.role) if part) or "a member"
@@ -194,10 +196,10 @@ def _answer(value: str) -> str:
     return ANSWERS.get(value, value)  # type: ignore[call-overload, no-any-return]
 
 
-def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
+def _private(live: Live, current: State, asked: Asked, person: Person) -> None:
     st.markdown("**Before the meeting**")
     st.caption("Each member answers alone. The facilitator reveals all answers together. Discuss only the differences.")
-    private = now.records.private.get(asked, ())
+    private = current.records.private.get(asked, ())
     for answer in private:
         if answer.value:
             only_you = "" if answer.revealed else " (visible to you only)"
@@ -219,10 +221,10 @@ def _private(live: Live, now: State, asked: Asked, person: Person) -> None:
             )
 
 
-def reveal(live: Live, now: State, answers: list[Asked]) -> None:
+def reveal(live: Live, current: State, answers: list[Asked]) -> None:
     """Draw the joint reveal of the private answers of a session, and the questions on which members differ."""
     person = state.person()
-    waiting = sum(any(not answer.revealed for answer in now.records.private.get(asked, ())) for asked in answers)
+    waiting = sum(any(not answer.revealed for answer in current.records.private.get(asked, ())) for asked in answers)
     label = f"Reveal the private answers to {counted(waiting, 'question')}"
     if waiting and person.may("reveal the private answers"):
         Form("reveal", outside=True).button(
@@ -230,6 +232,6 @@ def reveal(live: Live, now: State, answers: list[Asked]) -> None:
             lambda _: session.reveal(live, state.person(), answers),
             "The private answers are revealed.",
         )
-    differing = session.differing(now, answers)
+    differing = session.differing(current, answers)
     if differing:
         st.caption("Members differ on: " + ", ".join(plain(asked[0]) for asked in differing) + ".")

@@ -52,21 +52,21 @@ def _label(answers: Mapping[str, Answer], question: Question) -> str:
     return ANSWERS[answers[question.id].value] if question.id in answers else NOT_ANSWERED
 
 
-def listed(now: State, walk: Walk, label: str) -> None:
+def listed(current: State, walk: Walk, label: str) -> None:
     """Draw all answers of the session as a table, only while its fold is open, so that an answer's effect shows sooner."""
     folded = st.expander(label, key="listed", on_change="rerun")
     if folded.open:
         with folded:
-            st.dataframe(pd.DataFrame(_rows(now, walk)), hide_index=True, key="answers", alt=label)
+            st.dataframe(pd.DataFrame(_rows(current, walk)), hide_index=True, key="answers", alt=label)
 
 
-def _rows(now: State, walk: Walk) -> list[dict[str, str]]:
+def _rows(current: State, walk: Walk) -> list[dict[str, str]]:
     return [
         {
             "Question": question.id,
             "Text": question.text,
             "Answer": _label(walk.held, question),
-            "Answered for": addressee(walk.held[question.id].of, now.plant) if question.id in walk.held else "",
+            "Answered for": addressee(walk.held[question.id].of, current.plant) if question.id in walk.held else "",
             "Evidence": walk.held[question.id].evidence if question.id in walk.held else "",
             "Note": walk.held[question.id].note if question.id in walk.held else "",
         }

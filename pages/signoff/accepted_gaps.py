@@ -16,18 +16,18 @@ from pages.ui import state
 from pages.ui.forms import Form, days
 
 
-def draw(live: Live, now: State, system: str) -> None:
+def draw(live: Live, current: State, system: str) -> None:
     """Draw the gaps of a system's zones, accepted and open, and the form that accepts open ones."""
-    zones = basis.scope(now.plant, now.assessment.links, system).zones
+    zones = basis.scope(current.plant, current.assessment.links, system).zones
     gaps = [
-        (zone, gap.question, gap.value) for zone in zones for gap in now.assessment.zone(zone).gaps if gap != HIDDEN
+        (zone, gap.question, gap.value) for zone in zones for gap in current.assessment.zone(zone).gaps if gap != HIDDEN
     ]
-    still_open = [gap for gap in gaps if not now.records.stays(system, *gap, now.day)]
+    still_open = [gap for gap in gaps if not current.records.stays(system, *gap, current.day)]
     title = f"Gaps: {len(gaps) - len(still_open)} accepted as residual risk, {len(still_open)} open"
     with st.expander(title, key="residual"):
-        accepted = now.records.accepted
+        accepted = current.records.accepted
         rows = [
-            _row(accepted[system, zone, name], value, now.day)
+            _row(accepted[system, zone, name], value, current.day)
             for zone, name, value in gaps
             if (system, zone, name) in accepted
         ]
@@ -35,7 +35,7 @@ def draw(live: Live, now: State, system: str) -> None:
             alt = "Accepted residual risks"
             st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt=alt)
         if still_open:
-            _accept(live, now, system, {f"{zone} {name}": (zone, name) for zone, name, _ in still_open})
+            _accept(live, current, system, {f"{zone} {name}": (zone, name) for zone, name, _ in still_open})
         else:
             st.caption("All gaps are accepted or closed.")
 
@@ -55,12 +55,14 @@ def _row(acceptance: Accepted, value: str, today: date) -> dict[str, str]:
     }
 
 
-def _accept(live: Live, now: State, system: str, gaps: dict[str, tuple[str, str]]) -> None:
+def _accept(live: Live, current: State, system: str, gaps: dict[str, tuple[str, str]]) -> None:
     form = Form("accept", system)
     with st.form(form.name, border=False):
         st.multiselect("Gaps", list(gaps), key=form.key("gaps", gaps))
         st.text_input("Justification and interim measures", key=form.key("reason"), max_chars=2000)
-        st.date_input("Accepted until", value=now.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD")
+        st.date_input(
+            "Accepted until", value=current.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD"
+        )
         form.button(
             "Accept as residual risk",
             lambda fields: accepted_gaps.accept_gaps(

@@ -18,9 +18,9 @@ PLACES = ("facilitator", "scribe", "functional-safety engineer", "instrument tec
 """Usual roles in a session; any other can be typed."""
 
 
-def draw(live: Live, now: State, system: str) -> None:
+def draw(live: Live, current: State, system: str) -> None:
     """Draw the recorded attendance and the form to record a session."""
-    attended = now.records.attended.get(system, ())
+    attended = current.records.attended.get(system, ())
     folded = st.expander("Attendance", key="attended", on_change="rerun")
     if not folded.open:
         return
@@ -30,7 +30,7 @@ def draw(live: Live, now: State, system: str) -> None:
             st.dataframe(pd.DataFrame(rows), hide_index=True, key="attended_list", alt="Attendance")
         form = Form("attend", system)
         with st.form(form.name, border=False):
-            st.date_input("Session on", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
+            st.date_input("Session on", value=current.day, key=form.key("on"), format="YYYY-MM-DD")
             for row in range(ROWS):
                 _fields(form, row)
             form.button(

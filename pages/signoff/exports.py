@@ -15,9 +15,9 @@ from pages.reports import safety_report, security_annex
 from pages.ui import caches, frame
 
 
-def draw(live: Live, now: State, system: str, person: Person) -> None:
+def draw(live: Live, current: State, system: str, person: Person) -> None:
     """Draw the exports of a system's revisions."""
-    revisions = {str(revision.number): revision for revision in reversed(now.records.revisions[system])}
+    revisions = {str(revision.number): revision for revision in reversed(current.records.revisions[system])}
     left, right = st.columns(2)
     number = left.selectbox("Revision to export", list(revisions), key="record_number")
     reader = right.text_input("Recipient of the security annex (printed on each page)", key="reader", max_chars=200)
@@ -34,7 +34,7 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
     with row:
         frame.download(
             "Safety report (PDF)",
-            lambda: safety_report.report(_record(live, person, revision, "safety report"), day=now.day),
+            lambda: safety_report.report(_record(live, person, revision, "safety report"), day=current.day),
             file_name=f"safety-report-{suffix}.pdf",
             mime="application/pdf",
             help="Without gap details.",
@@ -42,7 +42,7 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
         frame.download(
             "Security annex (PDF)",
             lambda: security_annex.annex(
-                _record(live, person, revision, f"security annex for {reader}"), reader=reader, day=now.day
+                _record(live, person, revision, f"security annex for {reader}"), reader=reader, day=current.day
             ),
             file_name=f"security-annex-{suffix}.pdf",
             mime="application/pdf",

@@ -20,12 +20,12 @@ from pages.ui import caches, frame, state
 from pages.ui.forms import Form, Told
 
 
-def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+def draw(live: Live, current: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
     """Draw the review of one half of a revision; ``fixed`` is the body of the revision."""
     st.markdown(f"### Review of the {half} half")
-    _changes(live, now, revision)
-    _sample(now, revision, fixed, half)
-    covers = signature_coverage.draw(now, fixed, half)
+    _changes(live, current, revision)
+    _sample(current, revision, fixed, half)
+    covers = signature_coverage.draw(current, fixed, half)
     left, right = st.columns(2, gap="large")
     with left:
         _sign(live, revision, half, covers)
@@ -33,13 +33,13 @@ def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half
         _send_back(live, revision, half)
 
 
-def _changes(live: Live, now: State, revision: Revision) -> None:
+def _changes(live: Live, current: State, revision: Revision) -> None:
     """Differences from the last signed revision."""
-    signed = now.records.signed(revision.system)
+    signed = current.records.signed(revision.system)
     if signed is None:
         st.caption("No earlier revision of this system has both signatures, so everything is new.")
         return
-    comparison = caches.compared(live, now, revision.system, str(signed.number), str(revision.number))
+    comparison = caches.compared(live, current, revision.system, str(signed.number), str(revision.number))
     affected = sum(bool(function.steps) for function in comparison.functions)
     st.markdown(
         f"**Changes since revision {signed.number} (last signed):** {len(comparison.answers)} answers and "
@@ -60,7 +60,7 @@ def _changes(live: Live, now: State, revision: Revision) -> None:
     )
 
 
-def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+def _sample(current: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
     turns, reviewer = _turns(revision, half), state.person().name
     scoring = sampling.order(fixed, signers.HALVES[half], revision=revision.hash, who=reviewer)
     sample = sampling.turn(scoring, turns)
@@ -71,7 +71,7 @@ def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) ->
     for number, answer in enumerate(sample):
         question = banks().every[answer["question"]]
         with st.container(border=True):
-            st.caption(f"{plain(answer['question'])} · {plain(addressee(answer['of'], now.plant))}")
+            st.caption(f"{plain(answer['question'])} · {plain(addressee(answer['of'], current.plant))}")
             st.markdown(plain(question.text or question.title))
             _evidence(fixed, answer)
             with st.expander("What the team answered", key=f"answer_{half}_{turns}_{number}"):

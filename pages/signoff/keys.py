@@ -13,13 +13,13 @@ from pages.ui import frame, state
 from pages.ui.forms import Form, Told, days
 
 
-def draw(live: Live, now: State, person: Person) -> None:
+def draw(live: Live, current: State, person: Person) -> None:
     """Draw the enrolled keys and what this person may do with them."""
     folded = st.expander("Signing keys", key="keys", on_change="rerun")
     if not folded.open:
         return
     with folded:
-        if now.records.keys:
+        if current.records.keys:
             rows = [
                 {
                     "Key": key.id,
@@ -29,7 +29,7 @@ def draw(live: Live, now: State, person: Person) -> None:
                     "Withdrawn from": key.withdrawn,
                     "Reason": key.why,
                 }
-                for key in now.records.keys.values()
+                for key in current.records.keys.values()
             ]
             st.dataframe(pd.DataFrame(rows), hide_index=True, key="key_list", alt="Signing keys")
         else:
@@ -42,7 +42,7 @@ def draw(live: Live, now: State, person: Person) -> None:
         with right:
             if person.may("enrol or withdraw a key"):
                 _enrol(live)
-                _withdraw(live, now)
+                _withdraw(live, current)
             else:
                 st.caption("The asset owner (duty holder) enrols and withdraws keys.")
 
@@ -83,8 +83,8 @@ def _enrol(live: Live) -> None:
         form.button("Enrol", lambda fields: keys.enrol(live, state.person(), **fields), "The key is enrolled.")
 
 
-def _withdraw(live: Live, now: State) -> None:
-    labels = {key.id: _label(key) for key in now.records.keys.values()}
+def _withdraw(live: Live, current: State) -> None:
+    labels = {key.id: _label(key) for key in current.records.keys.values()}
     if not labels:
         return
     st.markdown("**Withdraw a key**")
@@ -92,7 +92,7 @@ def _withdraw(live: Live, now: State) -> None:
     form = Form("withdraw")
     with st.form(form.name, border=False):
         st.selectbox("Key", list(labels), key=form.key("key", labels), format_func=labels.__getitem__)
-        st.date_input("Withdrawn from", value=now.day, key=form.key("from_day"), format="YYYY-MM-DD")
+        st.date_input("Withdrawn from", value=current.day, key=form.key("from_day"), format="YYYY-MM-DD")
         st.text_input("Reason", key=form.key("reason"), max_chars=2000)
         form.button(
             "Withdraw",

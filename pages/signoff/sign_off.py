@@ -21,40 +21,40 @@ from pages.ui.forms import Form
 HALVES = {"safety": "Safety half", "security": "Security half"}
 
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, system.name) for key, system in now.systems.items()}
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
-    status, reason = state_of(now, system)
+    status, reason = state_of(current, system)
     st.markdown(f"## {plain(system)} is {status}")
     st.markdown(f"{plain(reason[:1].upper() + reason[1:])}.")
-    frame.rule(now)
-    person, revision = state.person(), now.records.latest(system)
+    frame.rule(current)
+    person, revision = state.person(), current.records.latest(system)
     under_review = revision is not None and status == REVIEWED
     valid = under_review or status == SIGNED
     fixed = fixed_body(live, revision) if revision and valid else body(live.state(), system)
-    _open_before_signing(now, fixed, revision if valid else None)
+    _open_before_signing(current, fixed, revision if valid else None)
     if not under_review:
         _submit(live, person, system, status)
     elif revision is not None:
         for role, half in HALF_OF.items():
             if role in person.roles:
-                half_review.draw(live, now, revision, fixed, half)
+                half_review.draw(live, current, revision, fixed, half)
         if not person.roles & set(HALF_OF):
             st.caption(
                 "To review and sign, select the role independent assessor or security reviewer at the top right."
             )
     if person.may("record who attended"):
-        attendance.draw(live, now, system)
+        attendance.draw(live, current, system)
     if roles.OWNER in person.roles:
-        accepted_gaps.draw(live, now, system)
-    keys.draw(live, now, person)
-    _history(live, now, system, person)
+        accepted_gaps.draw(live, current, system)
+    keys.draw(live, current, person)
+    _history(live, current, system, person)
 
 
-def _open_before_signing(now: State, fixed: dict[str, Any], revision: Revision | None) -> None:
+def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revision | None) -> None:
     for column, (half, label) in zip(st.columns(2, gap="large"), HALVES.items(), strict=True):
         with column:
             st.markdown(f"### {label}")
@@ -62,14 +62,14 @@ def _open_before_signing(now: State, fixed: dict[str, Any], revision: Revision |
                 f"Signed by the {signers.signer_of(half)}, who must be independent of the work: gave no answers, "
                 "attended and led no session."
             )
-            if revision is not None and half in now.records.counting(revision):
+            if revision is not None and half in current.records.counting(revision):
                 signature = revision.signatures[half]
                 st.markdown(f"Signed by **{plain(signature.statement['signer'])}** on {signature.cause.day}.")
                 st.markdown(f"- covers, in addition to the revision: {plain(covers(signature))}")
                 for condition in signature.conditions:
                     st.markdown(f"- condition, until {signature.until}: {plain(condition)}")
                 continue
-            points = open_points.lacking(now, fixed, half)
+            points = open_points.lacking(current, fixed, half)
             st.markdown("Open before signing:" if points else "Nothing is open before signing.")
             st.markdown("\n".join(f"- {plain(point)}" for point in points))
 
@@ -93,14 +93,14 @@ def _submit(live: Live, person: Person, system: str, status: str) -> None:
         st.caption("The facilitator submits it for review.")
 
 
-def _history(live: Live, now: State, system: str, person: Person) -> None:
-    revisions = now.records.revisions.get(system, ())
+def _history(live: Live, current: State, system: str, person: Person) -> None:
+    revisions = current.records.revisions.get(system, ())
     if not revisions:
         return
     st.markdown("### Revisions")
     rows = []
     for revision in reversed(revisions):
-        status, reason = now.records.state(revision, now.day, now.assessment.editions.bank_scores)
+        status, reason = current.records.state(revision, current.day, current.assessment.editions.bank_scores)
         signatures = "; ".join(
             f"{half}: {signature.statement['signer']}, {signature.cause.day}"
             for half, signature in revision.signatures.items()
@@ -118,7 +118,7 @@ def _history(live: Live, now: State, system: str, person: Person) -> None:
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="revisions", alt=f"Revisions of {system}")
     if person.may("export a record"):
-        exports.draw(live, now, system, person)
+        exports.draw(live, current, system, person)
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -16,9 +16,9 @@ GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Justifica
 """Column titles by the field names of the statement."""
 
 
-def draw(now: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
+def draw(current: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
     """Draw the open actions of the system and, for the security half, its accepted residual risks; returns both."""
-    covered = sign_off.covered(now, fixed, half)
+    covered = sign_off.covered(current, fixed, half)
     lists = {"open_actions": ("open action", ACTION)}
     if half == "security":
         lists["accepted_gaps"] = ("accepted residual risk", GAP)

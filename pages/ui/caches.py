@@ -55,12 +55,12 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
     return remarks(_state.plant)
 
 
-def _moment(follower: Live, now: State) -> str:
+def _moment(follower: Live, current: State) -> str:
     """Cache key of what results depend on: database, plant, latest events, and the day, as evidence expires.
 
     One text, because Streamlit hashes it much faster than its parts.
     """
-    return f"{follower.store.engine.url} {follower.key} {now.version} {now.day}"
+    return f"{follower.store.engine.url} {follower.key} {current.version} {current.day}"
 
 
 def _rights(person: Person) -> str:
@@ -75,63 +75,63 @@ def _by_rights(at: str, rights: str, _state: State, _person: Person) -> State:
     return redaction.by_rights(_state, _person)
 
 
-def _seen(follower: Live, now: State, person: Person) -> State:
-    if redaction.sees_all(now, person):
-        return now
-    shared = _by_rights(_moment(follower, now), _rights(person), now, person)
-    return redaction.with_own(shared, now, person)
+def _seen(follower: Live, current: State, person: Person) -> State:
+    if redaction.sees_all(current, person):
+        return current
+    shared = _by_rights(_moment(follower, current), _rights(person), current, person)
+    return redaction.with_own(shared, current, person)
 
 
 def present(person: Person) -> tuple[Live, State]:
     """The plant that this browser shows, and its present state as far as this person may see it."""
     keys = [str(key) for key in plants()]
     follower = live(int(state.chosen("plant", keys)))
-    now = follower.state()
-    _settled(follower.key, now.version.data, now)
-    return follower, _seen(follower, now, person)
+    current = follower.state()
+    _settled(follower.key, current.version.data, current)
+    return follower, _seen(follower, current, person)
 
 
-def remarks_on(follower: Live, now: State) -> list[str]:
+def remarks_on(follower: Live, current: State) -> list[str]:
     """Cautions about the data of this plant."""
-    return _settled(follower.key, now.version.data, now)
+    return _settled(follower.key, current.version.data, current)
 
 
 def warm() -> None:
     """Compute the results of the first screen before the first browser connects."""
     for key in plants():
         follower = live(key)
-        now = follower.state()
-        _settled(key, now.version.data, now)
+        current = follower.state()
+        _settled(key, current.version.data, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
-def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
-    before, after = (_assessed(_live, _now, system, label) for label in (old, new))
+def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _current: State) -> Comparison:
+    before, after = (_assessed(_live, _current, system, label) for label in (old, new))
     return compare(before, after, functions=_functions_of(system, before, after))
 
 
-def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
+def compared(follower: Live, current: State, system: str, old: str, new: str) -> Comparison:
     """Two revisions of a system compared, by number; ``new`` may be ``now``."""
-    return _compared(_moment(follower, now), _rights(state.person()), system, old, new, follower, now)
+    return _compared(_moment(follower, current), _rights(state.person()), system, old, new, follower, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def _trend(at: str, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
-    labels = [*(str(revision.number) for revision in _now.records.revisions[system]), "now"]
-    assessments = {label: _assessed(_live, _now, system, label) for label in labels}
+def _trend(at: str, system: str, _live: Live, _current: State) -> tuple[Point, ...]:
+    labels = [*(str(revision.number) for revision in _current.records.revisions[system]), "now"]
+    assessments = {label: _assessed(_live, _current, system, label) for label in labels}
     return comparison.trend(assessments, functions=_functions_of(system, *assessments.values()))
 
 
-def trend(follower: Live, now: State, system: str) -> tuple[Point, ...]:
+def trend(follower: Live, current: State, system: str) -> tuple[Point, ...]:
     """Results of a system over its revisions and now."""
-    return _trend(_moment(follower, now), system, follower, now)
+    return _trend(_moment(follower, current), system, follower, current)
 
 
-def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment:
+def _assessed(follower: Live, current: State, system: str, label: str) -> Assessment:
     if label == "now":
-        return basis.assessment_of(basis.facts(now.assessment, system))
-    revision = next(each for each in now.records.revisions[system] if str(each.number) == label)
-    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), now.within)
+        return basis.assessment_of(basis.facts(current.assessment, system))
+    revision = next(each for each in current.records.revisions[system] if str(each.number) == label)
+    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), current.within)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)

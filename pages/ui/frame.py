@@ -61,17 +61,17 @@ class Screen:
         person = state.person()
         watch = None
         try:
-            live, now = caches.present(person)
-            _head(now, person)
+            live, current = caches.present(person)
+            _head(current, person)
             top = st.empty()
             shown = None
             if self.for_(person):
-                shown = self.draw(live, now)
+                shown = self.draw(live, current)
             else:
                 _not_for(str(self.needs))
             with top:
                 answered()
-            watch = _watch(live, now, shown, person)
+            watch = _watch(live, current, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
@@ -94,8 +94,8 @@ def _not_for(needs: str) -> None:
     st.info(f"Nothing is shown here: one of these roles is needed to {needs}: {roles}. {todo}")
 
 
-def _head(now: State, person: Person) -> None:
-    about = now.plant.plant
+def _head(current: State, person: Person) -> None:
+    about = current.plant.plant
     left, right = st.columns([4, 1], vertical_alignment="center")
     note = f" — {plain(about.note)}" if about.note else ""
     left.caption(f"**{plain(about.name)}**{note}")
@@ -177,9 +177,9 @@ def download(
     st.download_button(label, data=built, on_click="ignore", **how)
 
 
-def rule(now: State, *remarks: str) -> None:
+def rule(current: State, *remarks: str) -> None:
     """Draw remarks, then the method and conventions of the results, in small print."""
-    st.caption("\n\n".join((*remarks, plain(method(now.plant)))))
+    st.caption("\n\n".join((*remarks, plain(method(current.plant)))))
 
 
 def place(options: Collection[str], first: str) -> int:
@@ -191,8 +191,8 @@ def choose(
     label: str, name: str, options: dict[str, str], *, default: str | None = None, clear: tuple[str, ...] = ()
 ) -> str:
     """Draw a chooser whose value is kept in the address as ``?name=…``; returns the chosen option."""
-    current = state.chosen(name, list(options), default)
-    widget = state.inject(f"choose_{name}", current, current)
+    chosen = state.chosen(name, list(options), default)
+    widget = state.inject(f"choose_{name}", chosen, chosen)
     st.selectbox(
         label,
         list(options),
@@ -202,12 +202,12 @@ def choose(
         on_change=state.follow,
         args=(name, widget.key, *clear),
     )
-    return current
+    return chosen
 
 
-def nothing(now: State, kind: str) -> None:
+def nothing(current: State, kind: str) -> None:
     """Say why there is nothing to choose from: the plant has none of this kind, or the reader's team has none."""
-    if now.within is None:
+    if current.within is None:
         st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
     else:
         st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of teams.")

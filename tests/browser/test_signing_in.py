@@ -259,7 +259,7 @@ def test_roles_change_on_the_open_screen_when_the_list_changes(
     enter(page, server, provider, FRAN, "/zones?zone=Z5")
     expect(page.get_by_role("heading", name="Gaps of Z5")).to_be_visible()
     roles.write_text(list_of().replace('"facilitator"', '"viewer"').replace('"team member"', '"viewer again"', 1))
-    expect(page.get_by_text("The list of people of this server cannot be read")).to_be_visible()
+    expect(page.get_by_text("The list of people on this server cannot be read")).to_be_visible()
     _kept_out(page)
     assert "people.0.roles.1" in server.said()
     roles.write_text(list_of().replace('"facilitator"', '"viewer"').replace('"team member"', '"owner"', 1))

@@ -44,17 +44,17 @@ def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen
     fine(button.click().run())
     left = len(team.now().records.to_confirm)
     assert 0 < left < before
-    assert not [one for one in at.button if "every" in one.label.lower()]
+    assert not [element for element in at.button if "every" in element.label.lower()]
 
 
 def test_a_condition_that_was_denied_of_one_kind_of_change_is_not_denied_of_the_next(
     team: Team, screen: Screen
 ) -> None:
-    kinds = [key for key, one in reopening.kinds().items() if one.only_if]
+    kinds = [key for key, kind in reopening.kinds().items() if kind.only_if]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     for kind in kinds:
         at.selectbox(key="change_kind").set_value(kind).run()
-        (asked,) = [one for one in at.checkbox if one.key and one.key.startswith("change_holds")]
+        (asked,) = [element for element in at.checkbox if element.key and element.key.startswith("change_holds")]
         assert asked.value, kind
         asked.uncheck().run()
     assert len(kinds) > 1
@@ -80,20 +80,20 @@ def test_two_failures_that_read_alike_are_told_apart(team: Team, screen: Screen)
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     offered = at.selectbox(key="f_which").options
     assert len(set(offered)) == 2
-    assert all(any(f"(event {seq})" in one for one in offered) for seq in events)
+    assert all(any(f"(event {seq})" in label for label in offered) for seq in events)
 
 
 def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Screen) -> None:
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     at.selectbox(key="failure_group").set_value("ls-sis").run()
-    (asked,) = [unescaped(one.value) for one in at.warning]
+    (asked,) = [unescaped(element.value) for element in at.warning]
     assert "has no explained cause. Could a person or a program have brought this about" in asked
     at.text_input(key="failure_reference").set_value("FR-1").run()
     fine(press(at, "Record this failure"))
-    assert [one.body["reference"] for one in team.now().records.failures] == ["FR-1"]
+    assert [failure.body["reference"] for failure in team.now().records.failures] == ["FR-1"]
     assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
-    (shown,) = [one.value for one in at.dataframe if "Found by" in one.value]
-    (row,) = shown.to_dict("records")
+    (table,) = [element.value for element in at.dataframe if "Found by" in element.value]
+    (row,) = table.to_dict("records")
     assert (row["Reference"], row["Groups"], row["Cause"], row["Common cause"]) == (
         "FR-1",
         "ls-sis",
@@ -116,10 +116,10 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
     assert before < team.now().assessment.function("SIF-301").cases.adjusted
     at = fine(screen("changed", system="S30"))
     differ = rows(at, "Answers that differ")
-    assert {(one["Question"], one["Before"], one["After"]) for one in differ} == {
+    assert {(row["Question"], row["Before"], row["After"]) for row in differ} == {
         (row, "Met", "Not met") for row in given_up
     }
-    (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
+    (moved,) = [row for row in rows(at, "Functions before and after") if row["Function"] == "SIF-301"]
     named = moved["Moved most by"]
     assert any(named.startswith(f"{row} of group:pt-301: Met → Not met") for row in given_up)
 
@@ -168,12 +168,12 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     at.date_input(key="raise_due").set_value(DAY + timedelta(days=30))
     fine(press(at, "Raise action"))
     (row,) = rows(at, "Open actions")
-    shown = (row["Id"], row["Action"], row["System"], row["Age, days"])
-    assert shown == ("A-001", "=1+1 split the taps", "S30", "0")
+    cells = (row["Id"], row["Action"], row["System"], row["Age, days"])
+    assert cells == ("A-001", "=1+1 split the taps", "S30", "0")
     at.text_input(key="end_evidence").set_value("walk-down 31")
     at.text_input(key="end_verifier").set_value("tm-1")
     press(at, "Close action")
-    assert any("somebody who is not its owner" in unescaped(one.value) for one in at.error)
+    assert any("somebody who is not its owner" in unescaped(element.value) for element in at.error)
     at.text_input(key="end_verifier").set_value("OW-1")
     fine(press(at, "Close action"))
     assert not tables(at, "Open actions")

@@ -40,14 +40,14 @@ def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(
 def test_a_wrong_passphrase_signs_nothing_and_says_so(team: Team, screen: Screen) -> None:
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety", "another phrase")
-    assert any("the passphrase does not open this file" in unescaped(one.value) for one in at.error)
+    assert any("the passphrase does not open this file" in unescaped(element.value) for element in at.error)
     assert team.latest().signatures == {}
 
 
 def test_somebody_who_answered_is_refused_at_the_screen(team: Team, screen: Screen) -> None:
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "tm-1", ASSESSOR), team, "safety")
-    (refused,) = [unescaped(one.value) for one in at.error]
+    (refused,) = [unescaped(element.value) for element in at.error]
     assert "tm-1 answered, attended, led or accepted a gap; a signer must not have taken part" in refused
     assert "this key is enrolled for IA-1, not for tm-1" in refused
 
@@ -56,18 +56,20 @@ def test_the_reviewer_sees_the_evidence_before_the_answer(team: Team, screen: Sc
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 4})
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR)
-    shown = said(at)
-    assert "**3 of 3 scoring answers, drawn at random.**" in shown
-    assert "H-301 rev 4" in shown
-    assert "(strength 4 of 5)" in shown
-    assert shown.index("H-301 rev 4") < shown.index("What the team answered", shown.index("H-301 rev 4"))
+    text = said(at)
+    assert "**3 of 3 scoring answers, drawn at random.**" in text
+    assert "H-301 rev 4" in text
+    assert "(strength 4 of 5)" in text
+    assert text.index("H-301 rev 4") < text.index("What the team answered", text.index("H-301 rev 4"))
 
 
 def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen: Screen) -> None:
     def drawn(at: AppTest) -> set[tuple[str, str]]:
-        """The answers that lie before the reviewer."""
-        told = [unescaped(one.value).split(" · ") for one in at.caption if " · zone " in unescaped(one.value)]
-        return {(name, of.replace("zone ", "zone:")) for name, of in told}
+        """The answers of the sample that is shown."""
+        captions = [
+            unescaped(element.value).split(" · ") for element in at.caption if " · zone " in unescaped(element.value)
+        ]
+        return {(name, of.replace("zone ", "zone:")) for name, of in captions}
 
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
@@ -81,9 +83,9 @@ def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen:
     assert len(second) == 5
     assert not first & second
     fine(sign(at, team, "security"))
-    told = team.latest().signatures["security"].sample
-    assert told is not None
-    assert (set(told[:5]), set(told[5:])) == (first, second)
+    sample = team.latest().signatures["security"].sample
+    assert sample is not None
+    assert (set(sample[:5]), set(sample[5:])) == (first, second)
 
 
 def test_comments_on_a_revision_sent_back_reach_the_team(team: Team, screen: Screen) -> None:
@@ -100,13 +102,13 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     at.text_input(key="make_phrase").set_value("too short")
     at.text_input(key="make_again").set_value("too short")
     press(at, "Create a key")
-    assert [unescaped(one.value) for one in at.error] == [
+    assert [unescaped(element.value) for element in at.error] == [
         "the passphrase has 9 letters; take at least 12: a few words that you remember"
     ]
     for name in ("make_phrase", "make_again"):
         at.text_input(key=name).set_value(PHRASE)
     fine(press(at, "Create a key"))
-    (line,) = [one.value for one in at.code]
+    (line,) = [element.value for element in at.code]
     at.text_area(key="enrol_public").set_value(line)
     at.text_input(key="enrol_name").set_value("IA-2")
     at.multiselect(key="enrol_roles").set_value([ASSESSOR])
@@ -118,7 +120,7 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
 def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen: Screen) -> None:
     team.signed()
     at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
-    key = next(one.id for one in team.now().records.keys.values() if one.name == "IA-1")
+    key = next(key.id for key in team.now().records.keys.values() if key.name == "IA-1")
     at.selectbox(key="withdraw_key").set_value(key)
     at.date_input(key="withdraw_from_day").set_value(DAY + timedelta(days=1))
     at.text_input(key="withdraw_reason").set_value("the laptop is gone")
@@ -139,12 +141,12 @@ def test_what_was_refused_stays_as_it_was_typed_and_what_is_stored_leaves_an_emp
     at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
     at.text_input(key="evidence_identifier").set_value("D-7")
     press(at, "Record this evidence")
-    (why,) = [unescaped(one.value) for one in at.error]
+    (why,) = [unescaped(element.value) for element in at.error]
     assert "what it shows, in one line" in why
     assert at.text_input(key="evidence_identifier").value == "D-7"
     at.text_input(key="evidence_shows").set_value("two trays")
     fine(press(at, "Record this evidence"))
-    assert [one.identifier for one in team.now().records.evidence[SEEN]] == ["D-7"]
+    assert [evidence.identifier for evidence in team.now().records.evidence[SEEN]] == ["D-7"]
     assert at.text_input(key="evidence_identifier~1").value == ""
 
 
@@ -153,7 +155,7 @@ def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, sc
     at.text_input(key="private_note").set_value("one tray")
     fine(at.run())
     fine(press(at, "Next"))
-    (note,) = [one for one in at.text_input if one.key and one.key.startswith("private_note")]
+    (note,) = [element for element in at.text_input if element.key and element.key.startswith("private_note")]
     assert note.value == ""
     assert team.now().records.private == {}
 
@@ -162,7 +164,7 @@ def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Scree
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
     press(at, "Accept as residual risk")
-    assert any("choose the gaps that are accepted" in unescaped(one.value) for one in at.error)
+    assert any("choose the gaps that are accepted" in unescaped(element.value) for element in at.error)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
     at.text_input(key="accept_reason").set_value("locked and alarmed")
     fine(press(at, "Accept as residual risk"))
@@ -182,7 +184,7 @@ def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen:
     assert (entry.name, entry.role, entry.on) == ("IA-1", "operations", ahead(0))
     team.put_up()
     refused = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety")
-    assert any("IA-1 answered, attended" in unescaped(one.value) for one in refused.error)
+    assert any("IA-1 answered, attended" in unescaped(element.value) for element in refused.error)
 
 
 def test_the_report_the_annex_and_the_record_are_exported_and_entered_in_the_journal(
@@ -199,12 +201,12 @@ def test_the_report_the_annex_and_the_record_are_exported_and_entered_in_the_jou
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
     fine(at.text_input(key="reader").set_value("SR-9").run())
     before = team.count()
-    pdf = [offered[f"{name}-S30-0.pdf"]() for name in ("safety-report", "security-annex")]
-    assert [held[:5] for held in pdf] == [b"%PDF-", b"%PDF-"]
+    papers = [offered[f"{name}-S30-0.pdf"]() for name in ("safety-report", "security-annex")]
+    assert [paper[:5] for paper in papers] == [b"%PDF-", b"%PDF-"]
     record = str(offered["record-S30-0.json"]())
     assert list(verification.verify(record_file.from_text("record", record)))
-    told = [(one.content["what"], one.by) for one in team.store.events(1, after=before, kinds=("export",))]
-    assert told == [(what, "OW-1") for what in ("safety report", "security annex for SR-9", "record")]
+    exports = [(event.content["what"], event.by) for event in team.store.events(1, after=before, kinds=("export",))]
+    assert exports == [(what, "OW-1") for what in ("safety report", "security annex for SR-9", "record")]
 
 
 def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Screen) -> None:

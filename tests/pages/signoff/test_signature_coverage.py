@@ -17,7 +17,7 @@ TRICK = "![x](https://example.invalid/a.png) <b>taps</b>"
 
 
 def prepared(team: Team) -> None:
-    """One action under way, one of another system, one accepted gap; the revision before its reviewers."""
+    """One open action, one of another system, one accepted residual risk; the revision is under review."""
     more = {"owner": "TM-2", "due": DAY + timedelta(days=60)}
     questions = [{"question": "SEP1", "of": "group:pt-301"}]
     register.raise_one(team.live, ANSWERS, {"what": TRICK, "questions": questions, **more})
