@@ -50,7 +50,7 @@ def _row(current: State, system: Standing) -> dict[str, str | int]:
 
 
 def _evidence(current: State) -> None:
-    st.markdown("### Expiring evidence")
+    st.markdown("### Expired and expiring evidence")
     rows = [
         _evidence_row(current, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
         for ending in due_list.evidence_ending(current)
@@ -59,7 +59,7 @@ def _evidence(current: State) -> None:
         for asked, evidence in due_list.until_event(current)
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expiring evidence")
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expired and expiring evidence")
     else:
         st.caption("No evidence on record expires within 60 days.")
 
@@ -82,7 +82,7 @@ def _expiry(ending: Ending) -> str:
 
 
 def _acceptances(current: State) -> None:
-    st.markdown("### Expiring acceptances of residual risk")
+    st.markdown("### Expired and expiring acceptances of residual risk")
     rows = [
         {
             "System": system,
@@ -96,7 +96,12 @@ def _acceptances(current: State) -> None:
         for system, acceptance in due_list.acceptances_ending(current)
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepting", alt="Expiring acceptances of residual risk")
+        st.dataframe(
+            pd.DataFrame(rows),
+            hide_index=True,
+            key="accepting",
+            alt="Expired and expiring acceptances of residual risk",
+        )
     else:
         st.caption("No acceptance expires within 60 days.")
 

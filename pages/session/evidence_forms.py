@@ -104,7 +104,7 @@ def _evidence_fields(form: Form) -> None:
         format_func=lambda strength: f"{strength} {session.STRENGTHS[strength]}",
     )
     left.date_input("Valid until", value=None, key=form.key("valid_until"), format="YYYY-MM-DD")
-    right.text_input("or valid until this event", key=form.key("until_event"), max_chars=200)
+    right.text_input("or until this event", key=form.key("until_event"), max_chars=200)
 
 
 def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:

@@ -142,7 +142,7 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
     first = rows(at, "Systems, the most urgent first")[0]
     assert first["System"].startswith("S30")
     assert first["Status"] == "void"
-    (row,) = rows(at, "Expiring evidence")
+    (row,) = rows(at, "Expired and expiring evidence")
     assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
 
 
@@ -156,7 +156,7 @@ def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team
     session.take_back(team.live, ANSWERS, SEEN, evidence=team.now().records.evidence[SEEN][-1].number, reason="moved")
     ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
     assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, True)]
-    assert rows(fine(screen("due")), "Expiring evidence")[0]["Status"] == "expires soon"
+    assert rows(fine(screen("due")), "Expired and expiring evidence")[0]["Status"] == "expires soon"
 
 
 def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
