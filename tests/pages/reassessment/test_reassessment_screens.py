@@ -119,7 +119,7 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
     assert {(row["Question"], row["Before"], row["After"]) for row in differ} == {
         (row, "Met", "Not met") for row in given_up
     }
-    (moved,) = [row for row in rows(at, "Functions before and after") if row["Function"] == "SIF-301"]
+    (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
     named = moved["Moved most by"]
     assert any(named.startswith(f"{row} of group:pt-301: Met → Not met") for row in given_up)
 
