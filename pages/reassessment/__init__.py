@@ -1,1 +1,1 @@
-"""Re-assessment, and what is due and open."""
+"""The screens Re-assessment and Due and open."""

@@ -1,4 +1,4 @@
-"""Open actions by age: raise, close, drop, and the list that goes out to a spreadsheet and comes back."""
+"""Open actions by age: raise, close, drop, reopen, export to a spreadsheet and import the edited list."""
 
 from __future__ import annotations
 
@@ -17,162 +17,181 @@ from checks.record_files import exports
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from checks.text.number_format import measure, measure_name
-from pages.presentation.wording import ANSWERS, plain
+from pages.presentation.wording import ANSWERS, counted, plain
 from pages.ui import frame, state
 from pages.ui.forms import Form, Told
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def draw(live: Live, now: State) -> None:
-    """Draw the actions of the plant and what may be done with them."""
-    person, under_way = state.person(), register.by_age(now)
-    late = sum(actions.overdue(one, now.day) for one in under_way)
-    st.markdown(f"### {len(under_way)} open action{'' if len(under_way) == 1 else 's'}, {late} overdue")
-    st.caption("A number moves when an answer changes with evidence, never when an action is closed.")
-    if under_way:
-        rows = [_row(now, one) for one in under_way]
+def draw(live: Live, current: State) -> None:
+    """Draw the open actions of the plant and the forms to change them."""
+    person, open_actions = state.person(), register.by_age(current)
+    overdue = sum(actions.overdue(action, current.day) for action in open_actions)
+    st.markdown(f"### {counted(len(open_actions), 'open action')}, {overdue} overdue")
+    st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
+    if open_actions:
+        rows = [_row(current, action) for action in open_actions]
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
     if not person.may(Action.PERMISSION):
         return
-    folded = st.expander("Raise, close or drop an action; lists", key="act", on_change="rerun")
+    folded = st.expander("Raise, close or drop an action; import and export", key="act", on_change="rerun")
     if not folded.open:
         return
     with folded:
         left, right = st.columns(2, gap="large")
         with left:
-            _raise(live, now)
+            _raise(live, current)
         with right:
-            _end(live, now, under_way)
-        _lists(live, now, person)
+            _end(live, current, open_actions)
+        _import_and_export(live, current, person)
 
 
-def _row(now: State, one: Action) -> dict[str, str]:
-    moved = actions.expected_effect(one, now.assessment).moved
+def _row(current: State, action: Action) -> dict[str, str]:
+    moved = actions.expected_effect(action, current.assessment).moved
     best = moved[0] if moved else None
-    effect = "moves no function by 1 % or more"
+    effect = "changes no safety function by 1 % or more"
     if best is not None:
-        then, was = measure(best.demand, best.then), measure(best.demand, best.now)
-        effect = f"{best.function} {measure_name(best.demand)} {was} → {then}; {len(moved)} functions move"
+        before, after = measure(best.demand, best.now), measure(best.demand, best.then)
+        effect = (
+            f"{best.function} {measure_name(best.demand)} {before} → {after}; "
+            f"changes {counted(len(moved), 'safety function')}"
+        )
     return {
-        "Id": one.id,
-        "What": one.what,
-        "System": one.system or "",
-        "Owner": one.owner,
-        "Due": one.due.isoformat() + (" overdue" if actions.overdue(one, now.day) else ""),
-        "Age, days": str(actions.age(one, now.day)),
-        "State": "done, to be verified" if one.state == "done" else one.state,
-        "If answered as hoped": effect,
-        "Meanwhile": one.interim,
-        "Questions": "; ".join(map(str, one.questions)),
+        "Id": action.id,
+        "Action": action.what,
+        "System": action.system or "",
+        "Action owner": action.owner,
+        "Due": action.due.isoformat() + (" overdue" if actions.overdue(action, current.day) else ""),
+        "Age, days": str(actions.age(action, current.day)),
+        "Status": "done, to be verified" if action.state == "done" else action.state,
+        "Expected effect": effect,
+        "Interim measure": action.interim,
+        "Questions": "; ".join(map(str, action.questions)),
     }
 
 
-def _raise(live: Live, now: State) -> None:
+def _raise(live: Live, current: State) -> None:
     st.markdown("**Raise an action**")
-    asked = {f"{question} of {of}": (question, of) for question, of in sorted(now.stored)}
+    answers = {f"{question} of {of}": (question, of) for question, of in sorted(current.stored)}
     form = Form("raise")
     with st.form(form.name, border=False):
-        st.text_input("What is to be done", key=form.key("what"), max_chars=2000)
-        st.text_input("Owner", key=form.key("owner"), max_chars=200)
-        st.date_input("Due", value=now.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
+        st.text_input("Action", key=form.key("what"), max_chars=2000)
+        st.text_input("Action owner", key=form.key("owner"), max_chars=200)
+        st.date_input("Due", value=current.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
         st.selectbox(
-            "Safety system", list(now.systems), index=None, key=form.key("system", now.systems), placeholder="None"
+            "Safety system",
+            list(current.systems),
+            index=None,
+            key=form.key("system", current.systems),
+            placeholder="None",
         )
-        st.multiselect("Answers that it shall better", list(asked), key=form.key("asked", asked))
-        st.selectbox("Hoped-for answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
-        st.text_input("What is done meanwhile", key=form.key("interim"), max_chars=2000)
+        st.multiselect("Answers this should improve", list(answers), key=form.key("asked", answers))
+        st.selectbox("Expected answer", list(ANSWERS), key=form.key("answer_to"), format_func=ANSWERS.__getitem__)
+        st.text_input("Interim measure", key=form.key("interim"), max_chars=2000)
         st.text_input("Change reference", key=form.key("change"), max_chars=200)
         form.button(
-            "Raise it",
-            lambda told: register.raise_one(
-                live, state.person(), _fields(now, told, [asked[one] for one in told["asked"]])
+            "Raise action",
+            lambda fields: register.raise_one(
+                live, state.person(), _action_fields(current, fields, [answers[label] for label in fields["asked"]])
             ),
-            "The action is raised.",
+            "Action raised.",
         )
 
 
-def _fields(now: State, told: Told, which: list[Asked]) -> dict[str, Any]:
-    """Fields of an action as its form holds them."""
-    held = [now.stored[one].answer.value for one in which]
-    if told["due"] is None:
-        raise Refused("action", [Fault("due", "missing", "the day by which it is done")])
+def _action_fields(current: State, fields: Told, improved: list[Asked]) -> dict[str, Any]:
+    """Fields of a new action from those of its form; raises Refused without a due date."""
+    present = [current.stored[asked].answer.value for asked in improved]
+    if fields["due"] is None:
+        raise Refused("action", [Fault("due", "missing", "give the due date")])
     return {
-        **{name: told[name] for name in ("what", "system", "owner", "due", "answer_to", "interim", "change")},
-        "questions": [{"question": question, "of": of} for question, of in which],
-        "answer_from": held[0] if held else "unknown",
+        **{name: fields[name] for name in ("what", "system", "owner", "due", "answer_to", "interim", "change")},
+        "questions": [{"question": question, "of": of} for question, of in improved],
+        "answer_from": present[0] if present else "unknown",
     }
 
 
-def _end(live: Live, now: State, under_way: list[Action]) -> None:
+def _end(live: Live, current: State, open_actions: list[Action]) -> None:
+    """Draw the forms that close, drop and reopen an action."""
     st.markdown("**Close or drop an action**")
-    again = [one for one in under_way if one.state == "done"] + register.by_age(now, ended=True)
-    ended = {one.id: f"{one.id} {one.what}" for one in again}
-    names = {one.id: f"{one.id} {one.what}" for one in under_way}
-    if names:
+    ended = [action for action in open_actions if action.state == "done"] + register.by_age(current, ended=True)
+    if open_actions:
+        names = _names(open_actions)
         form = Form("end")
         with st.form(form.name, border=False):
             st.selectbox("Action", list(names), key=form.key("action", names), format_func=names.__getitem__)
-            st.text_input("Evidence that it is done, or why it is dropped", key=form.key("evidence"), max_chars=2000)
-            st.text_input("Verified by (not its owner)", key=form.key("verifier"), max_chars=200)
+            st.text_input("Evidence of completion, or reason for dropping it", key=form.key("evidence"), max_chars=2000)
+            st.text_input("Verified by (not the action owner)", key=form.key("verifier"), max_chars=200)
             form.button(
-                "Close it",
-                lambda told: register.close(
-                    live, state.person(), told["action"], evidence=told["evidence"], verifier=told["verifier"]
+                "Close action",
+                lambda fields: register.close(
+                    live, state.person(), fields["action"], evidence=fields["evidence"], verifier=fields["verifier"]
                 ),
-                "The action is closed. Take up its answers again in their sessions.",
+                "Action closed. Answer its questions again in their sessions.",
             )
             form.button(
-                "Done, to be verified",
-                lambda told: register.done(live, state.person(), told["action"], evidence=told["evidence"]),
-                "The action is said to be done; it stays on the list until somebody verifies and closes it.",
+                "Mark as done",
+                lambda fields: register.done(live, state.person(), fields["action"], evidence=fields["evidence"]),
+                "Action marked as done. It stays on the list until it is verified and closed.",
             )
             form.button(
-                "Drop it",
-                lambda told: register.drop(live, state.person(), told["action"], reason=told["evidence"]),
-                "The action is dropped.",
+                "Drop action",
+                lambda fields: register.drop(live, state.person(), fields["action"], reason=fields["evidence"]),
+                "Action dropped.",
             )
     if ended:
-        form = Form("reopen")
-        with st.form(form.name, border=False):
-            st.selectbox(
-                "Done or ended action", list(ended), key=form.key("action", ended), format_func=ended.__getitem__
-            )
-            form.button(
-                "Open it again",
-                lambda told: register.reopen(live, state.person(), told["action"]),
-                "The action is open again.",
-            )
+        _reopen(live, _names(ended))
 
 
-def _lists(live: Live, now: State, person: Person) -> None:
-    st.markdown("**Lists**")
-    every = list(register.held(now).values())
+def _reopen(live: Live, names: dict[str, str]) -> None:
+    form = Form("reopen")
+    with st.form(form.name, border=False):
+        st.selectbox(
+            "Done, closed or dropped action",
+            list(names),
+            key=form.key("action", names),
+            format_func=names.__getitem__,
+        )
+        form.button(
+            "Reopen action",
+            lambda fields: register.reopen(live, state.person(), fields["action"]),
+            "Action reopened.",
+        )
+
+
+def _names(several: list[Action]) -> dict[str, str]:
+    """Id and text of each action, by id."""
+    return {action.id: f"{action.id} {action.what}" for action in several}
+
+
+def _import_and_export(live: Live, current: State, person: Person) -> None:
+    st.markdown("**Import and export**")
+    every_action = list(register.held(current).values())
     row = st.container(horizontal=True)
     with row:
         frame.download(
             "Download the actions (XLSX)",
-            lambda: action_list.to_xlsx(every, now.assessment, today=now.day),
+            lambda: action_list.to_xlsx(every_action, current.assessment, today=current.day),
             lambda: exports.handed_out(live, person, "actions, XLSX", needs="see gap detail"),
             file_name="actions.xlsx",
             mime=XLSX,
         )
         frame.download(
             "Download the actions (CSV)",
-            lambda: action_list.to_csv(every, now.assessment, today=now.day),
+            lambda: action_list.to_csv(every_action, current.assessment, today=current.day),
             lambda: exports.handed_out(live, person, "actions, CSV", needs="see gap detail"),
             file_name="actions.csv",
             mime="text/csv",
         )
     form = Form("take_over", outside=True)
-    handed = st.file_uploader("Take an edited list back (XLSX or CSV)", type=["xlsx", "csv"], key=form.key("list"))
-    if handed is None:
+    file = st.file_uploader("Import an edited list (XLSX or CSV)", type=["xlsx", "csv"], key=form.key("list"))
+    if file is None:
         return
-    read = action_list.read_xlsx if handed.name.lower().endswith(".xlsx") else action_list.read_csv
+    read = action_list.read_xlsx if file.name.lower().endswith(".xlsx") else action_list.read_csv
     try:
-        proposed = read(handed.getvalue(), register.to_read_against(now, person), name=handed.name)
+        proposed = read(file.getvalue(), register.to_read_against(current, person), name=file.name)
     except Refused as refused:
-        st.error(f"Nothing was taken: {len(refused.faults)} faults in the list.")
+        st.error(f"Import rejected, nothing changed: {counted(len(refused.faults), 'fault')} in the list.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
     _proposed(live, form, proposed)
@@ -180,18 +199,18 @@ def _lists(live: Live, now: State, person: Person) -> None:
 
 def _proposed(live: Live, form: Form, proposed: Proposed) -> None:
     st.markdown(
-        f"{len(proposed.updates)} actions change, {len(proposed.new)} are new, {proposed.unchanged} stay as they are."
+        f"{len(proposed.updates)} actions change, {len(proposed.new)} are new, {proposed.unchanged} are unchanged."
     )
-    said = [
-        f"- {one.before.id}: "
-        + "; ".join(f"{name} {getattr(one.before, name)} → {getattr(one.after, name)}" for name in one.fields)
-        for one in proposed.updates
-    ] + [f"- new: {one.what}" for one in proposed.new]
-    st.markdown("\n".join("- " + plain(one.removeprefix("- ")) for one in said))
-    if said:
+    changes = [
+        f"{update.before.id}: "
+        + "; ".join(f"{name} {getattr(update.before, name)} → {getattr(update.after, name)}" for name in update.fields)
+        for update in proposed.updates
+    ] + [f"new: {action.what}" for action in proposed.new]
+    st.markdown("\n".join(f"- {plain(change)}" for change in changes))
+    if changes:
         form.button(
-            "Take these over",
+            "Import these changes",
             lambda _: register.take_over(live, state.person(), proposed),
-            "The list is taken over.",
+            "List imported.",
             type="primary",
         )

@@ -1,110 +1,109 @@
-"""Due and open: which systems are due, overdue or void, and what else ends or waits."""
+"""Due and open: systems due, overdue or no longer validly signed, open actions, expiring evidence and acceptances."""
 
 from __future__ import annotations
 
 import pandas as pd
 import streamlit as st
 
+from checks.plantfile.plant import Asked
 from checks.reassessment import due_list
-from checks.reassessment.due_list import Ending
+from checks.reassessment.due_list import Ending, Standing
+from checks.state.entries import VOID
+from checks.state.evidence import Evidence
 from checks.state.live import Live, State
 from pages.presentation.wording import addressee, titled
 from pages.reassessment import actions
 from pages.ui import frame
 
 
-def _draw(live: Live, now: State) -> None:
-    standings = due_list.standings(now)
-    overdue = sum(one.near == "overdue" for one in standings)
-    void = sum(one.state == "void" for one in standings)
-    st.markdown(f"## {overdue} overdue, {void} void, of {len(standings)} systems")
-    if not standings:
-        frame.nothing(now, "safety system")
+def _draw(live: Live, current: State) -> None:
+    systems = due_list.standings(current)
+    overdue = sum(system.near == "overdue" for system in systems)
+    void = sum(system.state == VOID for system in systems)
+    st.markdown(f"## {overdue} overdue, {void} {VOID}, of {len(systems)} safety systems")
+    if not systems:
+        frame.nothing(current, "safety system")
         return
-    st.dataframe(
-        pd.DataFrame(
-            [
-                {
-                    "System": titled(one.system, now.plant.systems[one.system].name),
-                    "State": one.state,
-                    "Next due": one.due.isoformat() if one.due else "",
-                    "Which is": one.near or "after the first signatures",
-                    "To confirm": one.to_confirm,
-                    "To give anew": one.anew,
-                    "Last signed": f"revision {one.signed}, {one.signed_on}" if one.signed is not None else "never",
-                    "Why": one.why,
-                }
-                for one in standings
-            ]
-        ),
-        hide_index=True,
-        key="standings",
-        alt="Systems, the most urgent first",
-    )
-    row = st.container(horizontal=True)
-    for one in standings:
-        with row:
-            frame.lead("again", f"Re-assess {one.system}", system=one.system)
-    frame.rule(now)
-    actions.draw(live, now)
-    _evidence(now)
-    _acceptances(now)
+    rows = [_row(current, system) for system in systems]
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="standings", alt="Systems, the most urgent first")
+    links = st.container(horizontal=True)
+    for system in systems:
+        with links:
+            frame.lead("again", f"Re-assess {system.system}", system=system.system)
+    frame.rule(current)
+    actions.draw(live, current)
+    _evidence(current)
+    _acceptances(current)
 
 
-def _evidence(now: State) -> None:
-    st.markdown("### Evidence that ends")
-    ending = due_list.evidence_ending(now)
+def _row(current: State, system: Standing) -> dict[str, str | int]:
+    return {
+        "System": titled(system.system, current.plant.systems[system.system].name),
+        "Status": system.state,
+        "Next due": system.due.isoformat() if system.due else "",
+        "Due status": system.near or "set by the first complete sign-off",
+        "To confirm": system.to_confirm,
+        "To answer again": system.anew,
+        "Last signed": f"revision {system.signed}, {system.signed_on}" if system.signed is not None else "never",
+        "Reason": system.why,
+    }
+
+
+def _evidence(current: State) -> None:
+    st.markdown("### Expired and expiring evidence")
     rows = [
-        {
-            "Question": one.asked[0],
-            "Of": addressee(one.asked[1], now.plant),
-            "Evidence": f"{one.evidence.identifier} {one.evidence.revision}".strip(),
-            "Shows": one.evidence.shows,
-            "Until": one.evidence.valid_until,
-            "State": _ended(one),
-        }
-        for one in ending
+        _evidence_row(current, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
+        for ending in due_list.evidence_ending(current)
     ] + [
-        {
-            "Question": asked[0],
-            "Of": addressee(asked[1], now.plant),
-            "Evidence": f"{one.identifier} {one.revision}".strip(),
-            "Shows": one.shows,
-            "Until": one.until_event,
-            "State": "ends when this happens",
-        }
-        for asked, one in due_list.until_event(now)
+        _evidence_row(current, asked, evidence, evidence.until_event, "expires with this event")
+        for asked, evidence in due_list.until_event(current)
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Evidence that ends")
+        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expired and expiring evidence")
     else:
-        st.caption("No evidence on record ends within 60 days.")
+        st.caption("No evidence on record expires within 60 days.")
 
 
-def _ended(one: Ending) -> str:
-    if not one.ended:
-        return "ends soon"
-    return "ended: the answer counts as claimed" if one.claim else "ended; other evidence holds"
+def _evidence_row(current: State, asked: Asked, evidence: Evidence, until: str, status: str) -> dict[str, str]:
+    return {
+        "Question": asked[0],
+        "Of": addressee(asked[1], current.plant),
+        "Evidence": f"{evidence.identifier} {evidence.revision}".strip(),
+        "Shows": evidence.shows,
+        "Until": until,
+        "Status": status,
+    }
 
 
-def _acceptances(now: State) -> None:
-    st.markdown("### Accepted gaps that end")
+def _expiry(ending: Ending) -> str:
+    if not ending.ended:
+        return "expires soon"
+    return "expired: the answer counts as claimed" if ending.claim else "expired; other evidence is valid"
+
+
+def _acceptances(current: State) -> None:
+    st.markdown("### Expired and expiring acceptances of residual risk")
     rows = [
         {
             "System": system,
-            "Zone": one.zone,
-            "Gap": one.question,
-            "Until": one.until,
-            "State": "ends soon" if one.holds(now.day) else "ended: the gap is open again",
-            "Accepted by": one.cause.by or "somebody",
-            "Why": one.reason,
+            "Zone": acceptance.zone,
+            "Gap": acceptance.question,
+            "Until": acceptance.until,
+            "Status": "expires soon" if acceptance.holds(current.day) else "expired: the gap is open again",
+            "Accepted by": acceptance.cause.by or "somebody",
+            "Justification": acceptance.reason,
         }
-        for system, one in due_list.acceptances_ending(now)
+        for system, acceptance in due_list.acceptances_ending(current)
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepting", alt="Accepted gaps that end")
+        st.dataframe(
+            pd.DataFrame(rows),
+            hide_index=True,
+            key="accepting",
+            alt="Expired and expiring acceptances of residual risk",
+        )
     else:
-        st.caption("No acceptance ends within 60 days.")
+        st.caption("No acceptance expires within 60 days.")
 
 
 page = frame.screen(_draw, needs="see evidence")

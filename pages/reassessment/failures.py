@@ -1,4 +1,4 @@
-"""Recording a failure, with the rule of a common-cause event and the cyber question; and completing its record."""
+"""Recording a failure or completing its record, with the common-cause rule and the security question."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.events.plant import failure
+from checks.events.plant.failure import Body as FailureBody
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.plant import Group
 from checks.reassessment import failures, reassessments, reopening
@@ -21,87 +21,90 @@ from pages.ui.forms import Form, Told, distinct
 FOUND_BY: dict[FoundBy, str] = {
     "proof-test": "Proof test",
     "self-test": "Self-test",
-    "demand": "A real demand",
-    "unwanted-trip": "An unwanted trip",
-    "mode-change": "A change of mode nobody ordered",
+    "demand": "Real demand",
+    "unwanted-trip": "Spurious trip",
+    "mode-change": "Unauthorised mode change",
     "inspection": "Inspection",
-    "other": "Otherwise",
+    "other": "Other",
 }
-SHARED = {None: "undecided", True: "yes", False: "no"}
+COMMON_CAUSE = {None: "undecided", True: "yes", False: "no"}
 KNOWN = {None: "Not known", True: "Yes", False: "No"}
 DECIDED = {
     "cause_explained": "Is the cause explained?",
-    "coupling_named": "Is it known how it reached each channel?",
+    "coupling_named": "Is the coupling to each channel known?",
     "inside_boundary": "Did the channels themselves fail?",
-    "software_involved": "Had software a part?",
+    "software_involved": "Was software involved?",
 }
 
 
-def draw(live: Live, now: State, person: Person) -> None:
-    """Draw the form of a failure, what follows from it, and the recording."""
+def draw(live: Live, current: State, person: Person) -> None:
+    """Draw the form of a failure, what the rules conclude from it, and the button that records it."""
     st.markdown("### Record a failure")
     if not person.may("record a change"):
-        st.caption("A team member, the facilitator or the owner records failures.")
+        st.caption("Failures are recorded by a team member, the facilitator or the asset owner (duty holder).")
         return
-    held = _which(now)
-    form = Form("failure", held and (held.cause.seq, held.last), outside=True)
-    groups = tuple(held.body.groups) if held else _group(now, form)
+    recorded = _which(current)
+    form = Form("failure", recorded and (recorded.cause.seq, recorded.last), outside=True)
+    groups = tuple(recorded.body.groups) if recorded else _group(current, form)
     if groups:
-        blank = FailureRecord(on=now.day, reference="", groups=groups, channels=(), found_by="proof-test")
-        _fields(now, form, reassessments.failure_of(held.body) if held else blank)
-        _follows(now, form.told(), groups, held)
+        blank = FailureRecord(on=current.day, reference="", groups=groups, channels=(), found_by="proof-test")
+        _fields(current, form, reassessments.failure_of(recorded.body) if recorded else blank)
+        _conclusions(current, form.told(), groups, recorded)
     form.button(
-        "Complete this record" if held else "Record this failure",
-        lambda told: reassessments.failure(live, state.person(), _read(told, groups), completes=held),
-        "The record is completed." if held else "The failure is recorded.",
+        "Complete this record" if recorded else "Record this failure",
+        lambda fields: reassessments.failure(live, state.person(), _read(fields, groups), completes=recorded),
+        "The record is completed." if recorded else "The failure is recorded.",
         type="primary",
         disabled=not groups,
     )
 
 
-def _which(now: State) -> Failed | None:
-    """The failure whose record is to be completed; None for a new one."""
-    known = {one.cause.seq: one for one in reversed(now.records.failures) if now.groups.keys() >= {*one.body.groups}}
+def _which(current: State) -> Failed | None:
+    """The recorded failure to complete; None for a new one."""
+    known = {
+        failure.cause.seq: failure
+        for failure in reversed(current.records.failures)
+        if current.groups.keys() >= {*failure.body.groups}
+    }
     if not known:
         return None
-    names = distinct({seq: _named(one.body) for seq, one in known.items()})
+    names = distinct({number: _label(failure.body) for number, failure in known.items()})
     number = st.selectbox(
-        "Failure, a new one or one on record to be completed",
+        "Failure (new, or a record to complete)",
         list(names),
         key="f_which",
         index=None,
-        placeholder="A new one",
+        placeholder="New failure",
         format_func=names.__getitem__,
     )
     return known.get(number or 0)
 
 
-def _named(body: failure.Body) -> str:
+def _label(body: FailureBody) -> str:
     return f"{body.reference or 'a failure'} of {body.on}, {', '.join(body.groups)}"
 
 
-def _group(now: State, form: Form) -> tuple[str, ...]:
-    group = st.selectbox("Group", list(now.groups), key=form.key("group"), index=None)
-    form.drawn_for("group", form.key("group"), group, "look at its channels first")
+def _group(current: State, form: Form) -> tuple[str, ...]:
+    group = st.selectbox("Group", list(current.groups), key=form.key("group"), index=None)
+    form.drawn_for("group", form.key("group"), group, "check its channels first")
     return () if group is None else (group,)
 
 
-def _fields(now: State, form: Form, first: FailureRecord) -> None:
-    names = [name for group in first.groups for name in _channels(now.plant.groups[group])]
+def _fields(current: State, form: Form, first: FailureRecord) -> None:
+    """Draw the fields; ``first`` is what they show at first."""
+    names = [name for group in first.groups for name in _channels(current.plant.groups[group])]
     names += [name for name in first.channels if name not in names]
     st.multiselect("Channels found failed or degraded", names, default=first.channels, key=form.key("channels"))
     left, right = st.columns(2)
-    left.text_input("Reference", first.reference, key=form.key("reference"), max_chars=200)
-    right.date_input("On", value=first.on, key=form.key("on"), format="YYYY-MM-DD")
-    found = list(FOUND_BY).index(first.found_by)
-    left.selectbox("Found by", list(FOUND_BY), index=found, key=form.key("found_by"), format_func=FOUND_BY.__getitem__)
+    left.text_input("Reference, such as the failure report", first.reference, key=form.key("reference"), max_chars=200)
+    right.date_input("Found on", value=first.on, key=form.key("on"), format="YYYY-MM-DD")
+    index = list(FOUND_BY).index(first.found_by)
+    left.selectbox("Found by", list(FOUND_BY), index=index, key=form.key("found_by"), format_func=FOUND_BY.__getitem__)
     right.number_input(
         "Hours from the first failure to the last", min_value=0.0, value=first.period_h, key=form.key("period_h")
     )
-    st.text_area(
-        "Cause, and how it reached each channel", first.cause, key=form.key("cause"), max_chars=2000, height=68
-    )
-    st.checkbox("The other channels were looked at too", first.others_checked, key=form.key("others_checked"))
+    st.text_area("Cause, and coupling to each channel", first.cause, key=form.key("cause"), max_chars=2000, height=68)
+    st.checkbox("The other channels were inspected too", first.others_checked, key=form.key("others_checked"))
     for name, label in DECIDED.items():
         st.segmented_control(
             label, list(KNOWN), key=form.key(name), default=getattr(first, name), format_func=KNOWN.__getitem__
@@ -114,7 +117,7 @@ def _fields(now: State, form: Form, first: FailureRecord) -> None:
         format_func=lambda key: f"{key} {reopening.topics()[key].name}",
     )
     st.text_area(
-        "What was looked at to rule out a person or a program, by whom, and what it showed",
+        "Checks made to rule out a person or a program: what, by whom, with what result",
         first.looked_at,
         key=form.key("looked_at"),
         max_chars=2000,
@@ -123,53 +126,55 @@ def _fields(now: State, form: Form, first: FailureRecord) -> None:
 
 
 def _channels(group: Group) -> list[str]:
-    return group.tags or [f"channel {at}" for at in range(1, group.voting.n + 1)]
+    return group.tags or [f"channel {number}" for number in range(1, group.voting.n + 1)]
 
 
-def _read(told: Told, groups: tuple[str, ...]) -> FailureRecord:
-    """The record that the fields make; raises Refused."""
-    fields = {name: value for name, value in told.items() if name != "group"}
-    fields |= {"channels": tuple(told["channels"]), "cause_topics": frozenset(told["cause_topics"])}
-    fields |= {name: (told[name] or "").strip() for name in ("reference", "looked_at")}
-    if told["on"] is None:
-        raise Refused("failure", [Fault("on", "missing", "the day on which it was found")])
-    return FailureRecord(groups=groups, **fields)
+def _read(fields: Told, groups: tuple[str, ...]) -> FailureRecord:
+    """The failure record of the form's fields; raises Refused."""
+    record = {name: value for name, value in fields.items() if name != "group"}
+    record |= {"channels": tuple(fields["channels"]), "cause_topics": frozenset(fields["cause_topics"])}
+    record |= {name: (fields[name] or "").strip() for name in ("reference", "looked_at")}
+    if fields["on"] is None:
+        raise Refused("failure", [Fault("on", "missing", "give the day on which it was found")])
+    return FailureRecord(groups=groups, **record)
 
 
-def _follows(now: State, told: Told, groups: tuple[str, ...], held: Failed | None) -> None:
-    """What the rule says of it, and whether security is to be looked at."""
+def _conclusions(current: State, fields: Told, groups: tuple[str, ...], recorded: Failed | None) -> None:
+    """Draw whether it is a common-cause event, and whether a security check is needed."""
     try:
-        record = _read(told, groups)
+        record = _read(fields, groups)
     except Refused as refused:
-        st.caption("\n".join(plain(str(one)) for one in refused.faults))
+        st.caption("\n".join(plain(str(fault)) for fault in refused.faults))
         return
-    judged = failures.verdict(record, now.plant)
-    st.markdown(f"**{plain(judged.sentence)}**")
-    st.markdown("\n".join(f"- {plain(one.sentence)}" for one in judged.parts))
-    earlier = [reassessments.failure_of(one.body) for one in now.records.failures if one is not held]
-    question = failures.cyber_question(record, now.plant, earlier=earlier)
+    verdict = failures.verdict(record, current.plant)
+    st.markdown(f"**{plain(verdict.sentence)}**")
+    st.markdown("\n".join(f"- {plain(part.sentence)}" for part in verdict.parts))
+    earlier = [
+        reassessments.failure_of(failure.body) for failure in current.records.failures if failure is not recorded
+    ]
+    question = failures.cyber_question(record, current.plant, earlier=earlier)
     if question is not None:
         st.warning(f"{plain(' '.join(question.reasons))} {plain(CYBER_QUESTION)}")
 
 
-def listed(now: State, system: str) -> None:
-    """Draw the failures on record that concern a system, the latest first."""
+def listed(current: State, system: str) -> None:
+    """Draw the recorded failures that concern a system, the latest first."""
     rows = [
         {
-            "On": one.body.on,
-            "Reference": one.body.reference,
-            "Groups": ", ".join(one.body.groups),
-            "Channels": ", ".join(one.body.channels),
-            "Found by": FOUND_BY[one.body.found_by],
-            "Cause": one.body.cause or "not explained yet",
-            "A shared cause": SHARED[one.body.is_event],
-            "Because": " ".join(one.body.parts),
-            "Look at security": "; ".join(one.body.asks) or "not asked",
-            "Looked at": one.body.looked_at or ("nothing on record" if one.body.asks else ""),
-            "Recorded": f"{one.cause.day} by {one.cause.by or 'somebody'}",
+            "Found on": failure.body.on,
+            "Reference": failure.body.reference,
+            "Groups": ", ".join(failure.body.groups),
+            "Channels": ", ".join(failure.body.channels),
+            "Found by": FOUND_BY[failure.body.found_by],
+            "Cause": failure.body.cause or "not explained yet",
+            "Common cause": COMMON_CAUSE[failure.body.is_event],
+            "Basis": " ".join(failure.body.parts),
+            "Security check needed": "; ".join(failure.body.asks) or "no",
+            "Security check made": failure.body.looked_at or ("not recorded" if failure.body.asks else ""),
+            "Recorded": f"{failure.cause.day} by {failure.cause.by or 'somebody'}",
         }
-        for one in reversed(now.records.failures)
-        if system in one.body.systems
+        for failure in reversed(current.records.failures)
+        if system in failure.body.systems
     ]
     if rows:
         st.markdown("### Failures on record")

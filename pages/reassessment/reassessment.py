@@ -1,4 +1,4 @@
-"""Re-assessment: what is to be confirmed, a change or a failure to record, and when the next one is due."""
+"""Re-assessment: next due date, answers to confirm, and recording of changes and failures."""
 
 from __future__ import annotations
 
@@ -12,40 +12,43 @@ from checks.reassessment import reassessments, reopening, schedule
 from checks.reassessment.reopening import Change
 from checks.state.live import Live, State
 from checks.visibility import fresh_start
-from pages.presentation.wording import ANSWERS, addressee, plain, titled
+from pages.presentation.wording import ANSWERS, addressee, counted, plain, titled
 from pages.reassessment import failures
 from pages.ui import frame, state
 from pages.ui.forms import Form, Told, days
 
+MOST_DATA = 12
+"""Plant data named in the consequences of a change."""
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.systems.items()}
+
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
     person = state.person()
-    _due(live, now, system, person)
-    frame.rule(now)
-    _waiting(live, now, system, person)
-    _anew(now, system)
+    _due(live, current, system, person)
+    frame.rule(current)
+    _to_confirm(live, current, system, person)
+    _blind_round(current, system)
     left, right = st.columns(2, gap="large")
     with left:
-        _change(live, now, person)
+        _change(live, current, person)
     with right:
-        failures.draw(live, now, person)
-    _history(now, system)
+        failures.draw(live, current, person)
+    _history(current, system)
 
 
-def _due(live: Live, now: State, system: str, person: Person) -> None:
-    signed = now.records.signed(system)
-    months = now.records.intervals.get(system, schedule.USUAL_MONTHS)
+def _due(live: Live, current: State, system: str, person: Person) -> None:
+    signed = current.records.signed(system)
+    months = current.records.intervals.get(system, schedule.USUAL_MONTHS)
     if signed is None:
-        st.markdown(f"## {plain(system)} was never signed by both halves")
-        st.markdown("A due date follows from the signatures of both.")
+        st.markdown(f"## {plain(system)} has no complete sign-off yet")
+        st.markdown("The due date is counted from the day on which both halves are signed.")
         return
-    due = reassessments.due(now, signed)
-    st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, now.day)}")
+    due = reassessments.due(current, signed)
+    st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, current.day)}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
     left, right = st.columns([1, 3], vertical_alignment="bottom")
     if person.may("set an interval"):
@@ -53,85 +56,88 @@ def _due(live: Live, now: State, system: str, person: Person) -> None:
             form = Form("interval", system, outside=True)
             st.number_input("Months", 1, schedule.LONGEST_MONTHS, months, key=form.key("months"))
             form.button(
-                "Keep this interval",
-                lambda told: schedule.set_interval(live, state.person(), system=system, months=int(told["months"])),
-                "The interval is kept.",
+                "Save interval",
+                lambda fields: schedule.set_interval(live, state.person(), system=system, months=int(fields["months"])),
+                "Interval saved.",
             )
     if person.may("begin a re-assessment"):
         with right:
             Form("begin", system, outside=True).button(
-                "Begin the next assessment",
+                "Start the next assessment",
                 lambda _: reassessments.begin(live, state.person(), system),
-                "The next assessment has begun.",
+                "The next assessment has started.",
             )
 
 
-def _waiting(live: Live, now: State, system: str, person: Person) -> None:
-    by_topic = reassessments.topics_waiting(now, system)
-    every = {asked for held in by_topic.values() for asked in held}
-    st.markdown(f"### {len(every)} answers to confirm" if len(every) != 1 else "### 1 answer to confirm")
-    if not every:
-        st.caption("Nothing that was recorded since makes an answer of this system doubtful.")
+def _to_confirm(live: Live, current: State, system: str, person: Person) -> None:
+    by_topic = reassessments.topics_waiting(current, system)
+    total = len({asked for answers in by_topic.values() for asked in answers})
+    st.markdown(f"### {counted(total, 'answer')} to confirm")
+    if not total:
+        st.caption("No recorded change or failure affects an answer of this system.")
         return
-    names = {key: f"{key} {reopening.topics()[key].name} ({len(held)})" for key, held in by_topic.items()}
+    names = {key: f"{key} {reopening.topics()[key].name} ({len(answers)})" for key, answers in by_topic.items()}
     topic = st.selectbox("Topic", list(names), key="topic", format_func=names.__getitem__)
-    asked = by_topic[topic or next(iter(by_topic))]
-    st.dataframe(
-        pd.DataFrame([_row(now, one) for one in asked]), hide_index=True, key="waiting", alt="Answers to confirm"
-    )
+    answers = by_topic[topic or next(iter(by_topic))]
+    rows = [_row(current, asked) for asked in answers]
+    st.dataframe(pd.DataFrame(rows), hide_index=True, key="waiting", alt="Answers to confirm")
     if person.may("confirm an answer"):
-        _confirm(live, asked, topic or "")
+        _confirm(live, answers, topic or "")
 
 
-def _confirm(live: Live, asked: list[Asked], topic: str) -> None:
-    st.caption("Look at each one. An answer that no longer holds is answered anew in its session.")
+def _confirm(live: Live, answers: list[Asked], topic: str) -> None:
+    """Draw the forms that confirm one answer, or all answers of one topic."""
+    st.caption("Check each answer. If it is no longer valid, answer the question again in its session.")
     left, right = st.columns([3, 2], vertical_alignment="bottom")
     with left:
         form = Form("confirm_one", outside=True)
-        form.drawn_for("topic", "topic", topic, "look at its answers first")
+        form.drawn_for("topic", "topic", topic, "check its answers first")
         st.selectbox(
-            "One answer", asked, key=form.key("one", asked), format_func=lambda held: f"{held[0]} of {held[1]}"
+            "Answer", answers, key=form.key("one", answers), format_func=lambda asked: f"{asked[0]} of {asked[1]}"
         )
         form.button(
-            "This one still holds",
-            lambda told: reassessments.confirm(live, state.person(), list(filter(None, [told["one"]]))),
+            "Confirm this answer",
+            lambda fields: reassessments.confirm(live, state.person(), list(filter(None, [fields["one"]]))),
             "The answer is confirmed.",
         )
     with right:
         form = Form("confirm_all", topic, outside=True)
-        form.drawn_for("topic", "topic", topic, "look at its answers first")
+        form.drawn_for("topic", "topic", topic, "check its answers first")
         form.button(
-            f"All {len(asked)} on this topic still hold",
-            lambda _: reassessments.confirm(live, state.person(), asked, topic=topic),
-            f"{len(asked)} answers on topic {topic} are confirmed.",
+            f"Confirm all {len(answers)} on this topic",
+            lambda _: reassessments.confirm(live, state.person(), answers, topic=topic),
+            f"{len(answers)} answers on topic {topic} are confirmed.",
         )
 
 
-def _row(now: State, asked: Asked) -> dict[str, str]:
-    cause, held = now.records.to_confirm[asked], now.stored[asked].answer
+def _row(current: State, asked: Asked) -> dict[str, str]:
+    cause, answer = current.records.to_confirm[asked], current.stored[asked].answer
     question = banks().every[asked[0]]
     return {
         "Question": asked[0],
-        "Of": addressee(asked[1], now.plant),
+        "Of": addressee(asked[1], current.plant),
         "Text": question.text or question.title,
-        "Answer": ANSWERS[held.value],
-        "Evidence": held.evidence,
-        "Doubtful since": cause.day,
-        "Because of": cause.what,
+        "Answer": ANSWERS[answer.value],
+        "Evidence": answer.evidence,
+        "Affected since": cause.day,
+        "Affected by": cause.what,
     }
 
 
-def _anew(now: State, system: str) -> None:
-    anew = fresh_start.to_give(now, system)
-    if anew:
-        st.markdown(f"### {len(anew)} answers to give anew")
-        st.caption("A fresh start: the earlier answers stay hidden from who answers until these are given.")
+def _blind_round(current: State, system: str) -> None:
+    questions = fresh_start.to_give(current, system)
+    if questions:
+        st.markdown(f"### {counted(len(questions), 'question')} to answer again")
+        st.caption(
+            "Blind round: earlier answers stay hidden from the team until the questions are answered again, "
+            "to avoid anchoring."
+        )
 
 
-def _change(live: Live, now: State, person: Person) -> None:
+def _change(live: Live, current: State, person: Person) -> None:
     st.markdown("### Record a change")
     if not person.may("record a change"):
-        st.caption("A team member, the facilitator or the owner records changes.")
+        st.caption("Changes are recorded by a team member, the facilitator or the asset owner (duty holder).")
         return
     kinds, form = reopening.kinds(), Form("change", outside=True)
     kind = st.selectbox(
@@ -139,86 +145,88 @@ def _change(live: Live, now: State, person: Person) -> None:
     )
     if kind is None:
         return
-    form.drawn_for("kind", form.key("kind"), kind, "look at what it asks first")
-    one = kinds[kind]
-    st.caption(plain(one.why))
-    if one.caution:
-        st.warning(plain(one.caution))
-    of = _addressees(now)
-    touched = st.multiselect("What it touches", of, key=form.key("touched", of))
+    form.drawn_for("kind", form.key("kind"), kind, "check its questions first")
+    kind_of_change = kinds[kind]
+    st.caption(plain(kind_of_change.why))
+    if kind_of_change.caution:
+        st.warning(plain(kind_of_change.caution))
+    addressees = _addressees(current)
+    touched = st.multiselect("What it affects", addressees, key=form.key("touched", addressees))
     named = st.multiselect(
-        "Topics of the cause" if one.topic_of_cause else "Further topics",
+        "Topics of the cause" if kind_of_change.topic_of_cause else "Further topics",
         list(reopening.topics()),
         key=form.key("named"),
         format_func=lambda key: f"{key} {reopening.topics()[key].name}",
     )
-    # Each kind has its own condition: what was said of one is not said of another.
-    holds = one.only_if is None or st.checkbox(one.only_if.condition, value=True, key=form.key(f"holds {kind}"))
+    # A key per kind: unticking the condition of one kind must not untick that of another.
+    condition = kind_of_change.only_if
+    holds = condition is None or st.checkbox(condition.condition, value=True, key=form.key(f"holds {kind}"))
     left, right = st.columns(2)
     left.text_input("Reference, such as the change number", key=form.key("reference"), max_chars=200)
-    right.date_input("On", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
+    right.date_input("Date", value=current.day, key=form.key("on"), format="YYYY-MM-DD")
     st.text_input("What was changed", key=form.key("what"), max_chars=2000)
     if touched:
-        _foretold(now, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
+        _consequences(current, Change(kind, frozenset(touched), frozenset(named), condition_holds=holds))
     form.button(
         "Record this change",
-        lambda told: _changed(live, kind, told),
-        "The change is recorded; what it makes doubtful is to be confirmed.",
+        lambda fields: _record(live, kind, fields),
+        "The change is recorded. The answers it affects are to be confirmed.",
         type="primary",
         disabled=not touched,
     )
 
 
-def _changed(live: Live, kind: str, told: Told) -> None:
+def _record(live: Live, kind: str, fields: Told) -> None:
     change = Change(
         kind,
-        frozenset(told["touched"]),
-        frozenset(told["named"]),
-        condition_holds=bool(told.get(f"holds {kind}", True)),
+        frozenset(fields["touched"]),
+        frozenset(fields["named"]),
+        condition_holds=bool(fields.get(f"holds {kind}", True)),
     )
-    words = {"reference": told["reference"], "on": days(told, "on")["on"], "what": told["what"]}
-    reassessments.change(live, state.person(), change, **words)
+    description = {"reference": fields["reference"], "on": days(fields, "on")["on"], "what": fields["what"]}
+    reassessments.change(live, state.person(), change, **description)
 
 
-def _foretold(now: State, told: Change) -> None:
-    """What recording it will do, before it is done."""
-    answers = reopening.reopened(told, now.plant, now.assessment.answers)
-    data = reopening.data_to_check(told, now.plant)
-    systems = ", ".join(reassessments.concerned(now, told.touched, answers)) or "none"
+def _consequences(current: State, change: Change) -> None:
+    """Draw what recording a change will do: answers reopened, sign-offs invalidated, plant data to check."""
+    answers = reopening.reopened(change, current.plant, current.assessment.answers)
+    data = reopening.data_to_check(change, current.plant)
+    systems = ", ".join(reassessments.concerned(current, change.touched, answers)) or "none"
     st.caption(
-        f"It will put {len(answers)} answer{'' if len(answers) == 1 else 's'} up to be confirmed and void what stands of: {plain(systems)}. "
-        f"Plant data to look at again: {plain(', '.join(data[:12])) or 'none'}{' …' if len(data) > 12 else ''}."
+        f"This will reopen {counted(len(answers), 'answer')} for confirmation and invalidate the sign-off of: "
+        f"{plain(systems)}. Plant data to check: "
+        f"{plain(', '.join(data[:MOST_DATA])) or 'none'}{' …' if len(data) > MOST_DATA else ''}."
     )
 
 
-def _addressees(now: State) -> list[str]:
-    every = [
-        *(f"group:{key}" for key in now.groups),
-        *(f"zone:{key}" for key in now.zones),
-        *(f"system:{key}" for key in now.systems),
+def _addressees(current: State) -> list[str]:
+    addressees = [
+        *(f"group:{key}" for key in current.groups),
+        *(f"zone:{key}" for key in current.zones),
+        *(f"system:{key}" for key in current.systems),
         "plant",
     ]
-    return [of for of in every if now.takes(of)]
+    return [of for of in addressees if current.takes(of)]
 
 
-def _history(now: State, system: str) -> None:
+def _history(current: State, system: str) -> None:
     rows = [
         {
-            "On": one.on,
-            "Reference": one.reference,
-            "Kind": reopening.kinds()[one.kind].name if one.kind in reopening.kinds() else one.kind,
-            "What": one.what,
-            "Answers reopened": len(one.reopened),
-            "Still to confirm": sum(asked in now.records.to_confirm for asked in one.reopened),
-            "Recorded": f"{one.cause.day} by {one.cause.by or 'somebody'}",
+            "Date": change.on,
+            "Reference": change.reference,
+            "Kind": reopening.kinds()[change.kind].name if change.kind in reopening.kinds() else change.kind,
+            "What was changed": change.what,
+            "Answers reopened": len(change.reopened),
+            "Still to confirm": sum(asked in current.records.to_confirm for asked in change.reopened),
+            "Recorded": f"{change.cause.day} by {change.cause.by or 'somebody'}",
         }
-        for one in reversed(now.records.changes)
-        if system in one.systems
+        for change in reversed(current.records.changes)
+        if system in change.systems
     ]
     if rows:
         st.markdown("### Changes on record")
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
-    failures.listed(now, system)
+    failures.listed(current, system)
 
 
 page = frame.screen(_draw, needs="see evidence")

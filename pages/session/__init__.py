@@ -1,1 +1,1 @@
-"""The sessions in which a team answers."""
+"""The screens of the common-cause and cyber sessions."""

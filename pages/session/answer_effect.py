@@ -1,4 +1,4 @@
-"""What an answer does, beside the question: the rail that moves, and who is worse off but beyond reach."""
+"""Effect of an answer: the rail of a function before and after, and a worse function that it cannot change."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ from pages.presentation.wording import plain
 from pages.ui import frame
 
 
-def moving_rail(now: State, worst: FunctionResult, earlier: Assessment) -> None:
-    """Rail of a function as it stands now, with the state before the answer as a dotted ghost."""
+def moving_rail(current: State, worst: FunctionResult, earlier: Assessment) -> None:
+    """Draw the rail of a function, with its state before the answer dotted."""
     before = {worst.id: earlier.function(worst.id)}
-    drawn = rails([worst], {worst.id: now.plant.functions[worst.id].name}, before=before)
-    st.html(bar_chart(drawn, frame.palette()))
+    chart = rails([worst], {worst.id: current.plant.functions[worst.id].name}, before=before)
+    st.html(bar_chart(chart, frame.palette()))
 
 
-def worse_elsewhere(now: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
-    """The sentence on the function that is worse off than the one shown, but that nothing answered here can move."""
-    worst = now.assessment.worst_function(groups)
+def worse_elsewhere(current: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:
+    """Names a function that is worse than the one shown but that answers in this session do not change."""
+    worst = current.assessment.worst_function(groups)
     if worst is not None and worst.id != shown.id:
-        weakest = worst.weakest
+        weakest, measured = worst.weakest, "PFD" if worst.demand == "low" else "PFH"
         yield (
-            f"{plain(shown.id)} is the worst function that answers here can move. {plain(worst.id)} is worse off, "
-            f"but {plain(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of it."
+            f"{plain(shown.id)} is the worst function that answers in this session can change. {plain(worst.id)} is "
+            f"worse, but {plain(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of its {measured}."
         )

@@ -1,4 +1,4 @@
-"""Cyber session: one question at a time for a zone, with levels, exposure and adjusted betas beside it."""
+"""Cyber session: one question at a time for a zone, with its levels, exposure and betas beside it."""
 
 from __future__ import annotations
 
@@ -27,135 +27,137 @@ LEVEL_COLUMNS = ("FR", "Target", "Indicated", "Short", "Asked")
 BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC 62443-3-3"}
 
 
-def _scopes(now: State, zone: str, question: Question) -> list[str]:
-    every = ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
+def _scopes(current: State, zone: str, question: Question) -> list[str]:
+    addressees = ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
     if question.offered == "group":
-        every += [f"group:{key}" for key in _concerned(now, zone, question)]
-    return [of for of in every if now.takes(of)]
+        addressees += [f"group:{key}" for key in _concerned(current, zone, question)]
+    return [of for of in addressees if current.takes(of)]
 
 
-def _concerned(now: State, zone: str, question: Question) -> list[str]:
-    """Programmable groups of a zone that a topic concerns: of these it is asked first, since the evidence is per tag."""
-    groups = ((key, now.plant.groups[key]) for key in now.assessment.links.groups_in[zone])
+def _concerned(current: State, zone: str, question: Question) -> list[str]:
+    """Programmable groups of a zone that a topic concerns; they are asked first, because the evidence is per tag."""
+    groups = ((key, current.plant.groups[key]) for key in current.assessment.links.groups_in[zone])
     return [key for key, group in groups if group.programmable and concerns(question.elements, group.part)]
 
 
-def _offered(now: State, zone: str, question: Question) -> str:
-    """Of whom a question is offered: the first concerned group without an answer of its own, else the zone or the plant."""
-    groups = _concerned(now, zone, question) if question.offered == "group" else []
-    without = [key for key in groups if (question.id, f"group:{key}") not in now.stored]
-    return answer_effects.addressee(question, now.assessment, group=next(iter([*without, *groups]), None), zone=zone)
+def _offered(current: State, zone: str, question: Question) -> str:
+    """Addressee offered for a question: the first concerned group without its own answer, else the zone or the plant."""
+    groups = _concerned(current, zone, question) if question.offered == "group" else []
+    without = [key for key in groups if (question.id, f"group:{key}") not in current.stored]
+    return answer_effects.addressee(
+        question, current.assessment, group=next(iter([*without, *groups]), None), zone=zone
+    )
 
 
-def _walk(now: State, zone: str, bank: str) -> Walk:
-    assessment = now.assessment
+def _walk(current: State, zone: str, bank: str) -> Walk:
+    assessment = current.assessment
     questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
     return Walk(
         name=f"zone {zone} {bank}",
         questions=list(questions.values()),
-        held={name: one for name, one in assessment.zone(zone).held.items() if name in questions},
-        scopes=lambda question: _scopes(now, zone, question),
-        own=lambda question: _offered(now, zone, question),
+        held={name: answer for name, answer in assessment.zone(zone).held.items() if name in questions},
+        scopes=lambda question: _scopes(current, zone, question),
+        own=lambda question: _offered(current, zone, question),
         open_effects=lambda: (
-            answer_effects.open_topics_of_zone(fresh_start.as_shown(now), zone) if bank == "cyber" else []
+            answer_effects.open_topics_of_zone(fresh_start.as_shown(current), zone) if bank == "cyber" else []
         ),
     )
 
 
-def _shown(now: State, zone: str, asked: Asked) -> tuple[object, ...]:
-    """Results and records that this screen shows of a state; a result that nothing touched is mostly the same object."""
-    held = now.assessment
-    if zone not in now.plant.zones:
-        return (now.version,)
-    groups = held.links.groups_in[zone]
-    functions = {name: held.function(name) for key in groups for name in held.links.uses[key]}
-    results = (held.zone(zone), *(held.group(key) for key in groups), *functions.values())
-    return (now.version.data, *results, *evidence_forms.shown(now, asked))
+def _shown(current: State, zone: str, asked: Asked) -> tuple[object, ...]:
+    """Results and records shown of a state, to be compared with a later one; most unchanged results are the same object."""
+    assessment = current.assessment
+    if zone not in current.plant.zones:
+        return (current.version,)
+    groups = assessment.links.groups_in[zone]
+    functions = {name: assessment.function(name) for key in groups for name in assessment.links.uses[key]}
+    results = (assessment.zone(zone), *(assessment.group(key) for key in groups), *functions.values())
+    return (current.version.data, *results, *evidence_forms.shown(current, asked))
 
 
-def _draw(live: Live, now: State) -> Shown | None:
-    if not now.zones:
-        frame.nothing(now, "zone")
+def _draw(live: Live, current: State) -> Shown | None:
+    if not current.zones:
+        frame.nothing(current, "zone")
         return None
-    names = {key: titled(key, one.name) for key, one in now.zones.items()}
-    safety = [key for key, one in now.zones.items() if one.safety_related]
+    names = {key: titled(key, each.name) for key, each in current.zones.items()}
+    safety = [key for key, each in current.zones.items() if each.safety_related]
     left, right = st.columns([1, 1])
     with left:
         zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))
     with right:
         bank = frame.choose("Questions", "bank", BANKS, clear=("q",))
-    walk = _walk(now, zone, bank)
+    walk = _walk(current, zone, bank)
     question = walk.current()
     scope = walk.scope(question)
     left, right = st.columns([7, 5], gap="large")
-    with right:  # first: the effect is what an answer is waited for
-        _effect(now, zone, now.before(question.id, scope))
+    with right:  # drawn first: the user waits for the effect
+        _effect(current, zone, current.before(question.id, scope))
     with left:
-        draw(live, now, walk, question)
-        evidence_forms.draw(live, now, (question.id, scope))
+        draw(live, current, walk, question)
+        evidence_forms.draw(live, current, (question.id, scope))
     progress(walk)
-    evidence_forms.reveal(live, now, asked_in(walk))
-    listed(now, walk, "All answers of this zone")
+    evidence_forms.reveal(live, current, asked_in(walk))
+    listed(current, walk, "All answers of this zone")
     return lambda later: _shown(later, zone, (question.id, scope))
 
 
-def _effect(now: State, key: str, earlier: Assessment) -> None:
-    st.markdown("**What this answer does**")
-    zone, was = now.assessment.zone(key), earlier.zone(key)
+def _effect(current: State, key: str, earlier: Assessment) -> None:
+    st.markdown("**Effect of this answer**")
+    zone, previous = current.assessment.zone(key), earlier.zone(key)
     if not zone.reviewed:
-        st.caption("Not reviewed yet: the first answer to a topic of this zone begins its review.")
-    _gaps(zone, was)
-    _worst(now, zone, earlier)
+        st.caption("Not reviewed yet: the first answer to a topic of this zone starts its review.")
+    _gaps(zone, previous)
+    _worst(current, zone, earlier)
     lines = ["| level of | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
     lines += [f"| {' | '.join(row[name] for name in LEVEL_COLUMNS)} |" for row in level_rows(zone)]
     st.markdown("\n".join(lines))
-    frame.rule(now, "; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
+    frame.rule(current, "; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
 
 
-def _worst(now: State, zone: ZoneResult, earlier: Assessment) -> None:
-    worst = now.assessment.worst_by_exposure(zone.groups)
+def _worst(current: State, zone: ZoneResult, earlier: Assessment) -> None:
+    worst = current.assessment.worst_by_exposure(zone.groups)
     if worst is None:
         st.caption("No group lies in this zone: its answers show in levels and gaps only.")
         return
-    answer_effect.moving_rail(now, worst, earlier)
-    before, after = (measure(worst.demand, one.cases.adjusted) for one in (earlier.function(worst.id), worst))
+    answer_effect.moving_rail(current, worst, earlier)
+    before, after = (measure(worst.demand, function.cases.adjusted) for function in (earlier.function(worst.id), worst))
     name = measure_name(worst.demand)
     st.markdown(
         f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
         f"with the cyber scenario {before} before this answer, **{after}** now."
     )
-    remarks = [*answer_effect.worse_elsewhere(now, zone.groups, worst), *_groups(now, zone, earlier)]
+    remarks = [*answer_effect.worse_elsewhere(current, zone.groups, worst), *_groups(current, zone, earlier)]
     st.caption("\n\n".join((*remarks, f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")))
 
 
-def _gaps(zone: ZoneResult, was: ZoneResult) -> None:
-    if zone.reviewed and not was.reviewed:
-        st.markdown(f"**{len(zone.gaps)} gaps**: this answer begins the review; nobody has answered these yet.")
+def _gaps(zone: ZoneResult, previous: ZoneResult) -> None:
+    if zone.reviewed and not previous.reviewed:
+        st.markdown(f"**{len(zone.gaps)} gaps**: this answer starts the review; nobody has answered these yet.")
     elif zone.reviewed:
-        change = len(zone.gaps) - len(was.gaps)
-        moved = f" ({change:+d} by this answer)" if change else ""
-        st.markdown(f"**{len(zone.gaps)} gaps**{moved}; {zone.asked} of 100 requirements asked.")
+        change = len(zone.gaps) - len(previous.gaps)
+        effect = f" ({change:+d} by this answer)" if change else ""
+        st.markdown(f"**{len(zone.gaps)} gaps**{effect}; {zone.asked} of 100 requirements asked.")
 
 
-def _groups(now: State, zone: ZoneResult, earlier: Assessment) -> list[str]:
-    """Draw the table of the groups with an exposure of their own; gives what is to be said of it in small print."""
+def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> list[str]:
+    """Draw the table of groups with an exposure of their own; returns the remarks on it."""
     remarks = []
     lines = ["| group | exposure | beta | before | now |", "|---|---:|---:|---:|---:|"]
-    groups = now.plant.groups
+    groups = current.plant.groups
     exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voting.redundant]
     for key in exposed[:MOST_GROUPS]:
-        one, old = now.assessment.group(key), earlier.group(key)
-        if one.betas is not None and old.betas is not None:
-            before, after = percent(old.betas.beta_adjusted), percent(one.betas.beta_adjusted)
-            exposure = percent(one.exposure)
-            lines.append(f"| {plain(key)} | {exposure} | {percent(one.betas.beta)} | {before} | **{after}** |")
+        group, previous = current.assessment.group(key), earlier.group(key)
+        if group.betas is not None and previous.betas is not None:
+            before, after = percent(previous.betas.beta_adjusted), percent(group.betas.beta_adjusted)
+            exposure = percent(group.exposure)
+            lines.append(f"| {plain(key)} | {exposure} | {percent(group.betas.beta)} | {before} | **{after}** |")
     if exposed:
         st.markdown("\n".join(lines))
         remarks.append("Beta: with common cause. Before and now: with the cyber scenario.")
-    left = len(zone.groups) - len(exposed[:MOST_GROUPS])
-    if left:
+    hidden = len(zone.groups) - len(exposed[:MOST_GROUPS])
+    if hidden:
         remarks.append(
-            f"{left} more groups of this zone are not shown: no redundancy, no exposure of their own, or too many."
+            f"{hidden} more groups of this zone are not shown: no redundancy, no exposure of their own, or beyond the first {MOST_GROUPS}."
         )
     return remarks
 

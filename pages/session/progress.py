@@ -1,4 +1,4 @@
-"""How far a session has come: progress per section, a list to jump in, all answers as a table."""
+"""Progress of a session per section, a list to jump to a question, and a table of all answers."""
 
 from __future__ import annotations
 
@@ -18,24 +18,24 @@ NOT_ANSWERED = "Not answered"
 
 
 def asked_in(walk: Walk) -> list[Asked]:
-    """Each question of the session with the addressee for which it is shown."""
-    return [(one.id, walk.scope(one)) for one in walk.questions]
+    """Each question of the session, with the addressee for which it is shown."""
+    return [(question.id, walk.scope(question)) for question in walk.questions]
 
 
 def progress(walk: Walk) -> None:
-    """Progress per section, and a list to jump in."""
+    """Draw the progress per section, and a list to jump to a question."""
     sections: dict[str, list[Question]] = {}
-    for one in walk.questions:
-        sections.setdefault(one.section_title, []).append(one)
-    done = sum(one.id in walk.held for one in walk.questions)
+    for question in walk.questions:
+        sections.setdefault(question.section_title, []).append(question)
+    done = sum(question.id in walk.held for question in walk.questions)
     st.progress(done / len(walk.questions), text=f"**{done} of {len(walk.questions)} answered**")
-    said = []
+    counts = []
     for title, questions in sections.items():
-        answered = sum(one.id in walk.held for one in questions)
-        said.append(f"{plain(title)} {answered}/{len(questions)}")
-    st.caption(" · ".join(said))
-    # The labels must not change with the answers: a list whose labels change would seem to have been used.
-    labels = {one.id: f"{one.id} · {one.text}" for one in walk.questions}
+        answered = sum(question.id in walk.held for question in questions)
+        counts.append(f"{plain(title)} {answered}/{len(questions)}")
+    st.caption(" · ".join(counts))
+    # Labels must not depend on the answers: Streamlit takes a list with new labels for a change by the user.
+    labels = {question.id: f"{question.id} · {question.text}" for question in walk.questions}
     widget = state.inject("jump", walk.current().id, walk.current().id)
     st.selectbox(
         "Jump to",
@@ -48,27 +48,27 @@ def progress(walk: Walk) -> None:
     )
 
 
-def _held(held: Mapping[str, Answer], question: Question) -> str:
-    return ANSWERS[held[question.id].value] if question.id in held else NOT_ANSWERED
+def _label(answers: Mapping[str, Answer], question: Question) -> str:
+    return ANSWERS[answers[question.id].value] if question.id in answers else NOT_ANSWERED
 
 
-def listed(now: State, walk: Walk, label: str) -> None:
-    """Draw all answers of the session as a table, while its fold is open: an answer's effect shall not wait for it."""
+def listed(current: State, walk: Walk, label: str) -> None:
+    """Draw all answers of the session as a table, only while its fold is open, so that an answer's effect shows sooner."""
     folded = st.expander(label, key="listed", on_change="rerun")
     if folded.open:
         with folded:
-            st.dataframe(pd.DataFrame(_rows(now, walk)), hide_index=True, key="answers", alt=label)
+            st.dataframe(pd.DataFrame(_rows(current, walk)), hide_index=True, key="answers", alt=label)
 
 
-def _rows(now: State, walk: Walk) -> list[dict[str, str]]:
+def _rows(current: State, walk: Walk) -> list[dict[str, str]]:
     return [
         {
-            "Question": one.id,
-            "Text": one.text,
-            "Answer": _held(walk.held, one),
-            "From": addressee(walk.held[one.id].of, now.plant) if one.id in walk.held else "",
-            "Evidence": walk.held[one.id].evidence if one.id in walk.held else "",
-            "Note": walk.held[one.id].note if one.id in walk.held else "",
+            "Question": question.id,
+            "Text": question.text,
+            "Answer": _label(walk.held, question),
+            "Answered for": addressee(walk.held[question.id].of, current.plant) if question.id in walk.held else "",
+            "Evidence": walk.held[question.id].evidence if question.id in walk.held else "",
+            "Note": walk.held[question.id].note if question.id in walk.held else "",
         }
-        for one in walk.questions
+        for question in walk.questions
     ]

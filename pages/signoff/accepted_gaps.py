@@ -1,8 +1,8 @@
-"""Residual gaps: the owner accepts them one by one, by name, for a reason and until a day."""
+"""Residual gaps: the asset owner accepts them one by one, by name, with a justification and an end date."""
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pandas as pd
 import streamlit as st
@@ -11,46 +11,66 @@ from checks.assessment.results import HIDDEN
 from checks.revision import basis
 from checks.signoff import accepted_gaps
 from checks.state.live import Live, State
+from checks.state.owner_records import Accepted
 from pages.ui import state
 from pages.ui.forms import Form, days
 
 
-def draw(live: Live, now: State, system: str) -> None:
-    """Draw the gaps of a system's zones that are neither closed nor accepted, and the acceptance of one."""
-    zones = basis.scope(now.plant, now.assessment.links, system).zones
-    open_gaps = [
-        (zone, gap.question, gap.value) for zone in zones for gap in now.assessment.zone(zone).gaps if gap != HIDDEN
+def draw(live: Live, current: State, system: str) -> None:
+    """Draw the gaps of a system's zones, accepted and open, and the form that accepts open ones."""
+    zones = basis.scope(current.plant, current.assessment.links, system).zones
+    gaps = [
+        (zone, gap.question, gap.value) for zone in zones for gap in current.assessment.zone(zone).gaps if gap != HIDDEN
     ]
-    held = now.records.accepted
-    left = [gap for gap in open_gaps if not now.records.stays(system, *gap, now.day)]
-    with st.expander(f"Residual gaps: {len(open_gaps) - len(left)} accepted, {len(left)} not", key="residual"):
-        told = [(held[system, zone, name], value) for zone, name, value in open_gaps if (system, zone, name) in held]
-        if told:
-            rows = [
-                {
-                    "Zone": one.zone, "Gap": one.question, "Accepted by": one.cause.by, "On": one.cause.day,
-                    "Until": one.until, "Why": one.reason, "Holds": "yes" if one.covers(value, now.day) else "worse since" if one.holds(now.day) else "ended",
-                }
-                for one, value in told
-            ]  # fmt: skip
-            st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt="Accepted gaps")
-        if not left:
-            st.caption("Every gap on the list is accepted.")
-            return
-        names = {f"{zone} {name}": (zone, name) for zone, name, _ in left}
-        form = Form("accept", system)
-        with st.form(form.name, border=False):
-            st.multiselect("Gaps", list(names), key=form.key("gaps", names))
-            st.text_input("Why it can stay, and what is done meanwhile", key=form.key("reason"), max_chars=2000)
-            st.date_input("Until", value=now.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD")
-            form.button(
-                "Accept these gaps",
-                lambda told: accepted_gaps.accept_gaps(
-                    live,
-                    state.person(),
-                    [(system, *names[one]) for one in told["gaps"]],
-                    reason=told["reason"],
-                    until=days(told, "until")["until"],
-                ),
-                "The gaps are accepted.",
-            )
+    still_open = [gap for gap in gaps if not current.records.stays(system, *gap, current.day)]
+    title = f"Gaps: {len(gaps) - len(still_open)} accepted as residual risk, {len(still_open)} open"
+    with st.expander(title, key="residual"):
+        accepted = current.records.accepted
+        rows = [
+            _row(accepted[system, zone, name], value, current.day)
+            for zone, name, value in gaps
+            if (system, zone, name) in accepted
+        ]
+        if rows:
+            alt = "Accepted residual risks"
+            st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt=alt)
+        if still_open:
+            _accept(live, current, system, {f"{zone} {name}": (zone, name) for zone, name, _ in still_open})
+        else:
+            st.caption("All gaps are accepted or closed.")
+
+
+def _row(acceptance: Accepted, value: str, today: date) -> dict[str, str]:
+    valid = "no: expired"
+    if acceptance.holds(today):
+        valid = "yes" if acceptance.covers(value, today) else "no: the answer is worse now"
+    return {
+        "Zone": acceptance.zone,
+        "Gap": acceptance.question,
+        "Accepted by": acceptance.cause.by,
+        "Accepted on": acceptance.cause.day,
+        "Until": acceptance.until,
+        "Justification": acceptance.reason,
+        "Valid": valid,
+    }
+
+
+def _accept(live: Live, current: State, system: str, gaps: dict[str, tuple[str, str]]) -> None:
+    form = Form("accept", system)
+    with st.form(form.name, border=False):
+        st.multiselect("Gaps", list(gaps), key=form.key("gaps", gaps))
+        st.text_input("Justification and interim measures", key=form.key("reason"), max_chars=2000)
+        st.date_input(
+            "Accepted until", value=current.day + timedelta(days=365), key=form.key("until"), format="YYYY-MM-DD"
+        )
+        form.button(
+            "Accept as residual risk",
+            lambda fields: accepted_gaps.accept_gaps(
+                live,
+                state.person(),
+                [(system, *gaps[label]) for label in fields["gaps"]],
+                reason=fields["reason"],
+                until=days(fields, "until")["until"],
+            ),
+            "The residual risk is accepted.",
+        )

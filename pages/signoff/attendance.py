@@ -1,4 +1,4 @@
-"""Who attended the sessions of a system, and in which role."""
+"""Attendance at the sessions of a system: date, name and role."""
 
 from __future__ import annotations
 
@@ -15,42 +15,41 @@ from pages.ui.forms import Form, Told, days
 ROWS = 8
 PLACES = ("facilitator", "scribe", "functional-safety engineer", "instrument technician", "valve specialist",
           "operations", "process engineer", "control-system engineer", "OT security", "supplier")  # fmt: skip
-"""Who is usually there; any other role can be typed."""
+"""Usual roles in a session; any other can be typed."""
 
 
-def draw(live: Live, now: State, system: str) -> None:
-    """Draw who attended so far, and the form to record a session."""
-    held = now.records.attended.get(system, ())
-    folded = st.expander("Who attended", key="attended", on_change="rerun")
+def draw(live: Live, current: State, system: str) -> None:
+    """Draw the recorded attendance and the form to record a session."""
+    attended = current.records.attended.get(system, ())
+    folded = st.expander("Attendance", key="attended", on_change="rerun")
     if not folded.open:
         return
     with folded:
-        if held:
-            rows = [{"On": one.on, "Name": one.name, "Role": one.role} for one in held]
-            st.dataframe(pd.DataFrame(rows), hide_index=True, key="attended_list", alt="Who attended")
+        if attended:
+            rows = [{"Date": entry.on, "Name": entry.name, "Role": entry.role} for entry in attended]
+            st.dataframe(pd.DataFrame(rows), hide_index=True, key="attended_list", alt="Attendance")
         form = Form("attend", system)
         with st.form(form.name, border=False):
-            st.date_input("Session on", value=now.day, key=form.key("on"), format="YYYY-MM-DD")
-            for at in range(ROWS):
-                left, right = st.columns(2)
-                shown: Literal["visible", "collapsed"] = "visible" if at == 0 else "collapsed"
-                left.text_input("Name", key=form.key(f"name_{at}"), max_chars=200, label_visibility=shown)
-                right.selectbox(
-                    "Role",
-                    PLACES,
-                    index=None,
-                    key=form.key(f"role_{at}"),
-                    accept_new_options=True,
-                    label_visibility=shown,
-                )
+            st.date_input("Session on", value=current.day, key=form.key("on"), format="YYYY-MM-DD")
+            for row in range(ROWS):
+                _fields(form, row)
             form.button(
-                "Record who attended",
-                lambda told: session.attend(
-                    live, state.person(), system=system, on=days(told, "on")["on"], people=_people(told)
+                "Record attendance",
+                lambda fields: session.attend(
+                    live, state.person(), system=system, on=days(fields, "on")["on"], people=_people(fields)
                 ),
-                "The attendance is on record.",
+                "Attendance recorded.",
             )
 
 
-def _people(told: Told) -> list[tuple[str, str]]:
-    return [(told[f"name_{at}"], told[f"role_{at}"] or "") for at in range(ROWS)]
+def _fields(form: Form, row: int) -> None:
+    left, right = st.columns(2)
+    label: Literal["visible", "collapsed"] = "visible" if row == 0 else "collapsed"
+    left.text_input("Name", key=form.key(f"name_{row}"), max_chars=200, label_visibility=label)
+    right.selectbox(
+        "Role", PLACES, index=None, key=form.key(f"role_{row}"), accept_new_options=True, label_visibility=label
+    )
+
+
+def _people(fields: Told) -> list[tuple[str, str]]:
+    return [(fields[f"name_{row}"], fields[f"role_{row}"] or "") for row in range(ROWS)]

@@ -1,4 +1,4 @@
-"""Handing out: the record, the safety report and the security annex of a revision, each kept in the journal."""
+"""Exports of a revision: record, safety report and security annex. Each export is entered in the journal."""
 
 from __future__ import annotations
 
@@ -15,18 +15,18 @@ from pages.reports import safety_report, security_annex
 from pages.ui import caches, frame
 
 
-def draw(live: Live, now: State, system: str, person: Person) -> None:
-    """Draw what can be handed out of a system's revisions."""
-    numbers = {str(one.number): one for one in reversed(now.records.revisions[system])}
+def draw(live: Live, current: State, system: str, person: Person) -> None:
+    """Draw the exports of a system's revisions."""
+    revisions = {str(revision.number): revision for revision in reversed(current.records.revisions[system])}
     left, right = st.columns(2)
-    number = left.selectbox("Revision to hand out", list(numbers), key="record_number")
-    reader = right.text_input("Reader of the security annex, who stands on each page", key="reader", max_chars=200)
-    picked = numbers[number or next(iter(numbers))]
-    named = f"{system}-{picked.number}"
+    number = left.selectbox("Revision to export", list(revisions), key="record_number")
+    reader = right.text_input("Recipient of the security annex (printed on each page)", key="reader", max_chars=200)
+    revision = revisions[number or next(iter(revisions))]
+    suffix = f"{system}-{revision.number}"
     try:
-        lines = caches.figures(live, picked)
+        lines = caches.figures(live, revision)
     except Tampered as error:
-        st.error(f"Revision {picked.number} is not what was written, so nothing is printed of it: {plain(str(error))}")
+        st.error(f"Revision {revision.number} fails verification and is not exported: {plain(str(error))}")
         return
     if len(lines) > 1:
         st.info(plain(lines[0]))
@@ -34,30 +34,30 @@ def draw(live: Live, now: State, system: str, person: Person) -> None:
     with row:
         frame.download(
             "Safety report (PDF)",
-            lambda: safety_report.report(_record(live, person, picked, "safety report"), day=now.day),
-            file_name=f"safety-report-{named}.pdf",
+            lambda: safety_report.report(_record(live, person, revision, "safety report"), day=current.day),
+            file_name=f"safety-report-{suffix}.pdf",
             mime="application/pdf",
-            help="Without gap detail.",
+            help="Without gap details.",
         )
         frame.download(
             "Security annex (PDF)",
             lambda: security_annex.annex(
-                _record(live, person, picked, f"security annex for {reader}"), reader=reader, day=now.day
+                _record(live, person, revision, f"security annex for {reader}"), reader=reader, day=current.day
             ),
-            file_name=f"security-annex-{named}.pdf",
+            file_name=f"security-annex-{suffix}.pdf",
             mime="application/pdf",
             disabled=not reader.strip(),
-            help="With every gap: tells an attacker where to go. Name its reader first.",
+            help="Lists every gap and is confidential: it would help an attacker. Enter the recipient first.",
         )
         frame.download(
             "Record (JSON)",
-            lambda: exports.export(live, person, picked),
-            file_name=f"record-{named}.json",
+            lambda: exports.export(live, person, revision),
+            file_name=f"record-{suffix}.json",
             mime="application/json",
-            help="The revision, its signatures and the journal. Anybody can verify it without this program.",
+            help="The revision, its signatures and the audit trail. It can be verified without this program.",
         )
 
 
 def _record(live: Live, person: Person, revision: Revision, what: str) -> Record:
-    """The record of a revision, verified as the command line does: nothing is printed that does not verify."""
+    """The record of a revision, verified as on the command line; raises Tampered, so that nothing unverified is printed."""
     return verification.verified(record_file.from_text("record", exports.export(live, person, revision, what=what)))

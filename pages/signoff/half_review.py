@@ -1,4 +1,4 @@
-"""The review of one half: a sample of answers, evidence first; then signing or sending back."""
+"""Review of one half: a random sample of answers, evidence first; then signing or sending back."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ from pages.ui import caches, frame, state
 from pages.ui.forms import Form, Told
 
 
-def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
-    """Draw the review of one half of a revision."""
+def draw(live: Live, current: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+    """Draw the review of one half of a revision; ``fixed`` is the body of the revision."""
     st.markdown(f"### Review of the {half} half")
-    _changed(live, now, revision)
-    _sample(now, revision, fixed, half)
-    covers = signature_coverage.draw(now, fixed, half)
+    _changes(live, current, revision)
+    _sample(current, revision, fixed, half)
+    covers = signature_coverage.draw(current, fixed, half)
     left, right = st.columns(2, gap="large")
     with left:
         _sign(live, revision, half, covers)
@@ -33,79 +33,82 @@ def draw(live: Live, now: State, revision: Revision, fixed: dict[str, Any], half
         _send_back(live, revision, half)
 
 
-def _changed(live: Live, now: State, revision: Revision) -> None:
-    """What is otherwise than in the revision that was signed last."""
-    signed = now.records.signed(revision.system)
+def _changes(live: Live, current: State, revision: Revision) -> None:
+    """Differences from the last signed revision."""
+    signed = current.records.signed(revision.system)
     if signed is None:
-        st.caption("No earlier revision of this system was signed by both halves: all of it is new.")
+        st.caption("No earlier revision of this system has both signatures, so everything is new.")
         return
-    found = caches.compared(live, now, revision.system, str(signed.number), str(revision.number))
+    comparison = caches.compared(live, current, revision.system, str(signed.number), str(revision.number))
+    affected = sum(bool(function.steps) for function in comparison.functions)
     st.markdown(
-        f"**Since revision {signed.number}, signed last:** {len(found.answers)} answers and {len(found.data)} plant data "
-        f"differ; {sum(bool(one.steps) for one in found.functions)} of {len(found.functions)} functions moved."
+        f"**Changes since revision {signed.number} (last signed):** {len(comparison.answers)} answers and "
+        f"{len(comparison.data)} plant data; {affected} of {len(comparison.functions)} safety functions are affected."
     )
-    for one in found.functions:
-        if one.old is not None and one.new is not None and one.steps:
-            was, now_is = (measure(held.demand, held.cases.adjusted) for held in (one.old, one.new))
-            st.markdown(f"- {plain(one.id)}: {measure_name(one.new.demand)} {was} → {now_is}")
+    for function in comparison.functions:
+        old, new = function.old, function.new
+        if old is not None and new is not None and function.steps:
+            before, after = (measure(result.demand, result.cases.adjusted) for result in (old, new))
+            st.markdown(
+                f"- {plain(function.id)}: {measure_name(new.demand)} with the cyber scenario {before} → {after}"
+            )
     frame.lead(
         "changed",
-        "See each fact and what it moved",
+        "Show each change and its effect",
         system=revision.system,
         **{"from": str(signed.number), "to": str(revision.number)},
     )
 
 
-def _sample(now: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
-    turns, who = _turns(revision, half), state.person().name
-    scoring = sampling.order(fixed, signers.HALVES[half], revision=revision.hash, who=who)
-    picked = sampling.turn(scoring, turns)
+def _sample(current: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
+    turns, reviewer = _turns(revision, half), state.person().name
+    scoring = sampling.order(fixed, signers.HALVES[half], revision=revision.hash, who=reviewer)
+    sample = sampling.turn(scoring, turns)
     st.markdown(
-        f"**{len(picked)} of {len(scoring)} scoring answers, drawn at random.** Evidence first; then the answer. What you sign names them."
+        f"**{len(sample)} of {len(scoring)} scoring answers, drawn at random.** "
+        "Check the evidence, then open the answer. Your signature lists the sample."
     )
-    for at, one in enumerate(picked):
-        question = banks().every[one["question"]]
+    for number, answer in enumerate(sample):
+        question = banks().every[answer["question"]]
         with st.container(border=True):
-            st.caption(f"{plain(one['question'])} · {plain(addressee(one['of'], now.plant))}")
+            st.caption(f"{plain(answer['question'])} · {plain(addressee(answer['of'], current.plant))}")
             st.markdown(plain(question.text or question.title))
-            _evidence(fixed, one)
-            with st.expander("What the team answered", key=f"answer_{half}_{turns}_{at}"):
-                by = f", by {plain(one['by'])}" if one.get("by") else ""
-                on = f" on {one['on']}" if one.get("on") else ""
-                st.markdown(f"**{ANSWERS[one['value']]}**{by}{on}")
-                if one.get("note"):
-                    st.markdown(plain(one["note"]))
+            _evidence(fixed, answer)
+            with st.expander("What the team answered", key=f"answer_{half}_{turns}_{number}"):
+                by = f", by {plain(answer['by'])}" if answer.get("by") else ""
+                on = f" on {answer['on']}" if answer.get("on") else ""
+                st.markdown(f"**{ANSWERS[answer['value']]}**{by}{on}")
+                if answer.get("note"):
+                    st.markdown(plain(answer["note"]))
     if sampling.turn(scoring, turns + 1):
-        key = _drawn(revision, half)
+        key = _turns_key(revision, half)
         st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(key, turns + 1))
 
 
-def _drawn(revision: Revision, half: str) -> str:
-    """Under which name it is kept how many samples this person has drawn."""
+def _turns_key(revision: Revision, half: str) -> str:
+    """Session key of the number of samples that this person has drawn."""
     return f"sample_{revision.hash}_{half}_{names.plain(state.person().name)}"
 
 
 def _turns(revision: Revision, half: str) -> int:
-    """How many samples of a half the person at this browser has drawn; the first is drawn for them."""
-    return int(state.get(_drawn(revision, half), 1))
+    """Number of samples of a half that this person has drawn; the first is drawn for them."""
+    return int(state.get(_turns_key(revision, half), 1))
 
 
-def _evidence(fixed: dict[str, Any], one: dict[str, Any]) -> None:
-    told = [held for held in fixed["evidence"] if (held["question"], held["of"]) == (one["question"], one["of"])]
-    for held in told:
-        until = (
-            f", valid until {held['valid_until'] or held['until_event']}"
-            if held["valid_until"] or held["until_event"]
-            else ""
-        )
+def _evidence(fixed: dict[str, Any], answer: dict[str, Any]) -> None:
+    asked = (answer["question"], answer["of"])
+    recorded = [item for item in fixed["evidence"] if (item["question"], item["of"]) == asked]
+    for item in recorded:
+        end = item["valid_until"] or item["until_event"]
+        until = f", valid until {end}" if end else ""
         st.markdown(
-            f"- {plain(held['kind'])} **{plain(held['identifier'])}** {plain(held['revision'])} {plain(held['dated'])}: "
-            f"{plain(held['shows'])} (strength {held['strength']} of 5{plain(until)})"
+            f"- {plain(item['kind'])} **{plain(item['identifier'])}** {plain(item['revision'])} {plain(item['dated'])}: "
+            f"{plain(item['shows'])} (strength {item['strength']} of 5{plain(until)})"
         )
-    if one.get("evidence"):
-        st.markdown(f"- {plain(one['evidence'])}")
-    elif not told:
-        st.markdown("- No evidence is named.")
+    if answer.get("evidence"):
+        st.markdown(f"- {plain(answer['evidence'])}")
+    elif not recorded:
+        st.markdown("- No evidence given.")
 
 
 def _sign(live: Live, revision: Revision, half: str, covers: dict[str, Any]) -> None:
@@ -118,37 +121,38 @@ def _sign(live: Live, revision: Revision, half: str, covers: dict[str, Any]) -> 
         )  # fmt: skip
         st.text_area(
             "Competence", key=form.key("competence"), max_chars=2000, height=68,
-            placeholder="On what your competence for this review rests",
+            placeholder="Basis of your competence for this review",
         )  # fmt: skip
         st.text_area(
-            "Conditions, one a line (only for a conditional sign-off)",
+            "Conditions, one per line (conditional sign-off only)",
             key=form.key("conditions"),
             max_chars=2000,
             height=68,
         )
-        st.date_input("Last day of a conditional sign-off", value=None, key=form.key("until"), format="YYYY-MM-DD")
+        st.date_input("Conditional sign-off valid until", value=None, key=form.key("until"), format="YYYY-MM-DD")
         st.file_uploader("Your key file", key=form.key("file"), type=["pem"])
         st.text_input("Passphrase of the key", key=form.key("phrase"), type="password")
         form.button(
             f"Sign the {half} half",
-            lambda told: _signed(live, revision, half, told, covers),
+            lambda fields: _signed(live, revision, half, fields, covers),
             f"The {half} half is signed.",
             type="primary",
         )
 
 
-def _signed(live: Live, revision: Revision, half: str, told: Told, covers: dict[str, Any]) -> object:
-    if told["file"] is None:
-        raise KeyRefused("no key file is chosen", "choose the one that you got when you made your key")
+def _signed(live: Live, revision: Revision, half: str, fields: Told, covers: dict[str, Any]) -> object:
+    """Sign the half; raises KeyRefused and what ``sign_off.sign`` raises."""
+    if fields["file"] is None:
+        raise KeyRefused("no key file is selected", "select the file that you downloaded when you created your key")
     terms = Terms(
-        told["independence"],
-        told["competence"],
-        tuple(line for line in (told["conditions"] or "").splitlines() if line.strip()),
-        told["until"].isoformat() if told["until"] else "",
+        fields["independence"],
+        fields["competence"],
+        tuple(line for line in (fields["conditions"] or "").splitlines() if line.strip()),
+        fields["until"].isoformat() if fields["until"] else "",
         turns=_turns(revision, half),
         covers=covers,
     )
-    private = signatures.unlock(told["file"].getvalue(), told["phrase"])
+    private = signatures.unlock(fields["file"].getvalue(), fields["phrase"])
     return sign_off.sign(live, state.person(), revision, private, half=half, terms=terms)
 
 
@@ -157,11 +161,11 @@ def _send_back(live: Live, revision: Revision, half: str) -> None:
     form = Form(f"back_{half}", revision.hash)
     with st.form(form.name, border=False):
         st.text_area(
-            "What must be looked at again", key=form.key("comments"), max_chars=2000, height=150,
-            placeholder="The team sees this; the revision is then no longer before the reviewers",
+            "What needs rework", key=form.key("comments"), max_chars=2000, height=150,
+            placeholder="The team sees this comment; the review of this revision ends",
         )  # fmt: skip
         form.button(
             "Send back to the team",
-            lambda told: revisions.send_back(live, state.person(), revision, half=half, comments=told["comments"]),
-            "The revision is back with the team.",
+            lambda fields: revisions.send_back(live, state.person(), revision, half=half, comments=fields["comments"]),
+            "The revision is sent back to the team.",
         )

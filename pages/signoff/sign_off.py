@@ -1,4 +1,4 @@
-"""Sign-off: where a system's assessment stands, what is in the way, the review itself, and its signatures."""
+"""Sign-off: status of a system's assessment, what is open before signing, the review, and the signatures."""
 
 from __future__ import annotations
 
@@ -21,100 +21,104 @@ from pages.ui.forms import Form
 HALVES = {"safety": "Safety half", "security": "Security half"}
 
 
-def _draw(live: Live, now: State) -> None:
-    names = {key: titled(key, one.name) for key, one in now.systems.items()}
+def _draw(live: Live, current: State) -> None:
+    names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(now, "safety system")
+        frame.nothing(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
-    standing, why = state_of(now, system)
-    st.markdown(f"## {plain(system)} is {standing}")
-    st.markdown(f"{plain(why[:1].upper() + why[1:])}.")
-    frame.rule(now)
-    person, revision = state.person(), now.records.latest(system)
-    under_review = revision is not None and standing == REVIEWED
-    stands = under_review or standing == SIGNED
-    fixed = fixed_body(live, revision) if revision and stands else body(live.state(), system)
-    _in_the_way(now, fixed, revision if stands else None)
+    status, reason = state_of(current, system)
+    st.markdown(f"## {plain(system)} is {status}")
+    st.markdown(f"{plain(reason[:1].upper() + reason[1:])}.")
+    frame.rule(current)
+    person, revision = state.person(), current.records.latest(system)
+    under_review = revision is not None and status == REVIEWED
+    valid = under_review or status == SIGNED
+    fixed = fixed_body(live, revision) if revision and valid else body(live.state(), system)
+    _open_before_signing(current, fixed, revision if valid else None)
     if not under_review:
-        _put_up(live, person, system, standing)
+        _submit(live, person, system, status)
     elif revision is not None:
         for role, half in HALF_OF.items():
             if role in person.roles:
-                half_review.draw(live, now, revision, fixed, half)
+                half_review.draw(live, current, revision, fixed, half)
         if not person.roles & set(HALF_OF):
-            st.caption("To review and sign it, act as independent assessor or security reviewer (at the top right).")
+            st.caption(
+                "To review and sign, select the role independent assessor or security reviewer at the top right."
+            )
     if person.may("record who attended"):
-        attendance.draw(live, now, system)
+        attendance.draw(live, current, system)
     if roles.OWNER in person.roles:
-        accepted_gaps.draw(live, now, system)
-    keys.draw(live, now, person)
-    _history(live, now, system, person)
+        accepted_gaps.draw(live, current, system)
+    keys.draw(live, current, person)
+    _history(live, current, system, person)
 
 
-def _in_the_way(now: State, fixed: dict[str, Any], revision: Revision | None) -> None:
+def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revision | None) -> None:
     for column, (half, label) in zip(st.columns(2, gap="large"), HALVES.items(), strict=True):
         with column:
             st.markdown(f"### {label}")
             st.caption(
-                f"Signed by the {signers.signer_of(half)}, who must have had no hand in it: no answer, no attendance, no lead."
+                f"Signed by the {signers.signer_of(half)}, who must be independent of the work: gave no answers, "
+                "attended and led no session."
             )
-            if revision is not None and half in now.records.counting(revision):
-                one = revision.signatures[half]
-                st.markdown(f"Signed by **{plain(one.statement['signer'])}** on {one.cause.day}.")
-                st.markdown(f"- covers, beside the revision: {plain(covers(one))}")
-                for condition in one.conditions:
-                    st.markdown(f"- on condition, until {one.until}: {plain(condition)}")
+            if revision is not None and half in current.records.counting(revision):
+                signature = revision.signatures[half]
+                st.markdown(f"Signed by **{plain(signature.statement['signer'])}** on {signature.cause.day}.")
+                st.markdown(f"- covers, in addition to the revision: {plain(covers(signature))}")
+                for condition in signature.conditions:
+                    st.markdown(f"- condition, until {signature.until}: {plain(condition)}")
                 continue
-            lacking = open_points.lacking(now, fixed, half)
-            st.markdown("In the way of a signature:" if lacking else "Nothing stands in the way of a signature.")
-            st.markdown("\n".join(f"- {plain(one)}" for one in lacking))
+            points = open_points.lacking(current, fixed, half)
+            st.markdown("Open before signing:" if points else "Nothing is open before signing.")
+            st.markdown("\n".join(f"- {plain(point)}" for point in points))
 
 
-def _put_up(live: Live, person: Person, system: str, standing: str) -> None:
-    told = "Put up for review: fixes plant data, answers and every result as the next revision"
-    if standing == SIGNED:
+def _submit(live: Live, person: Person, system: str, status: str) -> None:
+    if status == SIGNED:
         st.caption(
-            "It is signed and stands. A changed answer or plant datum will void it; then it can be put up again."
+            "The sign-off is valid. A change to an answer or to plant data invalidates it; "
+            "the system can then be submitted for review again."
         )
         return
     Form("put_up", system, outside=True).button(
-        "Put up for review",
+        "Submit for review",
         lambda _: put_up(live, state.person(), system),
-        "The revision is fixed and with the reviewers.",
+        "The revision is submitted to the reviewers.",
         type="primary",
-        help=told,
+        help="Freezes plant data, answers and all results as the next revision",
         disabled=not person.may("put up for review"),
     )
     if not person.may("put up for review"):
-        st.caption("The facilitator puts it up for review.")
+        st.caption("The facilitator submits it for review.")
 
 
-def _history(live: Live, now: State, system: str, person: Person) -> None:
-    revisions = now.records.revisions.get(system, ())
+def _history(live: Live, current: State, system: str, person: Person) -> None:
+    revisions = current.records.revisions.get(system, ())
     if not revisions:
         return
     st.markdown("### Revisions")
     rows = []
-    for one in reversed(revisions):
-        standing, why = now.records.state(one, now.day, now.assessment.editions.bank_scores)
-        signed = "; ".join(
-            f"{half}: {held.statement['signer']}, {held.cause.day}" for half, held in one.signatures.items()
+    for revision in reversed(revisions):
+        status, reason = current.records.state(revision, current.day, current.assessment.editions.bank_scores)
+        signatures = "; ".join(
+            f"{half}: {signature.statement['signer']}, {signature.cause.day}"
+            for half, signature in revision.signatures.items()
         )
         rows.append(
             {
-                "Revision": str(one.number),
-                "Fixed on": one.cause.day,
-                "By": one.cause.by or "somebody",
-                "State": standing,
-                "Why": why,
-                "Signatures": signed,
-                "SHA-256": one.hash,
+                "Revision": str(revision.number),
+                "Submitted on": revision.cause.day,
+                "Submitted by": revision.cause.by or "somebody",
+                "Status": status,
+                "Reason": reason,
+                "Signatures": signatures,
+                "SHA-256": revision.hash,
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="revisions", alt=f"Revisions of {system}")
     if person.may("export a record"):
-        exports.draw(live, now, system, person)
+        exports.draw(live, current, system, person)
 
 
 page = frame.screen(_draw, needs="see evidence")

@@ -1,4 +1,4 @@
-"""What a signature will cover beside the revision, shown to the signer before it is given."""
+"""What a signature will cover in addition to the revision, shown before signing."""
 
 from __future__ import annotations
 
@@ -11,26 +11,30 @@ from checks.signoff import sign_off
 from checks.state.live import State
 from pages.presentation.wording import counted
 
-ACTION = {"id": "Id", "what": "What", "owner": "Owner", "due": "Due", "state": "State"}
-GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Why"}
-"""Columns by the names that stand in the statement."""
+ACTION = {"id": "Id", "what": "Action", "owner": "Action owner", "due": "Due", "state": "Status"}
+GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Justification"}
+"""Column titles by the field names of the statement."""
 
 
-def draw(now: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
-    """Draw the open actions of the system and, for the security half, the gaps that were accepted; returns both."""
-    held = sign_off.covered(now, fixed, half)
+def draw(current: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
+    """Draw the open actions of the system and, for the security half, its accepted residual risks; returns both."""
+    covered = sign_off.covered(current, fixed, half)
     lists = {"open_actions": ("open action", ACTION)}
     if half == "security":
-        lists["accepted_gaps"] = ("accepted gap", GAP)
+        lists["accepted_gaps"] = ("accepted residual risk", GAP)
     *parts, last = (
         "this revision",
         "your statement below",
-        *(counted(len(held[name]), what) for name, (what, _) in lists.items()),
+        *(counted(len(covered[name]), what) for name, (what, _) in lists.items()),
     )
     st.markdown(f"**Your signature will cover {', '.join(parts)} and {last}**")
     for name, (what, columns) in lists.items():
-        if held[name]:
-            rows = [{label: one[key] for key, label in columns.items()} for one in held[name]]
-            shown = pd.DataFrame(rows)
-            st.dataframe(shown, hide_index=True, key=f"{name}_{half}", alt=f"Every {what} that the {half} half covers")
-    return held
+        if covered[name]:
+            rows = [{label: entry[key] for key, label in columns.items()} for entry in covered[name]]
+            st.dataframe(
+                pd.DataFrame(rows),
+                hide_index=True,
+                key=f"{name}_{half}",
+                alt=f"Every {what} that the {half} half covers",
+            )
+    return covered

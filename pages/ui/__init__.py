@@ -1,1 +1,1 @@
-"""What every screen uses: its frame, messages, forms, session state, caches."""
+"""Shared by all screens: frame, messages, forms, session state, caches."""

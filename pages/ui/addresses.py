@@ -8,7 +8,7 @@ _PAGES: dict[str, Any] = {}
 
 
 def know(pages: dict[str, Any]) -> None:
-    """Tell the screens; app.py does so on every run."""
+    """Register the screens by address; app.py does so on every run."""
     _PAGES.update(pages)
 
 

@@ -1,4 +1,4 @@
-"""The store and what is computed from it, shared by all browsers: the only user of Streamlit's caches."""
+"""The store and the results computed from it, shared by all browsers. No other module uses Streamlit's caches."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from pages.ui import state
 
 @st.cache_resource(show_spinner="Opening the store …")
 def store() -> Store:
-    """The store; an empty one gets the invented demo plant."""
+    """The store; an empty one is filled with the invented demo plant."""
     opened = Store()
     if not opened.plants():
         load.into(opened)
@@ -44,10 +44,10 @@ def plants() -> dict[int, str]:
 
 @st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
 def _settled(plant: int, data: int, _state: State) -> list[str]:
-    """Compute a plant once after its data came, and take what it holds out of the garbage collector's sight.
+    """Compute a plant once per change of its data and return the remarks on it.
 
-    Streamlit collects after every run of a script, which with a large plant would take longer than the run. Returns
-    the remarks on the data, which change with it only.
+    Its objects are frozen: Streamlit collects garbage after every script run, which with a large plant would take longer
+    than the run.
     """
     _state.assessment.functions()
     gc.collect()
@@ -55,83 +55,83 @@ def _settled(plant: int, data: int, _state: State) -> list[str]:
     return remarks(_state.plant)
 
 
-def _moment(follower: Live, now: State) -> str:
-    """What results depend on: the database, the plant, the latest events, and the day, on which evidence may end.
+def _moment(follower: Live, current: State) -> str:
+    """Cache key of what results depend on: database, plant, latest events, and the day, as evidence expires.
 
-    In one text, which makes a key of a cache much sooner than its parts.
+    One text, because Streamlit hashes it much faster than its parts.
     """
-    return f"{follower.store.engine.url} {follower.key} {now.version} {now.day}"
+    return f"{follower.store.engine.url} {follower.key} {current.version} {current.day}"
 
 
-def _alike(person: Person) -> str:
-    """The rights of a person, in one text too."""
+def _rights(person: Person) -> str:
+    """Cache key of the rights of a person, as one text."""
     roles, systems = person.rights
     return f"{sorted(roles)} {None if systems is None else sorted(systems)}"
 
 
 @st.cache_resource(max_entries=16, show_spinner=False)
-def _veiled(at: str, rights: str, _state: State, _person: Person) -> State:
-    """The state as people with these rights may see it: kept for all of them, so nothing of one alone is in it."""
+def _by_rights(at: str, rights: str, _state: State, _person: Person) -> State:
+    """The state as people with these rights may see it. It is shared by them all, so it holds nothing private to one."""
     return redaction.by_rights(_state, _person)
 
 
-def _seen(follower: Live, now: State, person: Person) -> State:
-    if redaction.sees_all(now, person):
-        return now
-    alike = _veiled(_moment(follower, now), _alike(person), now, person)
-    return redaction.with_own(alike, now, person)
+def _seen(follower: Live, current: State, person: Person) -> State:
+    if redaction.sees_all(current, person):
+        return current
+    shared = _by_rights(_moment(follower, current), _rights(person), current, person)
+    return redaction.with_own(shared, current, person)
 
 
 def present(person: Person) -> tuple[Live, State]:
-    """The plant that this browser looks at, and what holds of it now, as far as this person may see it."""
+    """The plant that this browser shows, and its present state as far as this person may see it."""
     keys = [str(key) for key in plants()]
     follower = live(int(state.chosen("plant", keys)))
-    now = follower.state()
-    _settled(follower.key, now.version.data, now)
-    return follower, _seen(follower, now, person)
+    current = follower.state()
+    _settled(follower.key, current.version.data, current)
+    return follower, _seen(follower, current, person)
 
 
-def remarks_on(follower: Live, now: State) -> list[str]:
-    """What a reader must know about the data of this plant."""
-    return _settled(follower.key, now.version.data, now)
+def remarks_on(follower: Live, current: State) -> list[str]:
+    """Cautions about the data of this plant."""
+    return _settled(follower.key, current.version.data, current)
 
 
 def warm() -> None:
-    """Have the first screen's figures ready before the first browser asks."""
+    """Compute the results of the first screen before the first browser connects."""
     for key in plants():
         follower = live(key)
-        now = follower.state()
-        _settled(key, now.version.data, now)
+        current = follower.state()
+        _settled(key, current.version.data, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
-def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _now: State) -> Comparison:
-    one, other = (_assessed(_live, _now, system, name) for name in (old, new))
-    return compare(one, other, functions=_functions_of(system, one, other))
+def _compared(at: str, rights: str, system: str, old: str, new: str, _live: Live, _current: State) -> Comparison:
+    before, after = (_assessed(_live, _current, system, label) for label in (old, new))
+    return compare(before, after, functions=_functions_of(system, before, after))
 
 
-def compared(follower: Live, now: State, system: str, old: str, new: str) -> Comparison:
-    """Two revisions of a system compared; ``new`` may be ``now``."""
-    return _compared(_moment(follower, now), _alike(state.person()), system, old, new, follower, now)
+def compared(follower: Live, current: State, system: str, old: str, new: str) -> Comparison:
+    """Two revisions of a system compared, by number; ``new`` may be ``now``."""
+    return _compared(_moment(follower, current), _rights(state.person()), system, old, new, follower, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def _trend(at: str, system: str, _live: Live, _now: State) -> tuple[Point, ...]:
-    labels = [*(str(one.number) for one in _now.records.revisions[system]), "now"]
-    held = {label: _assessed(_live, _now, system, label) for label in labels}
-    return comparison.trend(held, functions=_functions_of(system, *held.values()))
+def _trend(at: str, system: str, _live: Live, _current: State) -> tuple[Point, ...]:
+    labels = [*(str(revision.number) for revision in _current.records.revisions[system]), "now"]
+    assessments = {label: _assessed(_live, _current, system, label) for label in labels}
+    return comparison.trend(assessments, functions=_functions_of(system, *assessments.values()))
 
 
-def trend(follower: Live, now: State, system: str) -> tuple[Point, ...]:
-    """Figures of a system over its revisions and now."""
-    return _trend(_moment(follower, now), system, follower, now)
+def trend(follower: Live, current: State, system: str) -> tuple[Point, ...]:
+    """Results of a system over its revisions and now."""
+    return _trend(_moment(follower, current), system, follower, current)
 
 
-def _assessed(follower: Live, now: State, system: str, label: str) -> Assessment:
+def _assessed(follower: Live, current: State, system: str, label: str) -> Assessment:
     if label == "now":
-        return basis.assessment_of(basis.facts(now.assessment, system))
-    revision = next(one for one in now.records.revisions[system] if str(one.number) == label)
-    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), now.within)
+        return basis.assessment_of(basis.facts(current.assessment, system))
+    revision = next(each for each in current.records.revisions[system] if str(each.number) == label)
+    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), current.within)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
@@ -140,10 +140,11 @@ def _figures(key: tuple[str, int, str, int], _follower: Live, _revision: Revisio
 
 
 def figures(follower: Live, revision: Revision) -> tuple[str, ...]:
-    """Whether the stored figures of a revision follow from its facts, in lines; raises Tampered."""
+    """Lines on whether the stored results of a revision follow from its facts; raises Tampered."""
     key = (str(follower.store.engine.url), follower.key, revision.system, revision.number)
     return _figures(key, follower, revision)
 
 
-def _functions_of(system: str, *held: Assessment) -> list[str]:
-    return list(dict.fromkeys(name for one in held for name in one.plant.systems[system].functions))
+def _functions_of(system: str, *assessments: Assessment) -> list[str]:
+    names = (name for assessment in assessments for name in assessment.plant.systems[system].functions)
+    return list(dict.fromkeys(names))

@@ -1,7 +1,7 @@
-"""Forms: what was typed stays until it is stored, and what came of it stands below the button that was pressed.
+"""Forms: entries stay until they are stored, and the outcome is shown below the button that was pressed.
 
-The deed is done in the button's callback, so that a press that follows at once cannot come before it; it takes what
-the fields hold then, which may be newer than what was drawn.
+The action runs in the button's callback, so that a press right after it cannot overtake it. It takes the values that
+the fields have then, which may be newer than those drawn.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ from checks.text.faults import Fault, Refused
 from pages.ui import messages, state
 
 Told = Mapping[str, Any]
-"""What the fields of a form hold, by name."""
+"""Values of the fields of a form, by field name."""
 
 
 class Form:
-    """Fields that are handed in together.
+    """Fields that are submitted together.
 
-    A stored form is followed by an empty one, and so is that of another ``subject``, such as the answer it is beside:
-    what was typed about one shall not be handed in about another. ``outside`` is for a form without ``st.form``, whose
+    A new, empty form follows once the form is stored or its ``subject`` changes, such as the answer it belongs to:
+    an entry about one subject must not be submitted for another. ``outside`` is for a form without ``st.form``, whose
     consequences are shown while it is filled in.
     """
 
@@ -36,68 +36,71 @@ class Form:
         self._drawn_for: list[tuple[str, str, Any, str]] = []
 
     def key(self, field: str, options: Collection[Any] | None = None) -> str:
-        """Key of the widget of a field; ``options`` are those of which one or several are chosen.
+        """Key of the widget of a field; ``options`` are the values of a chooser.
 
-        A browser can hold on to a choice that has left the list: it is refused when it is handed in.
+        A browser can keep a choice that is no longer among the options: it is refused on submission.
         """
-        self._keys[field] = self._of_turn(field)
+        self._keys[field] = self._widget_key(field)
         if options is not None:
             self._options[field] = options
         return self._keys[field]
 
-    def _of_turn(self, part: str) -> str:
+    def _widget_key(self, part: str) -> str:
         return f"{self.name}_{part}~{self._turn}" if self._turn else f"{self.name}_{part}"
 
     def drawn_for(self, place: str, key: str, value: Any, do: str) -> None:
-        """Say for which value of the chooser ``key`` the form was drawn: it is refused once another is chosen.
+        """Note the value of the chooser ``key`` for which the form is drawn: the form is refused once another is chosen.
 
-        A chooser and the button can be pressed in one breath, and then nobody has seen what is handed in. ``place`` names
-        the chooser in the refusal, and ``do`` what to do.
+        A chooser and the button can be pressed in quick succession; the user has then not seen what is submitted.
+        ``place`` names the chooser in the refusal, and ``do`` says what to do.
         """
         self._drawn_for.append((place, key, value, do))
 
     def told(self) -> dict[str, Any]:
-        """What the fields hold now."""
+        """Present values of the fields."""
         return {field: state.get(key) for field, key in self._keys.items()}
 
     def button(self, label: str, deed: Callable[[Told], object], done: str, **how: Any) -> None:
-        """A button that hands the form in: what it does, and what is said once it is done."""
+        """Draw a button that submits the form; ``deed`` is its action, ``done`` the message after it.
+
+        ``deed`` may raise what ``messages.attempt`` turns into messages.
+        """
         draw = st.button if self.outside else st.form_submit_button
-        key = self._of_turn(f"button {label}")
-        draw(label, key=key, on_click=self._hand_in, args=(label, deed, done), **how)
+        key = self._widget_key(f"button {label}")
+        draw(label, key=key, on_click=self._submit, args=(label, deed, done), **how)
         messages.answered(self._place(label))
 
     def _place(self, label: str) -> str:
         return f"{self.name} {label}"
 
-    def _hand_in(self, label: str, deed: Callable[[Told], object], done: str) -> None:
-        """Callback: do it once, however often the button was pressed before an empty form was there."""
+    def _submit(self, label: str, deed: Callable[[Told], object], done: str) -> None:
+        """Callback: run the action once, even if the button is pressed again before the empty form is drawn."""
         if state.handed_in(self.name, self._turn):
             return
         if messages.attempt(lambda: deed(self._checked()), done, self._place(label)):
             state.hand_in(self.name, self._turn)
 
     def _checked(self) -> dict[str, Any]:
-        """What the fields hold; raises Refused where a choice is none of its list, or was not what was drawn."""
-        told = self.told()
-        wrong = [
-            Fault(place, "another one was chosen meanwhile", do)
+        """Values of the fields; raises Refused for a choice that is no option, or that differs from the one drawn."""
+        values = self.told()
+        faults = [
+            Fault(place, "the selection has changed meanwhile", do)
             for place, key, value, do in self._drawn_for
             if state.get(key) != value
         ]
-        wrong += [
-            Fault(field, "what was chosen is no longer on the list", "choose again")
+        faults += [
+            Fault(field, "the selection is no longer on the list", "choose again")
             for field, options in self._options.items()
-            for chosen in (told[field] if isinstance(told[field], list) else [told[field]])
+            for chosen in (values[field] if isinstance(values[field], list) else [values[field]])
             if chosen is not None and chosen not in options
         ]
-        if wrong:
-            raise Refused(self.name, wrong)
-        return told
+        if faults:
+            raise Refused(self.name, faults)
+        return values
 
 
 def distinct(names: Mapping[int, str]) -> dict[int, str]:
-    """Names to choose from, by the number of an event: two that read alike are told apart by it.
+    """Names of events by event number; equal names get the number added.
 
     >>> distinct({3: "H-301", 7: "H-302", 9: "H-301"})
     {3: 'H-301 (event 3)', 7: 'H-302', 9: 'H-301 (event 9)'}
@@ -106,6 +109,6 @@ def distinct(names: Mapping[int, str]) -> dict[int, str]:
     return {key: name if count[name] == 1 else f"{name} (event {key})" for key, name in names.items()}
 
 
-def days(told: Told, *fields: str) -> dict[str, Any]:
-    """What the fields hold, with days written out; an empty one as empty text."""
-    return {**told, **{field: told[field].isoformat() if told[field] else "" for field in fields}}
+def days(values: Told, *fields: str) -> dict[str, Any]:
+    """Values of the fields with these date fields as ISO text; an empty date becomes an empty text."""
+    return {**values, **{field: values[field].isoformat() if values[field] else "" for field in fields}}

@@ -1,4 +1,4 @@
-"""What stands around every screen: the plant, who sits here, messages, and what to do when the store is away."""
+"""Frame of every screen: plant, person and roles, messages, and the notice when the store is unavailable."""
 
 from __future__ import annotations
 
@@ -41,12 +41,12 @@ def palette() -> Palette:
 
 
 Shown = Callable[[State], tuple[object, ...]]
-"""What a screen shows of a state, to be compared with what it shows of a later one."""
+"""Gives the part of a state that a screen shows, to be compared with that of a later state."""
 
 
 @dataclass(frozen=True, slots=True)
 class Screen:
-    """A page that can be shown. ``needs`` names what its reader must be allowed to do; None where everybody may look."""
+    """A page. ``needs`` is the permission of ``MAY`` that its reader must have; None for everybody."""
 
     draw: Callable[[Live, State], Shown | None]
     needs: str | None
@@ -56,46 +56,46 @@ class Screen:
         return self.needs is None or person.may(self.needs)
 
     def __call__(self) -> None:
-        """Draw it: head, present state, messages, and the sentence when the store is away."""
+        """Draw the head, the screen for the present state, messages, and the notice when the store is unavailable."""
         st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
         person = state.person()
-        look = None
+        watch = None
         try:
-            live, now = caches.present(person)
-            _head(now, person)
+            live, current = caches.present(person)
+            _head(current, person)
             top = st.empty()
             shown = None
             if self.for_(person):
-                shown = self.draw(live, now)
+                shown = self.draw(live, current)
             else:
                 _not_for(str(self.needs))
             with top:
                 answered()
-            look = _look(live, now, shown, person)
+            watch = _watch(live, current, shown, person)
         except StoreUnavailable as error:
             st.error(plain(str(error)))
         _foot()
-        if look is not None:
-            look()  # last: when a run overtakes it Streamlit drops its place, and would put it in that of what follows
+        if watch is not None:
+            watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
 
 
 def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Screen:
-    """Make a page of a screen.
+    """A page that draws a screen.
 
-    The state holds only what the person at this browser may see; ``needs`` names what the screen cannot do without.
-    A screen that shows a part of the state gives back which, so that it is drawn again only when that part changed.
+    ``draw`` gets a state that holds only what the person at this browser may see; ``needs`` is the permission required.
+    ``draw`` may return what it shows of a state: the screen is then drawn again only when that part changes.
     """
     return Screen(draw, needs)
 
 
 def _not_for(needs: str) -> None:
     roles = ", ".join(MAY[needs])
-    ask = "Ask whoever runs this server for it." if run_mode.serving() else "Choose at the top right what you act as."
-    st.info(f"Nothing is shown here: to {needs} takes one of the roles {roles}. {ask}")
+    todo = "Ask the server administrator for it." if run_mode.serving() else "Select your role at the top right."
+    st.info(f"Nothing is shown here: one of these roles is needed to {needs}: {roles}. {todo}")
 
 
-def _head(now: State, person: Person) -> None:
-    about = now.plant.plant
+def _head(current: State, person: Person) -> None:
+    about = current.plant.plant
     left, right = st.columns([4, 1], vertical_alignment="center")
     note = f" — {plain(about.note)}" if about.note else ""
     left.caption(f"**{plain(about.name)}**{note}")
@@ -103,96 +103,96 @@ def _head(now: State, person: Person) -> None:
         with right:
             signing_in.head(person)
         return
-    with right.popover(plain(state.who()) or "Who answers?", width="stretch"):
+    with right.popover(plain(state.who()) or "Name and role", width="stretch"):
         st.text_input(
             "Your name or role",
             key="who_box",
             value=state.who(),
             max_chars=200,
-            help="Self-declared: nobody signs in here. It is stored with everything you do.",
+            help="Self-declared: there is no sign-in here. It is stored with everything you record.",
             on_change=lambda: state.put("who", state.get("who_box")),
         )
         st.multiselect(
-            "You act as",
+            "Your roles",
             ROLES,
             key="roles_box",
             default=state.roles(),
-            help="What you may do follows from it. Who signs must have had no hand in the work.",
+            help="Roles decide what you may do. The owner is the asset owner (duty holder). A signer must be independent of the work.",
             on_change=lambda: state.put("roles", state.get("roles_box")),
         )
 
 
-def _look(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Callable[[], None]:
-    """Looks every 1.5 s, and draws again when others changed what is shown, or the reader's colours, roles or sign-in."""
+def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Callable[[], None]:
+    """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again."""
     colours = palette()
     known = [drawn.version]
     whole = shown is None or not redaction.sees_answers(reader)
 
     @st.fragment(run_every=1.5)
-    def look() -> None:
+    def watch() -> None:
         try:
             version = live.store.version(live.key)
             if palette() != colours or state.person().rights != reader.rights:
-                _by_itself()
+                _redraw()
             if version == known[0]:
                 return
-            # No screen shows an export, and drawing anew would take the next download away.
-            told = any(one.kind != export.Body.KIND for one in live.store.events(live.key, after=known[0].last))
-            if told and (whole or shown is None or shown(redaction.seen(live.state(), reader)) != shown(drawn)):
-                _by_itself()
+            # No screen shows an export, and drawing again would break off a download that follows.
+            changed = any(event.kind != export.Body.KIND for event in live.store.events(live.key, after=known[0].last))
+            if changed and (whole or shown is None or shown(redaction.seen(live.state(), reader)) != shown(drawn)):
+                _redraw()
             known[0] = version
         except StoreUnavailable as error:
             st.error(plain(str(error)))
 
-    return look
+    return watch
 
 
-def _by_itself() -> None:
-    """Draw again although nobody did anything: on a server this is no action of the reader."""
-    state.put("by_itself", True)  # noqa: FBT003  (a value like any other)
+def _redraw() -> None:
+    """Draw again without any action of the reader: on a server this run does not count as activity."""
+    state.put("by_itself", True)  # noqa: FBT003  (a value to store, not a flag)
     st.rerun()
 
 
 def _foot() -> None:
     with st.expander("What these numbers mean, and what they do not"):
-        st.markdown("\n".join(f"- {one}" for one in CAUTIONS))
+        st.markdown("\n".join(f"- {caution}" for caution in CAUTIONS))
 
 
 def download(
     label: str, build: Callable[[], str | bytes], journal: Callable[[], object] | None = None, **how: Any
 ) -> None:
-    """A button that hands out a file; it is built at the click, and only while the reader may still have it.
+    """Draw a download button. The file is built at the click, and only while the reader still has the rights to it.
 
-    ``journal`` keeps that it was handed out, where building does not.
+    ``journal`` enters the download in the journal, where ``build`` does not.
     """
     granted = state.grant()
 
     def built() -> str | bytes:
         granted()
-        made = build()
+        content = build()
         if journal is not None:
             journal()
-        return made
+        return content
 
     st.download_button(label, data=built, on_click="ignore", **how)
 
 
-def rule(now: State, *remarks: str) -> None:
-    """Method and conventions, to stand beside a result, below what else is to be said in small print."""
-    st.caption("\n\n".join((*remarks, plain(method(now.plant)))))
+def rule(current: State, *remarks: str) -> None:
+    """Draw remarks, then the method and conventions of the results, in small print."""
+    st.caption("\n\n".join((*remarks, plain(method(current.plant)))))
 
 
 def place(options: Collection[str], first: str) -> int:
-    """Where a chooser begins; at its first option where the one it began with is gone."""
+    """Index at which a chooser starts: that of ``first``, or 0 where it is no longer an option."""
     return list(options).index(first) if first in options else 0
 
 
 def choose(
     label: str, name: str, options: dict[str, str], *, default: str | None = None, clear: tuple[str, ...] = ()
 ) -> str:
-    """A chooser that the address follows: ``?name=…`` says where one is and survives a restart."""
-    current = state.chosen(name, list(options), default)
-    widget = state.inject(f"choose_{name}", current, current)
+    """Draw a chooser whose value is kept in the address as ``?name=…``; returns the chosen option."""
+    chosen = state.chosen(name, list(options), default)
+    widget = state.inject(f"choose_{name}", chosen, chosen)
     st.selectbox(
         label,
         list(options),
@@ -202,27 +202,27 @@ def choose(
         on_change=state.follow,
         args=(name, widget.key, *clear),
     )
-    return current
+    return chosen
 
 
-def nothing(now: State, kind: str) -> None:
-    """Say why there is nothing to choose from: nothing of this kind is described, or none of it is the reader's."""
-    if now.within is None:
+def nothing(current: State, kind: str) -> None:
+    """Say why there is nothing to choose from: the plant has none of this kind, or the reader's team has none."""
+    if current.within is None:
         st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
     else:
-        st.info(f"No {kind} of this plant belongs to your team. Whoever runs this server keeps the list.")
+        st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of teams.")
 
 
 def lead(url_path: str, label: str, **where: str) -> None:
-    """A link to another screen, at a place in it."""
+    """Draw a link to another screen, with query parameters."""
     st.page_link(addresses.page(url_path), label=plain(label), query_params={**_plant(), **where})
 
 
 def go(url_path: str, **where: str) -> None:
-    """Go to another screen, at a place in it."""
+    """Go to another screen, with query parameters."""
     st.switch_page(addresses.page(url_path), query_params={**_plant(), **where})
 
 
 def _plant() -> dict[str, str]:
-    named = state.at("plant")
-    return {"plant": named} if named else {}
+    key = state.at("plant")
+    return {"plant": key} if key else {}

@@ -1,4 +1,4 @@
-"""Messages on the screens, and what a deed was refused with."""
+"""Messages on the screens, and the refusals of an action."""
 
 from __future__ import annotations
 
@@ -17,29 +17,29 @@ from pages.presentation.wording import plain
 from pages.ui import state
 
 EXPECTED = (Refused, NotAllowed, KeyRefused, NotSigned, NothingNew, NotUnderReview, Overtaken)
-"""What a deed may be refused with; each says why, and what to do."""
+"""Refusals of an action; each says why, and what to do."""
 
 
 def say(kind: str, text: str, place: str = "") -> None:
-    """Keep a message for the next run: for a place on the screen, else for its top."""
+    """Keep a message for the next run, to be shown at a place on the screen, or at its top."""
     state.put("said", (kind, text, place))
 
 
 def answered(place: str = "") -> None:
-    """Show the message that was kept for this place; at the top, which comes last, any that found no place."""
-    said = state.get("said")
-    if said is None or (place and said[2] != place):
+    """Show the message kept for this place; the top, drawn last, shows a message whose place was not drawn."""
+    message = state.get("said")
+    if message is None or (place and message[2] != place):
         return
-    kind, text, _ = said
+    kind, text, _ = message
     lines = "\n\n".join(plain(line) for line in text.splitlines())
     {"error": st.error, "success": st.success, "warning": st.warning}[kind](lines)
-    state.take("said")  # only now: a run that ends while it draws leaves the message to the next
+    state.take("said")  # after drawing: a run that is interrupted leaves the message to the next
 
 
 def attempt(deed: Callable[[], object], done: str, place: str = "") -> bool:
-    """Do something that the records may refuse, and say at a place what came of it; whether it was done.
+    """Run an action that may be refused, and keep a message on its outcome for a place; returns whether it was done.
 
-    The deed asks anew who is here: the sign-in may have ended since its button was drawn.
+    The action checks the person again: the sign-in may have ended since its button was drawn.
     """
     try:
         deed()

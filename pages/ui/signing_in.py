@@ -1,4 +1,4 @@
-"""The screen before all others on a server, and at the head of each who is signed in."""
+"""Sign-in on a server: the sign-in screen, and the signed-in person at the head of every screen."""
 
 from __future__ import annotations
 
@@ -15,18 +15,18 @@ from pages.web import identity, run_mode
 from pages.web.origin_checks import REFUSED
 
 NOT_TAKEN = (
-    "The sign-in did not succeed: the provider's answer was refused. Try again, or tell whoever runs this server."
+    "Sign-in failed: the answer of the identity provider was rejected. Try again, or tell the server administrator."
 )
 
 
 def in_the_way() -> NotSignedIn | None:
-    """Why the person at this browser is not let in; None where they are, which then counts as an action of theirs."""
+    """Why the person at this browser is not signed in; None if they are, and this run then counts as activity."""
     if not run_mode.serving():
         return None
-    by_itself = state.take("by_itself")
+    automatic = state.take("by_itself")
     try:
         identity.person(identity.claims(), writer=state.writer())
-        if not by_itself:
+        if not automatic:
             identity.act(identity.claims())
     except NotSignedIn as why:
         return why
@@ -34,7 +34,7 @@ def in_the_way() -> NotSignedIn | None:
 
 
 def page(why: NotSignedIn) -> Callable[[], None]:
-    """The sign-in screen: nothing but why somebody is not let in, and the way in."""
+    """The sign-in screen: only the reason why somebody is not signed in, and the button to sign in or out."""
 
     def draw() -> None:
         st.markdown("## Shared-Cause Review")
@@ -49,19 +49,21 @@ def page(why: NotSignedIn) -> Callable[[], None]:
     return draw
 
 
-def head(who: Person) -> None:
-    """Say who is signed in and in which roles, with the way out."""
-    with st.popover(plain(who.name), width="stretch"):
-        st.markdown(f"Signed in as **{plain(who.name)}**")
-        st.markdown(f"Roles: {', '.join(sorted(who.roles))}")
-        if who.systems is not None:
-            st.markdown(f"In the team of: {plain(', '.join(sorted(who.systems)))}")
-        st.caption("Name and roles come from the list of whoever runs this server. They stand with everything you do.")
+def head(person: Person) -> None:
+    """Draw the signed-in person's name and roles, and the sign-out button."""
+    with st.popover(plain(person.name), width="stretch"):
+        st.markdown(f"Signed in as **{plain(person.name)}**")
+        st.markdown(f"Roles: {', '.join(sorted(person.roles))}")
+        if person.systems is not None:
+            st.markdown(f"Team member for: {plain(', '.join(sorted(person.systems)))}")
+        st.caption(
+            "Name and roles come from the server administrator's list. They are stored with everything you record."
+        )
         out()
 
 
 def out() -> None:
-    """The button that ends the sign-in in every window and at the provider."""
+    """Draw the button that ends the sign-in in every window and at the provider."""
     if st.button("Sign out", key="sign_out"):
         with suppress(NotSignedIn):  # it has ended already
             identity.end(identity.claims())

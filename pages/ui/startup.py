@@ -1,4 +1,4 @@
-"""What the server does once at its start: open the store while the browser is still coming, and open the browser."""
+"""Start-up of the server: compute the first screen in advance, and open the browser."""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ import streamlit as st
 from checks.journal.errors import StoreUnavailable
 from pages.ui import caches
 
-SOON = 0.6
-"""Seconds after which the server listens for certain."""
+OPEN_AFTER = 0.6
+"""Seconds after which the server certainly listens."""
 
 
 def _warm() -> None:
-    """Compute the first screen's figures ahead of the first browser."""
+    """Compute the results of the first screen before the first browser connects."""
     try:
         caches.warm()
     except StoreUnavailable as error:
-        logging.getLogger(__name__).warning("%s", error)  # every screen says so too
+        logging.getLogger(__name__).warning("%s", error)  # every screen shows it too
 
 
 def _open_browser() -> None:
@@ -32,10 +32,10 @@ def _open_browser() -> None:
 
 @asynccontextmanager
 async def lifespan(_app: Any) -> AsyncIterator[None]:
-    """Run around the life of the server."""
+    """Lifespan of the ASGI application."""
     loop = asyncio.get_running_loop()
     warming = loop.run_in_executor(None, _warm)
     if not st.get_option("server.headless"):
-        loop.call_later(SOON, loop.run_in_executor, None, _open_browser)
+        loop.call_later(OPEN_AFTER, loop.run_in_executor, None, _open_browser)
     yield
     await warming

@@ -1,11 +1,10 @@
-"""Where a browser session is and who sits at it: the only reader and writer of session state and query parameters.
+"""State of one browser session. Only this module reads and writes session state and query parameters.
 
-The database is the state of the work; what stands here is only where one looks.
+The work itself is in the database; this is only what a browser shows.
 
-A run gives way to what the browser sent since wherever it asks the session state for a value or the address for a
-parameter, in a callback too; and the next run takes what the given-up callback was called for as known. So that no
-answer is lost between two quick presses, everything a callback needs is read with ``streamlit_workarounds.value`` and kept in ``_own``,
-and ``move`` is carried out by the run after it.
+Streamlit interrupts a run for a newer request whenever the run reads the session state or a query parameter, in a
+callback too, and the next run does not repeat the interrupted callback. To lose no answer between two quick presses,
+callbacks read with ``streamlit_workarounds.value``, keep their values in ``_own``, and leave ``move`` to the next run.
 """
 
 from __future__ import annotations
@@ -22,17 +21,17 @@ from checks.access.sign_ins import NOBODY, NotSignedIn
 from pages.web import identity, run_mode, streamlit_workarounds
 
 OWN = "own"
-"""Under this key stands all that is kept here besides the widgets."""
+"""Session key of everything kept here besides the widgets."""
 NOTHING = object()
-"""Stands for the value of a widget that is not there."""
+"""Value of a widget that does not exist."""
 
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A widget that shows a stored value: its key, and the value to draw it with first, which goes with the key.
+    """A widget that shows a stored value: its key, and the value ``first`` with which that key is first drawn.
 
-    ``mark`` is that of the stored version it was last given, and ``value`` what that was; ``keep`` holds what was typed
-    since.
+    ``mark`` identifies the stored version last given to it and ``value`` is that version's value; ``keep`` leaves what
+    was typed since.
     """
 
     key: str
@@ -43,7 +42,7 @@ class Given:
 
 
 def _own() -> dict[str, Any]:
-    """What is kept here besides the widgets, to be changed in place."""
+    """Everything kept here besides the widgets; callers change it in place."""
     own: dict[str, Any] | None = streamlit_workarounds.value(OWN)
     if own is None:
         own = st.session_state[OWN] = {}
@@ -51,24 +50,24 @@ def _own() -> dict[str, Any]:
 
 
 def get(key: str, default: Any = None) -> Any:
-    """A value of this browser session: one that was put, else that of a widget."""
+    """A value of this browser session: one stored by ``put``, else that of a widget."""
     own = streamlit_workarounds.value(OWN, {})
     return own[key] if key in own else streamlit_workarounds.value(key, default)
 
 
 def put(key: str, value: Any) -> None:
-    """Keep a value for this browser session."""
+    """Store a value for this browser session."""
     _own()[key] = value
 
 
 def take(key: str) -> Any:
-    """A value of this browser session, once."""
+    """Return and remove a value of this browser session."""
     own = _own()
     return own.pop(key) if key in own else st.session_state.pop(key, None)
 
 
 def writer() -> str:
-    """Token of this browser session, to know one's own changes from other people's."""
+    """Token of this browser session, to tell its own changes from those of others."""
     own = _own()
     if "writer" not in own:
         own["writer"] = token_hex(8)
@@ -76,17 +75,17 @@ def writer() -> str:
 
 
 def who() -> str:
-    """Self-declared name or role of the person at this browser; empty where none was given."""
+    """Self-declared name or role of the person at this browser; empty if not given."""
     return str(_own().get("who", "")).strip()
 
 
 def roles() -> list[str]:
-    """Roles in which the person at this browser acts; without a choice, those of the team."""
+    """Roles selected at this browser; those of the team by default."""
     return list(_own().get("roles", TEAM))
 
 
 def person() -> Person:
-    """Who sits at this browser: on a server whoever signed in, and somebody without roles where nobody did."""
+    """Person at this browser; on a server the signed-in person, or one without roles if nobody is signed in."""
     if run_mode.serving():
         try:
             return identity.person(identity.claims(), writer=writer())
@@ -96,20 +95,20 @@ def person() -> Person:
 
 
 def grant() -> Callable[[], None]:
-    """A check for later, when this browser is no longer asking: raises NotSignedIn where roles or sign-in changed."""
+    """A check to run later, outside a run of this browser; it raises NotSignedIn if roles or sign-in have changed."""
     if not run_mode.serving():
         return lambda: None
-    told, drawn = identity.claims(), person()
+    claims, reader = identity.claims(), person()
 
     def check() -> None:
-        if identity.person(told, writer=drawn.writer).rights != drawn.rights:
+        if identity.person(claims, writer=reader.writer).rights != reader.rights:
             raise NotSignedIn("Your roles have changed since this was shown: open the screen again.")
 
     return check
 
 
 def at(name: str) -> str | None:
-    """Where one is: a query parameter of the address."""
+    """A query parameter of the address, after pending moves; None if absent."""
     moves = _own().get("moves", {})
     while moves:
         moved, value = next(iter(moves.items()))
@@ -122,110 +121,108 @@ def at(name: str) -> str | None:
 
 
 def move(**where: str | None) -> None:
-    """Change query parameters, from the next look at them on; None removes one."""
+    """Change query parameters when they are next read; None removes one."""
     _own().setdefault("moves", {}).update(where)
 
 
 def chosen(name: str, options: Sequence[str], default: str | None = None, *, within: str = "") -> str:
-    """The option that the address names, else the one chosen last here, else the default, else the first.
+    """The option named by the address, else the last one chosen here, else the default, else the first.
 
-    ``within`` says within what it was chosen last, where it begins anew elsewhere.
+    The last choice is kept for each value of ``within``.
     """
     own, last = _own(), f"last_{name} {within}"
-    for one in (at(name), own.get(last), default):
-        if one is not None and one in options:
-            own[last] = one
-            return str(one)
+    for option in (at(name), own.get(last), default):
+        if option is not None and option in options:
+            own[last] = option
+            return str(option)
     return options[0]
 
 
 def follow(name: str, widget: str, *clear: str) -> None:
-    """Callback of a chooser: write its value into the address and forget what hung on the old one."""
+    """Callback of a chooser: write its value into the address and clear the parameters that depend on it."""
     if changed(widget):
         move(**{name: get(widget), **dict.fromkeys(clear)})
 
 
 def inject(name: str, value: Any, mark: Any) -> Given:
-    """Give a widget its stored value, once for each stored version, so that half-typed text survives a rerun.
+    """Give a widget its stored value, once per stored version (``mark``), so that half-typed text survives a rerun.
 
-    A widget that shows something else is not overwritten: a new one takes its place. A browser goes on telling what
-    the old one showed until the new one reaches it, and at first what it is drawn with. Under one key both would be
-    taken for the reader's choice and undo what somebody else stored.
+    A widget that shows another value is replaced by one with a new key, not overwritten: until the browser has drawn
+    the new widget it keeps sending the value of the old one, and then the value it is drawn with. Under one key both
+    would count as the reader's choice and undo what somebody else stored.
     """
-    held = _given().get(name)
-    shows = NOTHING if held is None else streamlit_workarounds.value(held.key, NOTHING)
-    if held is not None and shows is not NOTHING:
-        if held.mark == mark:
-            return held
-        if held.keep or shows == value:
-            _given()[name] = replace(held, mark=mark, value=value, keep=False)
-            return _given()[name]
-    again = held is not None and shows is NOTHING and held.first == value
-    key = name if held is None else held.key if again else f"{name}~{len(_known())}"
+    widget = _widgets().get(name)
+    shown_value = NOTHING if widget is None else streamlit_workarounds.value(widget.key, NOTHING)
+    if widget is not None and shown_value is not NOTHING:
+        if widget.mark == mark:
+            return widget
+        if widget.keep or shown_value == value:
+            _widgets()[name] = replace(widget, mark=mark, value=value, keep=False)
+            return _widgets()[name]
+    same = widget is not None and shown_value is NOTHING and widget.first == value
+    key = name if widget is None else widget.key if same else f"{name}~{len(_known())}"
     _known()[key] = value
-    _given()[name] = Given(key, value, mark, value)
-    return _given()[name]
+    _widgets()[name] = Given(key, value, mark, value)
+    return _widgets()[name]
 
 
-def _given() -> dict[str, Given]:
-    given: dict[str, Given] = _own().setdefault("injected", {})
-    return given
+def _widgets() -> dict[str, Given]:
+    """Widgets that were given a stored value, by name."""
+    widgets: dict[str, Given] = _own().setdefault("injected", {})
+    return widgets
 
 
 def _known() -> dict[str, Any]:
-    """What each widget was last known to show."""
+    """Last known value of each widget, by key."""
     known: dict[str, Any] = _own().setdefault("known", {})
     return known
 
 
 def shown(name: str, default: Any = None) -> Any:
-    """What a widget shows that was given its value by ``inject``."""
-    held = _given().get(name)
-    return default if held is None else streamlit_workarounds.value(held.key, default)
+    """Value shown by a widget that ``inject`` filled."""
+    widget = _widgets().get(name)
+    return default if widget is None else streamlit_workarounds.value(widget.key, default)
 
 
 def changed(key: str) -> bool:
-    """Whether the reader changed a widget, which is drawn under this key: not so where a browser repeats itself."""
+    """Whether the reader changed the widget of this key; False where a browser only repeats a known value."""
     value = get(key)
     before, _known()[key] = _known().get(key), value
     return bool(value != before)
 
 
 def keep(*names: str) -> bool:
-    """Leave what was typed into these widgets although something else is stored by now; whether anything was typed."""
-    given = _given()
-    typed = [name for name in names if name in given and shown(name) != given[name].value]
+    """Leave what was typed into these widgets although another value is stored; returns whether anything was typed."""
+    widgets = _widgets()
+    typed = [name for name in names if name in widgets and shown(name) != widgets[name].value]
     for name in typed:
-        given[name] = replace(given[name], mark=None, keep=True)
+        widgets[name] = replace(widgets[name], mark=None, keep=True)
     return bool(typed)
 
 
 def forget(*names: str) -> None:
-    """Let these widgets take their stored value on the next run, whatever stands in them."""
-    given = _given()
+    """Let these widgets take their stored value on the next run, whatever they show."""
+    widgets = _widgets()
     for name in names:
-        if name in given:
-            given[name] = replace(given[name], mark=None)
+        if name in widgets:
+            widgets[name] = replace(widgets[name], mark=None)
 
 
 def turn(form: str, subject: Hashable) -> int:
-    """How many forms of this name went before the one to draw: another subject begins another."""
+    """Number of the form of this name to draw, from 0; a new subject starts a new form."""
     turns: dict[str, tuple[int, Hashable]] = _own().setdefault("turns", {})
-    held = turns.get(form)
-    if held is None:
-        turns[form] = (0, subject)
-    elif held[1] != subject:
-        turns[form] = (held[0] + 1, subject)
+    number, previous = turns.get(form, (0, subject))
+    turns[form] = (number if previous == subject else number + 1, subject)
     return turns[form][0]
 
 
 def handed_in(form: str, number: int) -> bool:
-    """Whether this form was handed in already."""
+    """Whether this form is already submitted."""
     return (form, number) in _own().get("handed_in", ())
 
 
 def hand_in(form: str, number: int) -> None:
-    """Note that this form is handed in, and let an empty one follow."""
+    """Note that this form is submitted, and let an empty one follow."""
     own = _own()
     own.setdefault("handed_in", set()).add((form, number))
     turn, subject = own["turns"][form]
@@ -234,7 +231,7 @@ def hand_in(form: str, number: int) -> None:
 
 
 def news(key: str, value: Any) -> bool:
-    """Whether a value differs from the one noted last, and note it."""
+    """Whether a value differs from the one noted last; notes it."""
     own = _own()
-    seen, own[f"news_{key}"] = own.get(f"news_{key}"), value
-    return bool(seen != value)
+    previous, own[f"news_{key}"] = own.get(f"news_{key}"), value
+    return bool(previous != value)

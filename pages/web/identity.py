@@ -1,4 +1,4 @@
-"""Who the sign-in of a browser says somebody is. Asked anew on every run, in every callback and at every download."""
+"""The signed-in person of a browser, checked again on every run, in every callback and at every download."""
 
 from __future__ import annotations
 
@@ -16,33 +16,33 @@ from pages.web import run_mode
 
 
 def claims() -> Mapping[str, Any]:
-    """What the provider said of the person at this browser."""
+    """Claims of the identity provider about the person at this browser."""
     return dict(st.user)
 
 
-def sign_in(told: Mapping[str, Any]) -> SignIn:
-    """The sign-in of these claims, which counts now; raises NotSignedIn."""
-    one = sign_ins.of_claims(told, client=run_mode.settled().client)
-    run_mode.settled().register.check(one, time.time())
-    return one
+def sign_in(claimed: Mapping[str, Any]) -> SignIn:
+    """The valid sign-in of these claims; raises NotSignedIn."""
+    valid = sign_ins.of_claims(claimed, client=run_mode.settled().client)
+    run_mode.settled().register.check(valid, time.time())
+    return valid
 
 
-def person(told: Mapping[str, Any], *, writer: str) -> Person:
-    """The person of these claims; raises NotSignedIn."""
-    one = sign_in(told)
+def person(claimed: Mapping[str, Any], *, writer: str) -> Person:
+    """The person of these claims, with the roles of the list of people; raises NotSignedIn."""
+    valid = sign_in(claimed)
     try:
         people = run_mode.settled().people.people()
     except Refused as refused:
-        why = "The list of people of this server cannot be read. Tell whoever runs it."
+        why = "The list of people on this server cannot be read. Tell the server administrator."
         raise NotSignedIn(why, known=True) from refused
-    return sign_ins.person_of(one, people, writer=writer)
+    return sign_ins.person_of(valid, people, writer=writer)
 
 
-def act(told: Mapping[str, Any]) -> None:
-    """Note that the person of these claims did something."""
-    run_mode.settled().register.act(sign_in(told), time.time())
+def act(claimed: Mapping[str, Any]) -> None:
+    """Note activity of the person of these claims; raises NotSignedIn."""
+    run_mode.settled().register.act(sign_in(claimed), time.time())
 
 
-def end(told: Mapping[str, Any]) -> None:
-    """End the sign-in of these claims in every window; raises NotSignedIn where it has ended."""
-    run_mode.settled().register.end(sign_in(told))
+def end(claimed: Mapping[str, Any]) -> None:
+    """End the sign-in of these claims in every window; raises NotSignedIn if it has ended already."""
+    run_mode.settled().register.end(sign_in(claimed))

@@ -1,4 +1,4 @@
-"""How the program is run: for one machine without sign-in, or on a server where everybody signs in."""
+"""Run mode: local on one machine without sign-in, or on a server with sign-in."""
 
 from __future__ import annotations
 
@@ -22,32 +22,32 @@ USUAL_IDLE, LONGEST_IDLE = 30.0, 1440.0
 SHORTEST_SECRET = 32
 NEEDED = ("redirect_uri", "cookie_secret", "client_id", "client_secret", "server_metadata_url")
 CALLBACK = "/oauth2callback"
-"""Where Streamlit receives people whom the provider sends back."""
+"""Path at which Streamlit receives the redirect of the identity provider."""
 SETTINGS = {
-    # The sign-in is read from its cookie only where this protection is on.
+    # Streamlit reads the sign-in cookie only with this protection on.
     "server.enableXsrfProtection": True,
-    # Headers named here would say who somebody is, and anybody can send a header.
+    # A header named here would set the identity, and any client can send a header.
     "server.trustedUserHeaders": False,
     "server.enableAgentApi": False,
 }
-"""Settings of Streamlit that must be on or off on a server."""
+"""Streamlit settings that must be on (True) or off (False) on a server."""
 
 
 class CannotStart(RuntimeError):
-    """A setting with which the program does not start; the text says which, and what to write instead."""
+    """A setting with which the program does not start; the message names it and says what to write instead."""
 
 
 def serving() -> bool:
-    """Whether this is a server on which everybody signs in; raises CannotStart for an unknown mode."""
-    named = os.environ.get(VARIABLE, LOCAL)
-    if named not in (LOCAL, SERVER):
-        raise CannotStart(f"{VARIABLE} is {named!r}; allowed: {LOCAL} (the default, no sign-in) or {SERVER}.")
-    return named == SERVER
+    """Whether the program runs as a server with sign-in; raises CannotStart for an unknown mode."""
+    mode = os.environ.get(VARIABLE, LOCAL)
+    if mode not in (LOCAL, SERVER):
+        raise CannotStart(f"{VARIABLE} is {mode!r}; allowed: {LOCAL} (the default, no sign-in) or {SERVER}.")
+    return mode == SERVER
 
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """What a server knows: its client id at the provider, its address, the list of people, the sign-ins in use."""
+    """Settings of a server: client id at the provider, own address, list of people, and the sign-ins in use."""
 
     client: str
     origin: str
@@ -59,7 +59,7 @@ _SETTLED: list[Settled] = []
 
 
 def settled() -> Settled:
-    """The settings of a server, read once; raises CannotStart with what is to be written where."""
+    """The settings of a server, read once; raises CannotStart, which says what to write where."""
     if not _SETTLED:
         _SETTLED.append(_settle())
     return _SETTLED[0]
@@ -68,20 +68,20 @@ def settled() -> Settled:
 def _settle() -> Settled:
     _streamlit()
     auth = _auth()
-    named = os.environ.get(ROLES_VARIABLE, "")
-    if not named:
-        raise CannotStart(f"{ROLES_VARIABLE} is not set; name the YAML file that says who has which roles.")
-    people = Watched(Path(named).absolute())
+    path = os.environ.get(ROLES_VARIABLE, "")
+    if not path:
+        raise CannotStart(f"{ROLES_VARIABLE} is not set; name the YAML file that lists the people and their roles.")
+    people = Watched(Path(path).absolute())
     try:
         people.people()
     except Refused as refused:
-        raise CannotStart(f"The list of people in {ROLES_VARIABLE} is not taken:\n{refused}") from refused
+        raise CannotStart(f"The list of people in {ROLES_VARIABLE} is invalid:\n{refused}") from refused
     address = urlsplit(auth["redirect_uri"])
     return Settled(auth["client_id"], f"{address.scheme}://{address.netloc}", people, Register(idle=_idle()))
 
 
 def check() -> None:
-    """Raise CannotStart where the program must not start with these settings."""
+    """Raise CannotStart if the program must not start with these settings."""
     if serving():
         settled()
         return
@@ -89,7 +89,7 @@ def check() -> None:
     if address not in LOOPBACK:
         raise CannotStart(
             f"server.address is {address!r}, but without sign-in the program answers on this machine only: "
-            f"allowed are {', '.join(LOOPBACK)}. For other people set {VARIABLE}={SERVER} (see README, On a server)."
+            f"allowed are {', '.join(LOOPBACK)}. For other machines set {VARIABLE}={SERVER} (see README, On a server)."
         )
 
 
@@ -97,7 +97,7 @@ def _streamlit() -> None:
     try:
         import_module("authlib.integrations.starlette_client")
     except ModuleNotFoundError as error:
-        raise CannotStart(f"To sign people in, {error.name} is needed: pip install -r requirements.txt") from error
+        raise CannotStart(f"Sign-in needs {error.name}: pip install -r requirements.txt") from error
     for name, on in SETTINGS.items():
         if bool(st.get_option(name)) is not on:
             raise CannotStart(
@@ -106,45 +106,46 @@ def _streamlit() -> None:
 
 
 def _auth() -> dict[str, str]:
-    """The [auth] section of Streamlit's secrets."""
-    where = "in [auth] of .streamlit/secrets.toml, or of a file that STREAMLIT_SECRETS_FILES names"
-    held = _secrets()
-    lacking = [name for name in NEEDED if not isinstance(held.get(name), str) or not held[name].strip()]
-    if lacking:
+    """The [auth] section of Streamlit's secrets, checked; raises CannotStart."""
+    where = "in [auth] of .streamlit/secrets.toml, or of a file named in STREAMLIT_SECRETS_FILES"
+    auth = _secrets()
+    missing = [name for name in NEEDED if not isinstance(auth.get(name), str) or not auth[name].strip()]
+    if missing:
         raise CannotStart(
-            f"{VARIABLE}={SERVER} needs a provider that people sign in with: write {', '.join(lacking)} {where}."
+            f"{VARIABLE}={SERVER} needs an identity provider for sign-in: write {', '.join(missing)} {where}."
         )
-    if len(held["cookie_secret"]) < SHORTEST_SECRET:
+    if len(auth["cookie_secret"]) < SHORTEST_SECRET:
         raise CannotStart(
-            f"cookie_secret {where} has {len(held['cookie_secret'])} letters, at least {SHORTEST_SECRET} are needed: "
+            f"cookie_secret {where} has {len(auth['cookie_secret'])} characters, at least {SHORTEST_SECRET} are needed: "
             "make one with: python3 -c 'import secrets; print(secrets.token_hex(32))'"
         )
     for name in ("redirect_uri", "server_metadata_url"):
-        address = urlsplit(held[name])
+        address = urlsplit(auth[name])
         if address.scheme != "https" and not (address.scheme == "http" and address.hostname in LOOPBACK):
             raise CannotStart(
-                f"{name} {where} is {held[name]}; it must begin with https:// (http:// on loopback only)."
+                f"{name} {where} is {auth[name]}; it must begin with https:// (http:// on loopback only)."
             )
-    if not urlsplit(held["redirect_uri"]).path.endswith(CALLBACK):
-        raise CannotStart(f"redirect_uri {where} is {held['redirect_uri']}; it must end with {CALLBACK}.")
-    return {name: held[name] for name in NEEDED}
+    if not urlsplit(auth["redirect_uri"]).path.endswith(CALLBACK):
+        raise CannotStart(f"redirect_uri {where} is {auth['redirect_uri']}; it must end with {CALLBACK}.")
+    return {name: auth[name] for name in NEEDED}
 
 
 def _secrets() -> dict[str, Any]:
     if not st.secrets.load_if_toml_exists():
         return {}
-    held = st.secrets.get("auth", {})
-    return dict(held) if hasattr(held, "keys") else {}
+    auth = st.secrets.get("auth", {})
+    return dict(auth) if hasattr(auth, "keys") else {}
 
 
 def _idle() -> float:
-    named = os.environ.get(IDLE_VARIABLE, str(USUAL_IDLE))
+    """Seconds without activity after which a sign-in ends; raises CannotStart."""
+    text = os.environ.get(IDLE_VARIABLE, str(USUAL_IDLE))
     try:
-        minutes = float(named)
+        minutes = float(text)
     except ValueError:
         minutes = float("nan")
     if not 0.0 < minutes <= LONGEST_IDLE:
         raise CannotStart(
-            f"{IDLE_VARIABLE} is {named!r}; allowed: a number of minutes above 0, at most {LONGEST_IDLE:g}."
+            f"{IDLE_VARIABLE} is {text!r}; allowed: a number of minutes above 0, at most {LONGEST_IDLE:g}."
         )
     return minutes * 60.0

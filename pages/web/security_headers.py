@@ -1,4 +1,4 @@
-"""Security headers on every answer of the server: nothing may come from or go to anywhere else."""
+"""Security headers (ASGI middleware) on every answer: pages load from and connect to this server only."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ Application = Callable[[Message, Receive, Send], Awaitable[None]]
 
 
 def _inline_scripts() -> str:
-    """Hashes of the scripts that stand in Streamlit's own page, so that these and no other inline script may run."""
+    """Hashes of the inline scripts of Streamlit's page, so that no other inline script may run."""
     page = (Path(streamlit.__file__).parent / "static" / "index.html").read_text(encoding="utf-8")
-    found = re.findall(r"<script(?![^>]*\bsrc=)[^>]*>(.*?)</script>", page, flags=re.DOTALL)
-    hashes = (base64.b64encode(hashlib.sha256(one.encode()).digest()).decode() for one in found)
-    return " ".join(f"'sha256-{one}'" for one in hashes)
+    scripts = re.findall(r"<script(?![^>]*\bsrc=)[^>]*>(.*?)</script>", page, flags=re.DOTALL)
+    hashes = (base64.b64encode(hashlib.sha256(script.encode()).digest()).decode() for script in scripts)
+    return " ".join(f"'sha256-{digest}'" for digest in hashes)
 
 
 POLICY = (
@@ -39,23 +39,23 @@ HEADERS = (
 
 
 ENCRYPTED = ((b"strict-transport-security", b"max-age=31536000"),)
-"""What a server says besides: come back encrypted, for a year."""
+"""Further header of a server: use HTTPS only, for a year (seconds)."""
 
 
 class SecurityHeaders:
-    """ASGI middleware that adds the headers to every HTTP answer, and ``more`` ones."""
+    """ASGI middleware that adds HEADERS and ``more`` to every HTTP answer."""
 
     def __init__(self, app: Application, more: tuple[tuple[bytes, bytes], ...] = ()) -> None:
         self.app, self.headers = app, HEADERS + more
 
     async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
-        """Pass a request on and add the headers to what comes back."""
+        """Pass a request on and add the headers to the answer."""
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                own = {name for name, _ in self.headers}
-                kept = [pair for pair in message.get("headers", []) if pair[0].lower() not in own]
-                message["headers"] = [*kept, *self.headers]
+                names = {name for name, _ in self.headers}
+                others = [pair for pair in message.get("headers", []) if pair[0].lower() not in names]
+                message["headers"] = [*others, *self.headers]
             await send(message)
 
         await self.app(scope, receive, with_headers if scope["type"] == "http" else send)

@@ -1,6 +1,6 @@
-"""What Streamlit does wrong and no screen can go round, mended before the first browser comes.
+"""Workarounds for Streamlit bugs, applied at start-up.
 
-Tried with the Streamlit that requirements.txt names; another version is tried again before it is let in.
+Tested with the Streamlit version in requirements.txt; test again before changing that version.
 """
 
 from __future__ import annotations
@@ -12,28 +12,29 @@ from streamlit.runtime.state.safe_session_state import SafeSessionState
 
 
 def presses() -> None:
-    """Let a run that begins do what was pressed, whatever was pressed since.
+    """Make a run call the callbacks of its own request before it yields to a newer one.
 
-    Streamlit looks for a newer request between taking one and calling its callbacks, and forgets the one that it took:
-    of two presses that a stalled line delivers together the first is lost. It looks again right after the callbacks.
+    Streamlit checks for a newer request between accepting one and calling its callbacks, and then drops the accepted
+    one: of two presses that a stalled connection delivers together the first is lost. It checks again right after the
+    callbacks.
     """
     SafeSessionState.on_script_will_rerun = _begin  # type: ignore[method-assign, assignment]
 
 
-def _begin(held: SafeSessionState, *asked: Any, **more: Any) -> None:
-    with held._lock:  # noqa: SLF001  (as the method that it stands for does)
-        held._state.on_script_will_rerun(*asked, **more)  # noqa: SLF001
+def _begin(session: SafeSessionState, *arguments: Any, **keywords: Any) -> None:
+    with session._lock:  # noqa: SLF001  (as in the method that this replaces)
+        session._state.on_script_will_rerun(*arguments, **keywords)  # noqa: SLF001
 
 
 def value(key: str, default: Any = None) -> Any:
-    """One value of this browser session, read without giving way to a newer request.
+    """One value of this browser session, read without yielding to a newer request.
 
-    Streamlit reads without giving way only all values together, and puts every one of them together each time: read so
-    for each of some eighty questions, that was a sixth of the time of a run.
+    Streamlit's own way to read without yielding builds a copy of all values each time; for some eighty questions that
+    took a sixth of the time of a run.
     """
-    held = get_session_state()
-    with held._lock:  # noqa: SLF001
+    session = get_session_state()
+    with session._lock:  # noqa: SLF001
         try:
-            return held._state[key]  # noqa: SLF001
+            return session._state[key]  # noqa: SLF001
         except KeyError:
             return default

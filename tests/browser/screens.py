@@ -123,8 +123,8 @@ def number(text: str) -> float:
 
 
 def who(page: Page, name: str) -> None:
-    """Say who answers at this browser."""
-    page.get_by_role("button", name="Who answers?").click()
+    """Give a name at this browser."""
+    page.get_by_role("button", name="Name and role").click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
     box.press("Enter")
@@ -133,14 +133,14 @@ def who(page: Page, name: str) -> None:
 
 
 def acts_as(page: Page, name: str, *roles: str) -> None:
-    """Say who one is and as what one acts besides what one acts as already."""
-    page.get_by_role("button", name="Who answers?").click()
+    """Give a name at this browser and add these roles."""
+    page.get_by_role("button", name="Name and role").click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
     box.press("Enter")
     expect(page.get_by_role("button", name=name)).to_be_visible()
     for role in roles:
-        chosen = page.get_by_role("combobox", name="You act as")
+        chosen = page.get_by_role("combobox", name="Your roles")
         chosen.click()
         chosen.fill(role)
         page.get_by_role("option", name=role, exact=True).click()

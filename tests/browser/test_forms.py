@@ -1,4 +1,4 @@
-"""Forms in a browser: what is handed in is stored once, said where it was typed, and lost to no press that follows."""
+"""Forms in a browser: a submitted form is stored once, confirmed at its button, and not lost to the next press."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ ROUNDS = 4
 
 
 def _fill(page: Page, identifier: str, shows: str) -> None:
-    page.get_by_role("textbox", name="Number or name under which").fill(identifier)
+    page.get_by_role("textbox", name="Document number or name").fill(identifier)
     page.get_by_role("textbox", name="What it shows, in one line").fill(shows)
 
 
@@ -53,10 +53,10 @@ def test_a_stored_form_says_so_beside_its_button_and_stays_open(server: Server, 
     _press(page, "Record this evidence")
     form = page.locator("[data-testid=stForm]").filter(has_text="Record this evidence")
     expect(form.get_by_test_id("stAlert")).to_contain_text("what it shows, in one line")
-    expect(form.get_by_role("textbox", name="Number or name under which")).to_have_value("badge list 7")
+    expect(form.get_by_role("textbox", name="Document number or name")).to_have_value("badge list 7")
     form.get_by_role("textbox", name="What it shows, in one line").fill("two names left")
     _press(page, "Record this evidence")
     expect(message(page)).to_have_count(1)
-    expect(form.get_by_test_id("stAlert")).to_have_text("The evidence is on record.")
-    expect(form.get_by_role("textbox", name="Number or name under which")).to_have_value("")
+    expect(form.get_by_test_id("stAlert")).to_have_text("Evidence recorded.")
+    expect(form.get_by_role("textbox", name="Document number or name")).to_have_value("")
     expect(page.get_by_text("badge list 7")).to_be_visible()

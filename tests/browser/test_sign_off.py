@@ -1,4 +1,4 @@
-"""A reviewer who was not there signs, an assessor verifies offline, and an answer voids what was signed."""
+"""A reviewer signs, the record verifies offline, and an answer or a change invalidates the sign-off."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def sign(page: Page, phrase: str) -> None:
     page.get_by_role("button", name="Sign the security half").click()
 
 
-def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
+def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     own_server: Server, page: Page, open_page: OpenPage, tmp_path: Path
 ) -> None:
     visit(page, own_server, "/sign-off?system=S50")
@@ -37,17 +37,17 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
     sign(page, PASSPHRASE)
     expect(page.get_by_role("heading", name="S50 is signed")).to_be_visible()
     settle(page)
-    with page.expect_download() as handed:
+    with page.expect_download() as download:
         page.get_by_role("button", name="Record (JSON)").click()
-    path = tmp_path / handed.value.suggested_filename
-    handed.value.save_as(path)
+    path = tmp_path / download.value.suggested_filename
+    download.value.save_as(path)
     lines = "\n".join(verification.verify_file(path))
     assert f"security half: signed by {REVIEWER}" in lines
     assert "figures: fits; computed again from the facts, all the same" in lines
-    with page.expect_download() as handed:
+    with page.expect_download() as download:
         page.get_by_role("button", name="Safety report (PDF)").click()
-    printed = tmp_path / handed.value.suggested_filename
-    handed.value.save_as(printed)
+    printed = tmp_path / download.value.suggested_filename
+    download.value.save_as(printed)
     assert printed.read_bytes().startswith(b"%PDF-")
 
     other = open_page()
@@ -58,25 +58,25 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_voids_it(
     expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
 
 
-def test_a_change_is_foretold_and_voids_what_it_concerns(own_server: Server, page: Page) -> None:
+def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_server: Server, page: Page) -> None:
     visit(page, own_server, "/again?system=S40")
     kind = page.get_by_role("combobox", name="Kind of change")
     kind.click()
     kind.fill(kinds()["wireless"].name)
     page.get_by_role("option", name=kinds()["wireless"].name, exact=True).click()
-    touched = page.get_by_role("combobox", name="What it touches")
-    touched.click()
-    touched.fill("zone:Z5")
+    affected = page.get_by_role("combobox", name="What it affects")
+    affected.click()
+    affected.fill("zone:Z5")
     page.get_by_role("option", name="zone:Z5", exact=True).click()
     page.keyboard.press("Escape")
-    expect(page.get_by_text("and void what stands of:")).to_contain_text("S40")
+    expect(page.get_by_text("and invalidate the sign-off of:")).to_contain_text("S40")
     page.get_by_role("textbox", name="What was changed").fill("a radio link")
     page.keyboard.press("Tab")
     settle(page)
     page.get_by_role("button", name="Record this change").click()
     expect(page.get_by_text("The change is recorded")).to_be_visible()
     visit(page, own_server, "/due")
-    expect(page.get_by_role("heading", name="of 5 systems")).to_contain_text("void")
+    expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("void")
     visit(page, own_server, "/sign-off?system=S40")
     expect(page.get_by_role("heading", name="S40 is void")).to_be_visible()
     expect(page.get_by_text("a radio link").first).to_be_visible()

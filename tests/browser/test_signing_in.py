@@ -103,7 +103,7 @@ def test_each_role_signs_in_and_sees_its_screens_listed(
     head(page, login).click()
     expect(page.get_by_text(f"Roles: {', '.join(sorted(ROLES_OF[login.subject]))}")).to_be_visible()
     expect(page.get_by_role("textbox", name="Your name or role")).to_have_count(0)
-    expect(page.get_by_role("combobox", name="You act as")).to_have_count(0)
+    expect(page.get_by_role("combobox", name="Your roles")).to_have_count(0)
 
 
 @pytest.mark.parametrize("path", ["/", DEEP, "/sign-off", "/zones?zone=Z5", "/no-such-page"])
@@ -137,9 +137,9 @@ def test_a_hidden_screen_answers_at_its_address_with_what_it_needs(
     enter(page, server, provider, VIC, "/zones?zone=Z5")
     settle(page)
     expect(
-        page.get_by_text(re.compile("Nothing is shown here: to see gap detail takes one of the roles"))
+        page.get_by_text(re.compile("Nothing is shown here: one of these roles is needed to see gap detail"))
     ).to_be_visible()
-    expect(page.get_by_text("Ask whoever runs this server for it")).to_be_visible()
+    expect(page.get_by_text("Ask the server administrator for it")).to_be_visible()
     expect(page.get_by_role("heading", name=re.compile("^Gaps of"))).to_have_count(0)
     expect(page.get_by_role("dialog")).to_have_count(0)
 
@@ -259,7 +259,7 @@ def test_roles_change_on_the_open_screen_when_the_list_changes(
     enter(page, server, provider, FRAN, "/zones?zone=Z5")
     expect(page.get_by_role("heading", name="Gaps of Z5")).to_be_visible()
     roles.write_text(list_of().replace('"facilitator"', '"viewer"').replace('"team member"', '"viewer again"', 1))
-    expect(page.get_by_text("The list of people of this server cannot be read")).to_be_visible()
+    expect(page.get_by_text("The list of people on this server cannot be read")).to_be_visible()
     _kept_out(page)
     assert "people.0.roles.1" in server.said()
     roles.write_text(list_of().replace('"facilitator"', '"viewer"').replace('"team member"', '"owner"', 1))
@@ -301,7 +301,7 @@ def test_a_forged_answer_of_the_provider_is_refused(
     if forged == "audience":
         expect(page.get_by_text("The provider's token is not usable here.")).to_be_visible()
     else:
-        expect(page.get_by_text("The sign-in did not succeed")).to_be_visible()
+        expect(page.get_by_text("Sign-in failed")).to_be_visible()
     _kept_out(page)
     _back_in(page, provider, FRAN)
 

@@ -1,4 +1,4 @@
-"""Where the program does not start, what it then says, and whom it does not answer once it runs."""
+"""Settings with which the program does not start and what it says, and requests that a running server rejects."""
 
 from __future__ import annotations
 
@@ -28,12 +28,12 @@ STREAM = [Subprotocol("streamlit")]
 
 @pytest.fixture(scope="module")
 def signed(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with running(server_with(provider, tmp_path_factory.mktemp("start"))) as held:
-        yield held
+    with running(server_with(provider, tmp_path_factory.mktemp("start"))) as server:
+        yield server
 
 
 def _answers(port: int) -> bool:
-    """Whether a server answers a request for its health."""
+    """Whether a server answers a health request."""
     connection = HTTPConnection(HOST, port, timeout=0.5)
     try:
         connection.request("GET", "/_stcore/health")
@@ -45,7 +45,7 @@ def _answers(port: int) -> bool:
 
 
 def _refusal(*flags: str, folder: Path = ROOT, **variables: str) -> str:
-    """What the program says that must not start: it ends by itself with a status, and answers nobody before or after."""
+    """Message of a program that must not start: it exits with an error status, and never answers a request."""
     port = free_port()
     command = [sys.executable, "-m", "streamlit", "run", str(folder / "app.py"), "--server.headless", "true"]
     command += ["--server.port", str(port), *flags]
@@ -58,14 +58,14 @@ def _refusal(*flags: str, folder: Path = ROOT, **variables: str) -> str:
         while process.poll() is None:
             assert not _answers(port), "it answers"
             assert time.monotonic() < deadline, "it does not end"
-        said = process.communicate()[0]
+        output = process.communicate()[0]
     finally:
         process.kill()
     assert process.returncode not in (0, None)
-    with socket.socket() as tried:
-        assert tried.connect_ex((HOST, port)) != 0, "somebody listens"
-    assert "Traceback" not in said
-    sentence = said[said.index("Not started: ") :]
+    with socket.socket() as probe:
+        assert probe.connect_ex((HOST, port)) != 0, "somebody listens"
+    assert "Traceback" not in output
+    sentence = output[output.index("Not started: ") :]
     return " ".join(sentence.split())
 
 
@@ -81,7 +81,7 @@ def test_without_sign_in_it_starts_on_loopback_only_whatever_the_environment_say
 
 
 def test_without_sign_in_it_starts_on_loopback_only_whatever_a_configuration_file_says(tmp_path: Path) -> None:
-    """The file beside app.py is the one that counts: here that of another folder with the same program."""
+    """The configuration beside app.py counts: here that of another folder with the same program."""
     for name in ("app.py", "pages", "checks", "scoring", "demo"):
         (tmp_path / name).symlink_to(ROOT / name)
     (tmp_path / ".streamlit").mkdir()
@@ -108,7 +108,7 @@ def test_an_unknown_mode_is_refused(mode: str) -> None:
     [
         ({"client_id": ""}, "write client_id in [auth] of .streamlit/secrets.toml"),
         ({"cookie_secret": "", "client_secret": ""}, "write cookie_secret, client_secret in [auth]"),
-        ({"cookie_secret": "xxx"}, "has 3 letters, at least 32 are needed: make one with"),
+        ({"cookie_secret": "xxx"}, "has 3 characters, at least 32 are needed: make one with"),
         ({"redirect_uri": "http://review.example.org/oauth2callback"}, "it must begin with https://"),
         ({"redirect_uri": "https://review.example.org/"}, "it must end with /oauth2callback"),
         ({"server_metadata_url": "http://login.example.org/.well-known"}, "it must begin with https://"),
@@ -128,8 +128,8 @@ def test_a_server_without_a_usable_provider_says_what_to_write(
 
 def test_a_server_without_any_secrets_says_what_to_write() -> None:
     said = _refusal(SHARED_CAUSE_MODE="server")
-    lacking = "redirect_uri, cookie_secret, client_id, client_secret, server_metadata_url"
-    assert f"needs a provider that people sign in with: write {lacking} in [auth]" in said
+    missing = "redirect_uri, cookie_secret, client_id, client_secret, server_metadata_url"
+    assert f"needs an identity provider for sign-in: write {missing} in [auth]" in said
 
 
 @pytest.mark.parametrize(
@@ -172,7 +172,7 @@ def _asked(server: Server, path: str, **headers: str) -> HTTPResponse:
 
 
 @pytest.mark.parametrize("host", ["review.example.org", "127.0.0.1.example.org", "192.0.2.1:8501", "", "[::2]", "["])
-def test_without_sign_in_a_name_that_was_pointed_at_this_machine_gets_nothing(server: Server, host: str) -> None:
+def test_without_sign_in_a_foreign_name_for_this_machine_is_rejected(server: Server, host: str) -> None:
     refused = _asked(server, "/", Host=host)
     assert refused.status == 403
     assert refused.headers["content-security-policy"] == POLICY
@@ -238,7 +238,7 @@ def test_a_server_tells_no_figures_of_itself(signed: Server, path: str) -> None:
 
 
 def test_without_sign_in_the_figures_of_the_server_are_there(server: Server) -> None:
-    """Else the test above would look for something that never was."""
+    """Shows that the test above looks for something that exists."""
     connection = HTTPConnection(HOST, server.port, timeout=20)
     connection.request("GET", "/_stcore/metrics")
     said = connection.getresponse().read()
@@ -250,7 +250,7 @@ def test_without_sign_in_the_figures_of_the_server_are_there(server: Server) -> 
     "wanted", ["//evil.example.org", "/\\evil.example.org", "https://evil.example.org", "x", "/a\r\nb: c"]
 )
 def test_the_way_back_from_the_sign_in_leads_nowhere_else(signed: Server, wanted: str) -> None:
-    """Without a sign-in the way back leads to the start whatever the cookie says; ``tests/pages`` tries it with one."""
+    """Without a sign-in the redirect leads to the start page whatever the cookie says; ``tests/pages`` tests it with one."""
     cookie = f"shared_cause_wanted={json.dumps(wanted)}"
     answer = _asked(signed, "/oauth2callback?code=1&state=2", Cookie=cookie.encode("unicode_escape").decode())
     assert answer.status == 302

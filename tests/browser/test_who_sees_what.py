@@ -91,7 +91,7 @@ def _look_everywhere(
         page.goto(server.url + path)
         settle(page)
         unfold(page)
-        for reader in page.get_by_role("textbox", name=re.compile("^Reader of the security annex")).all():
+        for reader in page.get_by_role("textbox", name=re.compile("^Recipient of the security annex")).all():
             reader.fill("The works council")  # else the annex is not handed out
             reader.press("Enter")
             expect(page.get_by_role("button", name="Security annex (PDF)")).to_be_enabled()

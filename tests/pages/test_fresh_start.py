@@ -98,7 +98,7 @@ def test_what_was_fixed_before_is_compared_with_now_for_who_does_not_answer(fres
 def test_nothing_is_put_up_for_review_while_answers_are_to_be_given_anew(fresh: Team, screen: Screen) -> None:
     fresh.say(*SEEN, "partly", evidence="walk-down 15")
     before = fresh.count()
-    at = press(opened(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "Put up for review")
+    at = press(opened(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "Submit for review")
     assert any("to give anew; give them first" in unescaped(one.value) for one in at.error)
     assert fresh.count() == before
 

@@ -17,44 +17,44 @@ from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
 SEEN = ("SEP1", "group:pt-301")
 
 
-def test_a_change_foretells_and_then_voids_what_it_concerns(team: Team, screen: Screen) -> None:
+def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(team: Team, screen: Screen) -> None:
     team.signed()
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     assert "next assessment in time" in said(at)
     at.selectbox(key="change_kind").set_value("routes-moved").run()
     at.multiselect(key="change_touched").set_value(["group:pt-301"]).run()
     # One answer of the group on separation, four of its zone on who can get at it; the zone is S40's as well.
-    assert "It will put 5 answers up to be confirmed and void what stands of: S30, S40." in said(at)
+    assert "This will reopen 5 answers for confirmation and invalidate the sign-off of: S30, S40." in said(at)
     at.text_input(key="change_reference").set_value("MOC-25-7")
     at.text_input(key="change_what").set_value("one tray for all").run()
     fine(press(at, "Record this change"))
     assert "### 5 answers to confirm" in said(at)
     assert team.state()[0] == "void"
     assert "MOC-25-7: one tray for all" in team.state()[1]
-    fine(press(at, "This one still holds"))
+    fine(press(at, "Confirm this answer"))
     assert "### 4 answers to confirm" in said(at)
 
 
 def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen: Screen) -> None:
-    told = Change("slow-change", frozenset({"system:S30"}))
-    reassessments.change(team.live, ANSWERS, told, reference="", on=ahead(0), what="the years")
+    change = Change("slow-change", frozenset({"system:S30"}))
+    reassessments.change(team.live, ANSWERS, change, reference="", on=ahead(0), what="the years")
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     before = len(team.now().records.to_confirm)
-    (button,) = [one for one in at.button if "on this topic still hold" in one.label]
+    (button,) = [button for button in at.button if "on this topic" in button.label]
     fine(button.click().run())
     left = len(team.now().records.to_confirm)
     assert 0 < left < before
-    assert not [one for one in at.button if "every" in one.label.lower()]
+    assert not [element for element in at.button if "every" in element.label.lower()]
 
 
 def test_a_condition_that_was_denied_of_one_kind_of_change_is_not_denied_of_the_next(
     team: Team, screen: Screen
 ) -> None:
-    kinds = [key for key, one in reopening.kinds().items() if one.only_if]
+    kinds = [key for key, kind in reopening.kinds().items() if kind.only_if]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     for kind in kinds:
         at.selectbox(key="change_kind").set_value(kind).run()
-        (asked,) = [one for one in at.checkbox if one.key and one.key.startswith("change_holds")]
+        (asked,) = [element for element in at.checkbox if element.key and element.key.startswith("change_holds")]
         assert asked.value, kind
         asked.uncheck().run()
     assert len(kinds) > 1
@@ -67,7 +67,7 @@ def test_a_failure_is_not_recorded_for_a_group_whose_channels_were_not_shown(tea
     at.selectbox(key="failure_group").set_value("pt-301")
     press(at, "Record this failure")
     assert any(
-        "another one was chosen meanwhile; look at its channels first" in unescaped(one.value) for one in at.error
+        "the selection has changed meanwhile; check its channels first" in unescaped(error.value) for error in at.error
     )
     assert team.now().records.failures == ()
 
@@ -80,27 +80,27 @@ def test_two_failures_that_read_alike_are_told_apart(team: Team, screen: Screen)
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     offered = at.selectbox(key="f_which").options
     assert len(set(offered)) == 2
-    assert all(any(f"(event {seq})" in one for one in offered) for seq in events)
+    assert all(any(f"(event {seq})" in label for label in offered) for seq in events)
 
 
 def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Screen) -> None:
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     at.selectbox(key="failure_group").set_value("ls-sis").run()
-    (asked,) = [unescaped(one.value) for one in at.warning]
+    (asked,) = [unescaped(element.value) for element in at.warning]
     assert "has no explained cause. Could a person or a program have brought this about" in asked
     at.text_input(key="failure_reference").set_value("FR-1").run()
     fine(press(at, "Record this failure"))
-    assert [one.body.reference for one in team.now().records.failures] == ["FR-1"]
+    assert [failure.body.reference for failure in team.now().records.failures] == ["FR-1"]
     assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
-    (shown,) = [one.value for one in at.dataframe if "Found by" in one.value]
-    (row,) = shown.to_dict("records")
-    assert (row["Reference"], row["Groups"], row["Cause"], row["A shared cause"]) == (
+    (table,) = [element.value for element in at.dataframe if "Found by" in element.value]
+    (row,) = table.to_dict("records")
+    assert (row["Reference"], row["Groups"], row["Cause"], row["Common cause"]) == (
         "FR-1",
         "ls-sis",
         "not explained yet",
         "undecided",
     )
-    assert "has no explained cause" in row["Look at security"]
+    assert "has no explained cause" in row["Security check needed"]
 
 
 def test_what_changed_names_the_answer_that_moved_each_function(team: Team, screen: Screen) -> None:
@@ -116,7 +116,7 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
     assert before < team.now().assessment.function("SIF-301").cases.adjusted
     at = fine(screen("changed", system="S30"))
     differ = rows(at, "Answers that differ")
-    assert {(one["Question"], one["Before"], one["After"]) for one in differ} == {
+    assert {(row["Question"], row["Before"], row["After"]) for row in differ} == {
         (row, "Met", "Not met") for row in given_up
     }
     (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
@@ -134,29 +134,29 @@ def test_a_system_without_revision_leads_to_its_sign_off(team: Team, screen: Scr
     assert "## S40 has no revision yet" in said(fine(screen("changed", system="S40")))
 
 
-def test_due_and_open_lists_void_systems_first_and_evidence_that_ends(team: Team, screen: Screen) -> None:
+def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team, screen: Screen) -> None:
     team.signed()
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
     at = fine(screen("due"))
-    assert "## 0 overdue, 1 void, of 3 systems" in said(at)
+    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
     first = rows(at, "Systems, the most urgent first")[0]
     assert first["System"].startswith("S30")
-    assert first["State"] == "void"
-    (row,) = rows(at, "Evidence that ends")
-    assert (row["Question"], row["Until"], row["State"]) == ("SEP1", ahead(10), "ends soon")
+    assert first["Status"] == "void"
+    (row,) = rows(at, "Expired and expiring evidence")
+    assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
 
 
 def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
-    team.say(*SEEN, evidence="drawing 5")
+    team.say(*SEEN, number="drawing 5")
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
-    held = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
-    assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, False)]
+    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, False)]
     session.take_back(team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved")
-    held = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
-    assert [(one.evidence.identifier, one.ended, one.claim) for one in held] == [("H-2", True, True)]
-    assert rows(fine(screen("due")), "Evidence that ends")[0]["State"] == "ends soon"
+    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, True)]
+    assert rows(fine(screen("due")), "Expired and expiring evidence")[0]["Status"] == "expires soon"
 
 
 def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
@@ -166,21 +166,21 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     at.text_input(key="raise_owner").set_value("TM-1")
     at.selectbox(key="raise_system").set_value("S30")
     at.date_input(key="raise_due").set_value(DAY + timedelta(days=30))
-    fine(press(at, "Raise it"))
+    fine(press(at, "Raise action"))
     (row,) = rows(at, "Open actions")
-    shown = (row["Id"], row["What"], row["System"], row["Age, days"])
-    assert shown == ("A-001", "=1+1 split the taps", "S30", "0")
+    cells = (row["Id"], row["Action"], row["System"], row["Age, days"])
+    assert cells == ("A-001", "=1+1 split the taps", "S30", "0")
     at.text_input(key="end_evidence").set_value("walk-down 31")
     at.text_input(key="end_verifier").set_value("tm-1")
-    press(at, "Close it")
-    assert any("somebody who is not its owner" in unescaped(one.value) for one in at.error)
+    press(at, "Close action")
+    assert any("somebody who is not its owner" in unescaped(element.value) for element in at.error)
     at.text_input(key="end_verifier").set_value("OW-1")
-    fine(press(at, "Close it"))
+    fine(press(at, "Close action"))
     assert not tables(at, "Open actions")
     assert team.now().assessment.function("SIF-301").cases == before
 
 
-def test_every_third_assessment_hides_the_old_answers_until_given_anew(team: Team, screen: Screen) -> None:
+def test_every_third_assessment_hides_the_old_answers_until_answered_again(team: Team, screen: Screen) -> None:
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
@@ -195,7 +195,7 @@ def test_every_third_assessment_hides_the_old_answers_until_given_anew(team: Tea
     assert "Stored at" in said(at)
 
 
-def test_a_failure_is_completed_with_what_was_looked_at(team: Team, screen: Screen) -> None:
+def test_a_failure_is_completed_with_the_security_check_made(team: Team, screen: Screen) -> None:
     record = failure(
         groups=("ls-sis",),
         channels=("LS-1B",),
@@ -207,13 +207,13 @@ def test_a_failure_is_completed_with_what_was_looked_at(team: Team, screen: Scre
     first = reassessments.failure(team.live, ANSWERS, record)[0]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     (row,) = rows(at, "Failures that concern S30")
-    assert row["Looked at"] == "nothing on record"
+    assert row["Security check made"] == "not recorded"
     at.selectbox(key="f_which").set_value(first.seq).run()
     assert at.text_input(key="failure_reference~1").value == record.reference
     assert at.multiselect(key="failure_channels~1").value == ["LS-1B"]
     at.text_area(key="failure_looked_at~1").set_value("log-ins of both weeks by OT-2: <b>none</b>").run()
     fine(press(at, "Complete this record"))
     (row,) = rows(at, "Failures that concern S30")
-    assert row["Looked at"] == "log-ins of both weeks by OT-2: <b>none</b>"
-    (held,) = team.now().records.failures
-    assert (held.cause.seq, held.body.completes) == (first.seq, first.seq)
+    assert row["Security check made"] == "log-ins of both weeks by OT-2: <b>none</b>"
+    (completed,) = team.now().records.failures
+    assert (completed.cause.seq, completed.body.completes) == (first.seq, first.seq)

@@ -125,8 +125,8 @@ def with_votings() -> Plant:
 @pytest.mark.parametrize(
     ("group", "why"),
     [
-        ("pos-210", "2oo2 needs every channel, so there is no fault tolerance, and no beta to ask for."),
-        ("tt-401", "One channel shares nothing with another: there is no beta, and no common-cause question to ask."),
+        ("pos-210", "2oo2 needs every channel: no fault tolerance, so there is no beta."),
+        ("tt-401", "One channel: no fault tolerance, so there is no beta and no common-cause question."),
         ("con-210", "This group uses a specified beta of 5 % (2016 report) instead of the questionnaire."),
     ],
 )

@@ -1,4 +1,4 @@
-"""An answer whose evidence ended is given again on the screen with what is seen now, be it the same words."""
+"""An answer whose evidence has ended is answered again with current evidence, which may have the same text."""
 
 from __future__ import annotations
 
@@ -10,31 +10,32 @@ SEEN = ("SEP1", "group:pt-301")
 
 
 def evidence_of(team: Team) -> str:
-    """What the answer speaks with."""
-    held = team.now().assessment.answers.get(*SEEN)
-    assert held is not None
-    return held.evidence
+    """Evidence of the effective answer."""
+    answer = team.now().assessment.answers.get(*SEEN)
+    assert answer is not None
+    return answer.evidence
 
 
-def test_evidence_that_ended_leaves_an_empty_box_and_the_same_words_written_again_speak(
-    team: Team, screen: Screen
-) -> None:
+def test_ended_evidence_leaves_an_empty_box_and_the_same_text_entered_again_counts(team: Team, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     assert box(at, "evidence", *SEEN).value == "walk-down 12"
-    shown = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, number=shown.seq, reason="the hook-up was changed")
+    evidence = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.take_back(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
     at.session_state["beside"] = True
     fine(at.run())
     assert box(at, "evidence", *SEEN).value == ""
-    assert "None of it holds any more: the answer counts as claimed until it is given again" in said(at)
+    assert (
+        "All its evidence has expired or was withdrawn: the answer counts as claimed until it is answered again"
+        in said(at)
+    )
     fine(type_in(at, "evidence", *SEEN, "walk-down 12").run())
     assert evidence_of(team) == box(at, "evidence", *SEEN).value == "walk-down 12"
-    assert "None of it holds any more" not in said(at)
+    assert "All its evidence has expired" not in said(at)
 
 
-def test_a_note_alone_makes_no_evidence_of_what_ended(team: Team, screen: Screen) -> None:
-    shown = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, number=shown.seq, reason="the hook-up was changed")
+def test_a_note_alone_does_not_restore_ended_evidence(team: Team, screen: Screen) -> None:
+    evidence = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.take_back(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(type_in(at, "note", *SEEN, "to be looked at").run())
     assert team.now().stored[SEEN].answer.note == "to be looked at"

@@ -1,4 +1,4 @@
-"""Choosing an answer stores it at once, of the addressee that is chosen, and shows what it did."""
+"""Choosing an answer stores it at once, for the chosen addressee, and shows its effect."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ GROUP, QUESTION = "group:pt-301", "DIV8"
 
 
 def open_question(screen: Screen) -> AppTest:
-    """The one question of the reactor pressure transmitters that nobody answered."""
+    """The only unanswered question of the reactor pressure transmitters."""
     return fine(screen("common-cause", group="pt-301", q=QUESTION))
 
 
@@ -54,8 +54,8 @@ def test_evidence_and_note_are_stored_with_the_answer(store: Store, screen: Scre
     answers(at, QUESTION, GROUP).set_value("met").run()
     type_in(at, "evidence", QUESTION, GROUP, "Commissioning book CB-30").run()
     fine(type_in(at, "note", QUESTION, GROUP, "Two testers, two methods.").run())
-    kept = [one.answer for one in history(store, 1, QUESTION, GROUP)]
-    assert [(one.value, one.evidence, one.note) for one in kept] == [
+    stored = [version.answer for version in history(store, 1, QUESTION, GROUP)]
+    assert [(answer.value, answer.evidence, answer.note) for answer in stored] == [
         ("met", "", ""),
         ("met", "Commissioning book CB-30", ""),
         ("met", "Commissioning book CB-30", "Two testers, two methods."),
@@ -88,7 +88,7 @@ def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, va
     at = open_question(screen)
     answers(at, QUESTION, GROUP).set_value(value).run()
     assert not at.exception
-    assert [one.value for one in at.warning] == [f"{words}\\: say in the note why, then it is stored\\."]
+    assert [warning.value for warning in at.warning] == [f"{words}\\: say in the note why, then it is stored\\."]
     assert history(store, 1, QUESTION, GROUP) == []
     assert answers(at, QUESTION, GROUP).value == value, "the choice stays while the note is written"
     fine(type_in(at, "note", QUESTION, GROUP, "Each loop was read against a real pressure.").run())
@@ -97,17 +97,17 @@ def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, va
     assert not at.warning
 
 
-def test_what_an_answer_does_is_shown_before_and_after(store: Store, screen: Screen) -> None:
+def test_the_effect_of_an_answer_is_shown_before_and_after(store: Store, screen: Screen) -> None:
     of = "group:esv-501"
     before = assessed(store)
     at = fine(screen("common-cause", group="esv-501", q="TST1"))
     fine(answers(at, "TST1", of).set_value("met").run())
     after = assessed(store)
-    one, was = after.function("SIF-501").cases, before.function("SIF-501").cases
-    assert one.scored < was.scored
-    shown = in_text(at, "RRF, common cause")
-    assert ["SIF-501", measure("low", was.scored), measure("low", one.scored)] in shown
-    assert ["cyber scenario", measure("low", was.adjusted), measure("low", one.adjusted)] in shown
+    old_cases, new_cases = before.function("SIF-501").cases, after.function("SIF-501").cases
+    assert new_cases.scored < old_cases.scored
+    table = in_text(at, "RRF, common cause")
+    assert ["SIF-501", measure("low", old_cases.scored), measure("low", new_cases.scored)] in table
+    assert ["cyber scenario", measure("low", old_cases.adjusted), measure("low", new_cases.adjusted)] in table
     betas, old = after.group("esv-501").betas, before.group("esv-501").betas
     assert betas is not None
     assert old is not None
@@ -121,9 +121,9 @@ def test_a_changed_answer_is_compared_with_the_one_it_replaced(store: Store, scr
     answers(at, "TST1", of).set_value("met").run()
     met = measure("low", assessed(store).function("SIF-501").cases.scored)
     fine(answers(at, "TST1", of).set_value("not-met").run())
-    now = measure("low", assessed(store).function("SIF-501").cases.scored)
-    assert ["SIF-501", met, now] in in_text(at, "RRF, common cause")
-    assert [one.answer.value for one in history(store, 1, "TST1", of)[len(before) :]] == ["met", "not-met"]
+    not_met = measure("low", assessed(store).function("SIF-501").cases.scored)
+    assert ["SIF-501", met, not_met] in in_text(at, "RRF, common cause")
+    assert [version.answer.value for version in history(store, 1, "TST1", of)[len(before) :]] == ["met", "not-met"]
 
 
 def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, screen: Screen) -> None:
@@ -135,9 +135,9 @@ def test_a_cyber_answer_shows_what_it_did_to_gaps_and_result(store: Store, scree
     assert f"**{len(after.zone('Z5').gaps)} gaps** (-1 by this answer)" in said(at)
     worst = after.worst_by_exposure(after.zone("Z5").groups)
     assert worst is not None
-    was, now = (measure("low", one.function(worst.id).cases.adjusted) for one in (before, after))
+    old, new = (measure("low", each.function(worst.id).cases.adjusted) for each in (before, after))
     scored = measure("low", after.function(worst.id).cases.scored)
-    words = f"RRF of {worst.id} with common cause {scored}; with the cyber scenario {was} before this answer, **{now}** now."
+    words = f"RRF of {worst.id} with common cause {scored}; with the cyber scenario {old} before this answer, **{new}** now."
     assert words in said(at)
 
 
@@ -147,9 +147,9 @@ def test_a_requirement_is_answered_of_the_zone(store: Store, screen: Screen) -> 
     assert latest(store, 1, "SR 3.7", "zone:Z5").answer.value == "partly"
 
 
-def test_the_first_topic_begins_the_review_of_a_zone(store: Store, screen: Screen) -> None:
+def test_the_first_topic_starts_the_review_of_a_zone(store: Store, screen: Screen) -> None:
     at = fine(screen("cyber", zone="Z1"))
-    assert "Not reviewed yet: the first answer to a topic of this zone begins its review." in said(at)
+    assert "Not reviewed yet: the first answer to a topic of this zone starts its review." in said(at)
     at = fine(screen("cyber", zone="Z1", q="Z01"))
     fine(answers(at, "Z01", "zone:Z1").set_value("not-met").run())
     assert Live(store, 1).state().assessment.zone("Z1").reviewed
@@ -172,6 +172,6 @@ def test_the_list_of_all_answers_holds_the_new_one(store: Store, screen: Screen)
     answers(at, QUESTION, GROUP).set_value("met").run()
     after = {row["Question"]: row for row in rows(fine(at), "All answers of this group")}
     assert (before[QUESTION]["Answer"], after[QUESTION]["Answer"]) == ("Not answered", "Met")
-    assert after[QUESTION]["From"] == "group pt-301"
-    held = Live(store, 1).state().assessment.held_for("pt-301")
-    assert {name: row["Evidence"] for name, row in after.items()} == {name: held[name].evidence for name in after}
+    assert after[QUESTION]["Answered for"] == "group pt-301"
+    effective = Live(store, 1).state().assessment.held_for("pt-301")
+    assert {name: row["Evidence"] for name, row in after.items()} == {name: effective[name].evidence for name in after}

@@ -1,4 +1,4 @@
-"""Two people at one question, and a store that goes away: nothing that was stored is lost, and all is said."""
+"""Two people at one question, and a store that is unavailable: nothing stored is lost, and the screen says so."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ def at_question(screen: Screen) -> AppTest:
 
 def other(store: Store, value: str, **more: str) -> StoredAnswer:
     """Somebody at another server answers the same question."""
-    seen = history(store, 1, QUESTION, GROUP)
-    given = answer(QUESTION, GROUP, value, **more)
-    return save(store, 1, given, seen=seen[-1].id if seen else 0, writer="other")
+    earlier = history(store, 1, QUESTION, GROUP)
+    theirs = answer(QUESTION, GROUP, value, **more)
+    return save(store, 1, theirs, seen=earlier[-1].id if earlier else 0, writer="other")
 
 
 def warnings(at: AppTest) -> list[str]:
-    return [unescaped(one.value) for one in at.warning]
+    return [unescaped(warning.value) for warning in at.warning]
 
 
 def test_an_answer_given_meanwhile_is_shown_and_not_written_over(store: Store, screen: Screen) -> None:
@@ -68,15 +68,15 @@ def test_two_who_give_the_same_answer_are_told_so_and_one_is_stored(store: Store
 
 
 def test_two_browsers_at_one_question_see_each_other(store: Store, screen: Screen) -> None:
-    one, two = at_question(screen), at_question(screen)
-    fine(answers(one, QUESTION, GROUP).set_value("met").run())
-    fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
-    assert len(warnings(two)) == 1
-    assert [kept.answer.value for kept in history(store, 1, QUESTION, GROUP)] == ["met"]
-    fine(answers(two, QUESTION, GROUP).set_value("not-met").run())
-    fine(one.run())
-    assert answers(one, QUESTION, GROUP).value == "not-met"
-    writers = [kept.writer for kept in history(store, 1, QUESTION, GROUP)]
+    first, second = at_question(screen), at_question(screen)
+    fine(answers(first, QUESTION, GROUP).set_value("met").run())
+    fine(answers(second, QUESTION, GROUP).set_value("not-met").run())
+    assert len(warnings(second)) == 1
+    assert [version.answer.value for version in history(store, 1, QUESTION, GROUP)] == ["met"]
+    fine(answers(second, QUESTION, GROUP).set_value("not-met").run())
+    fine(first.run())
+    assert answers(first, QUESTION, GROUP).value == "not-met"
+    writers = [version.writer for version in history(store, 1, QUESTION, GROUP)]
     assert len(set(writers)) == 2
 
 
@@ -96,8 +96,8 @@ def test_changing_ones_own_answer_twice_in_one_breath_is_no_conflict(store: Stor
     type_in(at, "note", QUESTION, GROUP, "two testers")
     fine(at.run())
     assert not at.warning
-    kept = latest(store, 1, QUESTION, GROUP).answer
-    assert (kept.value, kept.evidence, kept.note) == ("met", "book CB-30", "two testers")
+    stored = latest(store, 1, QUESTION, GROUP).answer
+    assert (stored.value, stored.evidence, stored.note) == ("met", "book CB-30", "two testers")
 
 
 def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_given_again(
@@ -108,11 +108,11 @@ def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_giv
     def away(*_: object, **__: object) -> None:
         raise StoreUnavailable("the disk is away", "plug it in")
 
-    with monkeypatch.context() as held:
-        held.setattr(Store, "record", away)
+    with monkeypatch.context() as patch:
+        patch.setattr(Store, "save", away)
         answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
-    assert [unescaped(one.value) for one in at.error] == [
+    assert [unescaped(element.value) for element in at.error] == [
         "Not stored: the disk is away. Nothing stored was lost; plug it in."
     ]
     assert history(store, 1, QUESTION, GROUP) == []
@@ -126,7 +126,7 @@ def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, s
     on_connect(caches.store(), "query_only=ON")
     answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
-    (sentence,) = [unescaped(one.value) for one in at.error]
+    (sentence,) = [unescaped(element.value) for element in at.error]
     assert sentence.startswith("Not stored: the database does not answer (attempt to write a readonly database).")
     assert "**25 of 26 answered**" in said(at)
     assert history(store, 1, QUESTION, GROUP) == []
@@ -143,7 +143,7 @@ def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later
     assert not at.exception
     assert "database is locked" in unescaped(at.error[0].value)
     fine(answers(at, QUESTION, GROUP).set_value("partly").run())
-    assert [one.answer.value for one in history(store, 1, QUESTION, GROUP)] == ["partly"]
+    assert [version.answer.value for version in history(store, 1, QUESTION, GROUP)] == ["partly"]
 
 
 def test_a_store_that_goes_away_between_two_looks_is_a_sentence(store: Store, screen: Screen) -> None:
@@ -153,7 +153,7 @@ def test_a_store_that_goes_away_between_two_looks_is_a_sentence(store: Store, sc
     broken.close()
     answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
-    assert any("the database does not answer" in unescaped(one.value) for one in at.error)
+    assert any("the database does not answer" in unescaped(element.value) for element in at.error)
 
 
 def test_a_note_typed_while_somebody_else_answers_is_still_there_and_not_lost(store: Store, screen: Screen) -> None:

@@ -1,4 +1,4 @@
-"""Moving through a session: the address says where one is."""
+"""Moving through a session: the address holds the question shown."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def test_next_and_previous_go_one_question_on_and_back(store: Store, screen: Scr
         fine(at.button(key=button).click().run())
         assert where(at, "q") == name
         place = f"{name} · question {SENSOR.index(name) + 1} of {len(SENSOR)}"
-        assert any(unescaped(one.value).endswith(place) for one in at.caption)
+        assert any(unescaped(element.value).endswith(place) for element in at.caption)
     assert store.version(1) == before, "moving stores nothing"
 
 
@@ -36,8 +36,8 @@ def test_the_ends_of_a_session_are_ends(screen: Screen) -> None:
 
 @pytest.mark.usefixtures("store")
 def test_a_session_begins_at_the_first_question_without_an_answer(screen: Screen) -> None:
-    assert any("DIV8 · question" in one.value for one in screen("common-cause", group="pt-301").caption)
-    assert any("D05 · question" in one.value for one in screen("cyber", zone="Z5").caption)
+    assert any("DIV8 · question" in element.value for element in screen("common-cause", group="pt-301").caption)
+    assert any("D05 · question" in element.value for element in screen("cyber", zone="Z5").caption)
 
 
 def test_the_question_that_a_session_began_with_stays_once_it_is_answered(store: Store, screen: Screen) -> None:
@@ -45,7 +45,7 @@ def test_the_question_that_a_session_began_with_stays_once_it_is_answered(store:
     at = fine(screen("common-cause", group="pt-301"))
     fine(answers(at, "DIV8", "group:pt-301").set_value("not-met").run())
     assert history(store, 1, "DIV8", "group:pt-301")[-1].answer.value == "not-met"
-    assert any("DIV8 · question" in one.value for one in at.caption)
+    assert any("DIV8 · question" in element.value for element in at.caption)
     assert answers(at, "DIV8", "group:pt-301").value == "not-met"
 
 
@@ -53,7 +53,7 @@ def test_nobody_is_moved_on_by_what_somebody_else_answers(store: Store, screen: 
     at = fine(screen("common-cause", group="pt-301"))
     save(store, 1, answer("DIV8", "group:pt-301", "partly"), seen=0, writer="somebody else")
     fine(at.run())
-    assert any("DIV8 · question" in one.value for one in at.caption)
+    assert any("DIV8 · question" in element.value for element in at.caption)
 
 
 @pytest.mark.usefixtures("store")
@@ -71,7 +71,7 @@ def test_a_jump_goes_to_the_question_that_is_chosen(
     at = fine(screen(url_path, **query))
     fine(at.selectbox(key="jump").set_value(name).run())
     assert where(at, "q") == name
-    assert any(f"· {name} · question" in unescaped(one.value) for one in at.caption)
+    assert any(f"· {name} · question" in unescaped(element.value) for element in at.caption)
     assert at.selectbox(key="jump").value == name
 
 
@@ -80,7 +80,7 @@ def test_the_most_decisive_question_next_is_named_with_what_it_would_do(store: S
     at = fine(screen("common-cause", group="esv-501", q="SEP1"))
     fine(at.button(key="decisive").click().run())
     assert where(at, "q") == best.question == "TST1"
-    (sentence,) = [unescaped(one.value) for one in at.success]
+    (sentence,) = [unescaped(element.value) for element in at.success]
     assert sentence == f"TST1: met, it would improve SIF-501 by a factor {factor(best.gain)}."
     fine(at.run())
     assert not at.success, "it is said once"
@@ -92,30 +92,30 @@ def test_where_no_answer_alone_moves_the_result_the_one_with_most_points_is_next
     assert found[0].points == max(one.points for one in found)
     at = fine(screen("common-cause", group="pos-210", q="SEP1"))
     fine(at.button(key="decisive").click().run())
-    (sentence,) = [unescaped(one.value) for one in at.success]
+    (sentence,) = [unescaped(element.value) for element in at.success]
     assert where(at, "q") == found[0].question
     brings = f"{found[0].question} brings most: {found[0].points:g} points."
     assert sentence == f"No open answer alone moves {found[0].function}. {brings}"
 
 
 def test_with_every_question_answered_none_is_decisive(store: Store, screen: Screen) -> None:
-    held = Live(store, 1).state().assessment.held_for("pt-301")
+    effective = Live(store, 1).state().assessment.held_for("pt-301")
     for name in SENSOR:
-        if name not in held or held[name].value == "unknown":
-            seen = history(store, 1, name, "group:pt-301")
-            given = answer(name, "group:pt-301", "not-met")
-            save(store, 1, given, seen=seen[-1].id if seen else 0, writer="other")
+        if name not in effective or effective[name].value == "unknown":
+            earlier = history(store, 1, name, "group:pt-301")
+            not_met = answer(name, "group:pt-301", "not-met")
+            save(store, 1, not_met, seen=earlier[-1].id if earlier else 0, writer="other")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(at.button(key="decisive").click().run())
     assert where(at, "q") == "SEP1"
-    assert [unescaped(one.value) for one in at.success] == ["Every question has an answer."]
+    assert [unescaped(element.value) for element in at.success] == ["Every question has an answer."]
 
 
 def test_the_most_decisive_topic_of_a_zone_is_next(store: Store, screen: Screen) -> None:
-    found = answer_effects.open_topics_of_zone(Live(store, 1).state().assessment, "Z6")
-    at = fine(screen("cyber", zone="Z6", q=found[0].question))
+    effects = answer_effects.open_topics_of_zone(Live(store, 1).state().assessment, "Z6")
+    at = fine(screen("cyber", zone="Z6", q=effects[0].question))
     fine(at.button(key="decisive").click().run())
-    expected = found[1].question if len(found) > 1 else found[0].question
+    expected = effects[1].question if len(effects) > 1 else effects[0].question
     assert where(at, "q") == expected, "the question that is on screen is not its own next"
 
 
@@ -135,7 +135,7 @@ def test_another_zone_and_another_bank_begin_their_own_session(screen: Screen) -
     assert (where(at, "zone"), where(at, "q")) == ("Z6", None)
     fine(at.selectbox(key="choose_bank").set_value("requirements").run())
     assert where(at, "bank") == "requirements"
-    assert any("of 100" in one.value for one in at.caption)
+    assert any("of 100" in element.value for element in at.caption)
 
 
 @pytest.mark.usefixtures("store")

@@ -1,4 +1,4 @@
-"""Of whom an answer holds: chosen by the person, and told where it was taken over."""
+"""Addressee of an answer: chosen by the person, and named where an answer is inherited."""
 
 from __future__ import annotations
 
@@ -14,38 +14,38 @@ SCOPES = ["plant", "system:S30", "group:pt-301"]
 
 
 def choose(at: AppTest, question: str, of: str) -> AppTest:
-    """Say of whom the answer shall hold."""
+    """Choose the addressee of the answer."""
     return fine(at.button_group(key=f"scope_{question}").set_value(of).run())
 
 
 @pytest.mark.parametrize("of", SCOPES)
-def test_the_answer_is_stored_of_the_addressee_that_is_chosen(store: Store, screen: Screen, of: str) -> None:
-    before = {one: history(store, 1, "PRO3", one) for one in SCOPES}
+def test_the_answer_is_stored_for_the_chosen_addressee(store: Store, screen: Screen, of: str) -> None:
+    before = {scope: history(store, 1, "PRO3", scope) for scope in SCOPES}
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", of)
     fine(answers(at, "PRO3", of).set_value("partly").run())
-    for one in SCOPES:
-        added = history(store, 1, "PRO3", one)[len(before[one]) :]
-        assert [kept.answer.value for kept in added] == (["partly"] if one == of else [])
+    for scope in SCOPES:
+        added = history(store, 1, "PRO3", scope)[len(before[scope]) :]
+        assert [version.answer.value for version in added] == (["partly"] if scope == of else [])
 
 
 def test_an_answer_of_the_whole_plant_reaches_every_group(store: Store, screen: Screen) -> None:
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "plant")
     fine(answers(at, "PRO3", "plant").set_value("not-met").run())
     for group in ("pt-301", "esv-501", "con-210"):
-        held = Live(store, 1).state().assessment.held_for(group)["PRO3"]
-        assert (held.value, held.of) == ("not-met", "plant")
+        effective = Live(store, 1).state().assessment.held_for(group)["PRO3"]
+        assert (effective.value, effective.of) == ("not-met", "plant")
 
 
 @pytest.mark.usefixtures("store")
 @pytest.mark.parametrize(("question", "scopes"), [("SEP1", []), ("ASM1", SCOPES[1:]), ("PRO1", SCOPES)])
-def test_a_question_offers_the_addressees_of_whom_one_answer_means_something(
+def test_a_question_offers_the_addressees_for_which_one_answer_makes_sense(
     screen: Screen, question: str, scopes: list[str]
 ) -> None:
     at = fine(screen("common-cause", group="pt-301", q=question))
-    offered = [one for one in at.button_group if one.key == f"scope_{question}"]
+    choosers = [group for group in at.button_group if group.key == f"scope_{question}"]
     names = {"plant": "the whole plant", "system:S30": "system S30", "group:pt-301": "group pt-301"}
-    said_of = [option.replace("\\", "") for one in offered for option in one.options]
-    assert said_of == [names[of] for of in scopes]
+    offered = [option.replace("\\", "") for chooser in choosers for option in chooser.options]
+    assert offered == [names[of] for of in scopes]
 
 
 @pytest.mark.usefixtures("store")
@@ -76,9 +76,9 @@ def test_an_inherited_answer_can_be_overridden_here_alone(store: Store, screen: 
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "group:pt-301")
     fine(answers(at, "PRO3", "group:pt-301").set_value("not-met").run())
     assert history(store, 1, "PRO3", "plant") == theirs
-    held = Live(store, 1).state().assessment
-    assert held.held_for("pt-301")["PRO3"].of == "group:pt-301"
-    assert held.held_for("tt-302")["PRO3"].of == "plant"
+    assessment = Live(store, 1).state().assessment
+    assert assessment.held_for("pt-301")["PRO3"].of == "group:pt-301"
+    assert assessment.held_for("tt-302")["PRO3"].of == "plant"
 
 
 def test_an_answer_that_does_not_count_here_says_which_one_does(store: Store, screen: Screen) -> None:
@@ -89,7 +89,7 @@ def test_an_answer_that_does_not_count_here_says_which_one_does(store: Store, sc
     assert latest(store, 1, "PRO3", "plant").answer.value == "met"
 
 
-def test_locked_cabinets_answered_of_the_zone_speak_for_its_groups(store: Store, screen: Screen) -> None:
+def test_locked_cabinets_answered_for_the_zone_count_for_its_groups(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="ENV1"))
     of_zone = latest(store, 1, "A05", "zone:Z5").answer
     assert answers(at, "ENV1", "group:pt-301").value == of_zone.value
@@ -116,11 +116,15 @@ def test_a_group_that_answered_itself_does_not_follow_the_zone(store: Store, scr
 
 @pytest.mark.parametrize("of", ["plant", "zone:Z6"])
 def test_a_topic_asked_of_the_plant_can_be_answered_of_one_zone(store: Store, screen: Screen, of: str) -> None:
-    topic = next(one.id for one in Live(store, 1).state().assessment.banks.cyber.values() if one.asked_of == "plant")
-    before = {one: history(store, 1, topic, one) for one in ("plant", "zone:Z6")}
+    topic = next(
+        question.id
+        for question in Live(store, 1).state().assessment.banks.cyber.values()
+        if question.asked_of == "plant"
+    )
+    before = {scope: history(store, 1, topic, scope) for scope in ("plant", "zone:Z6")}
     at = choose(fine(screen("cyber", zone="Z6", q=topic)), topic, of)
     value = "partly" if answers(at, topic, of).value != "partly" else "not-met"
     fine(answers(at, topic, of).set_value(value).run())
-    for one, kept in before.items():
-        assert len(history(store, 1, topic, one)) == len(kept) + (one == of)
+    for scope, versions in before.items():
+        assert len(history(store, 1, topic, scope)) == len(versions) + (scope == of)
     assert latest(store, 1, topic, of).answer.value == value

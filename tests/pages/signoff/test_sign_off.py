@@ -1,4 +1,4 @@
-"""Sign-off, and what stands beside an answer: what a person sees and does there."""
+"""The Sign-off screen, and evidence, dissents and private answers in a session."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ from tests.pages.shown import Screen, fine, rows, said, unescaped
 SEEN = ("SEP1", "group:pt-301")
 
 
-def test_a_system_is_put_up_signed_by_both_and_then_voided_by_an_answer(team: Team, screen: Screen) -> None:
+def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(team: Team, screen: Screen) -> None:
     at = fine(screen("sign-off", system="S30"))
     assert "## S30 is being answered" in said(at)
-    assert said(at).count("Nothing stands in the way of a signature.") == 2
-    fine(press(as_(at, "FA-1", FACILITATOR), "Put up for review"))
+    assert said(at).count("Nothing is open before signing.") == 2
+    fine(press(as_(at, "FA-1", FACILITATOR), "Submit for review"))
     assert "## S30 is with the reviewers" in said(at)
     fine(sign(as_(at, "IA-1", ASSESSOR), team, "safety"))
     assert "Signed by **IA-1** on" in said(at)
@@ -40,14 +40,14 @@ def test_a_system_is_put_up_signed_by_both_and_then_voided_by_an_answer(team: Te
 def test_a_wrong_passphrase_signs_nothing_and_says_so(team: Team, screen: Screen) -> None:
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety", "another phrase")
-    assert any("the passphrase does not open this file" in unescaped(one.value) for one in at.error)
+    assert any("the passphrase does not open this file" in unescaped(element.value) for element in at.error)
     assert team.latest().signatures == {}
 
 
 def test_somebody_who_answered_is_refused_at_the_screen(team: Team, screen: Screen) -> None:
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "tm-1", ASSESSOR), team, "safety")
-    (refused,) = [unescaped(one.value) for one in at.error]
+    (refused,) = [unescaped(element.value) for element in at.error]
     assert "tm-1 answered, attended, led or accepted a gap; a signer must not have taken part" in refused
     assert "this key is enrolled for IA-1, not for tm-1" in refused
 
@@ -56,18 +56,20 @@ def test_the_reviewer_sees_the_evidence_before_the_answer(team: Team, screen: Sc
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 4})
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR)
-    shown = said(at)
-    assert "**3 of 3 scoring answers, drawn at random.**" in shown
-    assert "H-301 rev 4" in shown
-    assert "(strength 4 of 5)" in shown
-    assert shown.index("H-301 rev 4") < shown.index("What the team answered", shown.index("H-301 rev 4"))
+    text = said(at)
+    assert "**3 of 3 scoring answers, drawn at random.**" in text
+    assert "H-301 rev 4" in text
+    assert "(strength 4 of 5)" in text
+    assert text.index("H-301 rev 4") < text.index("What the team answered", text.index("H-301 rev 4"))
 
 
 def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen: Screen) -> None:
     def drawn(at: AppTest) -> set[tuple[str, str]]:
-        """The answers that lie before the reviewer."""
-        told = [unescaped(one.value).split(" · ") for one in at.caption if " · zone " in unescaped(one.value)]
-        return {(name, of.replace("zone ", "zone:")) for name, of in told}
+        """The answers of the sample that is shown."""
+        captions = [
+            unescaped(element.value).split(" · ") for element in at.caption if " · zone " in unescaped(element.value)
+        ]
+        return {(name, of.replace("zone ", "zone:")) for name, of in captions}
 
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
@@ -81,12 +83,12 @@ def test_what_was_drawn_for_the_reviewer_stays_and_is_signed(team: Team, screen:
     assert len(second) == 5
     assert not first & second
     fine(sign(at, team, "security"))
-    told = team.latest().signatures["security"].sample
-    assert told is not None
-    assert (set(told[:5]), set(told[5:])) == (first, second)
+    sample = team.latest().signatures["security"].sample
+    assert sample is not None
+    assert (set(sample[:5]), set(sample[5:])) == (first, second)
 
 
-def test_what_is_sent_back_is_told_to_the_team(team: Team, screen: Screen) -> None:
+def test_comments_on_a_revision_sent_back_reach_the_team(team: Team, screen: Screen) -> None:
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
     at.text_area(key="back_security_comments").set_value("Which laptop <b>was</b> it?")
@@ -99,26 +101,26 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
     at.text_input(key="make_phrase").set_value("too short")
     at.text_input(key="make_again").set_value("too short")
-    press(at, "Make a key")
-    assert [unescaped(one.value) for one in at.error] == [
+    press(at, "Create a key")
+    assert [unescaped(element.value) for element in at.error] == [
         "the passphrase has 9 letters; take at least 12: a few words that you remember"
     ]
     for name in ("make_phrase", "make_again"):
         at.text_input(key=name).set_value(PHRASE)
-    fine(press(at, "Make a key"))
-    (line,) = [one.value for one in at.code]
+    fine(press(at, "Create a key"))
+    (line,) = [element.value for element in at.code]
     at.text_area(key="enrol_public").set_value(line)
     at.text_input(key="enrol_name").set_value("IA-2")
     at.multiselect(key="enrol_roles").set_value([ASSESSOR])
     fine(press(at, "Enrol"))
-    assert [one["Whose"] for one in rows(at, "Keys for signing")] == ["IA-1", "SR-1", "IA-2"]
+    assert [row["Holder"] for row in rows(at, "Signing keys")] == ["IA-1", "SR-1", "IA-2"]
     assert "PRIVATE" not in "".join(event.body for event in team.store.events(1))
 
 
 def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen: Screen) -> None:
     team.signed()
     at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
-    key = next(one.id for one in team.now().records.keys.values() if one.name == "IA-1")
+    key = next(key.id for key in team.now().records.keys.values() if key.name == "IA-1")
     at.selectbox(key="withdraw_key").set_value(key)
     at.date_input(key="withdraw_from_day").set_value(DAY + timedelta(days=1))
     at.text_input(key="withdraw_reason").set_value("the laptop is gone")
@@ -129,8 +131,8 @@ def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen
     at.text_input(key="withdraw_reason~1").set_value("it was gone earlier")
     fine(press(at, "Withdraw"))
     assert "## S30 is with the reviewers" in said(at)
-    (row,) = [one for one in rows(at, "Keys for signing") if one["Key"] == key]
-    assert (row["Withdrawn from"], row["Why"]) == (ahead(-1), "it was gone earlier")
+    (row,) = [row for row in rows(at, "Signing keys") if row["Key"] == key]
+    assert (row["Withdrawn from"], row["Reason"]) == (ahead(-1), "it was gone earlier")
 
 
 def test_what_was_refused_stays_as_it_was_typed_and_what_is_stored_leaves_an_empty_form(
@@ -139,12 +141,12 @@ def test_what_was_refused_stays_as_it_was_typed_and_what_is_stored_leaves_an_emp
     at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
     at.text_input(key="evidence_identifier").set_value("D-7")
     press(at, "Record this evidence")
-    (why,) = [unescaped(one.value) for one in at.error]
+    (why,) = [unescaped(element.value) for element in at.error]
     assert "what it shows, in one line" in why
     assert at.text_input(key="evidence_identifier").value == "D-7"
     at.text_input(key="evidence_shows").set_value("two trays")
     fine(press(at, "Record this evidence"))
-    assert [one.identifier for one in team.now().records.evidence[SEEN]] == ["D-7"]
+    assert [evidence.identifier for evidence in team.now().records.evidence[SEEN]] == ["D-7"]
     assert at.text_input(key="evidence_identifier~1").value == ""
 
 
@@ -153,7 +155,7 @@ def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, sc
     at.text_input(key="private_note").set_value("one tray")
     fine(at.run())
     fine(press(at, "Next"))
-    (note,) = [one for one in at.text_input if one.key and one.key.startswith("private_note")]
+    (note,) = [element for element in at.text_input if element.key and element.key.startswith("private_note")]
     assert note.value == ""
     assert team.now().records.private == {}
 
@@ -161,31 +163,31 @@ def test_what_was_typed_about_one_answer_is_not_there_at_the_next(team: Team, sc
 def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Screen) -> None:
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
-    press(at, "Accept these gaps")
-    assert any("choose the gaps that are accepted" in unescaped(one.value) for one in at.error)
+    press(at, "Accept as residual risk")
+    assert any("choose the gaps that are accepted" in unescaped(element.value) for element in at.error)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
     at.text_input(key="accept_reason").set_value("locked and alarmed")
-    fine(press(at, "Accept these gaps"))
-    held = team.now().records.accepted["S30", "sis", "Z01"]
-    assert (held.reason, held.cause.by) == ("locked and alarmed", "OW-1")
-    (row,) = rows(at, "Accepted gaps")
+    fine(press(at, "Accept as residual risk"))
+    acceptance = team.now().records.accepted["S30", "sis", "Z01"]
+    assert (acceptance.reason, acceptance.cause.by) == ("locked and alarmed", "OW-1")
+    (row,) = rows(at, "Accepted residual risks")
     assert row["Gap"] == "Z01"
-    assert row["Holds"] == "yes"
+    assert row["Valid"] == "yes"
 
 
 def test_who_attended_is_recorded_with_roles_and_cannot_sign(team: Team, screen: Screen) -> None:
     at = unfold(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "attended")
     at.text_input(key="attend_name_0").set_value("IA-1")
     at.selectbox(key="attend_role_0").set_value("operations")
-    fine(press(at, "Record who attended"))
-    (held,) = team.now().records.attended["S30"]
-    assert (held.name, held.role, held.on) == ("IA-1", "operations", ahead(0))
+    fine(press(at, "Record attendance"))
+    (entry,) = team.now().records.attended["S30"]
+    assert (entry.name, entry.role, entry.on) == ("IA-1", "operations", ahead(0))
     team.put_up()
     refused = sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety")
-    assert any("IA-1 answered, attended" in unescaped(one.value) for one in refused.error)
+    assert any("IA-1 answered, attended" in unescaped(element.value) for element in refused.error)
 
 
-def test_the_report_the_annex_and_the_record_are_handed_out_and_kept_in_the_journal(
+def test_the_report_the_annex_and_the_record_are_exported_and_entered_in_the_journal(
     team: Team, screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     offered: dict[str, Callable[[], bytes | str]] = {}
@@ -199,22 +201,22 @@ def test_the_report_the_annex_and_the_record_are_handed_out_and_kept_in_the_jour
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
     fine(at.text_input(key="reader").set_value("SR-9").run())
     before = team.count()
-    pdf = [offered[f"{name}-S30-0.pdf"]() for name in ("safety-report", "security-annex")]
-    assert [held[:5] for held in pdf] == [b"%PDF-", b"%PDF-"]
+    papers = [offered[f"{name}-S30-0.pdf"]() for name in ("safety-report", "security-annex")]
+    assert [paper[:5] for paper in papers] == [b"%PDF-", b"%PDF-"]
     record = str(offered["record-S30-0.json"]())
     assert list(verification.verify(record_file.from_text("record", record)))
-    told = [(one.content["what"], one.by) for one in team.store.events(1, after=before, kinds=("export",))]
-    assert told == [(what, "OW-1") for what in ("safety report", "security annex for SR-9", "record")]
+    exports = [(event.content["what"], event.by) for event in team.store.events(1, after=before, kinds=("export",))]
+    assert exports == [(what, "OW-1") for what in ("safety report", "security annex for SR-9", "record")]
 
 
 def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Screen) -> None:
     session.answer_privately(team.live, ANSWERS, SEEN, value="not-met", note="one tray, I saw it")
     other = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-2", MEMBER), "beside")
     assert "one tray, I saw it" not in said(other)
-    assert "1 given and not yet revealed." in said(other)
+    assert "1 private answer not yet revealed." in said(other)
     leads = as_(screen("common-cause", group="pt-301", q="SEP1"), "FA-1", FACILITATOR)
     own = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
-    assert "TM-1: **Not met** (seen by you alone) one tray, I saw it" in said(own)
+    assert "TM-1: **Not met** (visible to you only) one tray, I saw it" in said(own)
     assert "one tray, I saw it" not in said(as_(own, "TM-2", MEMBER)), "the same roles under another name"
     fine(press(leads, "Reveal the private answers to 1 question"))
     assert "one tray, I saw it" in said(unfold(other, "beside"))
@@ -233,10 +235,10 @@ def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: 
 def test_an_open_dissent_adopts_the_less_favourable_answer_on_screen(team: Team, screen: Screen) -> None:
     session.dissent(team.live, ANSWERS, SEEN, DISSENT)
     at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
-    assert "maintenance technician holds **Not met**: one tray" in said(at)
+    assert "maintenance technician answers **Not met**: one tray" in said(at)
     assert "TM-2" not in said(at), "a member sees roles, not names"
     leads = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "FA-1", FACILITATOR), "beside")
-    assert "TM-2, maintenance technician holds" in said(leads)
+    assert "TM-2, maintenance technician answers" in said(leads)
 
 
 @pytest.mark.parametrize("url_path", ["common-cause", "cyber", "zones", "due", "again", "changed", "sign-off"])

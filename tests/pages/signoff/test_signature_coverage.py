@@ -1,4 +1,4 @@
-"""Before they sign, signers see which open actions and accepted gaps their signature will cover."""
+"""Before signing, signers see which open actions and accepted residual risks their signature will cover."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from tests.pages.at_the_screen import as_, sign
 from tests.pages.shown import Screen, fine, rows, said, tables
 
 ACTIONS = "Every open action that the {half} half covers"
-GAPS = "Every accepted gap that the security half covers"
+GAPS = "Every accepted residual risk that the security half covers"
 TRICK = "![x](https://example.invalid/a.png) <b>taps</b>"
 
 
 def prepared(team: Team) -> None:
-    """One action under way, one of another system, one accepted gap; the revision before its reviewers."""
+    """One open action, one of another system, one accepted residual risk; the revision is under review."""
     more = {"owner": "TM-2", "due": DAY + timedelta(days=60)}
     questions = [{"question": "SEP1", "of": "group:pt-301"}]
     register.raise_one(team.live, ANSWERS, {"what": TRICK, "questions": questions, **more})
@@ -32,25 +32,25 @@ def test_the_signer_of_the_safety_half_sees_the_open_actions_and_signs_them(team
     at = as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR)
     assert "Your signature will cover this revision, your statement below and 1 open action" in said(at)
     (row,) = rows(at, ACTIONS.format(half="safety"))
-    assert row == {"Id": "A-001", "What": TRICK, "Owner": "TM-2", "Due": ahead(60), "State": "open"}
+    assert row == {"Id": "A-001", "Action": TRICK, "Action owner": "TM-2", "Due": ahead(60), "Status": "open"}
     assert not tables(at, GAPS)
     after = fine(sign(at, team, "safety"))
     assert team.latest().signatures["safety"].open_actions == ("A-001",)
-    assert "covers, beside the revision: open actions: A-001" in said(after)
+    assert "covers, in addition to the revision: open actions: A-001" in said(after)
 
 
 def test_the_signer_of_the_security_half_sees_the_accepted_gaps_too(team: Team, screen: Screen) -> None:
     prepared(team)
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
-    assert "your statement below, 1 open action and 1 accepted gap" in said(at)
+    assert "your statement below, 1 open action and 1 accepted residual risk" in said(at)
     (row,) = rows(at, GAPS)
-    assert row == {"Zone": "sis", "Gap": "Z01", "Until": ahead(90), "Why": "locked and alarmed"}
+    assert row == {"Zone": "sis", "Gap": "Z01", "Until": ahead(90), "Justification": "locked and alarmed"}
     after = fine(sign(at, team, "security"))
-    assert "covers, beside the revision: open actions: A-001; 1 accepted residual risk" in said(after)
+    assert "covers, in addition to the revision: open actions: A-001; 1 accepted residual risk" in said(after)
 
 
 def test_where_nothing_is_open_the_screen_says_so(team: Team, screen: Screen) -> None:
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
-    assert "your statement below, 0 open actions and 0 accepted gaps" in said(at)
+    assert "your statement below, 0 open actions and 0 accepted residual risks" in said(at)
     assert not tables(at, "half covers")

@@ -1,1 +1,1 @@
-"""Tests of what every screen uses."""
+"""Tests of the parts shared by all screens."""

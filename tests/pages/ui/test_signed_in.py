@@ -1,4 +1,4 @@
-"""Screens on a server, role by role: who is let in, what each sees, and what is refused when a sign-in has ended."""
+"""Screens on a server, role by role: who can sign in, what each role sees, and refusals after a sign-in has ended."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ NEEDS = {
     "changed": "see evidence",
     "sign-off": "see evidence",
 }
-"""What each screen cannot do without (house rule, after the practice of the trade)."""
+"""Permission that each screen needs (house rule, after the practice of the trade)."""
 EVIDENCE, DISSENTER, WHY = "InventedEvidence7731", "InventedDissenter8850", "InventedReason2207"
 ASKED = ("SEP1", "group:pt-301")
 SignedIn = Callable[..., None]
@@ -43,13 +43,13 @@ SignedIn = Callable[..., None]
 @pytest.fixture
 def settled(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> run_mode.Settled:
     """A server's settings with nobody on its list yet."""
-    held = run_mode.Settled(
+    settings = run_mode.Settled(
         "review", "https://review.example.org", Watched(tmp_path / "people.yaml"), Register(idle=1800)
     )
     monkeypatch.setenv(run_mode.VARIABLE, run_mode.SERVER)
-    monkeypatch.setattr(run_mode, "settled", lambda: held)
+    monkeypatch.setattr(run_mode, "settled", lambda: settings)
     monkeypatch.setattr(identity, "claims", dict)
-    return held
+    return settings
 
 
 @pytest.fixture
@@ -59,11 +59,11 @@ def signed_in(settled: run_mode.Settled, monkeypatch: pytest.MonkeyPatch) -> Sig
     def enter(*roles: str, **claims: Any) -> None:
         entry = {"subject": "s-1", "name": "A. Listed", "roles": list(roles)}
         settled.people.path.write_text(json.dumps({"format": 1, "people": [entry]}))
-        told = {
+        all_claims = {
             "is_logged_in": True, "iss": "https://login.example.org", "sub": "s-1", "aud": "review",
             "exp": int(time.time()) + 600, "nonce": "n-1", "name": "Of The Provider", **claims,
         }  # fmt: skip
-        monkeypatch.setattr(identity, "claims", lambda: told)
+        monkeypatch.setattr(identity, "claims", lambda: all_claims)
 
     return enter
 
@@ -73,12 +73,12 @@ def recorded(store: Store) -> Store:
     """The demo with an answer whose evidence, and a dissent whose holder, are known nowhere else."""
     live = Live(store, 1)
     team = Person("Somebody of the team", frozenset({FACILITATOR}))
-    shown = {"kind": "document", "identifier": EVIDENCE, "shows": "a drawing", "strength": 3}
+    evidence = {"kind": "document", "identifier": EVIDENCE, "shows": "a drawing", "strength": 3}
     asked = ASKED if ASKED in live.state().stored else next(iter(live.state().stored))
-    session.show(live, team, asked, shown)
+    session.show(live, team, asked, evidence)
     value = "met" if live.state().stored[asked].answer.value == "not-met" else "not-met"
-    told = {"value": value, "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
-    session.dissent(live, team, asked, told)
+    dissent = {"value": value, "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
+    session.dissent(live, team, asked, dissent)
     return store
 
 
@@ -97,7 +97,7 @@ def test_nobody_gets_past_the_sign_in_screen(screen: Screen) -> None:
 
 @pytest.mark.usefixtures("store")
 @pytest.mark.parametrize("role", ROLES)
-def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_what_it_takes(
+def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_which_roles_may(
     screen: Screen, signed_in: SignedIn, role: str
 ) -> None:
     signed_in(role)
@@ -113,7 +113,9 @@ def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_what_it_t
                 else:
                     roles = ", ".join(MAY[needs])
                     assert len(refused) == 1
-                    assert f"to {needs} takes one of the roles {roles}. Ask whoever runs this server" in refused[0]
+                    assert (
+                        f"one of these roles is needed to {needs}: {roles}. Ask the server administrator" in refused[0]
+                    )
                     assert not at.dataframe
                     assert not at.button_group
 
@@ -124,8 +126,8 @@ def test_name_and_roles_cannot_be_chosen_on_a_server(screen: Screen, signed_in: 
     at = screen("plant")
     at.session_state["own"].update(who="Somebody Else", roles=list(ROLES))
     at.run()
-    assert not [one for one in at.text_input if one.key == "who_box"]
-    assert not [one for one in at.multiselect if one.key == "roles_box"]
+    assert not [box for box in at.text_input if box.key == "who_box"]
+    assert not [box for box in at.multiselect if box.key == "roles_box"]
     shown = said(fine(at))
     assert "Signed in as **A. Listed**" in shown
     assert "Roles: viewer" in shown
@@ -144,7 +146,7 @@ def test_name_and_roles_cannot_be_chosen_on_a_server(screen: Screen, signed_in: 
         ({"is_logged_in": False}, "Nobody gets in without signing in."),
     ],
 )
-def test_who_is_not_let_in_reads_why_and_nothing_else(
+def test_a_person_who_is_not_admitted_reads_why_and_nothing_else(
     screen: Screen, signed_in: SignedIn, claims: dict[str, Any], sentence: str
 ) -> None:
     signed_in(OWNER, **claims)
@@ -203,14 +205,14 @@ def test_without_sign_in_every_event_says_that_the_name_is_self_declared(store: 
     assert (event.by, event.identity) == ("FS-1", "self-declared")
 
 
-def _held_by(store: Store, who: str) -> list[tuple[Asked, Dissent]]:
+def _dissents_of(store: Store, who: str) -> list[tuple[Asked, Dissent]]:
     dissents = Live(store, 1).state().records.dissents
-    return [(asked, one) for asked, several in dissents.items() for one in several if one.who == who]
+    return [(asked, dissent) for asked, several in dissents.items() for dissent in several if dissent.who == who]
 
 
 def _beside_the_dissent(store: Store, screen: Screen) -> AppTest:
-    """The session at the answer with the dissent, with what stands beside the answer unfolded."""
-    ((asked, _),) = _held_by(store, DISSENTER)
+    """The session at the answer with the dissent, with the records of the answer unfolded."""
+    ((asked, _),) = _dissents_of(store, DISSENTER)
     kind, _, key = asked[1].partition(":")
     at = screen("common-cause", q=asked[0], **{kind: key})
     at.session_state["beside"] = True
@@ -218,7 +220,7 @@ def _beside_the_dissent(store: Store, screen: Screen) -> AppTest:
 
 
 @pytest.mark.parametrize("role", ROLES)
-def test_the_holder_of_a_dissent_is_named_to_those_only_who_may_see_it(
+def test_a_dissenter_is_named_only_to_those_who_may_see_it(
     recorded: Store, screen: Screen, signed_in: SignedIn, role: str
 ) -> None:
     signed_in(role)
@@ -228,22 +230,22 @@ def test_the_holder_of_a_dissent_is_named_to_those_only_who_may_see_it(
     assert (EVIDENCE in shown) is (role in MAY["see evidence"])
 
 
-def test_a_member_settles_a_dissent_without_learning_who_held_it(
+def test_a_member_settles_a_dissent_without_learning_whose_it_is(
     recorded: Store, screen: Screen, signed_in: SignedIn
 ) -> None:
     signed_in(MEMBER)
     at = _beside_the_dissent(recorded, screen)
     offered = at.selectbox(key="settle_number").options
-    assert not [one for one in offered if DISSENTER in one]
+    assert not [label for label in offered if DISSENTER in label]
     at.text_input(key="settle_evidence").set_value("drawing D-7, seen")
-    next(one for one in at.button if one.label == "Settle it").click()
+    next(button for button in at.button if button.label == "Settle this dissent").click()
     fine(at.run())
-    assert [one.closed for asked, one in _held_by(recorded, DISSENTER)] == ["drawing D-7, seen"]
+    assert [dissent.closed for _, dissent in _dissents_of(recorded, DISSENTER)] == ["drawing D-7, seen"]
 
 
 @pytest.mark.usefixtures("store")
 @pytest.mark.parametrize("url_path", ["plant", "zones"])
-def test_a_file_is_built_for_whoever_is_still_signed_in_only(
+def test_a_file_is_built_only_for_a_person_who_is_still_signed_in(
     screen: Screen, signed_in: SignedIn, settled: run_mode.Settled, monkeypatch: pytest.MonkeyPatch, url_path: str
 ) -> None:
     built: list[Callable[[], Any]] = []
@@ -261,7 +263,7 @@ def test_a_file_is_built_for_whoever_is_still_signed_in_only(
 
 
 @pytest.mark.usefixtures("store")
-def test_a_list_that_is_broken_lets_nobody_in_until_it_is_mended(
+def test_a_broken_list_admits_nobody_until_it_is_corrected(
     screen: Screen, signed_in: SignedIn, settled: run_mode.Settled
 ) -> None:
     signed_in(OWNER)
@@ -269,18 +271,18 @@ def test_a_list_that_is_broken_lets_nobody_in_until_it_is_mended(
     good = settled.people.path.read_text()
     for bad in ("people: [", good.replace("owner", "chief")):
         settled.people.path.write_text(bad)
-        assert "The list of people of this server cannot be read" in said(screen("plant"))
+        assert "The list of people on this server cannot be read" in said(screen("plant"))
     settled.people.path.unlink()
-    assert "The list of people of this server cannot be read" in said(screen("plant"))
+    assert "The list of people on this server cannot be read" in said(screen("plant"))
     settled.people.path.write_text(good)
     assert "What is left of the redundancy" in said(fine(screen("plant")))
 
 
-def test_an_imported_plant_says_who_signed_in_brought_it(store: Store) -> None:
+def test_an_imported_plant_names_the_signed_in_person(store: Store) -> None:
     owner = Person("A. Listed", frozenset({OWNER}), identity="signed in: https://login.example.org s-1")
     plant = Live(store, 1).state().file()
     renamed = plant.model_copy(update={"plant": plant.plant.model_copy(update={"name": "Another Works"})})
     key = plant_import.import_plant(store, owner, renamed)
     events = store.events(key)
     assert len(events) > 1
-    assert {one.identity for one in events} == {owner.identity}
+    assert {event.identity for event in events} == {owner.identity}

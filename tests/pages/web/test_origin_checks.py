@@ -1,4 +1,4 @@
-"""What passes between the server and the line, tried on an application that only answers what a test says."""
+"""Host and origin checks, tested with an application that gives a fixed answer."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ SIGNED = (b"set-cookie", b'_streamlit_user="x"; HttpOnly; Max-Age=2592000; Path=
 Headers = list[tuple[str, str]]
 
 
-def _passed(door: Any, scope: dict[str, Any]) -> list[dict[str, Any]]:
+def _sent(middleware: Any, scope: dict[str, Any]) -> list[dict[str, Any]]:
     sent: list[dict[str, Any]] = []
 
     async def send(message: dict[str, Any]) -> None:
@@ -25,7 +25,7 @@ def _passed(door: Any, scope: dict[str, Any]) -> list[dict[str, Any]]:
     async def receive() -> dict[str, Any]:
         return {}
 
-    asyncio.run(door(scope, receive, send))
+    asyncio.run(middleware(scope, receive, send))
     return sent
 
 
@@ -44,23 +44,25 @@ def _scope(path: str, *, query: str = "", **headers: str) -> dict[str, Any]:
 
 
 def _answer(app: Any, scope: dict[str, Any]) -> tuple[int, Headers]:
-    (start, *_) = _passed(Server(app, ORIGIN), scope)
+    (start, *_) = _sent(Server(app, ORIGIN), scope)
     return start["status"], [(name.decode(), value.decode()) for name, value in start["headers"]]
 
 
 def _back(wanted: str, *headers: tuple[bytes, bytes], query: str = "code=1&state=2") -> str:
     app = _answering(302, (b"location", b"/"), *headers)
-    _, told = _answer(
+    _, headers_sent = _answer(
         app, _scope("/oauth2callback", query=query, cookie=f"a=b; shared_cause_wanted={quote(wanted, safe='')}")
     )
-    (cookie,) = [value for name, value in told if name == "set-cookie" and value.startswith("shared_cause_wanted")]
-    assert "Max-Age=0" in cookie, "it is forgotten once it was used"
-    return dict(told)["location"]
+    (cookie,) = [
+        value for name, value in headers_sent if name == "set-cookie" and value.startswith("shared_cause_wanted")
+    ]
+    assert "Max-Age=0" in cookie, "it is deleted once used"
+    return dict(headers_sent)["location"]
 
 
-def test_a_page_is_remembered_and_found_again_after_the_sign_in() -> None:
-    _, told = _answer(_answering(200, HTML), _scope("/zones", query="zone=Z5&x=%20y"))
-    (cookie,) = [value for name, value in told if name == "set-cookie"]
+def test_the_requested_page_is_opened_after_the_sign_in() -> None:
+    _, headers = _answer(_answering(200, HTML), _scope("/zones", query="zone=Z5&x=%20y"))
+    (cookie,) = [value for name, value in headers if name == "set-cookie"]
     assert cookie.startswith("shared_cause_wanted=%2Fzones%3Fzone%3DZ5%26x%3D%2520y; Path=/; Max-Age=900; HttpOnly")
     assert _back("/zones?zone=Z5&x=%20y", SIGNED) == "/zones?zone=Z5&x=%20y"
 
@@ -70,24 +72,24 @@ def test_a_page_is_remembered_and_found_again_after_the_sign_in() -> None:
     ["//evil.example.org", "/\\evil.example.org", "https://evil.example.org", "evil", "", "/a b", "/a\r\nset-cookie: x=y",
      "\t//evil.example.org", "/\t/evil.example.org", "javascript:alert(1)", "/ä"],
 )  # fmt: skip
-def test_a_made_up_cookie_leads_nowhere_but_to_the_start(wanted: str) -> None:
+def test_a_forged_cookie_leads_only_to_the_start_page(wanted: str) -> None:
     assert _back(wanted, SIGNED) == "/"
 
 
-def test_a_sign_in_that_was_not_taken_leads_to_a_screen_that_says_so() -> None:
+def test_a_failed_sign_in_leads_to_a_screen_that_says_so() -> None:
     gone = (b"set-cookie", b'_streamlit_user=""; Max-Age=0; Path=/')
     assert _back("/zones") == "/?refused=1"
     assert _back("/zones", gone) == "/?refused=1"
     assert _back("/zones", query="error=access_denied&state=2") == "/?refused=1"
-    assert _back("/zones", query="") == "/", "the way back from signing out"
+    assert _back("/zones", query="") == "/", "the redirect after signing out"
 
 
-def test_a_cookie_goes_encrypted_only_and_a_sign_in_ends_with_the_window() -> None:
+def test_cookies_are_secure_and_a_sign_in_ends_with_the_window() -> None:
     plain = (b"set-cookie", b"_streamlit_xsrf=1; Path=/; SameSite=Lax")
     once = (b"set-cookie", b"a=1; Secure")
     gone = (b"set-cookie", b'_streamlit_user=""; expires=Thu, 01 Jan 1970 00:00:00 GMT; Max-Age=0; Path=/')
-    _, told = _answer(_answering(204, plain, once, SIGNED, gone), _scope("/x"))
-    assert [value for _, value in told] == [
+    _, headers = _answer(_answering(204, plain, once, SIGNED, gone), _scope("/x"))
+    assert [value for _, value in headers] == [
         "_streamlit_xsrf=1; Path=/; SameSite=Lax; Secure",
         "a=1; Secure",
         '_streamlit_user="x"; HttpOnly; Path=/; SameSite=lax; Secure',
@@ -96,23 +98,23 @@ def test_a_cookie_goes_encrypted_only_and_a_sign_in_ends_with_the_window() -> No
 
 
 @pytest.mark.parametrize("path", ["/_stcore/metrics", "/_stcore/metrics/", "/below/_stcore/metrics"])
-def test_the_figures_of_a_server_are_closed_also_below_a_path(path: str) -> None:
+def test_the_metrics_of_a_server_are_not_served_below_a_path_either(path: str) -> None:
     assert _answer(_answering(200), _scope(path))[0] == 404
 
 
 @pytest.mark.parametrize("listening", ["0.0.0.0", "192.0.2.1", "::", "/run/a.sock", None])  # noqa: S104
-def test_without_sign_in_nothing_is_answered_on_another_address_whoever_started_the_server(
+def test_without_sign_in_nothing_is_answered_on_another_address(
     listening: str | None,
 ) -> None:
     scope = _scope("/", host="127.0.0.1:8501")
     scope["server"] = (listening, 8501) if listening else None
-    (start, body) = _passed(OneMachine(_answering(200, HTML)), scope)
+    (start, body) = _sent(OneMachine(_answering(200, HTML)), scope)
     assert start["status"] == 403
     assert body["body"] == b"This program answers on its own machine only.\n"
     scope["server"] = ("127.0.0.1", 8501)
-    assert _passed(OneMachine(_answering(200, HTML)), scope)[0]["status"] == 200
+    assert _sent(OneMachine(_answering(200, HTML)), scope)[0]["status"] == 200
 
 
-def test_the_life_of_the_server_passes_every_door() -> None:
-    for door in (OneMachine(_answering(200)), Server(_answering(200), ORIGIN)):
-        assert _passed(door, {"type": "lifespan"})
+def test_lifespan_messages_pass_both_middlewares() -> None:
+    for middleware in (OneMachine(_answering(200)), Server(_answering(200), ORIGIN)):
+        assert _sent(middleware, {"type": "lifespan"})

@@ -1,4 +1,4 @@
-"""What is mended of Streamlit: without the mend these fail."""
+"""The workarounds for Streamlit bugs: without them these tests fail."""
 
 from __future__ import annotations
 
@@ -16,47 +16,47 @@ from tests.pages.shown import Screen, fine
 
 
 class Newer(Exception):
-    """A newer request has come."""
+    """A newer request has arrived."""
 
 
-def _give_way() -> None:
+def _yield_to_newer() -> None:
     raise Newer
 
 
-def test_one_value_is_what_all_values_together_hold_of_it(store: Store, screen: Screen) -> None:
-    """A value kept, a widget's by its key, a widget's that is not there: as Streamlit's own reading gives them."""
-    seen: list[tuple[Any, Any]] = []
+def test_one_value_equals_the_one_among_all_values(store: Store, screen: Screen) -> None:
+    """A stored value, a widget's value by its key, and a missing widget's: as Streamlit itself reads them."""
+    pairs: list[tuple[Any, Any]] = []
 
-    def looked() -> None:
-        every = st.session_state.to_dict()
-        seen.extend((streamlit_workarounds.value(key), every[key]) for key in every)
+    def compare() -> None:
+        values = st.session_state.to_dict()
+        pairs.extend((streamlit_workarounds.value(key), values[key]) for key in values)
         assert streamlit_workarounds.value("no such key", "none") == "none"
 
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     assert store.plants()
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("pages.ui.frame._foot", looked)
+        patch.setattr("pages.ui.frame._foot", compare)
         fine(at.run())
-    assert len(seen) > 5
-    assert all(one == other for one, other in seen)
+    assert len(pairs) > 5
+    assert all(ours == theirs for ours, theirs in pairs)
 
 
-def test_one_value_is_read_without_giving_way(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_value_is_read_without_yielding(monkeypatch: pytest.MonkeyPatch) -> None:
     inner = SessionState()
     inner["kept"] = 1
-    held = SafeSessionState(inner, _give_way)
-    monkeypatch.setattr(streamlit_workarounds, "get_session_state", lambda: held)
+    session = SafeSessionState(inner, _yield_to_newer)
+    monkeypatch.setattr(streamlit_workarounds, "get_session_state", lambda: session)
     with pytest.raises(Newer):
-        held["kept"]
+        session["kept"]
     assert streamlit_workarounds.value("kept") == 1
 
 
-def test_a_run_calls_the_callbacks_it_was_asked_for_before_it_gives_way(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_run_calls_its_callbacks_before_it_yields(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(SafeSessionState, "on_script_will_rerun", SafeSessionState.on_script_will_rerun)
-    held = SafeSessionState(SessionState(), _give_way)
+    session = SafeSessionState(SessionState(), _yield_to_newer)
     with pytest.raises(Newer):
-        held.on_script_will_rerun(WidgetStates())
+        session.on_script_will_rerun(WidgetStates())
     streamlit_workarounds.presses()
-    held.on_script_will_rerun(WidgetStates())
+    session.on_script_will_rerun(WidgetStates())
     with pytest.raises(Newer):
-        held["anything"] = 1
+        session["anything"] = 1
