@@ -148,7 +148,7 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
 
 def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
-    team.say(*SEEN, number="drawing 5")
+    team.say(*SEEN, evidence="drawing 5")
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
     ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())

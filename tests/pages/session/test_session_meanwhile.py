@@ -109,7 +109,7 @@ def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_giv
         raise StoreUnavailable("the disk is away", "plug it in")
 
     with monkeypatch.context() as patch:
-        patch.setattr(Store, "save", away)
+        patch.setattr(Store, "record", away)
         answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
     assert [unescaped(element.value) for element in at.error] == [
