@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from textwrap import wrap
 
 import plotly.graph_objects as go
 
@@ -10,11 +11,14 @@ from checks.assessment.results import ZoneResult
 from checks.plantfile.plant import OUTSIDE, Plant
 from pages.charts.plotly_figures import Data, figure, frame
 from pages.presentation.palette import Palette
-from pages.presentation.wording import in_chart, shortened
+from pages.presentation.wording import in_chart
 
 Position = tuple[float, float]
-HALF = (0.44, 0.27)
-LABEL = {"showarrow": False, "font": {"size": 12}}
+HALF = (0.45, 0.37)
+"""Half the width and height of a box: five short lines fit into it, on a narrow screen too."""
+LABEL = {"showarrow": False, "font": {"size": 11}}
+LETTERS = 15
+"""Letters of a zone's name on one line; the tables have it whole."""
 
 
 def positions(plant: Plant) -> dict[str, Position]:
@@ -52,7 +56,7 @@ def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> I
 def _conduit(key: str, ends: tuple[Position, Position], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
     """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
-    share = 0.5 if y0 == y1 else 0.34 if y0 < y1 else 0.66
+    share = 0.5 if y0 == y1 else 0.44 if y0 < y1 else 0.56
     look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
     spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
@@ -65,7 +69,17 @@ def _summary(result: ZoneResult | None) -> str:
     if not result.reviewed:
         return "not reviewed"
     short = sum(1 for missing in result.short.values() if missing)
-    return f"{len(result.gaps)} gaps, below target in {short} of {len(result.target)}"
+    return (
+        f"{len(result.gaps)} gaps<br>{short} of {len(result.target)} below SL-T"
+        if result.target
+        else f"{len(result.gaps)} gaps"
+    )
+
+
+def _name(name: str) -> str:
+    """A zone's name on at most two lines."""
+    lines = wrap(name, LETTERS, max_lines=2, placeholder="…") or [""]
+    return "<br>".join(in_chart(line) for line in lines)
 
 
 def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str) -> go.Figure:
@@ -73,7 +87,7 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     placed = positions(plant)
     rows = [spot[1] for spot in placed.values()] or [0.0]
     wide = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
-    layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 112) + 24, margin=(4, 4, 4, 4))
+    layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 120) + 24, margin=(4, 4, 4, 4))
     layout["xaxis"] |= {"visible": False, "range": [-wide, wide]}
     layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
     shapes, labels = [], []
@@ -85,11 +99,7 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     for key, spot in placed.items():
         zone = plant.zones.get(key)
         shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        description = (
-            "outside the plant"
-            if zone is None
-            else f"{in_chart(shortened(zone.name, 22))}<br>{_summary(results.get(key))}"
-        )
+        description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{_summary(results.get(key))}"
         labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
     layout |= {"shapes": shapes, "annotations": labels}
     inside = [key for key in placed if key in results]

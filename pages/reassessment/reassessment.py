@@ -50,9 +50,9 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
     due = reassessments.due(current, signed)
     st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, current.day)}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
-    left, right = st.columns([1, 3], vertical_alignment="bottom")
+    row = st.container(horizontal=True)
     if person.may("set an interval"):
-        with left.popover("Interval"):
+        with row.popover("Interval"):
             form = Form("interval", system, outside=True)
             st.number_input("Months", 1, schedule.LONGEST_MONTHS, months, key=form.key("months"))
             form.button(
@@ -61,7 +61,7 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
                 "Interval saved.",
             )
     if person.may("begin a re-assessment"):
-        with right:
+        with row:
             Form("begin", system, outside=True).button(
                 "Start the next assessment",
                 lambda _: reassessments.begin(live, state.person(), system),
