@@ -29,6 +29,16 @@ def plain(text: str) -> str:
     return _MARKS.sub(r"\\\1", text)
 
 
+def paragraphs(*texts: str) -> str:
+    """Markdown of several paragraphs, lists or tables."""
+    return "\n\n".join(texts)
+
+
+def small_print(text: str) -> str:
+    """Markdown in small print, as a paragraph of a longer text: each further element of a screen costs a click time."""
+    return f":small[:gray[{text}]]"
+
+
 def in_chart(text: str) -> str:
     """Typed text escaped for chart labels, which interpret some HTML."""
     return html.escape(text, quote=False)

@@ -15,6 +15,8 @@ from pages.charts.rails import rails
 from pages.presentation.wording import plain
 from pages.ui import frame
 
+HEAD = "**Effect of this answer**"
+
 
 def moving_rail(current: State, worst: FunctionResult, earlier: Assessment) -> None:
     """Draw the rail of a function, with its state before the answer dotted."""

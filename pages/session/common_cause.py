@@ -8,6 +8,7 @@ import streamlit as st
 
 from checks.assessment import answer_effects
 from checks.assessment.assessment import Assessment
+from checks.assessment.cautions import method
 from checks.assessment.results import GroupResult
 from checks.plantfile.consistency import ORDER
 from checks.plantfile.plant import Asked
@@ -15,15 +16,13 @@ from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from checks.visibility import fresh_start
-from pages.presentation.wording import plain, titled
+from pages.presentation.wording import paragraphs, plain, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
 from pages.ui import frame
 from pages.ui.frame import Shown
 from scoring import common_cause
-
-HEAD = "**Effect of this answer**"
 
 
 def _scopes(current: State, group: str, question: Question) -> list[str]:
@@ -108,13 +107,13 @@ def _not_asked(current: State, result: GroupResult) -> None:
         st.info("One channel: no fault tolerance, so there is no beta and no common-cause question.")
 
 
-def _betas(current: State, result: GroupResult, before: GroupResult) -> None:
+def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator[str]:
+    """Paragraphs on beta: present and before the answer, and what it rests on."""
     betas, earlier = result.betas, before.betas
     if betas is None or earlier is None or result.score is None:
-        st.markdown(HEAD)
         return
     change = f", was {percent(earlier.beta)}" if earlier.beta != betas.beta else ""
-    st.markdown(f"{HEAD}\n\n**Beta {percent(betas.beta)}**{change}")
+    yield f"**Beta {percent(betas.beta)}**{change}"
     missing = current.assessment.editions.beta.missing(result.part, result.score.s)
     remarks = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
     remarks.append("best band" if missing is None else f"{missing:g} points to the next better band")
@@ -129,7 +128,8 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> None:
         remarks.append(
             f"between {percent(best)} and {percent(worst)} while questions are open and claims lack evidence"
         )
-    st.caption("\n\n".join(("; ".join(remarks) + ".", *_thin(current, result))))
+    yield small_print("; ".join(remarks) + ".")
+    yield from map(small_print, _thin(current, result))
 
 
 def _thin(current: State, result: GroupResult) -> Iterator[str]:
@@ -144,7 +144,7 @@ def _thin(current: State, result: GroupResult) -> Iterator[str]:
 
 def _effect(current: State, group: str, earlier: Assessment) -> None:
     result, before = current.assessment.group(group), earlier.group(group)
-    _betas(current, result, before)
+    st.markdown(paragraphs(answer_effect.HEAD, *_betas(current, result, before)))
     worst = current.assessment.worst_by_common_cause([group])
     if worst is None:
         st.caption("No safety function uses this group.")
@@ -161,8 +161,8 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
         f"| {plain(label)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |"
         for label, old, new in rows
     ]
-    st.markdown("\n".join(lines))
-    frame.rule(current, *answer_effect.worse_elsewhere(current, [group], worst))
+    remarks = (*answer_effect.worse_elsewhere(current, [group], worst), plain(method(current.plant)))
+    st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
 
 
 page = frame.screen(_draw, needs="see the common-cause answers")

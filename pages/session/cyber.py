@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import streamlit as st
 
 from checks.assessment import answer_effects
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import ZoneResult
+from checks.assessment.cautions import method
+from checks.assessment.results import FunctionResult, ZoneResult
 from checks.plantfile.plant import Asked
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from checks.visibility import fresh_start
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import plain, titled
+from pages.presentation.wording import paragraphs, plain, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
@@ -102,46 +105,49 @@ def _draw(live: Live, current: State) -> Shown | None:
 
 
 def _effect(current: State, key: str, earlier: Assessment) -> None:
-    st.markdown("**Effect of this answer**")
-    zone, previous = current.assessment.zone(key), earlier.zone(key)
-    if not zone.reviewed:
-        st.caption("Not reviewed yet: the first answer to a topic of this zone starts its review.")
-    _gaps(zone, previous)
-    _worst(current, zone, earlier)
-    lines = ["| level of | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
-    lines += [f"| {' | '.join(row[name] for name in LEVEL_COLUMNS)} |" for row in level_rows(zone)]
-    st.markdown("\n".join(lines))
-    frame.rule(current, "; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
-
-
-def _worst(current: State, zone: ZoneResult, earlier: Assessment) -> None:
+    zone = current.assessment.zone(key)
+    st.markdown(paragraphs(answer_effect.HEAD, _gaps(zone, earlier.zone(key))))
     worst = current.assessment.worst_by_exposure(zone.groups)
     if worst is None:
-        st.caption("No group lies in this zone: its answers show in levels and gaps only.")
-        return
-    answer_effect.moving_rail(current, worst, earlier)
+        texts = [small_print("No group lies in this zone: its answers show in levels and gaps only.")]
+    else:
+        answer_effect.moving_rail(current, worst, earlier)
+        texts = [*_worst(current, zone, worst, earlier)]
+    st.markdown(paragraphs(*texts, *_levels(zone), small_print(plain(method(current.plant)))))
+
+
+def _gaps(zone: ZoneResult, previous: ZoneResult) -> str:
+    if not zone.reviewed:
+        return small_print("Not reviewed yet: the first answer to a topic of this zone starts its review.")
+    if not previous.reviewed:
+        return f"**{len(zone.gaps)} gaps**: this answer starts the review; nobody has answered these yet."
+    change = len(zone.gaps) - len(previous.gaps)
+    effect = f" ({change:+d} by this answer)" if change else ""
+    return f"**{len(zone.gaps)} gaps**{effect}; {zone.asked} of 100 requirements asked."
+
+
+def _worst(current: State, zone: ZoneResult, worst: FunctionResult, earlier: Assessment) -> Iterator[str]:
+    """Paragraphs on the worst function that the zone can change, and on the groups of the zone."""
     before, after = (measure(worst.demand, function.cases.adjusted) for function in (earlier.function(worst.id), worst))
     name = measure_name(worst.demand)
-    st.markdown(
+    yield (
         f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
         f"with the cyber scenario {before} before this answer, **{after}** now."
     )
-    remarks = [*answer_effect.worse_elsewhere(current, zone.groups, worst), *_groups(current, zone, earlier)]
-    st.caption("\n\n".join((*remarks, f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")))
+    yield from map(small_print, answer_effect.worse_elsewhere(current, zone.groups, worst))
+    yield from _groups(current, zone, earlier)
+    yield small_print(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
-def _gaps(zone: ZoneResult, previous: ZoneResult) -> None:
-    if zone.reviewed and not previous.reviewed:
-        st.markdown(f"**{len(zone.gaps)} gaps**: this answer starts the review; nobody has answered these yet.")
-    elif zone.reviewed:
-        change = len(zone.gaps) - len(previous.gaps)
-        effect = f" ({change:+d} by this answer)" if change else ""
-        st.markdown(f"**{len(zone.gaps)} gaps**{effect}; {zone.asked} of 100 requirements asked.")
+def _levels(zone: ZoneResult) -> Iterator[str]:
+    lines = ["| level of | target | indicated | short | asked |", "|---|---:|---:|---:|---:|"]
+    lines += [f"| {' | '.join(row[name] for name in LEVEL_COLUMNS)} |" for row in level_rows(zone)]
+    yield "\n".join(lines)
+    yield small_print("; ".join(f"{fr} {name.lower()}" for fr, name in NAMES.items()) + ".")
 
 
-def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> list[str]:
-    """Draw the table of groups with an exposure of their own; returns the remarks on it."""
-    remarks = []
+def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> Iterator[str]:
+    """A table of the groups with an exposure of their own, and remarks on it."""
     lines = ["| group | exposure | beta | before | now |", "|---|---:|---:|---:|---:|"]
     groups = current.plant.groups
     exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voting.redundant]
@@ -152,14 +158,13 @@ def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> list[str]:
             exposure = percent(group.exposure)
             lines.append(f"| {plain(key)} | {exposure} | {percent(group.betas.beta)} | {before} | **{after}** |")
     if exposed:
-        st.markdown("\n".join(lines))
-        remarks.append("Beta: with common cause. Before and now: with the cyber scenario.")
+        yield "\n".join(lines)
+        yield small_print("Beta: with common cause. Before and now: with the cyber scenario.")
     hidden = len(zone.groups) - len(exposed[:MOST_GROUPS])
     if hidden:
-        remarks.append(
+        yield small_print(
             f"{hidden} more groups of this zone are not shown: no redundancy, no exposure of their own, or beyond the first {MOST_GROUPS}."
         )
-    return remarks
 
 
 page = frame.screen(_draw, needs="see gap detail")

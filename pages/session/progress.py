@@ -28,12 +28,11 @@ def progress(walk: Walk) -> None:
     for question in walk.questions:
         sections.setdefault(question.section_title, []).append(question)
     done = sum(question.id in walk.held for question in walk.questions)
-    st.progress(done / len(walk.questions), text=f"**{done} of {len(walk.questions)} answered**")
-    counts = []
+    counts = [f"**{done} of {len(walk.questions)} answered**"]
     for title, questions in sections.items():
         answered = sum(question.id in walk.held for question in questions)
         counts.append(f"{plain(title)} {answered}/{len(questions)}")
-    st.caption(" · ".join(counts))
+    st.progress(done / len(walk.questions), text=" · ".join(counts))
     # Labels must not depend on the answers: Streamlit takes a list with new labels for a change by the user.
     labels = {question.id: f"{question.id} · {question.text}" for question in walk.questions}
     widget = state.inject("jump", walk.current().id, walk.current().id)

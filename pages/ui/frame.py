@@ -177,9 +177,9 @@ def download(
     st.download_button(label, data=built, on_click="ignore", **how)
 
 
-def rule(current: State, *remarks: str) -> None:
-    """Draw remarks, then the method and conventions of the results, in small print."""
-    st.caption("\n\n".join((*remarks, plain(method(current.plant)))))
+def rule(current: State) -> None:
+    """Draw the method and conventions of the results in small print."""
+    st.caption(plain(method(current.plant)))
 
 
 def place(options: Collection[str], first: str) -> int:

@@ -67,8 +67,8 @@ def rows(at: AppTest, alt: str) -> list[dict[str, Any]]:
 
 def in_text(at: AppTest, head: str) -> list[list[str]]:
     """Rows of the Markdown table whose first cell of the head reads ``head``, without bold type."""
-    for one in at.markdown:
-        lines = unescaped(one.value).splitlines()
+    for part in (part for text in at.markdown for part in text.value.split("\n\n")):
+        lines = unescaped(part).splitlines()
         if lines and lines[0].startswith(f"| {head}"):
             return [[cell.strip(" *") for cell in line.strip("|").split("|")] for line in lines[2:]]
     raise AssertionError(f"no table headed {head}")

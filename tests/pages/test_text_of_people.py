@@ -33,10 +33,10 @@ AT_WORK = re.compile(r"(?<!\\)(!?\\?\[[^\]]*(?<!\\)\]\(|<(?=[a-z/!])|\$|`|:(?=\w
 
 
 def at_work(at: AppTest) -> list[str]:
-    """Texts in which something of a trick is markup. Our own bold type, headings and tables are meant."""
+    """Texts in which something of a trick is markup. Our own bold type, small print, headings and tables are meant."""
     found = []
     for text in marked_up(at):
-        ours = text.replace("**", "").replace("&nbsp;", "")
+        ours = text.replace("**", "").replace("&nbsp;", "").replace(":small[:gray[", "")
         if AT_WORK.search(ours) or "example.invalid" in ours.replace("example\\.invalid", ""):
             found.append(text)
     return found
