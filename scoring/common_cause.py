@@ -10,7 +10,7 @@ from math import inf
 from typing import Literal
 
 from scoring.limits import within
-from scoring.source import Table, table
+from scoring.source import table
 from scoring.units import Fraction, Hours
 
 Part = Literal["sensor", "logic", "final"]
@@ -51,23 +51,33 @@ class Score:
         return self.x * (self.z + 1.0) + self.y
 
 
-def _points() -> Table:
-    return table("iec61508_6_2010_d1")
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """Names of the files in ``scoring/tables`` of one edition of Annex D: a corrected table is a further file."""
+
+    points: str = "iec61508_6_2010_d1"
+    credit_logic: str = "iec61508_6_2010_d2"
+    credit_field: str = "iec61508_6_2010_d3"
+    bands: str = "iec61508_6_2010_d4"
+
+
+FIRST = Tables()
+"""Tables D.1 to D.4 of the first edition of the method."""
 
 
 @cache
-def rows(part: Part) -> dict[str, Row]:
+def rows(part: Part, tables: Tables = FIRST) -> dict[str, Row]:
     """Rows of Table D.1 that apply to ``part``, by id, in printed order."""
     column = 0 if part == "logic" else 2
     applicable = {}
-    for row in _points().rows:
+    for row in table(tables.points).rows:
         x, y = row["values"][column : column + 2]
         if x is not None or y is not None:
             applicable[row["id"]] = Row(row["id"], row["category"], row.get("alternatives"), x or 0.0, y or 0.0)
     return applicable
 
 
-def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
+def score(part: Part, claimed: Collection[str], *, z: float = 0.0, tables: Tables = FIRST) -> Score:
     """Score of a group of ``part`` that meets the rows ``claimed``; ``z`` is the diagnostic credit of Table D.2 or D.3.
 
     Rows that do not apply to the part score nothing. Of alternative rows only the best claimed one counts.
@@ -79,7 +89,7 @@ def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
     """
     x = y = 0.0
     best: dict[str, Row] = {}
-    for row in rows(part).values():
+    for row in rows(part, tables).values():
         if row.id not in claimed:
             continue
         if row.alternatives is None:
@@ -89,7 +99,7 @@ def score(part: Part, claimed: Collection[str], *, z: float = 0.0) -> Score:
     return Score(x + sum(row.x for row in best.values()), y + sum(row.y for row in best.values()), z)
 
 
-def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> float:
+def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours, tables: Tables = FIRST) -> float:
     """Z of Table D.2 (logic) or D.3 (sensor, final element).
 
     Parameters
@@ -109,7 +119,7 @@ def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> flo
     """
     within("diagnostic coverage", coverage, 0.0, 1.0)
     within("diagnostic test interval", interval, 0.0, inf)
-    printed = table("iec61508_6_2010_d2" if part == "logic" else "iec61508_6_2010_d3")
+    printed = table(tables.credit_logic if part == "logic" else tables.credit_field)
     limits = printed.extra["interval_limits_h"]
     column = 0 if interval < limits[0] else max(1, bisect_left(limits, interval))
     row = next(row for row in printed.rows if coverage + ROUNDING >= row["dc_from"])
@@ -117,14 +127,14 @@ def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours) -> flo
 
 
 @cache
-def _bands(part: Part) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def _bands(part: Part, tables: Tables) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Lower score limits in rising order, and the beta from each limit upwards."""
     column = 0 if part == "logic" else 1
-    rising = sorted(table("iec61508_6_2010_d4").rows, key=lambda row: row["score_from"])
+    rising = sorted(table(tables.bands).rows, key=lambda row: row["score_from"])
     return tuple(row["score_from"] for row in rising), tuple(row["values"][column] for row in rising)
 
 
-def beta_int(part: Part, points: float) -> Fraction:
+def beta_int(part: Part, points: float, tables: Tables = FIRST) -> Fraction:
     """beta_int of a score S, or beta_D_int of a score S_D. A score of exactly 70 takes the better band.
 
     >>> beta_int("logic", 59.0), beta_int("final", 70.0)
@@ -133,28 +143,30 @@ def beta_int(part: Part, points: float) -> Fraction:
     Source: IEC 61508-6:2010 Annex D, Table D.4 (from memory).
     """
     within("points", points, 0.0, inf)
-    limits, betas = _bands(part)
+    limits, betas = _bands(part, tables)
     return betas[bisect_right(limits, points) - 1]
 
 
-def points_to_next_band(part: Part, points: float) -> float | None:
+def points_to_next_band(part: Part, points: float, tables: Tables = FIRST) -> float | None:
     """Points missing to the next better band of Table D.4; None in the best band."""
-    return next((limit - points for limit in _bands(part)[0] if limit > points), None)
+    return next((limit - points for limit in _bands(part, tables)[0] if limit > points), None)
 
 
-def worst_beta(part: Part) -> Fraction:
+def worst_beta(part: Part, tables: Tables = FIRST) -> Fraction:
     """Worst class of Table D.4: 5 % for logic, 10 % for sensors and final elements."""
-    return _bands(part)[1][0]
+    return _bands(part, tables)[1][0]
 
 
-def thin_categories(part: Part, claimed: Iterable[str]) -> tuple[str, ...]:
+def thin_categories(part: Part, claimed: Iterable[str], tables: Tables = FIRST) -> tuple[str, ...]:
     """Categories that contribute less than 5 % of the score S: a warning, not a failure.
 
     Source: IEC 61508-6 Annex D, text on the use of the tables (from memory).
     """
     claimed_ids = set(claimed)
-    total = score(part, claimed_ids).s
+    total = score(part, claimed_ids, tables=tables).s
     by_category: dict[str, set[str]] = {}
-    for row in rows(part).values():
+    for row in rows(part, tables).values():
         by_category.setdefault(row.category, set()).add(row.id)
-    return tuple(name for name, ids in by_category.items() if score(part, claimed_ids & ids).s < total / 20.0)
+    return tuple(
+        name for name, ids in by_category.items() if score(part, claimed_ids & ids, tables=tables).s < total / 20.0
+    )

@@ -5,7 +5,7 @@ A changed formula, table or house constant is a new edition. The old one stays a
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -86,6 +86,10 @@ class BetaMethod(Protocol):
 
     def missing(self, part: Part, points: float) -> float | None:
         """Points missing to the next better beta; None where there is none."""
+        ...
+
+    def thin(self, part: Part, claimed: Iterable[str]) -> tuple[str, ...]:
+        """Categories of questions that contribute too little to the score: a warning, not a failure."""
         ...
 
     def worked(self, claims: Claims) -> tuple[str, ...]:

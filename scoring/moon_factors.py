@@ -3,21 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
-from scoring import voting as vote
 from scoring.method import About
-from scoring.voting import Voting
+from scoring.source import table
+from scoring.voting import Voting, VotingRefused
 
 
 @dataclass(frozen=True, slots=True)
 class PrintedFactor:
-    """A convention with published factors; a voting that its table does not print is refused."""
+    """A convention with published factors: the file of ``scoring/tables`` that prints them, None for the factor 1."""
 
     about: About
+    table: str | None
 
     def factor(self, voting: Voting) -> float:
-        """Factor k(M,N); raises VotingRefused for a voting without a printed factor."""
-        return vote.factor(voting, self.about.id)
+        """Factor k(M,N) by which the beta of a 1oo2 group is multiplied; N - M >= 1.
+
+        No value is extrapolated: raises VotingRefused for a voting that the table does not print.
+
+        >>> TABLE_D5.factor(Voting(2, 3)), PDS_2013.factor(Voting(2, 3)), NONE.factor(Voting(2, 3))
+        (1.5, 2.0, 1.0)
+        """
+        if not voting.redundant:
+            raise VotingRefused(f"{voting} survives no failure, so it has no beta and no MooN factor")
+        if self.table is None:
+            return 1.0
+        printed = _printed(self.table)
+        if str(voting) not in printed:
+            raise VotingRefused(f"{voting} has no factor in {self.about.id}; it prints {', '.join(printed)}")
+        return printed[str(voting)]
+
+
+@cache
+def _printed(name: str) -> dict[str, float]:
+    return {row["voting"]: row["values"][0] for row in table(name).rows}
 
 
 TABLE_D5 = PrintedFactor(
@@ -29,7 +49,8 @@ TABLE_D5 = PrintedFactor(
         confidence="memory",
         valid="N up to 5, as printed",
         formula=("beta = min(1, beta_int x factor)",),
-    )
+    ),
+    "iec61508_6_2010_d5",
 )
 PDS_2013 = PrintedFactor(
     About(
@@ -40,7 +61,8 @@ PDS_2013 = PrintedFactor(
         confidence="memory",
         valid="N up to 6, as printed",
         formula=("beta = min(1, beta_int x C_MooN)",),
-    )
+    ),
+    "pds_2013_c_moon",
 )
 NONE = PrintedFactor(
     About(
@@ -51,5 +73,6 @@ NONE = PrintedFactor(
         confidence="house rule",
         valid="a cautious reading for 1oo3 and better, an optimistic one for 2oo3",
         formula=("beta = beta_int",),
-    )
+    ),
+    None,
 )

@@ -4,13 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
-
-from scoring.source import table
 
 MOST_CHANNELS = 8
-CONVENTIONS = {"iec61508-6-2010": "iec61508_6_2010_d5", "pds-2013": "pds_2013_c_moon", "none": None}
-"""Conventions for the MooN factor, each with the file of its table."""
 
 
 class VotingRefused(ValueError):
@@ -55,31 +50,3 @@ def read(text: str) -> Voting:
     if match is None:
         raise VotingRefused(f"{text!r} is no voting: write M, two letters o, N, as in 2oo3")
     return Voting(int(match[1]), int(match[2]))
-
-
-@cache
-def _factors(convention: str) -> dict[str, float]:
-    name = CONVENTIONS[convention]
-    return {} if name is None else {row["voting"]: row["values"][0] for row in table(name).rows}
-
-
-def factor(voting: Voting, convention: str) -> float:
-    """Factor k(M,N) by which the beta of a 1oo2 group is multiplied; N - M >= 1.
-
-    No value is extrapolated: raises VotingRefused for a voting that the table does not print.
-
-    >>> factor(Voting(2, 3), "iec61508-6-2010"), factor(Voting(2, 3), "pds-2013")
-    (1.5, 2.0)
-
-    Source: IEC 61508-6:2010 Annex D Table D.5; SINTEF PDS method handbook 2013, C_MooN (both from memory).
-    """
-    if not voting.redundant:
-        raise VotingRefused(f"{voting} survives no failure, so it has no beta and no MooN factor")
-    if convention not in CONVENTIONS:
-        raise VotingRefused(f"{convention!r} is no convention for the MooN factor; known are {', '.join(CONVENTIONS)}")
-    if convention == "none":
-        return 1.0
-    printed = _factors(convention)
-    if str(voting) not in printed:
-        raise VotingRefused(f"{voting} has no factor in {convention}; it prints {', '.join(printed)}")
-    return printed[str(voting)]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from checks.assessment.assessment import Assessment
 from scoring.methods import registry
 
-RULES = ("to-single", "graded", "credits")
-"""Exposure rules that are compared; ``none`` gives the result with common cause."""
+NONE = "none"
 
 
 def by_exposure_rule(assessment: Assessment, function: str) -> dict[str, float]:
@@ -15,7 +14,9 @@ def by_exposure_rule(assessment: Assessment, function: str) -> dict[str, float]:
     ``credits`` is left out for a bank that does not state which rows a topic undermines.
     """
     results = {}
-    for rule in RULES:
+    for rule in registry.EXPOSURE.ids():
+        if rule == NONE:
+            continue  # gives the result with common cause
         editions = assessment.editions.with_exposure_rule(rule)
         if rule == "credits" and not any(topic.undermines for topic in editions.banks.cyber.values()):
             continue

@@ -15,6 +15,7 @@ from checks.questions.bank import banks
 from checks.text.faults import MOST_LISTED, Fault
 from checks.text.yaml_text import Place, written
 from scoring import voting as vote
+from scoring.methods import registry
 
 Found = tuple[Place, Fault]
 ORDER = {"plant": 0, "system": 1, "zone": 1, "group": 2}
@@ -70,9 +71,9 @@ def _group(raw: dict[str, Any], key: str, group: dict[str, Any]) -> Iterator[Fou
         )
     if read and read.redundant:
         convention = _block(raw, "conventions").get("voting_factor", "iec61508-6-2010")
-        if isinstance(convention, str) and convention in vote.CONVENTIONS:
+        if convention in registry.MOON_FACTORS.ids():
             try:
-                vote.factor(read, convention)
+                registry.MOON_FACTORS.latest(convention).factor(read)
             except vote.VotingRefused as refused:
                 yield found((*entry, "voting"), str(refused), "or choose another voting_factor under conventions")
     for at, channel in enumerate(channels[:MOST_LISTED]):

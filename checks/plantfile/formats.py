@@ -10,6 +10,7 @@ from typing import Any
 
 from checks.plantfile.consistency import Found, entries, found
 from checks.plantfile.plant import Plant
+from scoring.methods import registry
 
 EXPOSURE_RULES_OF_1 = ("graded", "none")
 
@@ -21,9 +22,11 @@ def faults(raw: dict[str, Any]) -> Iterator[Found]:
         return
     conventions = raw.get("conventions")
     rule = conventions.get("exposure_rule") if isinstance(conventions, dict) else None
-    if rule in ("to-single", "credits"):
+    if rule in registry.EXPOSURE.ids() and rule not in EXPOSURE_RULES_OF_1:
         yield found(
-            ("conventions", "exposure_rule"), f"{rule} needs format 2", "write format: 2, or graded or none here"
+            ("conventions", "exposure_rule"),
+            f"{rule} needs format 2",
+            f"write format: 2, or {' or '.join(EXPOSURE_RULES_OF_1)} here",
         )
 
 

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pydantic_core import ErrorDetails
 
 from checks.text.faults import Fault
 from checks.text.yaml_text import Place, written
+from scoring.methods import registry
+
+
+def _one_of(ids: Sequence[str]) -> str:
+    """Ids in words: ``a, b or c``."""
+    *others, last = ids
+    return f"{', '.join(others)} or {last}" if others else last
+
 
 ALLOWED = {
     "format": "1 or 2",
-    "beta_method": "iec61508-6-2010",
-    "voting_factor": "iec61508-6-2010, pds-2013 or none",
-    "redundancy_method": "annex-b (timeline is not available in this version)",
-    "exposure_rule": "in format 2 to-single, graded, credits or none; in format 1 graded or none",
+    "beta_method": _one_of(registry.BETA.ids()),
+    "voting_factor": _one_of(registry.MOON_FACTORS.ids()),
+    "redundancy_method": f"{_one_of(registry.REDUNDANCY.ids())} (timeline is not available in this version)",
+    "exposure_rule": f"in format 2 {_one_of(registry.EXPOSURE.ids())}; in format 1 graded or none",
     "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",

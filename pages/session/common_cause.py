@@ -22,7 +22,6 @@ from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
 from pages.ui import frame
 from pages.ui.frame import Shown
-from scoring import common_cause
 
 
 def _scopes(current: State, group: str, question: Question) -> list[str]:
@@ -135,7 +134,7 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
 def _thin(current: State, result: GroupResult) -> Iterator[str]:
     """Names the kinds of measure that contribute under 5 % of the score: a good beta from one kind alone is doubtful."""
     claimed = {name for name, answer in result.held.items() if answer.claimed}
-    thin = common_cause.thin_categories(result.part, claimed)
+    thin = current.assessment.editions.beta.thin(result.part, claimed)
     rows, questions = current.assessment.questioned(result.id), current.assessment.banks.common_cause
     titles = dict.fromkeys(questions[name].section_title for name, row in rows.items() if row.category in thin)
     if titles:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from scoring import common_cause
-from scoring.common_cause import Part, Row
+from scoring.common_cause import FIRST, Part, Row
 from scoring.method import About, Claims, Estimate
 from scoring.numbers import put_in
 from scoring.units import Fraction
@@ -24,26 +24,35 @@ class AnnexD:
         formula=("S = X + Y, S_D = X (Z + 1) + Y", "beta_int = Table D.4 at S, beta_D,int = Table D.4 at S_D"),
     )
 
+    tables = FIRST
+    """Tables of this edition. An edition with a corrected table is a subclass with another ``about`` and other tables."""
+
     def rows(self, part: Part) -> Mapping[str, Row]:
         """Rows of Table D.1 that apply to a part."""
-        return common_cause.rows(part)
+        return common_cause.rows(part, self.tables)
 
     def estimate(self, claims: Claims) -> Estimate:
         """Beta and beta_D of a pair. Z is 0 where detected failures are not acted on."""
         z = 0.0
         if claims.acted_on is not None:
-            z = common_cause.diagnostic_credit(claims.part, coverage=claims.coverage, interval=claims.acted_on)
-        score = common_cause.score(claims.part, claims.claimed, z=z)
-        beta_int = common_cause.beta_int
-        return Estimate(beta_int(claims.part, score.s), beta_int(claims.part, score.s_d), score)
+            z = common_cause.diagnostic_credit(
+                claims.part, coverage=claims.coverage, interval=claims.acted_on, tables=self.tables
+            )
+        score = common_cause.score(claims.part, claims.claimed, z=z, tables=self.tables)
+        beta, beta_d = (common_cause.beta_int(claims.part, points, self.tables) for points in (score.s, score.s_d))
+        return Estimate(beta, beta_d, score)
 
     def worst(self, part: Part) -> Fraction:
         """Worst class of Table D.4."""
-        return common_cause.worst_beta(part)
+        return common_cause.worst_beta(part, self.tables)
 
     def missing(self, part: Part, points: float) -> float | None:
         """Points missing to the next better band of Table D.4; None in the best band."""
-        return common_cause.points_to_next_band(part, points)
+        return common_cause.points_to_next_band(part, points, self.tables)
+
+    def thin(self, part: Part, claimed: Iterable[str]) -> tuple[str, ...]:
+        """Kinds of measure that contribute under 5 % of the score S."""
+        return common_cause.thin_categories(part, claimed, self.tables)
 
     def worked(self, claims: Claims) -> tuple[str, ...]:
         """Score and betas with the numbers of one group put in."""

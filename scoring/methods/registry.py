@@ -47,6 +47,10 @@ class Family(Generic[M]):
         except KeyError:
             raise UnknownMethod(self.kind, method, edition) from None
 
+    def latest(self, method: str) -> M:
+        """The latest edition of a method; raises UnknownMethod."""
+        return self.get(method, max((edition for name, edition in self._methods if name == method), default=0))
+
     def ids(self) -> tuple[str, ...]:
         """Ids of the methods, each once."""
         return tuple(dict.fromkeys(method for method, _ in self._methods))

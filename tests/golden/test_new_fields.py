@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,7 +11,9 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from checks.__main__ import main
-from checks.actions import actions, register
+from checks.actions import register
+from checks.events.kinds import KINDS
+from checks.journal import event_body
 from checks.journal.store import Store
 from checks.plantfile import plant, plant_file
 from checks.record_files import record_file as record_files
@@ -24,8 +27,9 @@ ADDED = "added_later"
 
 
 def _classes() -> list[type[BaseModel]]:
-    """Classes of the plant file and of actions that have fields, inner ones first, as their modules name them."""
-    named = [*vars(plant).values(), *vars(actions).values()]
+    """Classes of the plant file and of event bodies that have fields, inner ones first, as their modules name them."""
+    modules = [plant, event_body, *(sys.modules[body.__module__] for body in KINDS.values())]
+    named = [value for module in modules for value in vars(module).values()]
     models = dict.fromkeys(one for one in named if isinstance(one, type) and issubclass(one, BaseModel))
     return [model for model in models if model is not BaseModel and model.model_fields]
 
@@ -37,6 +41,7 @@ def with_a_field_more() -> Iterator[None]:
         model.__pydantic_fields__[ADDED] = FieldInfo(annotation=str, default="")
         model.model_rebuild(force=True)
     assert ADDED in plant.Group.model_fields, "the classes are found"
+    assert all(ADDED in body.model_fields for body in KINDS.values())
     yield
     for model in _classes():
         del model.__pydantic_fields__[ADDED]

@@ -6,7 +6,8 @@ from itertools import product
 
 import pytest
 
-from scoring.voting import CONVENTIONS, VotingRefused, factor, read
+from scoring.methods.registry import MOON_FACTORS
+from scoring.voting import VotingRefused, read
 from tests.handbook.given import YEAR, undetected_only
 from tests.rule import Rule
 
@@ -34,10 +35,10 @@ def test_hardware_fault_tolerance_is_the_number_of_spare_channels(arch: str, tol
 def test_a_group_without_redundancy_has_no_beta_factor() -> None:
     """Common practice, no source: nothing to share."""
     with Rule() as rule:
-        for arch, convention in product(("1oo1", "2oo2", "3oo3"), CONVENTIONS):
+        for arch, convention in product(("1oo1", "2oo2", "3oo3"), MOON_FACTORS.ids()):
             refused = pytest.raises(VotingRefused, match=f"{arch} survives no failure")
             with rule.case(f"{arch}, {convention}"), refused:
-                factor(read(arch), convention)
+                MOON_FACTORS.get(convention, 1).factor(read(arch))
 
 
 def test_redundancy_gains_about_one_over_beta_where_lambda_t_is_small() -> None:

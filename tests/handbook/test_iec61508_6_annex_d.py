@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from scoring.common_cause import Part, Score, beta_int, diagnostic_credit, rows, score
+from scoring.methods.registry import MOON_FACTORS
 from scoring.source import table
-from scoring.voting import factor, read
+from scoring.voting import read
 
 D1 = "iec61508_6_2010_d1"
 FIELD: tuple[Part, ...] = ("sensor", "final")
@@ -234,5 +235,5 @@ def test_an_interval_on_a_printed_limit_belongs_to_one_column(
 @pytest.mark.parametrize("arch", D5)
 def test_table_d5_multiplies_the_beta_of_a_pair(arch: str) -> None:
     """IEC 61508-6:2010, Annex D, Table D.5. Confidence: memory."""
-    assert factor(read(arch), "iec61508-6-2010") == D5[arch]
+    assert MOON_FACTORS.get("iec61508-6-2010", 1).factor(read(arch)) == D5[arch]
     assert len(table("iec61508_6_2010_d5").rows) == len(D5)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from scoring.methods.registry import MOON_FACTORS
 from scoring.source import table
-from scoring.voting import factor, read
+from scoring.voting import read
 
 # The 2010 generation prints other values from N = 4 on (2.9, 0.7, 1.8 ...); which printing holds which set was not
 # verified, so that these are the weakest numbers among the tables.
@@ -31,7 +32,7 @@ C_MOON = {
 @pytest.mark.parametrize("arch", C_MOON)
 def test_configuration_factors_are_those_printed(arch: str) -> None:
     """SINTEF PDS method handbook, 2013, configuration factors C_MooN. Confidence: memory."""
-    assert factor(read(arch), "pds-2013") == C_MOON[arch]
+    assert MOON_FACTORS.get("pds-2013", 1).factor(read(arch)) == C_MOON[arch]
 
 
 def test_no_other_voting_has_a_factor() -> None:

@@ -14,8 +14,8 @@ import pytest
 import yaml
 
 from scoring import source
+from scoring.methods.registry import MOON_FACTORS
 from scoring.source import CONFIDENCES, FOLDER, TableDamaged, table
-from scoring.voting import CONVENTIONS
 from tests.rule import Rule
 
 NAMES = sorted(path.stem for path in FOLDER.glob("*.yaml"))
@@ -47,7 +47,7 @@ def write(folder: Path, name: str, content: Any) -> None:
 
 def test_there_are_tables_and_every_one_in_use_is_among_them() -> None:
     assert NAMES
-    assert {name for name in CONVENTIONS.values() if name} <= set(NAMES)
+    assert {convention.table for convention in MOON_FACTORS.editions().values() if convention.table} <= set(NAMES)
 
 
 def test_every_table_loads_and_says_how_well_it_is_known() -> None:

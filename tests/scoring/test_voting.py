@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.voting import CONVENTIONS, MOST_CHANNELS, Voting, VotingRefused, factor, read
+from scoring.methods.registry import MOON_FACTORS
+from scoring.voting import MOST_CHANNELS, Voting, VotingRefused, read
 from tests.rule import Rule
 from tests.scoring import draws
 
@@ -34,16 +35,16 @@ def test_text_that_is_no_voting_is_refused() -> None:
                 read(text)
 
 
-@pytest.mark.parametrize("convention", CONVENTIONS)
+@pytest.mark.parametrize("convention", MOON_FACTORS.ids())
 def test_a_pair_is_the_measure_of_every_convention(convention: str) -> None:
-    assert factor(Voting(1, 2), convention) == 1.0
+    assert MOON_FACTORS.get(convention, 1).factor(Voting(1, 2)) == 1.0
 
 
 def test_without_a_convention_every_group_keeps_its_beta() -> None:
     with Rule() as rule:
         for voting in draws.REDUNDANT:
             with rule.case(voting):
-                assert factor(voting, "none") == 1.0
+                assert MOON_FACTORS.get("none", 1).factor(voting) == 1.0
 
 
 @pytest.mark.parametrize(("convention", "most"), [("iec61508-6-2010", 5), ("pds-2013", 6)])
@@ -53,9 +54,9 @@ def test_no_factor_is_extrapolated(convention: str, most: int) -> None:
             with rule.case(voting):
                 if voting.n > most:
                     with pytest.raises(VotingRefused, match=f"{voting} has no factor in {convention}"):
-                        factor(voting, convention)
+                        MOON_FACTORS.get(convention, 1).factor(voting)
                 else:
-                    assert factor(voting, convention) > 0.0
+                    assert MOON_FACTORS.get(convention, 1).factor(voting) > 0.0
 
 
 @pytest.mark.parametrize("convention", ["iec61508-6-2010", "pds-2013"])
@@ -63,7 +64,7 @@ def test_the_factor_grows_with_the_channels_that_must_act(convention: str) -> No
     with Rule() as rule:
         for n in range(2, 6):
             with rule.case(f"{n} channels"):
-                factors = [factor(Voting(m, n), convention) for m in range(1, n)]
+                factors = [MOON_FACTORS.get(convention, 1).factor(Voting(m, n)) for m in range(1, n)]
                 assert factors == sorted(factors)
 
 

@@ -10,6 +10,7 @@ from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from demo.load import PLANT
 from scoring import voting
+from scoring.methods.registry import MOON_FACTORS
 from scoring.voting import Voting
 from tests.rule import Rule
 
@@ -91,7 +92,7 @@ def test_a_voting_for_which_the_convention_prints_no_factor_is_left_out() -> Non
         drawn = beta_curves.against_beta(with_conventions(voting_factor=convention), function, group, beta_int=GRID)
         for other_voting in beta_curves.OTHER_VOTINGS:
             try:
-                printed = not other_voting.redundant or voting.factor(other_voting, convention) > 0.0
+                printed = not other_voting.redundant or MOON_FACTORS.get(convention, 1).factor(other_voting) > 0.0
             except voting.VotingRefused:
                 printed = False
             assert (other_voting in [curve.voting for curve in drawn.curves]) == printed
