@@ -22,7 +22,7 @@ from checks.text.faults import Fault, Refused
 
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})
 CYBER_QUESTION = (
-    "Could a person or a program have brought this about, and what was looked at to rule it out: log-ins, downloads, "
+    "Could a person or a program have brought this about, and what was checked to rule it out: log-ins, downloads, "
     "changes of mode, forced values, the running program against the approved one, devices that were connected?"
 )
 
@@ -112,7 +112,7 @@ class Verdict:
     def sentence(self) -> str:
         """The verdict in one sentence."""
         if self.is_event is None:
-            return "Not decided: the question stays open until what is not known has been found out."
+            return "Undecided until the unknown points are clarified."
         return "A common-cause event: all four parts are met." if self.is_event else "Not a common-cause event."
 
 
@@ -145,8 +145,8 @@ def _components(record: FailureRecord, plant: Plant) -> Part:
         return Part(met=False, sentence="Not met: there is only one channel.")
     if record.others_checked:
         what = "only one channel" if found else "no channel"
-        return Part(met=False, sentence=f"Not met: {what} failed or was degraded, and the others were looked at.")
-    return Part(met=None, sentence="Not known: nobody has said that the other channels were looked at. Check them now.")
+        return Part(met=False, sentence=f"Not met: {what} failed or was degraded, and the others were inspected.")
+    return Part(met=None, sentence="Not known: inspection of the other channels is not recorded. Inspect them now.")
 
 
 def _period(record: FailureRecord, plant: Plant) -> Part:
@@ -167,23 +167,21 @@ def _period(record: FailureRecord, plant: Plant) -> Part:
 
 def _cause(record: FailureRecord) -> Part:
     if record.coupling_named is False:
-        return Part(met=False, sentence="Not met: no way was found by which one cause could have reached each channel.")
+        return Part(met=False, sentence="Not met: no coupling of one cause to each channel was found.")
     if record.unexplained:
         return Part(met=None, sentence="Not known: the cause is not explained.")
     if record.coupling_named is None:
-        sentence = "Not known: the cause is explained, but not by what way it reached each channel."
+        sentence = "Not known: the cause is explained, but not the coupling to each channel."
         return Part(met=None, sentence=sentence)
-    return Part(
-        met=True, sentence="Met: one cause is explained, and the way by which it reached each channel is named."
-    )
+    return Part(met=True, sentence="Met: one cause is explained, and its coupling to each channel is named.")
 
 
 def _boundary(record: FailureRecord) -> Part:
     if record.inside_boundary is None:
-        return Part(met=None, sentence="Not known: nobody has said whether the channels themselves failed.")
+        return Part(met=None, sentence="Not known: it is not recorded whether the channels themselves failed.")
     if record.inside_boundary:
         return Part(met=True, sentence="Met: the channels themselves failed or were degraded.")
-    return Part(met=False, sentence="Not met: something beyond the group failed; its channels worked as they should.")
+    return Part(met=False, sentence="Not met: the failure lies outside the group; its channels worked as they should.")
 
 
 def cyber_question(

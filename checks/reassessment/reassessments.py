@@ -98,7 +98,7 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
         slot, seen = f"failure {completes.cause.seq}", completes.last
         before = _doubtful(now, failures.changes(failure_of(completes.body), earlier=earlier))
     done = [recorder.entry(live, person, body, slot=slot, follows=seen)]
-    what = f"Failure: {record.cause.strip(' .') or 'nobody has explained it yet'}. {judged.sentence}"
+    what = f"Failure: {record.cause.strip(' .') or 'cause not yet explained'}. {judged.sentence}"
     words = {"reference": record.reference, "on": record.on.isoformat(), "what": what[:2000]}
     for one in failures.changes(record, earlier=earlier):
         answers = _doubtful(now, [one]) - before
@@ -154,7 +154,7 @@ def begin(live: Live, person: Person, system: str) -> Event:
         raise Refused("re-assessment", [Fault("system", f"{system} was never signed", "finish its first assessment")])
     waiting = [asked for asked in _both(now) if asked[1] in held.addressees]
     if waiting:
-        allowed = "finish these before the next one begins"
+        allowed = "confirm these before starting the next assessment"
         raise Refused("re-assessment", [Fault("system", f"{len(waiting)} answers are still to be confirmed", allowed)])
     blank = schedule.starts_blank(number)
     answers = [asked for asked in now.stored if asked[1] in held.addressees]
@@ -184,7 +184,7 @@ def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: st
     teams.must(now, person, confirmation.Body.PERMISSION, [of for _, of in answers])
     wrong = []
     if not answers:
-        wrong.append(Fault("answers", "none", "name the answer that still holds"))
+        wrong.append(Fault("answers", "none", "select the answer to confirm"))
     elif len(answers) > 1 and not topic:
         wrong.append(Fault("answers", f"{len(answers)} at once", "one answer, or the answers of one topic"))
     for asked in sorted(answers):
@@ -194,7 +194,7 @@ def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: st
         elif topic and topic not in banks().every[asked[0]].topics:
             wrong.append(Fault("answers", f"{place} is not on topic {topic}", "confirm it under its own"))
         elif len(answers) > 1 and asked in now.records.anew:
-            wrong.append(Fault("answers", f"{place} is to be given anew", "answer it"))
+            wrong.append(Fault("answers", f"{place} must be answered again", "answer it"))
     if wrong:
         raise Refused("confirmation", wrong)
     return recorder.record(live, person, confirmation.Body(answers=named(sorted(answers)), topic=topic))

@@ -26,7 +26,7 @@ LONGEST_MONTHS = 120
 NOTICE_DAYS = 60
 """Days before the due date from which it is called near (house rule): time to collect records and people."""
 
-Due = Literal["overdue", "due soon", "in time"]
+Due = Literal["overdue", "due soon", "not yet due"]
 
 
 def starts_blank(number_of_revision_to_come: int) -> bool:
@@ -69,7 +69,7 @@ def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
         raise OutOfRange("notice [days]", notice_days, "must be 0 or more")
     if today > due:
         return "overdue"
-    return "due soon" if due - today <= timedelta(days=notice_days) else "in time"
+    return "due soon" if due - today <= timedelta(days=notice_days) else "not yet due"
 
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:

@@ -25,8 +25,8 @@ class AnsweredMeanwhile(RuntimeError):
         self.theirs = theirs
         who = theirs.by or "somebody"
         super().__init__(
-            f"{who} answered this first: {theirs.value}. Your answer was not stored on top of it; "
-            "look at theirs and answer again if you disagree"
+            f"{who} answered this first: {theirs.value}. Yours was not stored; "
+            "check theirs, and answer again if you disagree"
         )
 
 

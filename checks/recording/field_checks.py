@@ -23,4 +23,4 @@ def missing(place: str, text: str, allowed: str) -> list[Fault]:
 
 def too_long(place: str, text: str, most: int = 2000) -> list[Fault]:
     """A fault where a text is longer than the store keeps."""
-    return [Fault(place, f"{len(text)} letters", f"at most {most}")] if len(text) > most else []
+    return [Fault(place, f"{len(text)} characters", f"at most {most}")] if len(text) > most else []

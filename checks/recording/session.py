@@ -59,7 +59,7 @@ def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) ->
     texts = {name: str(fields.get(name, "")).strip() for name in TEXTS}
     strength = fields.get("strength")
     wrong = [fault for name in ("dated", "valid_until") if texts[name] for fault in day_faults(name, texts[name])]
-    wrong += missing("identifier", texts["identifier"], "number or name under which somebody else finds it")
+    wrong += missing("identifier", texts["identifier"], "document number or name")
     wrong += missing("shows", texts["shows"], "what it shows, in one line")
     wrong += [fault for name in TEXTS for fault in too_long(name, texts[name])]
     if texts["kind"] not in KINDS:
@@ -83,9 +83,9 @@ def take_back(live: Live, person: Person, asked: Asked, *, number: int, reason: 
     """
     state = live.state()
     teams.must(state, person, evidence_withdrawal.Body.PERMISSION, [asked[1]])
-    wrong = missing("reason", reason, "say why it no longer holds")
+    wrong = missing("reason", reason, "give the reason")
     if number not in [piece.number for piece in state.records.evidence.get(asked, ())]:
-        wrong.append(Fault("evidence", f"{number} does not stand beside this answer", "choose one of the list"))
+        wrong.append(Fault("evidence", f"{number} does not belong to this answer", "choose one of the list"))
     if wrong:
         raise Refused("evidence", wrong)
     body = evidence_withdrawal.Body(question=asked[0], of=asked[1], evidence=number, reason=reason.strip())
@@ -101,7 +101,9 @@ def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str])
     state = live.state()
     teams.must(state, person, dissents.Body.PERMISSION, [asked[1]])
     texts = {name: str(fields.get(name, "")).strip() for name in ("value", "who", "role", "reason", "settles")}
-    wrong = missing("who", texts["who"], "who holds it") + missing("reason", texts["reason"], "why, in a sentence")
+    wrong = missing("who", texts["who"], "name of the dissenter") + missing(
+        "reason", texts["reason"], "why, in a sentence"
+    )
     wrong += missing("settles", texts["settles"], "what evidence would settle it")
     wrong += [fault for name, text in texts.items() for fault in too_long(name, text)] + _answered(state, asked)
     if texts["value"] not in VALUES:
@@ -124,9 +126,9 @@ def settle(live: Live, person: Person, asked: Asked, *, shown_by: str, who: str 
     teams.must(state, person, dissent_closure.Body.PERMISSION, [asked[1]])
     opened = [held for held in state.records.dissents.get(asked, ()) if not held.closed]
     who = next((held.who for held in opened if held.cause.seq == number), who)
-    wrong = missing("evidence", shown_by, "a dissent is closed by evidence only") + too_long("evidence", shown_by)
+    wrong = missing("evidence", shown_by, "only evidence settles a dissent") + too_long("evidence", shown_by)
     if not any(same(held.who, who) for held in opened):
-        wrong.append(Fault("who", f"{who!r} holds no open dissent here", "choose one of the list"))
+        wrong.append(Fault("who", f"{who!r} has no open dissent here", "choose one of the list"))
     if wrong:
         raise Refused("dissent", wrong)
     slot, seen = _slot(state, asked, who)

@@ -22,18 +22,18 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
     state = live.state()
     wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
     if not gaps:
-        wrong.append(Fault("gaps", "none", "choose the gaps that are accepted"))
+        wrong.append(Fault("gaps", "none", "select the gaps to accept"))
     if not person.name.strip():
-        wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
+        wrong.append(Fault("name", "missing", "enter your name: a residual risk is accepted by name"))
     if until and until < state.day.isoformat():
-        wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
+        wrong.append(Fault("until", f"found {until}", "a future date"))
     for system, zone, question in gaps:
         if system not in state.plant.systems:
             wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
         if zone not in state.plant.zones or question not in {gap.question for gap in state.assessment.zone(zone).gaps}:
             wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
     if wrong:
-        raise Refused("accepted gap", wrong)
+        raise Refused("residual risk", wrong)
     entries = []
     for system, zone, question in dict.fromkeys(gaps):
         (value,) = (gap.value for gap in state.assessment.zone(zone).gaps if gap.question == question)

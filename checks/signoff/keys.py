@@ -21,12 +21,12 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
     key = signatures.read_public(public)
     wrong = []
     if not name.strip():
-        wrong.append(Fault("name", "missing", "say whose key it is"))
+        wrong.append(Fault("name", "missing", "name the key holder"))
     if not roles or not set(roles) <= set(ROLES):
         wrong.append(Fault("roles", f"found {', '.join(roles) or 'none'}", f"allowed: {', '.join(ROLES)}"))
     held = live.state().records.keys.get(signatures.key_id(key))
     if held is not None:
-        wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; make another one"))
+        wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; create another key"))
     if wrong:
         raise Refused("key", wrong)
     body = signing_key.Body(key=signatures.key_id(key), public=key, name=" ".join(name.split()), roles=tuple(roles))

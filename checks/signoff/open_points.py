@@ -21,7 +21,7 @@ def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: s
     found = []
     state = revisions.stands(now, revision)
     if state != REVIEWED:
-        found.append(f"revision {revision.number} is {state}, not with the reviewers")
+        found.append(f"revision {revision.number} is {state}, not under review")
     if half in now.records.counting(now.records.again(revision)):
         found.append(f"its {half} half is signed already")
     return found + lacking(now, fixed, half)
@@ -38,7 +38,7 @@ def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
         found.append(f"{_count(bare, 'answer')} without evidence, but scoring: {_named(bare)}")
     ended = [one for one in given if one not in bare and _ended(now, one, ours)]
     if ended:
-        found.append(f"{_count(ended, 'answer')} whose evidence has ended: {_named(ended)}")
+        found.append(f"{_count(ended, 'answer')} with expired evidence: {_named(ended)}")
     waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
     if waiting:
         found.append(f"{_count(waiting, 'answer')} still to be confirmed after a change: {_named(waiting)}")
@@ -83,7 +83,9 @@ def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
     ]
     if left:
         more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""
-        found.append(f"{_count(left, 'gap')} neither closed nor accepted: {', '.join(left[:SHOWN])}{more}")
+        found.append(
+            f"{_count(left, 'gap')} neither closed nor accepted as residual risk: {', '.join(left[:SHOWN])}{more}"
+        )
     return found
 
 

@@ -23,8 +23,8 @@ class NothingNew(RuntimeError):
 
     def __init__(self, revision: Revision) -> None:
         super().__init__(
-            f"revision {revision.number} of {revision.system} rests on exactly the same facts and stands; "
-            "review that one, or answer first"
+            f"revision {revision.number} of {revision.system} has the same facts and is valid; "
+            "review it, or change an answer first"
         )
 
 
@@ -32,7 +32,7 @@ def state_of(now: State, system: str) -> tuple[str, str]:
     """State of a system's assessment, and in words why."""
     revision = now.records.latest(system)
     if revision is None:
-        return ANSWERING, "never put up for review"
+        return ANSWERING, "never submitted for review"
     state, why = now.records.state(revision, now.day, now.assessment.editions.bank_scores)
     ended = _ended(now, system) if state == SIGNED else ""
     return state, f"revision {revision.number}: {why}{ended}"
@@ -129,8 +129,9 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 def _none_to_give_anew(now: State, system: str) -> None:
     anew = fresh_start.to_give(now, system)
     if anew:
-        told = f"{len(anew)} answer{'' if len(anew) == 1 else 's'} to give anew"
-        raise Refused("revision", [Fault("answers", told, "give them first: the earlier ones stay hidden until then")])
+        count = f"{len(anew)} question{'' if len(anew) == 1 else 's'} to answer again"
+        allowed = "answer them first: earlier answers stay hidden until then"
+        raise Refused("revision", [Fault("answers", count, allowed)])
 
 
 def send_back(live: Live, person: Person, revision: Revision, *, half: str, comments: str) -> Event:
@@ -140,7 +141,7 @@ def send_back(live: Live, person: Person, revision: Revision, *, half: str, comm
     """
     person.must(sent_back.Body.PERMISSION)
     ours = {HALF_OF[role] for role in person.roles if role in HALF_OF}
-    wrong = field_checks.missing("comments", comments, "say what must be looked at again")
+    wrong = field_checks.missing("comments", comments, "say what needs rework")
     if half not in ours:
         wrong.append(Fault("half", f"found {half!r}", f"yours is the {' and the '.join(sorted(ours))} half"))
     if wrong:

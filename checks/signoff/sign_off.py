@@ -50,7 +50,7 @@ class Terms:
 def _of_the_other_half(now: State, revision: Revision, half: str, person: Person, key: Key | None) -> list[str]:
     """Two halves take two people (house rule): a second look by the same eyes is none."""
     return [
-        f"{one.statement['signer']} signed the {other} half; the two halves take two people"
+        f"{one.statement['signer']} signed the {other} half; two different people must sign"
         for other, one in now.records.counting(revision).items()
         if other != half and (same(one.statement["signer"], person.name) or (key is not None and one.key == key.id))
     ]
@@ -64,15 +64,15 @@ def _of_terms(terms: Terms, day: date) -> list[str]:
         found.append("the basis of competence is missing")
     conditions = [one for one in terms.conditions if one.strip()]
     if not terms.turns >= 0:
-        found.append(f"{terms.turns} samples were drawn: a number of 0 or more is wanted")
+        found.append(f"{terms.turns} samples were drawn: must be 0 or more")
     if conditions and not terms.until:
-        found.append("conditions need a last day")
+        found.append("conditions need an end date")
     if terms.until and not conditions:
-        found.append("a last day needs its conditions")
+        found.append("an end date needs conditions")
     if terms.until and field_checks.day_faults("until", terms.until):
-        found.append(f"the last day, {terms.until!r}, is no date: write it as 2025-03-04")
+        found.append(f"the end date, {terms.until!r}, is no date: write it as 2025-03-04")
     elif terms.until and terms.until <= day.isoformat():
-        found.append(f"the last day, {terms.until}, must lie after today")
+        found.append(f"the end date, {terms.until}, must lie after today")
     return found
 
 
@@ -93,7 +93,7 @@ def sign(
     reasons += _of_the_other_half(now, revision, half, person, key)
     covers = covered(now, fixed, half)
     if terms.covers not in (None, covers):
-        reasons.append("an open action or accepted gap has changed since the list was shown: look at it again")
+        reasons.append("an open action or accepted residual risk has changed since the list was shown; check it again")
     if reasons or key is None:
         raise NotSigned(reasons)
     stated = {

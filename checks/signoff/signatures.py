@@ -28,7 +28,7 @@ from cryptography.hazmat.primitives.serialization import (
 from checks.text.canonical import canonical
 
 SHORTEST = 12
-"""Letters a passphrase must have."""
+"""Shortest passphrase [characters]."""
 LARGEST_FILE = 10_000
 
 
@@ -52,7 +52,8 @@ def make(passphrase: str) -> NewKey:
     """Make a key; raises KeyRefused where the passphrase is too short."""
     if len(passphrase) < SHORTEST:
         raise KeyRefused(
-            f"the passphrase has {len(passphrase)} letters", f"take at least {SHORTEST}: a few words that you remember"
+            f"the passphrase has {len(passphrase)} characters",
+            f"take at least {SHORTEST}: a few words that you remember",
         )
     private = Ed25519PrivateKey.generate()
     lock = BestAvailableEncryption(passphrase.encode())
@@ -80,7 +81,7 @@ def read_public(text: str) -> str:
         else:
             found = load_der_public_key(b64decode(raw, validate=True))
     except (ValueError, UnsupportedAlgorithm) as error:
-        raise KeyRefused("this is no public key", "hand in the line that was shown when the key was made") from error
+        raise KeyRefused("this is no public key", "enter the public line shown when the key was created") from error
     if not isinstance(found, Ed25519PublicKey):
         raise KeyRefused("this is a public key of another kind", "only Ed25519 keys sign here")
     return public_text(found)
@@ -89,15 +90,13 @@ def read_public(text: str) -> str:
 def unlock(file: bytes, passphrase: str) -> Ed25519PrivateKey:
     """The private key of a signer's file; raises KeyRefused for another file or a wrong passphrase."""
     if len(file) > LARGEST_FILE:
-        raise KeyRefused("this file is too large for a key", "choose the key file that you were given")
+        raise KeyRefused("this file is too large for a key", "choose your key file")
     if not passphrase:
-        raise KeyRefused("no passphrase was given", "type the one under which this key was made")
+        raise KeyRefused("no passphrase was given", "type the passphrase of this key")
     try:
         found = load_pem_private_key(file, passphrase.encode())
     except TypeError as error:
-        raise KeyRefused(
-            "this key file is not encrypted", "make a key here: one without a passphrase is not taken"
-        ) from error
+        raise KeyRefused("this key file is not encrypted", "create a key here: a passphrase is required") from error
     except (ValueError, UnsupportedAlgorithm) as error:
         what = "the passphrase does not open this file, or it is no key file"
         raise KeyRefused(what, "try again; nothing was signed") from error

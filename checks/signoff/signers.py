@@ -19,9 +19,11 @@ def against_signer(now: State, person: Person, key: Key | None, half: str, took:
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
         found.append(f"the {half} half is signed by the {signer_of(half)}")
     if plain(person.name) in took or person.identity in took:
-        found.append(f"{person.name} answered, attended, led or accepted a gap; a signer must not have taken part")
+        found.append(
+            f"{person.name} answered, attended, led or accepted a residual risk; a signer must be independent of the work"
+        )
     if key is None:
-        found.append("this key is not enrolled: the owner enrols its public part first")
+        found.append("this key is not enrolled: the asset owner must enrol its public line first")
         return found
     if not same(key.name, person.name):
         found.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")

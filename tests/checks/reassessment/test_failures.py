@@ -70,7 +70,7 @@ def test_a_processor_mismatch_closed_without_looking_further_is_left_open() -> N
     found = verdict(_mismatch(), demo())
     assert [part.met for part in found.parts] == [None] * 4
     assert found.is_event is None
-    assert "until what is not known has been found out" in found.sentence
+    assert "until the unknown points are clarified" in found.sentence
 
 
 @pytest.mark.parametrize(

@@ -101,7 +101,7 @@ def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Tea
     [
         (1, {}, "completes: no failure of this plant; choose one of the list"),
         (None, {"groups": ("ls-sis",)}, "not those of the record; record another failure for another group"),
-        (None, {"looked_at": "x" * 2001}, "looked_at: 2001 letters; at most 2000"),
+        (None, {"looked_at": "x" * 2001}, "looked_at: 2001 characters; at most 2000"),
     ],
 )
 def test_a_completion_that_cannot_be_is_refused(

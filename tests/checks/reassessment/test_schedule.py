@@ -62,7 +62,7 @@ def test_an_interval_that_is_none_is_refused(months: int) -> None:
 @pytest.mark.parametrize(
     ("today", "expected"),
     [
-        (date(2025, 1, 29), "in time"),
+        (date(2025, 1, 29), "not yet due"),
         (date(2025, 1, 30), "due soon"),
         (date(2025, 3, 31), "due soon"),
         (date(2025, 4, 1), "overdue"),
@@ -75,16 +75,16 @@ def test_sixty_days_before_it_is_due_an_assessment_is_near(today: date, expected
 
 @given(days, st.integers(0, 400))
 def test_time_only_makes_it_more_pressing(due_on: date, notice: int) -> None:
-    order = ["in time", "due soon", "overdue"]
+    order = ["not yet due", "due soon", "overdue"]
     seen = [state(due_on, due_on + timedelta(days=step), notice) for step in range(-450, 50, 7)]
     assert seen == sorted(seen, key=order.index)
-    assert seen[0] == "in time"
+    assert seen[0] == "not yet due"
     assert seen[-1] == "overdue"
 
 
 def test_without_notice_only_the_day_itself_is_near() -> None:
     day = date(2025, 3, 31)
-    assert [state(day, day + timedelta(days=step), 0) for step in (-1, 0, 1)] == ["in time", "due soon", "overdue"]
+    assert [state(day, day + timedelta(days=step), 0) for step in (-1, 0, 1)] == ["not yet due", "due soon", "overdue"]
 
 
 def test_a_notice_below_zero_is_refused() -> None:

@@ -66,8 +66,8 @@ def test_one_who_saw_an_older_answer_is_told_what_holds_now_and_what_to_do(store
         record(store, key, "SEP1", "not-met", "late", seen=first.id)
     assert told.value.theirs.value == "partly"
     assert str(told.value) == (
-        "instrument engineer answered this first: partly. Your answer was not stored on top of it; "
-        "look at theirs and answer again if you disagree"
+        "instrument engineer answered this first: partly. Yours was not stored; "
+        "check theirs, and answer again if you disagree"
     )
 
 

@@ -40,7 +40,7 @@ def test_a_member_changes_a_dissent_and_it_is_settled_with_evidence(live: Live) 
     session.settle(live, F_1, ASKED, who="ie-2", shown_by="log of 2025")
     (one,) = live.state().records.dissents[ASKED]
     assert one.closed == "log of 2025"
-    with pytest.raises(Refused, match="holds no open dissent"):
+    with pytest.raises(Refused, match="has no open dissent"):
         session.settle(live, F_1, ASKED, who="IE-2", shown_by="again")
 
 
@@ -65,4 +65,4 @@ def test_what_a_failure_reopens_says_what_failed(live: Live) -> None:
         reference="FR-1", channels=("ESV-301A",), cause="", cause_explained=None, coupling_named=None
     )
     reassessments.failure(live, IE_2, nobody_knows)
-    assert live.state().records.changes[-1].what.startswith("Failure: nobody has explained it yet. ")
+    assert live.state().records.changes[-1].what.startswith("Failure: cause not yet explained. ")

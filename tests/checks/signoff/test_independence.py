@@ -87,7 +87,7 @@ def test_two_halves_take_two_people(team: Team) -> None:
     team.put_up()
     team.sign("safety")
     assert refused(team, "security", both, private=private) == (
-        "IA-1 signed the safety half; the two halves take two people",
+        "IA-1 signed the safety half; two different people must sign",
     )
     team.sign("security")
     assert team.state()[0] == SIGNED
@@ -117,7 +117,7 @@ def test_evidence_that_ended_after_the_revision_was_fixed_is_in_the_way(team: Te
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(5)})
     team.put_up()
     later = team.on(DAY + timedelta(days=6))
-    assert refused(later) == ("1 answer whose evidence has ended: SEP1 of group:pt-301",)
+    assert refused(later) == ("1 answer with expired evidence: SEP1 of group:pt-301",)
     assert (
         open_points.in_the_way(
             later.now(), later.latest(), revisions.fixed_body(later.live, later.latest()), "security"
@@ -134,7 +134,7 @@ def test_an_acceptance_covers_the_gap_as_it_was_and_none_that_is_worse(team: Tea
     assert _in_the_way(team) == []
     team.say("Z01", "zone:sis", "not-met")
     team.put_up()
-    assert _in_the_way(team) == ["1 gap neither closed nor accepted: Z01 of sis"]
+    assert _in_the_way(team) == ["1 gap neither closed nor accepted as residual risk: Z01 of sis"]
     accepted_gaps.accept_gaps(team.live, OWNS, [Z01], reason="locked and alarmed", until=ahead(90))
     assert _in_the_way(team) == []
     team.say("Z01", "zone:sis", "partly")

@@ -19,7 +19,7 @@ from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, 
 
 
 def test_a_system_is_being_answered_until_it_is_put_up(team: Team) -> None:
-    assert team.state() == (ANSWERING, "never put up for review")
+    assert team.state() == (ANSWERING, "never submitted for review")
     team.put_up()
     assert team.state() == (REVIEWED, "revision 0: signed so far: neither half")
 
@@ -44,7 +44,7 @@ def test_a_revision_is_numbered_from_zero_and_fixes_what_it_rests_on(team: Team)
 def test_the_same_facts_are_not_put_up_twice(team: Team) -> None:
     team.put_up()
     before = team.count()
-    with pytest.raises(NothingNew, match=r"^revision 0 of S30 rests on exactly the same facts and stands; "):
+    with pytest.raises(NothingNew, match=r"^revision 0 of S30 has the same facts and is valid; "):
         team.put_up()
     team.sign("safety")
     team.sign("security")
@@ -57,7 +57,7 @@ def test_it_is_sent_back_with_comments_and_put_up_again(team: Team) -> None:
     revision = team.put_up()
     revisions.send_back(team.live, REVIEWS, revision, half="security", comments="  Which laptop?  ")
     assert team.state() == (SENT_BACK, f"revision 0: SR-1, {DAY}: Which laptop?")
-    with pytest.raises(NotSigned, match="revision 0 is sent back, not with the reviewers"):
+    with pytest.raises(NotSigned, match="revision 0 is sent back, not under review"):
         team.sign("safety", revision)
     with pytest.raises(NotUnderReview, match=r"^revision 0 of S30 is sent back; look at the latest one$"):
         revisions.send_back(team.live, ASSESSES, revision, half="safety", comments="And which valve?")
@@ -68,7 +68,7 @@ def test_it_is_sent_back_with_comments_and_put_up_again(team: Team) -> None:
 @pytest.mark.parametrize(
     ("half", "comments", "told"),
     [
-        ("security", " \n", "sent back: comments: missing; say what must be looked at again"),
+        ("security", " \n", "sent back: comments: missing; say what needs rework"),
         ("safety", "no", "sent back: half: found 'safety'; yours is the security half"),
         ("both", "no", "sent back: half: found 'both'; yours is the security half"),
     ],
@@ -132,7 +132,7 @@ def test_conditions_that_ended_before_the_other_half_was_signed_void_it_too(team
     team.sign("safety", conditions=("weekly comparison",), until=ahead(1))
     later = team.on(DAY + timedelta(days=2))
     assert later.state()[0] == VOID
-    with pytest.raises(NotSigned, match="revision 0 is void, not with the reviewers"):
+    with pytest.raises(NotSigned, match="revision 0 is void, not under review"):
         later.sign("security")
 
 
@@ -141,7 +141,7 @@ def test_a_revision_that_was_voided_while_a_signer_read_it_is_judged_as_it_is_no
     team.say("SEP1", "group:pt-301", "partly")
     with pytest.raises(NotSigned) as told:
         team.sign("safety", read)
-    assert told.value.reasons == ("revision 0 is void, not with the reviewers",)
+    assert told.value.reasons == ("revision 0 is void, not under review",)
     with pytest.raises(NotUnderReview):
         revisions.send_back(team.live, ASSESSES, read, half="safety", comments="late")
 

@@ -101,7 +101,7 @@ def test_each_half_names_its_own(team: Team) -> None:
 
 def test_a_number_of_samples_below_none_is_refused(team: Team) -> None:
     revision, _ = fixed(team)
-    with pytest.raises(NotSigned, match="-1 samples were drawn: a number of 0 or more is wanted"):
+    with pytest.raises(NotSigned, match="-1 samples were drawn: must be 0 or more"):
         team.sign("safety", revision, turns=-1)
 
 

@@ -97,7 +97,7 @@ def test_a_wrong_passphrase_another_file_and_an_open_key_are_refused_with_what_t
 
 
 def test_a_short_passphrase_makes_no_key() -> None:
-    with pytest.raises(KeyRefused, match="has 11 letters; take at least 12"):
+    with pytest.raises(KeyRefused, match="has 11 characters; take at least 12"):
         signatures.make("x" * 11)
 
 

@@ -17,7 +17,7 @@ from checks.state.entries import REVIEWED, SIGNED
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead, body_of
 
-TOOK = "IA-1 answered, attended, led or accepted a gap; a signer must not have taken part"
+TOOK = "IA-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work"
 SEEN = ("SEP1", "group:pt-301")
 
 
@@ -106,7 +106,7 @@ def test_who_attended_or_did_anything_else_in_the_session_cannot_sign(team: Team
 
 def test_a_key_that_nobody_enrolled_signs_nothing(team: Team) -> None:
     team.put_up()
-    why = ("this key is not enrolled: the owner enrols its public part first",)
+    why = ("this key is not enrolled: the asset owner must enrol its public line first",)
     assert refused(team, private=Ed25519PrivateKey.generate()) == why
 
 
@@ -237,13 +237,13 @@ def test_a_zone_that_was_never_reviewed_stands_in_the_way(team: Team) -> None:
     [
         ({"independence": " "}, "the statement of independence is missing"),
         ({"competence": ""}, "the basis of competence is missing"),
-        ({"conditions": ("a",)}, "conditions need a last day"),
-        ({"until": ahead(3)}, "a last day needs its conditions"),
-        ({"conditions": (" ",), "until": ahead(3)}, "a last day needs its conditions"),
-        ({"conditions": ("a",), "until": ahead(0)}, f"the last day, {ahead(0)}, must lie after today"),
-        ({"conditions": ("a",), "until": ahead(-9)}, f"the last day, {ahead(-9)}, must lie after today"),
-        ({"conditions": ("a",), "until": "soon"}, "the last day, 'soon', is no date: write it as 2025-03-04"),
-        ({"conditions": ("a",), "until": "20990101"}, "the last day, '20990101', is no date: write it as 2025-03-04"),
+        ({"conditions": ("a",)}, "conditions need an end date"),
+        ({"until": ahead(3)}, "an end date needs conditions"),
+        ({"conditions": (" ",), "until": ahead(3)}, "an end date needs conditions"),
+        ({"conditions": ("a",), "until": ahead(0)}, f"the end date, {ahead(0)}, must lie after today"),
+        ({"conditions": ("a",), "until": ahead(-9)}, f"the end date, {ahead(-9)}, must lie after today"),
+        ({"conditions": ("a",), "until": "soon"}, "the end date, 'soon', is no date: write it as 2025-03-04"),
+        ({"conditions": ("a",), "until": "20990101"}, "the end date, '20990101', is no date: write it as 2025-03-04"),
     ],
 )
 def test_the_statements_are_complete_and_conditions_end_on_a_day_to_come(
@@ -266,16 +266,16 @@ def test_every_reason_is_listed_together(team: Team) -> None:
     person = Person("SR-1", frozenset({ASSESSOR}))
     terms = Terms("", "", ("a",), "")
     assert refused(team, half="security", person=person, private=private, terms=terms) == (
-        "revision 0 is void, not with the reviewers",
+        "revision 0 is void, not under review",
         "1 answer without evidence, but scoring: Z03 of zone:sis",
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
-        "1 gap neither closed nor accepted: Z02 of sis",
+        "1 gap neither closed nor accepted as residual risk: Z02 of sis",
         "the security half is signed by the security reviewer",
-        "SR-1 answered, attended, led or accepted a gap; a signer must not have taken part",
+        "SR-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work",
         "this key is enrolled for IA-2, not for SR-1",
         "this key is enrolled for independent assessor, not for the security reviewer",
         f"this key was withdrawn from {ahead(0)} on (the stick was lost)",
         "the statement of independence is missing",
         "the basis of competence is missing",
-        "conditions need a last day",
+        "conditions need an end date",
     )

@@ -75,7 +75,9 @@ def test_what_came_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> 
     revision = busy.put_up()
     shown = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
     raised(busy, "Raised a moment ago", system="S30")
-    with pytest.raises(NotSigned, match="an open action or accepted gap has changed since the list was shown"):
+    with pytest.raises(
+        NotSigned, match="an open action or accepted residual risk has changed since the list was shown"
+    ):
         busy.sign("safety", covers=shown)
     assert busy.latest().signatures == {}
     again = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")

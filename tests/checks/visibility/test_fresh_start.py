@@ -203,8 +203,8 @@ def test_what_is_to_be_given_anew_is_named_as_that_alone_in_the_way_of_a_signatu
     (said,) = open_points.lacking(now, fixed, "safety")
     assert said.startswith("3 answers still to be confirmed")
     found = open_points.lacking(now, fixed, "security")
-    assert [one for one in found if "neither closed nor accepted" in one] == [
-        "1 gap neither closed nor accepted: Z01 of sis"
+    assert [one for one in found if "neither closed nor accepted as residual risk" in one] == [
+        "1 gap neither closed nor accepted as residual risk: Z01 of sis"
     ], "it was given anew"
 
 

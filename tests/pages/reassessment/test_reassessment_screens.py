@@ -20,7 +20,7 @@ SEEN = ("SEP1", "group:pt-301")
 def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(team: Team, screen: Screen) -> None:
     team.signed()
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
-    assert "next assessment in time" in said(at)
+    assert "next assessment not yet due" in said(at)
     at.selectbox(key="change_kind").set_value("routes-moved").run()
     at.multiselect(key="change_touched").set_value(["group:pt-301"]).run()
     # One answer of the group on separation, four of its zone on who can get at it; the zone is S40's as well.
