@@ -187,7 +187,7 @@ def test_every_third_assessment_hides_the_old_answers_until_answered_again(team:
             reassessments.confirm(team.live, ANSWERS, [asked])
         reassessments.begin(team.live, LEADS, "S30")
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
-    assert "A fresh start: the earlier answer stays hidden" in said(at)
+    assert "Blind round: the earlier answer stays hidden" in said(at)
     box = at.button_group(key="value_1_SEP1_group:pt-301")
     assert box.value is None
     fine(box.set_value("met").run())
