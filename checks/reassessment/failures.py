@@ -22,7 +22,7 @@ from checks.text.faults import Fault, Refused
 
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})
 CYBER_QUESTION = (
-    "Could a person or a program have brought this about, and what was checked to rule it out: log-ins, downloads, "
+    "Could a person or a program have caused this, and what was checked to rule it out: log-ins, downloads, "
     "changes of mode, forced values, the running program against the approved one, devices that were connected?"
 )
 
@@ -220,5 +220,5 @@ def changes(record: FailureRecord, *, earlier: Iterable[FailureRecord] = ()) -> 
     if record.found_by == "demand":
         kinds.append("real-demand")
     touched = frozenset(f"group:{key}" for key in record.groups)
-    open_to_doubt = record.unexplained or record.software_involved is not False
-    return tuple(Change(kind, touched, record.cause_topics, condition_holds=open_to_doubt) for kind in kinds)
+    software_possible = record.unexplained or record.software_involved is not False
+    return tuple(Change(kind, touched, record.cause_topics, condition_holds=software_possible) for kind in kinds)

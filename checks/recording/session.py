@@ -162,7 +162,7 @@ def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, no
     teams.must(state, person, private_answer.Body.PERMISSION, [asked[1]])
     faults = too_long("note", note)
     if not person.name.strip():
-        faults.append(Fault("name", "missing", "a private answer is yours: say who you are, at the top right"))
+        faults.append(Fault("name", "missing", "enter your name at the top right: a private answer needs one"))
     if value not in VALUES:
         faults.append(Fault("value", f"found {value!r}", f"allowed: {', '.join(VALUES)}"))
     if faults:

@@ -157,7 +157,7 @@ class NotUnderReview(RuntimeError):
     """A revision that is not, or no longer, under review."""
 
     def __init__(self, revision: Revision, state: str) -> None:
-        super().__init__(f"revision {revision.number} of {revision.system} is {state}; look at the latest one")
+        super().__init__(f"revision {revision.number} of {revision.system} is {state}; see the latest one")
 
 
 def fixed_body(live: Live, revision: Revision) -> dict[str, Any]:

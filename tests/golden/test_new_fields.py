@@ -22,13 +22,13 @@ from tests.golden.conftest import unpacked
 
 ADDED = "added_later"
 REPEATED = (plant.About, plant.Conventions)
-"""Results repeat these in full and ``verify`` compares results key by key, so it reports a further field here."""
+"""Results repeat these whole, and ``verify`` compares results key by key: a field more there is a difference it tells."""
 
 
 def _classes() -> list[type[BaseModel]]:
-    """Classes of the plant file and of actions that have fields, inner ones first, in the order of their modules."""
-    members = [*vars(plant).values(), *vars(actions).values()]
-    models = dict.fromkeys(model for model in members if isinstance(model, type) and issubclass(model, BaseModel))
+    """Classes of the plant file and of actions that have fields, inner ones first, as their modules name them."""
+    named = [*vars(plant).values(), *vars(actions).values()]
+    models = dict.fromkeys(one for one in named if isinstance(one, type) and issubclass(one, BaseModel))
     return [model for model in models if model not in (BaseModel, *REPEATED) and model.model_fields]
 
 

@@ -59,7 +59,7 @@ def test_a_revision_is_sent_back_with_comments_and_submitted_again(team: Team) -
     assert team.state() == (SENT_BACK, f"revision 0: SR-1, {DAY}: Which laptop?")
     with pytest.raises(NotSigned, match="revision 0 is sent back, not under review"):
         team.sign("safety", revision)
-    with pytest.raises(NotUnderReview, match=r"^revision 0 of S30 is sent back; look at the latest one$"):
+    with pytest.raises(NotUnderReview, match=r"^revision 0 of S30 is sent back; see the latest one$"):
         revisions.send_back(team.live, ASSESSES, revision, half="safety", comments="And which valve?")
     assert team.put_up().number == 1
     assert team.state()[0] == REVIEWED
