@@ -87,7 +87,7 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     at.selectbox(key="failure_group").set_value("ls-sis").run()
     (asked,) = [unescaped(element.value) for element in at.warning]
-    assert "has no explained cause. Could a person or a program have brought this about" in asked
+    assert "has no explained cause. Could a person or a program have caused this" in asked
     at.text_input(key="failure_reference").set_value("FR-1").run()
     fine(press(at, "Record this failure"))
     assert [failure.body.reference for failure in team.now().records.failures] == ["FR-1"]

@@ -97,7 +97,7 @@ def test_locked_cabinets_answered_for_the_zone_count_for_its_groups(store: Store
     fine(answers(at, "ENV1", "group:pt-301").set_value("not-met").run())
     assert latest(store, 1, "ENV1", "group:pt-301").answer.value == "not-met"
     assert latest(store, 1, "A05", "zone:Z5").answer == of_zone
-    assert "Taken over" not in said(at)
+    assert "Inherited from" not in said(at)
 
 
 def test_a_change_of_the_zones_answer_reaches_the_group(store: Store, screen: Screen) -> None:
@@ -111,7 +111,7 @@ def test_a_change_of_the_zones_answer_reaches_the_group(store: Store, screen: Sc
 def test_a_group_that_answered_itself_does_not_follow_the_zone(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="gd-702", q="ENV1"))
     assert answers(at, "ENV1", "group:gd-702").value == latest(store, 1, "ENV1", "group:gd-702").answer.value
-    assert "Taken over" not in said(at)
+    assert "Inherited from" not in said(at)
 
 
 @pytest.mark.parametrize("of", ["plant", "zone:Z6"])
