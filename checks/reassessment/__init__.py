@@ -1,1 +1,1 @@
-"""Changes, failures, what they reopen, and when an assessment is due again."""
+"""Changes, failures, reopened answers, and due dates of assessments."""

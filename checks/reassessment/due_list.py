@@ -1,4 +1,4 @@
-"""What asks for attention: systems due or void, evidence and acceptances that end, answers to confirm."""
+"""The due list: systems that are due or invalidated, evidence and acceptances that end, answers to confirm."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from checks.reassessment import reassessments, schedule
 from checks.reassessment.schedule import NOTICE_DAYS, Due
 from checks.revision import basis
 from checks.signoff import revisions
+from checks.state.entries import VOID
 from checks.state.evidence import Evidence
 from checks.state.live import State
 from checks.state.owner_records import Accepted
@@ -18,7 +19,7 @@ from checks.visibility import fresh_start
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Where one system stands: state and why, the last signed revision, when it is due, what waits."""
+    """Status of one system: state and reason, last signed revision, due date, answers to confirm or give again."""
 
     system: str
     state: str
@@ -32,14 +33,14 @@ class Standing:
 
     @property
     def urgent(self) -> tuple[int, str]:
-        """Sort key: void and overdue first, then by date."""
-        rank = {"overdue": 0, "due soon": 2, "in time": 3, None: 4}[self.near]
-        return (min(rank, 1) if self.state == "void" else rank, self.due.isoformat() if self.due else "9999")
+        """Sort key: overdue first, then invalidated, then by due date."""
+        rank = {"overdue": 0, "due soon": 2, "not yet due": 3, None: 4}[self.near]
+        return (min(rank, 1) if self.state == VOID else rank, self.due.isoformat() if self.due else "9999")
 
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """A piece of evidence that ends soon or has ended; ``claim`` where its answer has nothing else that holds."""
+    """A piece of evidence that ends soon or has expired; ``claim`` if its answer has no other valid evidence."""
 
     asked: Asked
     evidence: Evidence
@@ -47,60 +48,60 @@ class Ending:
     claim: bool
 
 
-def standings(now: State) -> list[Standing]:
-    """Every system that the reader may look into, the most urgent first."""
-    return sorted((_standing(now, key) for key in now.systems), key=lambda one: one.urgent)
+def standings(state: State) -> list[Standing]:
+    """Status of every system that the reader may see, the most urgent first."""
+    return sorted((_standing(state, key) for key in state.systems), key=lambda standing: standing.urgent)
 
 
-def _standing(now: State, system: str) -> Standing:
-    state, why = revisions.state_of(now, system)
-    signed = now.records.signed(system)
-    due = reassessments.due(now, signed) if signed else None
-    held = basis.scope(now.plant, now.assessment.links, system).addressees
+def _standing(current: State, system: str) -> Standing:
+    status, why = revisions.state_of(current, system)
+    signed = current.records.signed(system)
+    due = reassessments.due(current, signed) if signed else None
+    addressees = basis.scope(current.plant, current.assessment.links, system).addressees
     return Standing(
         system=system,
-        state=state,
+        state=status,
         why=why,
         signed=signed.number if signed else None,
-        signed_on=max(one.cause.day for one in signed.signatures.values()) if signed else "",
+        signed_on=max(signature.cause.day for signature in signed.signatures.values()) if signed else "",
         due=due,
-        near=schedule.state(due, now.day) if due else None,
-        to_confirm=sum(of in held for _, of in now.records.to_confirm),
-        anew=len(fresh_start.to_give(now, system)),
+        near=schedule.state(due, current.day) if due else None,
+        to_confirm=sum(of in addressees for _, of in current.records.to_confirm),
+        anew=len(fresh_start.to_give(current, system)),
     )
 
 
-def evidence_ending(now: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
-    """Evidence that has ended or ends within some days, the oldest first; not where its answer was given again since."""
-    last = (now.day + timedelta(days=days)).isoformat()
-    found = [
-        Ending(asked, one, one.expired(now.day), claim=now.ended(asked))
-        for asked, several in now.records.evidence.items()
-        for one in several
-        if one.valid_until
-        and one.valid_until <= last
-        and not (asked in now.stored and one.expired(now.stored[asked].day))
+def evidence_ending(state: State, *, days: int = NOTICE_DAYS) -> list[Ending]:
+    """Evidence that has expired or ends within ``days``, earliest end first; left out if its answer was given again since."""
+    last = (state.day + timedelta(days=days)).isoformat()
+    endings = [
+        Ending(asked, piece, piece.expired(state.day), claim=state.ended(asked))
+        for asked, pieces in state.records.evidence.items()
+        for piece in pieces
+        if piece.valid_until
+        and piece.valid_until <= last
+        and not (asked in state.stored and piece.expired(state.stored[asked].day))
     ]
-    return sorted(found, key=lambda one: one.evidence.valid_until)
+    return sorted(endings, key=lambda ending: ending.evidence.valid_until)
 
 
-def acceptances_ending(now: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:
-    """Gaps that are still there and whose acceptance has ended or ends within some days, with their system."""
-    last = (now.day + timedelta(days=days)).isoformat()
-    there = {(zone, gap.question) for zone in now.zones for gap in now.assessment.zone(zone).gaps}
-    found = [
-        (system, one)
-        for (system, zone, question), one in now.records.accepted.items()
-        if one.until <= last and (zone, question) in there
+def acceptances_ending(state: State, *, days: int = NOTICE_DAYS) -> list[tuple[str, Accepted]]:
+    """Acceptances of open gaps that have ended or end within ``days``, each with its system."""
+    last = (state.day + timedelta(days=days)).isoformat()
+    open_gaps = {(zone, gap.question) for zone in state.zones for gap in state.assessment.zone(zone).gaps}
+    endings = [
+        (system, acceptance)
+        for (system, zone, question), acceptance in state.records.accepted.items()
+        if acceptance.until <= last and (zone, question) in open_gaps
     ]
-    return sorted(found, key=lambda pair: pair[1].until)
+    return sorted(endings, key=lambda pair: pair[1].until)
 
 
-def until_event(now: State) -> list[tuple[Asked, Evidence]]:
-    """Evidence that holds until something happens: to be looked at when it did."""
+def until_event(state: State) -> list[tuple[Asked, Evidence]]:
+    """Evidence that is valid until an event: check it when the event happens."""
     return [
-        (asked, one)
-        for asked, several in sorted(now.records.evidence.items())
-        for one in several
-        if one.until_event and not one.valid_until
+        (asked, piece)
+        for asked, pieces in sorted(state.records.evidence.items())
+        for piece in pieces
+        if piece.until_event and not piece.valid_until
     ]

@@ -1,7 +1,7 @@
-"""A failure on the plant: is it a common-cause event, must the cyber question be asked, what does it reopen.
+"""Failures on the plant: common-cause verdict, cyber question, and the changes that reopen answers.
 
-The rule of a common-cause event has four parts, and all must be met. One part that is not met decides against it.
-While none is against it and one is not known, the question stays open.
+The rule for a common-cause event has four parts, and all must be met. One part that is not met decides against it. The
+verdict is open while no part is against it and at least one is not known.
 
 Source of the four parts: US Nuclear Regulatory Commission, Administrative Letter 98-04, 30 July 1998 (read). How a
 record decides each part, and when the cyber question is asked, are house rules.
@@ -22,23 +22,22 @@ from checks.text.faults import Fault, Refused
 
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})
 CYBER_QUESTION = (
-    "Could a person or a program have brought this about, and what was looked at to rule it out: log-ins, downloads, "
+    "Could a person or a program have caused this, and what was checked to rule it out: log-ins, downloads, "
     "changes of mode, forced values, the running program against the approved one, devices that were connected?"
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FailureRecord:
-    """One failure, or several that may belong together. None means that nobody knows yet.
+    """One failure, or several that may belong together. None means not known yet.
 
-    ``channels`` are those found failed or degraded; ``others_checked`` says whether the remaining ones were looked
-    at. ``cause_explained`` is True only where what was found shows the cause, not where a part was merely replaced.
-    ``cause_topics`` are the topics of the cause as a person names them. ``period_h`` is the time from the first to
-    the last failure [h], 0 where they were found together. ``coupling_named`` is True where ``cause`` also says by
-    what way it reached each channel, False where such a way was looked for and there is none. ``inside_boundary``
-    says whether the channels themselves failed, and not something beyond the group that they merely obeyed.
-    ``looked_at`` answers the cyber question: what was looked at, by whom, and what it showed. Raises Refused with every
-    field that cannot be.
+    ``channels`` are those found failed or degraded; ``others_checked`` says whether the other channels were inspected.
+    ``cause_explained`` is True only if the findings show the cause, not if a part was merely replaced.
+    ``cause_topics`` are the topics of the cause as named by a person. ``period_h`` is the time from the first to
+    the last failure [h], 0 if they were found together. ``coupling_named`` is True if ``cause`` also names the coupling
+    to each channel, False if a coupling was searched for and not found. ``inside_boundary`` says whether the channels
+    themselves failed, and not something outside the group that they responded to correctly. ``looked_at`` answers the
+    cyber question: what was checked, by whom, and the result. Raises Refused with every invalid field.
     """
 
     on: date
@@ -57,18 +56,18 @@ class FailureRecord:
     looked_at: str = ""
 
     def __post_init__(self) -> None:
-        wrong = [
+        faults = [
             Fault("cause_topics", f"{name} is no topic", f"any of: {', '.join(topics())}")
             for name in sorted(self.cause_topics - set(topics()))
         ]
         if not self.groups:
-            wrong.append(Fault("groups", "none", "name the group or groups that it happened in"))
+            faults.append(Fault("groups", "none", "name the group or groups that it happened in"))
         if self.period_h is not None and not 0.0 <= self.period_h < inf:
-            wrong.append(Fault("period_h", str(self.period_h), "hours from 0 up, or leave it out where not known"))
+            faults.append(Fault("period_h", str(self.period_h), "hours from 0 up, or leave it out where not known"))
         if (self.cause_explained or self.coupling_named) and not self.cause.strip():
-            wrong.append(Fault("cause", "missing", "write the cause, or say that it is not explained"))
-        if wrong:
-            raise Refused(self.reference or "failure record", wrong)
+            faults.append(Fault("cause", "missing", "write the cause, or say that it is not explained"))
+        if faults:
+            raise Refused(self.reference or "failure record", faults)
 
     @property
     def several(self) -> bool:
@@ -81,16 +80,18 @@ class FailureRecord:
         return self.cause_explained is not True
 
     def repeats(self, earlier: Iterable[FailureRecord]) -> bool:
-        """Whether an earlier record is of one of the same groups; how far back they reach is the caller's choice."""
+        """Whether an earlier record names one of the same groups; the caller chooses how far back to look."""
         return any(
-            one.reference != self.reference and one.on <= self.on and not set(one.groups).isdisjoint(self.groups)
-            for one in earlier
+            record.reference != self.reference
+            and record.on <= self.on
+            and not set(record.groups).isdisjoint(self.groups)
+            for record in earlier
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One of the four parts of the rule: met, not met (False) or not known (None), with a sentence that says why."""
+    """One of the four parts of the rule: met, not met (False) or not known (None), with the reason in a sentence."""
 
     met: bool | None
     sentence: str
@@ -104,7 +105,7 @@ class Verdict:
 
     @property
     def is_event(self) -> bool | None:
-        """Whether this is a common-cause event; None while the question is open."""
+        """Whether this is a common-cause event; None while undecided."""
         met = {part.met for part in self.parts}
         return False if False in met else None if None in met else True
 
@@ -112,13 +113,13 @@ class Verdict:
     def sentence(self) -> str:
         """The verdict in one sentence."""
         if self.is_event is None:
-            return "Not decided: the question stays open until what is not known has been found out."
+            return "Undecided until the unknown points are clarified."
         return "A common-cause event: all four parts are met." if self.is_event else "Not a common-cause event."
 
 
 @dataclass(frozen=True, slots=True)
 class CyberQuestion:
-    """The question to ask, why it is asked, and the topics on which its answer bears."""
+    """The question to ask, the reasons for it, and the topics its answer affects."""
 
     reasons: tuple[str, ...]
     text: str = CYBER_QUESTION
@@ -127,35 +128,35 @@ class CyberQuestion:
 
 def verdict(record: FailureRecord, plant: Plant) -> Verdict:
     """Whether a record is a common-cause event, part by part; raises Refused for a group the plant does not have."""
-    _known(record, plant)
+    _check_groups(record, plant)
     return Verdict((_components(record, plant), _period(record, plant), _cause(record), _boundary(record)))
 
 
-def _known(record: FailureRecord, plant: Plant) -> None:
-    wrong = unknown_addressees([f"group:{key}" for key in record.groups], plant)
-    if wrong:
-        raise Refused(record.reference, wrong)
+def _check_groups(record: FailureRecord, plant: Plant) -> None:
+    faults = unknown_addressees([f"group:{key}" for key in record.groups], plant)
+    if faults:
+        raise Refused(record.reference, faults)
 
 
 def _components(record: FailureRecord, plant: Plant) -> Part:
-    found, fitted = len(set(record.channels)), sum(len(plant.groups[key].channels) for key in set(record.groups))
+    failed, fitted = len(set(record.channels)), sum(len(plant.groups[key].channels) for key in set(record.groups))
     if record.several:
-        return Part(met=True, sentence=f"Met: {found} channels failed or were degraded.")
+        return Part(met=True, sentence=f"Met: {failed} channels failed or were degraded.")
     if fitted <= 1:
         return Part(met=False, sentence="Not met: there is only one channel.")
     if record.others_checked:
-        what = "only one channel" if found else "no channel"
-        return Part(met=False, sentence=f"Not met: {what} failed or was degraded, and the others were looked at.")
-    return Part(met=None, sentence="Not known: nobody has said that the other channels were looked at. Check them now.")
+        channels = "only one channel" if failed else "no channel"
+        return Part(met=False, sentence=f"Not met: {channels} failed or was degraded, and the others were inspected.")
+    return Part(met=None, sentence="Not known: inspection of the other channels is not recorded. Inspect them now.")
 
 
 def _period(record: FailureRecord, plant: Plant) -> Part:
-    """Within a proof-test interval both can have been down together; beyond it only if that test missed the first."""
+    """Within a proof-test interval both may have been failed together; beyond it only if that test missed the first."""
     if record.period_h is None:
         return Part(met=None, sentence="Not known: the time from the first failure to the last is not given.")
     care = [upkeep(plant.groups[key]) for key in record.groups]
-    interval = max(one.interval for one in care)
-    full = max(one.full_interval if one.coverage < 1.0 else one.interval for one in care)
+    interval = max(group.interval for group in care)
+    full = max(group.full_interval if group.coverage < 1.0 else group.interval for group in care)
     apart = f"{record.period_h:,.10g} h from first to last"
     if record.period_h <= interval:
         return Part(met=True, sentence=f"Met: {apart}, within one proof-test interval of {interval:,.10g} h.")
@@ -167,38 +168,36 @@ def _period(record: FailureRecord, plant: Plant) -> Part:
 
 def _cause(record: FailureRecord) -> Part:
     if record.coupling_named is False:
-        return Part(met=False, sentence="Not met: no way was found by which one cause could have reached each channel.")
+        return Part(met=False, sentence="Not met: no coupling of one cause to each channel was found.")
     if record.unexplained:
         return Part(met=None, sentence="Not known: the cause is not explained.")
     if record.coupling_named is None:
-        sentence = "Not known: the cause is explained, but not by what way it reached each channel."
+        sentence = "Not known: the cause is explained, but not the coupling to each channel."
         return Part(met=None, sentence=sentence)
-    return Part(
-        met=True, sentence="Met: one cause is explained, and the way by which it reached each channel is named."
-    )
+    return Part(met=True, sentence="Met: one cause is explained, and its coupling to each channel is named.")
 
 
 def _boundary(record: FailureRecord) -> Part:
     if record.inside_boundary is None:
-        return Part(met=None, sentence="Not known: nobody has said whether the channels themselves failed.")
+        return Part(met=None, sentence="Not known: it is not recorded whether the channels themselves failed.")
     if record.inside_boundary:
         return Part(met=True, sentence="Met: the channels themselves failed or were degraded.")
-    return Part(met=False, sentence="Not met: something beyond the group failed; its channels worked as they should.")
+    return Part(met=False, sentence="Not met: the failure lies outside the group; its channels worked as they should.")
 
 
 def cyber_question(
     record: FailureRecord, plant: Plant, *, earlier: Iterable[FailureRecord] = ()
 ) -> CyberQuestion | None:
-    """The cyber question, where a record must ask it; None where not. Raises Refused for an unknown group.
+    """The cyber question for a record; None if it need not be asked. Raises Refused for an unknown group.
 
-    House rule: what fails without an explanation, again, or in several channels at once may have been brought about.
+    House rule: an unexplained, repeated or multi-channel failure may have been caused on purpose.
     """
-    _known(record, plant)
+    _check_groups(record, plant)
     reasons = []
     if record.unexplained:
         logic = record.found_by == "mode-change" or any(plant.groups[key].part == "logic" for key in record.groups)
-        what = "A fault or change of mode of the logic solver" if logic else "A failure"
-        reasons.append(f"{what} has no explained cause.")
+        event = "A fault or change of mode of the logic solver" if logic else "A failure"
+        reasons.append(f"{event} has no explained cause.")
     if record.repeats(earlier):
         reasons.append("The same group failed before.")
     if record.several:
@@ -207,19 +206,19 @@ def cyber_question(
 
 
 def changes(record: FailureRecord, *, earlier: Iterable[FailureRecord] = ()) -> tuple[Change, ...]:
-    """The kinds of change that a record amounts to, to be passed to ``reopening.reopened``.
+    """The changes that a record causes, for ``reopening.reopened``.
 
-    None for a single explained failure found by a test: it counts in the failure rates and makes no answer doubtful.
-    Software that had a part counts like several channels, since each of them runs it (house rule). The cyber topics
-    stay in unless the cause is explained and software had no part.
+    Empty for a single explained failure found by a test: it counts in the failure rates and affects no answer.
+    Involved software counts like several channels, since each of them runs it (house rule). The cyber topics are
+    included unless the cause is explained and software was not involved.
     """
-    found = []
+    kinds = []
     if record.several or record.repeats(earlier) or record.software_involved:
-        found.append("several-channels-failed")
+        kinds.append("several-channels-failed")
     if record.unexplained or record.found_by == "unwanted-trip":
-        found.append("unexplained-event")
+        kinds.append("unexplained-event")
     if record.found_by == "demand":
-        found.append("real-demand")
+        kinds.append("real-demand")
     touched = frozenset(f"group:{key}" for key in record.groups)
-    open_to_doubt = record.unexplained or record.software_involved is not False
-    return tuple(Change(kind, touched, record.cause_topics, condition_holds=open_to_doubt) for kind in found)
+    software_possible = record.unexplained or record.software_involved is not False
+    return tuple(Change(kind, touched, record.cause_topics, condition_holds=software_possible) for kind in kinds)

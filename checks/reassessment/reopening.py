@@ -1,16 +1,16 @@
-"""What a change makes doubtful: answers to confirm, and places of the plant file to look at again.
+"""What a change affects: answers to confirm, and fields of the plant file to check.
 
-The rule for addressees (house rule). A change is said to touch a group, a zone, a system or the plant, and with it
-everything that lies inside: the groups of a zone or system, all of a plant. To be confirmed are then
+The rule for addressees (house rule). A change touches a group, a zone, a system or the plant, and everything inside
+it: the groups of a zone or system, all of a plant. It reopens
 
-- the answers given of what is touched, and
-- the answers given of something wider that speak for it: for a group those of its systems, its zone and the plant,
-  for a zone those of the plant; also the zone's cyber topic that answers a common-cause question (``SAME_QUESTION``);
+- answers given for a touched addressee, and
+- answers of a wider addressee that apply to it: for a group those of its systems, its zone and the plant, for a zone
+  those of the plant; also the zone's cyber topic that answers a common-cause question (``SAME_QUESTION``);
 
-each only where the question it answers is on a topic of the change. An answer that a more specific one overrules
-speaks for nobody here and stays. Of several systems that share a group each one's answer is meant, not only the least
-favourable that counts today: the change may have made any of them untrue. Topics keep the two halves apart, so a
-change on cyber topics alone leaves the common-cause answers of the groups in a zone as they are.
+each only if its question is on a topic of the change. An answer overridden by a more specific one does not apply here
+and stays. If several systems share a group, the answers of all of them are reopened, not only the worst one that is
+used today: the change may affect any of them. Topics keep the two halves apart, so a change on cyber topics alone
+leaves the common-cause answers of the groups in a zone as they are.
 """
 
 from __future__ import annotations
@@ -32,12 +32,12 @@ from checks.text.yaml_text import written
 
 FOLDER = Path(__file__).parent
 Reopened = frozenset[tuple[str, str]]
-"""Stored answers, each by its question and the addressee of whom it was given."""
+"""Stored answers, each by its question and addressee."""
 
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """What questions can be about. ``half`` says whether it is of the common-cause or of the cyber session."""
+    """A topic of questions. ``half`` says whether it belongs to the common-cause or the cyber session."""
 
     id: str
     name: str
@@ -48,7 +48,7 @@ class Topic:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """In words, when some topics of a kind count."""
+    """The condition, in words, under which some topics of a kind count."""
 
     condition: str
     topics: frozenset[str]
@@ -56,7 +56,7 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Data:
-    """A part of the plant file: a block and fields of its entries; without fields the block as a whole."""
+    """A part of the plant file: a block and fields of its entries; without fields the whole block."""
 
     id: str
     name: str
@@ -66,7 +66,7 @@ class Data:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of change. Its id never changes meaning; its words are ours; which topics it touches is a house rule."""
+    """A kind of change. Its id never changes meaning; the wording and its topics are house rules."""
 
     id: str
     name: str
@@ -85,8 +85,8 @@ class Kind:
 class Change:
     """One change: its kind, what it touches (``plant``, ``system:S30``, ``zone:Z5``, ``group:esv-301``).
 
-    ``named`` are topics that a person adds, such as those of the cause. ``condition_holds`` is False only where the
-    condition of the kind is known not to hold.
+    ``named`` are topics that a person adds, such as those of the cause. ``condition_holds`` is False only if the
+    condition of the kind is known not to be true.
     """
 
     kind: str
@@ -107,7 +107,7 @@ def topics() -> dict[str, Topic]:
 
 @cache
 def data() -> dict[str, Data]:
-    """Parts of the plant file that a change can make untrue, by id."""
+    """Parts of the plant file that a change can affect, by id."""
     return {
         key: Data(key, raw["name"], raw["block"], tuple(raw["fields"])) for key, raw in _read("topics")["data"].items()
     }
@@ -138,18 +138,18 @@ def _kind(raw: dict[str, Any], head: dict[str, Any]) -> Kind:
 
 
 def topics_of(change: Change) -> frozenset[str]:
-    """Topics that a change touches: its kind's, and those a person named.
+    """Topics that a change touches: those of its kind, and those a person named.
 
-    Where the kind asks for the topics of the cause and none is named, every common-cause topic counts: a cause that
-    nobody knows may lie anywhere (house rule).
+    If the kind asks for the topics of the cause and none is named, every common-cause topic counts: an unknown cause
+    may be on any of them (house rule).
     """
     kind = kinds()[change.kind]
-    held = frozenset(kind.common_cause + kind.cyber)
+    topic_ids = frozenset(kind.common_cause + kind.cyber)
     if kind.only_if and not change.condition_holds:
-        held -= kind.only_if.topics
+        topic_ids -= kind.only_if.topics
     if kind.topic_of_cause and not change.named:
-        held |= {key for key, topic in topics().items() if topic.half == "common_cause"}
-    return held | change.named
+        topic_ids |= {key for key, topic in topics().items() if topic.half == "common_cause"}
+    return topic_ids | change.named
 
 
 def unknown_addressees(touched: Iterable[str], plant: Plant) -> list[Fault]:
@@ -162,41 +162,41 @@ def unknown_addressees(touched: Iterable[str], plant: Plant) -> list[Fault]:
 
 
 def check(change: Change, plant: Plant) -> None:
-    """Refuse a change of an unknown kind, with an unknown topic, or that touches nothing of the plant."""
-    wrong = unknown_addressees(change.touched, plant)
+    """Raise Refused for an unknown kind, topic or addressee, and for a change that touches nothing."""
+    faults = unknown_addressees(change.touched, plant)
     if not change.touched:
-        wrong.append(Fault("touched", "nothing", "at least one group, zone or system, or else the plant"))
+        faults.append(Fault("touched", "nothing", "at least one group, zone or system, or else the plant"))
     if change.kind not in kinds():
-        wrong.append(Fault("kind", f"{change.kind} is no kind of change", f"one of: {', '.join(kinds())}"))
+        faults.append(Fault("kind", f"{change.kind} is no kind of change", f"one of: {', '.join(kinds())}"))
     for name in sorted(change.named - set(topics())):
-        wrong.append(Fault("named", f"{name} is no topic", f"any of: {', '.join(topics())}"))
-    if wrong:
-        raise Refused("change", wrong)
+        faults.append(Fault("named", f"{name} is no topic", f"any of: {', '.join(topics())}"))
+    if faults:
+        raise Refused("change", faults)
 
 
 def reopened(change: Change, plant: Plant, answers: Answers) -> Reopened:
-    """Stored answers that a change makes doubtful; raises Refused for a change that does not fit the plant."""
+    """Stored answers that a change reopens; raises Refused for a change that does not fit the plant."""
     check(change, plant)
-    about, every, links = topics_of(change), banks().every, Links(plant)
+    about, questions, links = topics_of(change), banks().every, Links(plant)
     return frozenset(
-        (one.question, one.of)
+        (answer.question, answer.of)
         for of in change.touched
-        for held in _heard(of, plant, answers, links)
-        for asked, one in held.items()
-        if not about.isdisjoint(every[asked].topics)
+        for effective in _effective_answers(of, plant, answers, links)
+        for asked, answer in effective.items()
+        if not about.isdisjoint(questions[asked].topics)
     )
 
 
-def _heard(of: str, plant: Plant, answers: Answers, links: Links) -> Iterator[ByQuestion]:
-    """Answers given of an addressee, and those that speak for what lies inside it, each under the question it answers."""
+def _effective_answers(of: str, plant: Plant, answers: Answers, links: Links) -> Iterator[ByQuestion]:
+    """Answers that apply to an addressee or to anything inside it, each by the question it answers."""
     yield answers.of(of)
     for zone in _zones(of, plant):
         yield answers.for_zone(zone)
     for system in plant.systems if of == "plant" else ():
         yield answers.of(f"system:{system}")
     for group in links.groups_of(of):
-        alone: list[tuple[str, ...]] = [(one,) for one in links.systems_of[group]] or [()]
-        for systems in alone:
+        by_system: list[tuple[str, ...]] = [(system,) for system in links.systems_of[group]] or [()]
+        for systems in by_system:
             yield answers.for_group(group, zone=plant.groups[group].zone, systems=systems)
 
 
@@ -208,9 +208,9 @@ def _zones(of: str, plant: Plant) -> Iterable[str]:
 
 
 def data_to_check(change: Change, plant: Plant) -> tuple[str, ...]:
-    """Places of the plant file that a change asks to look at again, such as ``groups.pt-301.proof_test``.
+    """Fields of the plant file to check after a change, such as ``groups.pt-301.proof_test``.
 
-    One after the other as the kind names its data, without optional fields that have no value. Raises Refused like ``reopened``.
+    In the order of the kind's data, without empty optional fields. Raises Refused like ``reopened``.
     """
     check(change, plant)
     inside = _entries(change.touched, plant)
@@ -220,14 +220,14 @@ def data_to_check(change: Change, plant: Plant) -> tuple[str, ...]:
             places[part.block] = None
             continue
         block = getattr(plant, part.block)
-        for key in (one for one in block if one in inside[part.block]):
+        for key in (entry for entry in block if entry in inside[part.block]):
             filled = [name for name in part.fields if getattr(block[key], name) is not None]
             places.update({written((part.block, key, name)): None for name in filled})
     return tuple(places)
 
 
 def _entries(touched: Iterable[str], plant: Plant) -> dict[str, set[str]]:
-    """Entries of each block of the plant file that lie inside the addressees."""
+    """Entries of each block of the plant file that belong to the addressees."""
     links = Links(plant)
     groups = {key for of in touched for key in links.groups_of(of)}
     return {

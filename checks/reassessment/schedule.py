@@ -1,4 +1,4 @@
-"""When an assessment is due again, and which re-assessment starts from nothing. Today is passed in."""
+"""Due dates of assessments, and which re-assessment is a blind round. Today's date is a parameter."""
 
 from __future__ import annotations
 
@@ -15,25 +15,26 @@ from checks.text.faults import Fault, Refused
 from scoring.limits import OutOfRange, within
 
 USUAL_MONTHS = 36
-"""Interval of a system for which the owner has set none (house rule: practitioners quote three to five years)."""
+"""Interval of a system without one set by the asset owner [months] (house rule: practitioners quote three to five years)."""
 
 FRESH_EVERY = 3
-"""Every third re-assessment starts from blank answers, so that no answer is confirmed for ever (house rule)."""
+"""Every third re-assessment starts from blank answers, so that no answer is only confirmed for ever (house rule)."""
 
 LONGEST_MONTHS = 120
 """Longest interval between assessments [months]; five years is the longest seen in practice (house rule)."""
 
 NOTICE_DAYS = 60
-"""Days before the due date from which it is called near (house rule): time to collect records and people."""
+"""Notice before the due date [days] (house rule): time to collect records and people."""
 
-Due = Literal["overdue", "due soon", "in time"]
+Due = Literal["overdue", "due soon", "not yet due"]
 
 
 def starts_blank(number_of_revision_to_come: int) -> bool:
     """Whether the assessment of this number starts without earlier answers.
 
-    The first is number 0. Every third re-assessment (3, 6, ...) is a fresh start; at the others earlier answers stand
-    to be confirmed. House rule; starting afresh now and then is practice of the trade. Raises OutOfRange below 0.
+    The first is number 0. Every third re-assessment (3, 6, ...) is a blind round; at the others earlier answers are
+    confirmed. House rule; starting from blank answers now and then is common practice, no source. Raises OutOfRange
+    below 0.
 
     >>> [number for number in range(8) if starts_blank(number)]
     [0, 3, 6]
@@ -58,7 +59,7 @@ def due(signed_on: date, interval_months: int) -> date:
 
 
 def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
-    """How near the due date is; the day itself is still in time to act, so it counts as soon.
+    """How near the due date is; the due date itself counts as due soon.
 
     Raises OutOfRange for a notice below 0 days.
 
@@ -69,17 +70,17 @@ def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
         raise OutOfRange("notice [days]", notice_days, "must be 0 or more")
     if today > due:
         return "overdue"
-    return "due soon" if due - today <= timedelta(days=notice_days) else "in time"
+    return "due soon" if due - today <= timedelta(days=notice_days) else "not yet due"
 
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
-    """Say after how many months a system is assessed again."""
+    """Set the interval between assessments of a system [months]; raises NotAllowed and Refused."""
     person.must(interval.Body.PERMISSION)
-    wrong = []
+    faults = []
     if type(months) is not int or not 1 <= months <= LONGEST_MONTHS:
-        wrong.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_MONTHS}, whole months"))
+        faults.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_MONTHS}, whole months"))
     if system not in live.state().plant.systems:
-        wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
-    if wrong:
-        raise Refused("interval", wrong)
+        faults.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+    if faults:
+        raise Refused("interval", faults)
     return recorder.record(live, person, interval.Body(system=system, months=months))

@@ -1,1 +1,1 @@
-"""How what a person does becomes an event: answers, evidence, dissents, attendance, plant data."""
+"""Recording of events: answers, evidence, dissents, attendance, plant data."""

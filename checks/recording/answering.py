@@ -1,4 +1,4 @@
-"""Recording one answer: it is checked, it may change nothing, or somebody else may have been first."""
+"""Recording one answer: checked, skipped if it changes nothing, refused if somebody else answered meanwhile."""
 
 from __future__ import annotations
 
@@ -19,19 +19,19 @@ from checks.text.faults import Fault, Refused
 
 
 class AnsweredMeanwhile(RuntimeError):
-    """Somebody else answered the same question of the same addressee after it was shown here; ``theirs`` is what holds."""
+    """Somebody else answered the same question after it was shown here; ``theirs`` is the stored answer."""
 
     def __init__(self, theirs: Answer) -> None:
         self.theirs = theirs
         who = theirs.by or "somebody"
         super().__init__(
-            f"{who} answered this first: {theirs.value}. Your answer was not stored on top of it; "
-            "look at theirs and answer again if you disagree"
+            f"{who} answered this first: {theirs.value}. Yours was not stored; "
+            "check theirs, and answer again if you disagree"
         )
 
 
 def checked(plant: Plant, fields: dict[str, Any]) -> Answer:
-    """The answer of these fields; raises Refused with every fault of it."""
+    """The answer in these fields; raises Refused with every fault."""
     try:
         result = Answer.model_validate(fields)
     except ValidationError as error:
@@ -41,27 +41,27 @@ def checked(plant: Plant, fields: dict[str, Any]) -> Answer:
         "groups": dict(plant.groups),
         "zones": dict(plant.zones),
     }
-    wrong = [Fault(field, found, allowed) for field, found, allowed in consistency.answer_faults(fields, blocks)]
-    if wrong:
-        raise Refused("answer", wrong)
+    faults = [Fault(field, found, allowed) for field, found, allowed in consistency.answer_faults(fields, blocks)]
+    if faults:
+        raise Refused("answer", faults)
     return result
 
 
 def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> StoredAnswer:
-    """Check a person's answer and append it; returns the answer that holds then.
+    """Check a person's answer and append it; returns the answer that is stored afterwards.
 
-    ``seen`` is the number of the answer that the person had on screen, 0 for none. An answer that says what holds
-    already is not stored again: the one that holds is returned, somebody else's too. Raises NotAllowed, Refused,
+    ``seen`` is the number of the answer that the person had on screen, 0 for none. An answer equal to the stored one is
+    not stored again: the stored one is returned, even if it is somebody else's. Raises NotAllowed, Refused,
     AnsweredMeanwhile or StoreUnavailable.
     """
     state = live.state()
     person.must(answer.Body.PERMISSION)
-    given = checked(state.plant, {**fields, "by": person.name})
-    teams.must(state, person, answer.Body.PERMISSION, [given.of])
-    asked = given.question, given.of
-    if _says_nothing_new(state, asked, given):
+    typed = checked(state.plant, {**fields, "by": person.name})
+    teams.must(state, person, answer.Body.PERMISSION, [typed.of])
+    asked = typed.question, typed.of
+    if _same_as_current(state, asked, typed):
         return state.stored[asked]
-    body = answer.Body(**given.model_dump())
+    body = answer.Body(**typed.model_dump())
     try:
         event = recorder.record(live, person, body, slot=slot(*asked), follows=_follows(state, asked, person, seen))
     except Overtaken as error:
@@ -69,18 +69,18 @@ def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> 
     return stored(event)
 
 
-def _says_nothing_new(state: State, asked: Asked, given: Answer) -> bool:
-    """Whether the same answer holds already and nothing asks for it to be given again."""
-    holds = state.given(asked)
-    to_take_up = asked in state.records.anew or asked in state.records.to_confirm
-    return holds is not None and not to_take_up and same_answer(holds, given)
+def _same_as_current(state: State, asked: Asked, typed: Answer) -> bool:
+    """Whether the same answer is stored already and need not be given again."""
+    current = state.given(asked)
+    to_answer_again = asked in state.records.anew or asked in state.records.to_confirm
+    return current is not None and not to_answer_again and same_answer(current, typed)
 
 
 def _follows(state: State, asked: Asked, person: Person, seen: int) -> int:
     """Number of the answer that this one follows.
 
-    One's own earlier change, sent in the same breath, is no conflict; nor is an answer that a blind round hides.
+    The person's own last change is no conflict, as a screen may send two at once; nor is an answer hidden by a blind round.
     """
-    holds = state.stored.get(asked)
-    own = holds is not None and (asked in state.records.anew or holds.writer == person.writer != "")
-    return holds.id if holds is not None and own else seen
+    current = state.stored.get(asked)
+    own = current is not None and (asked in state.records.anew or current.writer == person.writer != "")
+    return current.id if current is not None and own else seen

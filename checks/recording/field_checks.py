@@ -1,4 +1,4 @@
-"""Checks of what somebody typed into a field: a date, a text that is missing or too long."""
+"""Checks of typed fields: dates, and texts that are missing or too long."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.text.faults import Fault
 
 
 def day_faults(place: str, text: str) -> list[Fault]:
-    """What is wrong with a date that somebody typed. Only one way to write it is taken, since dates are compared as text."""
+    """Faults of a typed date. Only the form 2025-03-04 is accepted, since dates are compared as text."""
     try:
         wrong = date.fromisoformat(text).isoformat() != text
     except ValueError:
@@ -17,10 +17,10 @@ def day_faults(place: str, text: str) -> list[Fault]:
 
 
 def missing(place: str, text: str, allowed: str) -> list[Fault]:
-    """A fault where a text is empty."""
+    """A fault for an empty text; ``allowed`` says what to enter."""
     return [] if text.strip() else [Fault(place, "missing", allowed)]
 
 
 def too_long(place: str, text: str, most: int = 2000) -> list[Fault]:
-    """A fault where a text is longer than the store keeps."""
-    return [Fault(place, f"{len(text)} letters", f"at most {most}")] if len(text) > most else []
+    """A fault for a text of more than ``most`` characters."""
+    return [Fault(place, f"{len(text)} characters", f"at most {most}")] if len(text) > most else []

@@ -1,4 +1,4 @@
-"""The one way from what a person does to an event of the journal."""
+"""The only way to record a person's activity as an event of the journal."""
 
 from __future__ import annotations
 
@@ -10,21 +10,21 @@ from checks.state.live import Live
 
 
 def record(live: Live, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Event:
-    """Append what a person did.
+    """Append one event of a person.
 
-    Raises NotAllowed where no role of the person covers this kind of event, Refused for text that cannot be stored, and
+    Raises NotAllowed if no role of the person permits this kind of event, Refused for text that cannot be stored, and
     Overtaken when somebody else changed the same slot after event ``follows``.
     """
     return live.store.record(live.key, entry(live, person, body, slot=slot, follows=follows))[0]
 
 
 def entry(live: Live, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Entry:
-    """What a person does, to be appended with others in one go; raises NotAllowed."""
+    """An entry to append together with others; raises NotAllowed."""
     if body.PERMISSION:
         person.must(body.PERMISSION)
     return entry_at(live.clock().isoformat(timespec="milliseconds"), person, body, slot=slot, follows=follows)
 
 
 def entry_at(at: str, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Entry:
-    """What a person may do, as the caller has found, at a moment, UTC; an empty one is that of the recording."""
+    """An entry without a permission check, which is the caller's. ``at`` is the time, UTC; empty for the time of recording."""
     return Entry(body.KIND, body.data(), person.name, slot, follows, person.writer, person.identity, at)

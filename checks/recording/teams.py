@@ -1,4 +1,4 @@
-"""What belongs to the systems of a team: of whom its members answer, and whose answers they see."""
+"""Addressees of a team: those its members answer for and whose answers they see."""
 
 from __future__ import annotations
 
@@ -14,23 +14,23 @@ from checks.state.live import State
 def own(plant: Plant, links: Links, systems: Collection[str]) -> frozenset[str]:
     """Addressees of some safety systems: the plant, the systems, their groups and zones. Unknown systems have none.
 
-    What several systems share belongs to each of them.
+    A group or zone shared by several systems belongs to each of them.
     """
-    found: set[str] = set()
+    addressees: set[str] = set()
     for system in plant.systems:
         if system in systems:
-            held = basis.scope(plant, links, system)
-            found |= held.addressees - {f"system:{key}" for key in held.sharing}
-    return frozenset(found)
+            scope = basis.scope(plant, links, system)
+            addressees |= scope.addressees - {f"system:{key}" for key in scope.sharing}
+    return frozenset(addressees)
 
 
-def must(now: State, person: Person, deed: str, of: Iterable[str]) -> None:
-    """Raise NotAllowed where the roles of a person do not cover a deed, or not for all these addressees.
+def must(state: State, person: Person, permission: str, of: Iterable[str]) -> None:
+    """Raise NotAllowed if the roles of a person lack a permission, or lack it for one of these addressees.
 
-    What is asked of the plant as a whole counts for every system: the team of one does not answer it.
+    Questions on the plant as a whole count for every system: the team of one system does not answer them.
     """
-    person.must(deed)
-    if not person.may_everywhere(deed):
-        beyond = set(of) - own(now.plant, now.assessment.links, person.systems or ()) | {"plant"}.intersection(of)
+    person.must(permission)
+    if not person.may_everywhere(permission):
+        beyond = set(of) - own(state.plant, state.assessment.links, person.systems or ()) | {"plant"}.intersection(of)
         if beyond:
-            raise NotAllowed(deed, person, beyond)
+            raise NotAllowed(permission, person, beyond)

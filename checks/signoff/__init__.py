@@ -1,1 +1,1 @@
-"""Revisions, who may sign them and what is open before, keys and signatures."""
+"""Revisions, signers, open points before signing, keys and signatures."""

@@ -1,4 +1,4 @@
-"""Residual gaps that the asset owner accepts, for a reason and until a day."""
+"""Acceptance of residual risks by the asset owner, with a reason and an end date."""
 
 from __future__ import annotations
 
@@ -13,27 +13,30 @@ from checks.state.live import Live
 from checks.text.faults import Fault, Refused
 
 Gap = tuple[str, str, str]
-"""A residual gap: system, zone and question."""
+"""An open gap: system, zone and question."""
 
 
 def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str, until: str) -> list[Event]:
-    """Accept residual gaps that stay for one and the same reason, until a day; all or none."""
+    """Accept open gaps for one reason until a date, all or none.
+
+    ``until`` is an ISO date, today or later. Raises NotAllowed, and Refused with every fault.
+    """
     person.must(accepted_gap.Body.PERMISSION)
     state = live.state()
-    wrong = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
+    faults = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
     if not gaps:
-        wrong.append(Fault("gaps", "none", "choose the gaps that are accepted"))
+        faults.append(Fault("gaps", "none", "select the gaps to accept"))
     if not person.name.strip():
-        wrong.append(Fault("name", "missing", "a gap is accepted by name: say who you are"))
+        faults.append(Fault("name", "missing", "enter your name: a residual risk is accepted by name"))
     if until and until < state.day.isoformat():
-        wrong.append(Fault("until", f"found {until}", "a day that is still to come"))
+        faults.append(Fault("until", f"found {until}", "a future date"))
     for system, zone, question in gaps:
         if system not in state.plant.systems:
-            wrong.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
+            faults.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
         if zone not in state.plant.zones or question not in {gap.question for gap in state.assessment.zone(zone).gaps}:
-            wrong.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
-    if wrong:
-        raise Refused("accepted gap", wrong)
+            faults.append(Fault("gap", f"{question} of {zone} is not on the gap list", "choose one of the list"))
+    if faults:
+        raise Refused("residual risk", faults)
     entries = []
     for system, zone, question in dict.fromkeys(gaps):
         (value,) = (gap.value for gap in state.assessment.zone(zone).gaps if gap.question == question)

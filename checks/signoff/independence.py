@@ -1,4 +1,4 @@
-"""Taking part in an assessment: which deeds are a hand in it, what they are called, which role they take, who did them."""
+"""Independence of signers: which events count as taking part in an assessment, their permissions, and who recorded them."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from checks.state.live import Live
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A permission of ``roles.MAY``, and what somebody did by it in words; no words where a report names nobody."""
+    """A permission of ``roles.MAY`` and the activity in words; without words where a report names nobody."""
 
     permission: str
     words: str = ""
@@ -26,11 +26,11 @@ class Part:
 
 IMPORTED = Part(plant_data.Body.PERMISSION, "imported answers")
 TAKING_PART = tuple(kind for kind, body in KINDS.items() if body.TAKES_PART)
-"""Kinds of events of which somebody who signs must have done none for the system."""
+"""Kinds of event that a signer must not have recorded for the system."""
 
 
 def part_of(event: Event) -> Part | None:
-    """What an event is as a part in an assessment; None where it is none."""
+    """The part that an event plays in an assessment; None where it plays none."""
     if event.kind not in TAKING_PART:
         return None
     kind = KINDS[event.kind]
@@ -40,7 +40,7 @@ def part_of(event: Event) -> Part | None:
 
 
 def roles_for(parts: Iterable[Part]) -> list[str]:
-    """Roles that deeds take together. Where several would do and another deed shows one of them, no further is named.
+    """Roles needed for these parts. A choice of roles is left out where another part already needs one of them.
 
     >>> roles_for([Part("answer a question"), Part("record evidence")]), roles_for([Part("record evidence")])
     (['team member'], ['facilitator or team member'])
@@ -51,16 +51,16 @@ def roles_for(parts: Iterable[Part]) -> list[str]:
 
 
 def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[str, str]:
-    """Everybody who had a hand in this revision: by plain name, and by identity where they signed in, the name as written.
+    """Everybody who took part in this revision: name as written by plain name, and by identity of those who signed in.
 
-    What was recorded after the revision counts too, such as who attended.
+    Events after the revision count too, such as attendance.
     """
     answers = fixed["facts"]["plant"].get("answers", [])
-    answered = {given["of"] for given in answers}
+    answered = {answer["of"] for answer in answers}
     records = live.state().records
-    earlier = [held for held in records.revisions[revision.system] if held.number < revision.number]
-    after = max((held.cause.seq for held in earlier if records.complete(held)), default=0)
-    names = [given.get("by", "") for given in answers]
+    earlier = [other for other in records.revisions[revision.system] if other.number < revision.number]
+    after = max((other.cause.seq for other in earlier if records.complete(other)), default=0)
+    names = [answer.get("by", "") for answer in answers]
     names += [attendee["name"] for attendee in fixed["attended"]] + [dissent["who"] for dissent in fixed["dissents"]]
     identities: dict[str, str] = {}
     for event in live.store.events(live.key, after=after, kinds=TAKING_PART):

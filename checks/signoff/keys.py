@@ -1,4 +1,4 @@
-"""Keys of signers: the asset owner enrols and withdraws them."""
+"""Keys of signers, enrolled and withdrawn by the asset owner."""
 
 from __future__ import annotations
 
@@ -19,32 +19,37 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
     """Enrol the public key of a signer; raises NotAllowed, KeyRefused, Refused."""
     person.must(signing_key.Body.PERMISSION)
     key = signatures.read_public(public)
-    wrong = []
+    faults = []
     if not name.strip():
-        wrong.append(Fault("name", "missing", "say whose key it is"))
+        faults.append(Fault("name", "missing", "name the key holder"))
     if not roles or not set(roles) <= set(ROLES):
-        wrong.append(Fault("roles", f"found {', '.join(roles) or 'none'}", f"allowed: {', '.join(ROLES)}"))
-    held = live.state().records.keys.get(signatures.key_id(key))
-    if held is not None:
-        wrong.append(Fault("key", f"enrolled already, for {held.name}", "a key is enrolled once; make another one"))
-    if wrong:
-        raise Refused("key", wrong)
+        faults.append(Fault("roles", f"found {', '.join(roles) or 'none'}", f"allowed: {', '.join(ROLES)}"))
+    enrolled = live.state().records.keys.get(signatures.key_id(key))
+    if enrolled is not None:
+        faults.append(
+            Fault("key", f"enrolled already, for {enrolled.name}", "a key is enrolled once; create another key")
+        )
+    if faults:
+        raise Refused("key", faults)
     body = signing_key.Body(key=signatures.key_id(key), public=key, name=" ".join(name.split()), roles=tuple(roles))
     return recorder.record(live, person, body, slot=f"key {body.key}")
 
 
 def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
-    """Let nothing count that a key signs from a day on. A key that turns out to be lost earlier is withdrawn again."""
+    """Withdraw a key: its signatures from ``from_day`` (ISO date) on do not count.
+
+    A key that was lost earlier than thought is withdrawn again. Raises NotAllowed and Refused.
+    """
     person.must(key_withdrawal.Body.PERMISSION)
-    held = live.state().records.keys.get(key)
-    wrong = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
-    if held is None:
-        wrong.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
-    elif held.withdrawn and held.withdrawn <= from_day:
-        wrong.append(
-            Fault("key", f"withdrawn already from {held.withdrawn} on", "only an earlier day changes anything")
+    enrolled = live.state().records.keys.get(key)
+    faults = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
+    if enrolled is None:
+        faults.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
+    elif enrolled.withdrawn and enrolled.withdrawn <= from_day:
+        faults.append(
+            Fault("key", f"withdrawn already from {enrolled.withdrawn} on", "only an earlier day changes anything")
         )
-    if wrong or held is None:
-        raise Refused("key", wrong)
+    if faults or enrolled is None:
+        raise Refused("key", faults)
     body = key_withdrawal.Body(key=key, from_day=from_day, reason=reason.strip())
-    return recorder.record(live, person, body, slot=f"key {key}", follows=held.last)
+    return recorder.record(live, person, body, slot=f"key {key}", follows=enrolled.last)

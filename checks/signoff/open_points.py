@@ -16,81 +16,95 @@ CLAIMED = ("met", "equivalent")
 SHOWN = 8
 
 
-def in_the_way(now: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
-    """Why a half of this revision cannot be signed by anybody; empty where nothing stands in the way."""
-    found = []
-    state = revisions.stands(now, revision)
-    if state != REVIEWED:
-        found.append(f"revision {revision.number} is {state}, not with the reviewers")
-    if half in now.records.counting(now.records.again(revision)):
-        found.append(f"its {half} half is signed already")
-    return found + lacking(now, fixed, half)
+def in_the_way(current: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
+    """Reasons why nobody can sign this half of a revision; empty if it is ready to sign."""
+    reasons = []
+    status = revisions.stands(current, revision)
+    if status != REVIEWED:
+        reasons.append(f"revision {revision.number} is {status}, not under review")
+    if half in current.records.counting(current.records.again(revision)):
+        reasons.append(f"its {half} half is signed already")
+    return reasons + lacking(current, fixed, half)
 
 
-def lacking(now: State, fixed: Mapping[str, Any], half: str) -> list[str]:
-    """What a fixed state lacks for one half of a sign-off; of an answer to give anew nothing more than that."""
-    found = []
-    ours = {name for name, one in banks().every.items() if one.bank in HALVES[half]}
-    anew = _anew(now, fixed)
-    given = [one for one in fixed["facts"]["plant"].get("answers", []) if (one["question"], one["of"]) not in anew]
-    bare = [one for one in given if one["value"] in CLAIMED and _claim(one, ours)]
-    if bare:
-        found.append(f"{_count(bare, 'answer')} without evidence, but scoring: {_named(bare)}")
-    ended = [one for one in given if one not in bare and _ended(now, one, ours)]
-    if ended:
-        found.append(f"{_count(ended, 'answer')} whose evidence has ended: {_named(ended)}")
-    waiting = [one for one in fixed["to_confirm"] if one["question"] in ours]
-    if waiting:
-        found.append(f"{_count(waiting, 'answer')} still to be confirmed after a change: {_named(waiting)}")
+def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
+    """What a fixed revision lacks for one half of a sign-off. An answer to give again is listed once, as unconfirmed."""
+    reasons = []
+    in_half = {name for name, question in banks().every.items() if question.bank in HALVES[half]}
+    open_again = _to_answer_again(state, fixed)
+    answers = [
+        answer
+        for answer in fixed["facts"]["plant"].get("answers", [])
+        if (answer["question"], answer["of"]) not in open_again
+    ]
+    without_evidence = [answer for answer in answers if answer["value"] in CLAIMED and _lacks_evidence(answer, in_half)]
+    if without_evidence:
+        reasons.append(
+            f"{_count(without_evidence, 'answer')} without evidence, but scoring: {_listed(without_evidence)}"
+        )
+    expired = [
+        answer for answer in answers if answer not in without_evidence and _evidence_expired(state, answer, in_half)
+    ]
+    if expired:
+        reasons.append(f"{_count(expired, 'answer')} with expired evidence: {_listed(expired)}")
+    unconfirmed = [answer for answer in fixed["to_confirm"] if answer["question"] in in_half]
+    if unconfirmed:
+        reasons.append(f"{_count(unconfirmed, 'answer')} still to be confirmed after a change: {_listed(unconfirmed)}")
     if half == "security":
-        found += _of_zones(now, fixed)
-    return found
+        reasons += _zone_reasons(state, fixed)
+    return reasons
 
 
-def _anew(now: State, fixed: Mapping[str, Any]) -> set[Asked]:
-    """Answers of a fixed state that stand in the way until they are given anew, whatever they say."""
-    return {(one["question"], one["of"]) for one in fixed["to_confirm"]} & now.records.anew.keys()
+def _to_answer_again(state: State, fixed: Mapping[str, Any]) -> set[Asked]:
+    """Questions of a fixed revision that must be answered again, whatever their answers are."""
+    return {(answer["question"], answer["of"]) for answer in fixed["to_confirm"]} & state.records.anew.keys()
 
 
-def _count(several: list[Any], what: str) -> str:
-    return f"{len(several)} {what}{'' if len(several) == 1 else 's'}"
+def _count(items: list[Any], noun: str) -> str:
+    return f"{len(items)} {noun}{'' if len(items) == 1 else 's'}"
 
 
-def _claim(answer: Mapping[str, Any], ours: set[str]) -> bool:
-    return answer["question"] in ours and not answer.get("evidence", "").strip()
+def _lacks_evidence(answer: Mapping[str, Any], in_half: set[str]) -> bool:
+    return answer["question"] in in_half and not answer.get("evidence", "").strip()
 
 
-def _ended(now: State, answer: Mapping[str, Any], ours: set[str]) -> bool:
-    """Whether the evidence of a scoring answer has ended since it was fixed."""
-    claims = answer["question"] in ours and answer["value"] in CLAIMED
-    return claims and now.ended((answer["question"], answer["of"]))
+def _evidence_expired(state: State, answer: Mapping[str, Any], in_half: set[str]) -> bool:
+    """Whether the evidence of a scoring answer has expired since the revision was fixed."""
+    claims = answer["question"] in in_half and answer["value"] in CLAIMED
+    return claims and state.ended((answer["question"], answer["of"]))
 
 
-def _named(several: list[Any]) -> str:
-    shown = ", ".join(f"{one['question']} of {one['of']}" for one in several[:SHOWN])
-    return shown + (f" and {len(several) - SHOWN} more" if len(several) > SHOWN else "")
+def _listed(answers: list[Any]) -> str:
+    names = ", ".join(f"{answer['question']} of {answer['of']}" for answer in answers[:SHOWN])
+    return names + (f" and {len(answers) - SHOWN} more" if len(answers) > SHOWN else "")
 
 
-def _of_zones(now: State, fixed: Mapping[str, Any]) -> list[str]:
-    reviewed = {one["of"] for one in fixed["facts"]["plant"].get("answers", []) if one["question"] in banks().cyber}
-    found = [f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed]
-    anew = _anew(now, fixed)
-    left = [
+def _zone_reasons(state: State, fixed: Mapping[str, Any]) -> list[str]:
+    reviewed = {
+        answer["of"] for answer in fixed["facts"]["plant"].get("answers", []) if answer["question"] in banks().cyber
+    }
+    reasons = [
+        f"zone {zone} was never reviewed" for zone in fixed["results"]["zones"] if f"zone:{zone}" not in reviewed
+    ]
+    open_again = _to_answer_again(state, fixed)
+    unsettled = [
         f"{name} of {zone}"
         for zone, name, value in open_gaps(fixed)
-        if not now.records.stays(fixed["system"], zone, name, value, now.day)
-        and anew.isdisjoint({(name, f"zone:{zone}"), (name, "plant")})
+        if not state.records.stays(fixed["system"], zone, name, value, state.day)
+        and open_again.isdisjoint({(name, f"zone:{zone}"), (name, "plant")})
     ]
-    if left:
-        more = f" and {len(left) - SHOWN} more" if len(left) > SHOWN else ""
-        found.append(f"{_count(left, 'gap')} neither closed nor accepted: {', '.join(left[:SHOWN])}{more}")
-    return found
+    if unsettled:
+        more = f" and {len(unsettled) - SHOWN} more" if len(unsettled) > SHOWN else ""
+        reasons.append(
+            f"{_count(unsettled, 'gap')} neither closed nor accepted as residual risk: {', '.join(unsettled[:SHOWN])}{more}"
+        )
+    return reasons
 
 
 def open_gaps(fixed: Mapping[str, Any]) -> list[tuple[str, str, str]]:
     """Zone, question and answer of each gap of a fixed revision."""
     return [
-        (zone, one["topic"] or one["sr"][0], one["answer"])
-        for zone, held in fixed["results"]["zones"].items()
-        for one in held["gaps"]
+        (zone, gap["topic"] or gap["sr"][0], gap["answer"])
+        for zone, result in fixed["results"]["zones"].items()
+        for gap in result["gaps"]
     ]

@@ -1,7 +1,7 @@
-"""The sample of scoring answers that a signer looks at: drawn for them, and named in what they sign.
+"""The sample of scoring answers that a signer checks, named in the signed statement.
 
-The order in which answers are drawn follows from the hash of the revision and the name of the signer (SHA-256, house
-rule). Nobody knows it before the revision is fixed and nobody chooses it; anybody can draw it again.
+The order of drawing follows from the hash of the revision and the name of the signer (SHA-256, house rule). Nobody can
+know it before the revision is fixed or choose it, and anybody can draw it again.
 """
 
 from __future__ import annotations
@@ -17,14 +17,14 @@ from checks.text.canonical import canonical
 
 Drawn = TypeVar("Drawn")
 SAMPLE = 5
-"""Answers that are drawn at a time (house rule, after what assessors ask for)."""
+"""Answers drawn per turn (house rule, after what assessors ask for)."""
 
 
 def scores(question: str, value: str) -> bool:
-    """Whether an answer betters a figure: by points, by a lower exposure or by a requirement that is met.
+    """Whether an answer improves a result: by points, by a lower exposure or by a met requirement.
 
-    A common-cause row scores in full or not at all. A topic that is met in part lowers the exposure, and one that does
-    not apply is left out of it; a requirement that does not apply is as good as met.
+    A common-cause row scores in full or not at all. A partly met topic lowers the exposure; one that
+    does not apply is left out of it. A requirement that does not apply counts as met.
 
     >>> scores("SEP1", "partly"), scores("Z01", "partly"), scores("SR 1.1", "partly")
     (False, True, False)
@@ -36,21 +36,21 @@ def scores(question: str, value: str) -> bool:
 
 
 def order(fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str, who: str) -> list[dict[str, Any]]:
-    """Scoring answers of a fixed revision to questions of some banks, in the order in which a person draws them.
+    """Scoring answers of a fixed revision to questions of some banks, in this person's order of drawing.
 
     ``revision`` is its hash.
     """
 
-    def at(one: Mapping[str, Any]) -> bytes:
-        return sha256(canonical([revision, plain(who), one["question"], one["of"]])).digest()
+    def rank(answer: Mapping[str, Any]) -> bytes:
+        return sha256(canonical([revision, plain(who), answer["question"], answer["of"]])).digest()
 
-    given = fixed["facts"]["plant"].get("answers", [])
-    ours = (one for one in given if banks().every[one["question"]].bank in of_banks)
-    return sorted((one for one in ours if scores(one["question"], one["value"])), key=at)
+    answers = fixed["facts"]["plant"].get("answers", [])
+    of_half = (answer for answer in answers if banks().every[answer["question"]].bank in of_banks)
+    return sorted((answer for answer in of_half if scores(answer["question"], answer["value"])), key=rank)
 
 
 def turn(drawn: Sequence[Drawn], number: int) -> Sequence[Drawn]:
-    """What lies before the signer at a turn, counted from 1.
+    """The answers drawn at a turn, counted from 1.
 
     >>> turn("abcdefg", 1), turn("abcdefg", 2), turn("abcdefg", 3)
     ('abcde', 'fg', '')
@@ -61,7 +61,7 @@ def turn(drawn: Sequence[Drawn], number: int) -> Sequence[Drawn]:
 def sample(
     fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str, who: str, turns: int
 ) -> list[dict[str, str]]:
-    """Question and addressee of every answer that was drawn in so many turns, as a statement names them."""
-    every = order(fixed, of_banks, revision=revision, who=who)
-    drawn = [one for number in range(1, turns + 1) for one in turn(every, number)]
-    return [{"question": one["question"], "of": one["of"]} for one in drawn]
+    """Question and addressee of every answer drawn in ``turns`` turns, as a statement names them."""
+    ordered = order(fixed, of_banks, revision=revision, who=who)
+    drawn = [answer for number in range(1, turns + 1) for answer in turn(ordered, number)]
+    return [{"question": answer["question"], "of": answer["of"]} for answer in drawn]

@@ -1,4 +1,4 @@
-"""Sign-off in two halves: the statement that is signed, what it covers, and the signature."""
+"""Sign-off in two halves: the signed statement, what it covers, and the signature."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from checks.state.owner_records import Key
 
 
 class NotSigned(RuntimeError):
-    """A sign-off that is refused; ``reasons`` holds every one."""
+    """A refused sign-off; ``reasons`` lists every reason."""
 
     def __init__(self, reasons: Iterable[str]) -> None:
         self.reasons = tuple(reasons)
@@ -34,9 +34,9 @@ class NotSigned(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What the signer states: independence and competence in their words; conditions and their last day, if any.
+    """What the signer states: independence and competence in their words; conditions and their end date, if any.
 
-    ``turns`` says how many samples were drawn for them, ``covers`` what they were told that the signature will cover.
+    ``turns`` is the number of samples drawn for the signer, ``covers`` what the screen showed as covered by the signature.
     """
 
     independence: str
@@ -47,33 +47,34 @@ class Terms:
     covers: Mapping[str, Any] | None = None
 
 
-def _of_the_other_half(now: State, revision: Revision, half: str, person: Person, key: Key | None) -> list[str]:
-    """Two halves take two people (house rule): a second look by the same eyes is none."""
+def _same_signer_reasons(state: State, revision: Revision, half: str, person: Person, key: Key | None) -> list[str]:
+    """Two different people must sign (house rule): a second look by the same person is not independent."""
     return [
-        f"{one.statement['signer']} signed the {other} half; the two halves take two people"
-        for other, one in now.records.counting(revision).items()
-        if other != half and (same(one.statement["signer"], person.name) or (key is not None and one.key == key.id))
+        f"{signed.statement['signer']} signed the {other_half} half; two different people must sign"
+        for other_half, signed in state.records.counting(revision).items()
+        if other_half != half
+        and (same(signed.statement["signer"], person.name) or (key is not None and signed.key == key.id))
     ]
 
 
-def _of_terms(terms: Terms, day: date) -> list[str]:
-    found = []
+def _terms_reasons(terms: Terms, day: date) -> list[str]:
+    reasons = []
     if not terms.independence.strip():
-        found.append("the statement of independence is missing")
+        reasons.append("the statement of independence is missing")
     if not terms.competence.strip():
-        found.append("the basis of competence is missing")
-    conditions = [one for one in terms.conditions if one.strip()]
+        reasons.append("the basis of competence is missing")
+    conditions = [condition for condition in terms.conditions if condition.strip()]
     if not terms.turns >= 0:
-        found.append(f"{terms.turns} samples were drawn: a number of 0 or more is wanted")
+        reasons.append(f"{terms.turns} samples were drawn: must be 0 or more")
     if conditions and not terms.until:
-        found.append("conditions need a last day")
+        reasons.append("conditions need an end date")
     if terms.until and not conditions:
-        found.append("a last day needs its conditions")
+        reasons.append("an end date needs conditions")
     if terms.until and field_checks.day_faults("until", terms.until):
-        found.append(f"the last day, {terms.until!r}, is no date: write it as 2025-03-04")
+        reasons.append(f"the end date, {terms.until!r}, is no date: write it as 2025-03-04")
     elif terms.until and terms.until <= day.isoformat():
-        found.append(f"the last day, {terms.until}, must lie after today")
-    return found
+        reasons.append(f"the end date, {terms.until}, must lie after today")
+    return reasons
 
 
 def sign(
@@ -84,23 +85,25 @@ def sign(
     Raises NotSigned with every reason, NotAllowed, and Overtaken when the half has just been signed.
     """
     person.must(signature.Body.PERMISSION)
-    now, fixed = live.state(), revisions.fixed_body(live, revision)
-    revision = now.records.again(revision)
+    state, fixed = live.state(), revisions.fixed_body(live, revision)
+    revision = state.records.again(revision)
     public = signatures.public_text(private.public_key())
-    key = now.records.keys.get(signatures.key_id(public))
-    reasons = in_the_way(now, revision, fixed, half)
-    reasons += against_signer(now, person, key, half, took_part(live, revision, fixed)) + _of_terms(terms, now.day)
-    reasons += _of_the_other_half(now, revision, half, person, key)
-    covers = covered(now, fixed, half)
+    key = state.records.keys.get(signatures.key_id(public))
+    reasons = in_the_way(state, revision, fixed, half)
+    reasons += against_signer(state, person, key, half, took_part(live, revision, fixed)) + _terms_reasons(
+        terms, state.day
+    )
+    reasons += _same_signer_reasons(state, revision, half, person, key)
+    covers = covered(state, fixed, half)
     if terms.covers not in (None, covers):
-        reasons.append("an open action or accepted gap has changed since the list was shown: look at it again")
+        reasons.append("an open action or accepted residual risk has changed since the list was shown; check it again")
     if reasons or key is None:
         raise NotSigned(reasons)
     stated = {
         **statement(fixed, revision, key, half=half, terms=terms),
         **covers,
         "at": live.clock().isoformat(timespec="seconds"),
-        "journal": live.journal_at(now),  # the signature is over everything that came before it
+        "journal": live.journal_at(state),  # the signature covers every event before it
     }
     signed = signature.Body(
         system=revision.system,
@@ -112,12 +115,12 @@ def sign(
         signature=signatures.sign(private, stated),
     )
     slot = f"signature {revision.system} {revision.number} {half}"
-    seen = revision.signatures[half].cause.seq if half in revision.signatures else 0
-    return recorder.record(live, person, signed, slot=slot, follows=seen)
+    follows = revision.signatures[half].cause.seq if half in revision.signatures else 0
+    return recorder.record(live, person, signed, slot=slot, follows=follows)
 
 
 def statement(fixed: Mapping[str, Any], revision: Revision, key: Key, *, half: str, terms: Terms) -> dict[str, Any]:
-    """What a signer states: the revision by its hash, who signs which half of it, on which terms, after which sample."""
+    """The statement of a signer: hash of the revision, signer, half, terms and sample."""
     return {
         "says": f"reviewed, {half} half; an assessment, not an audit and not a certificate",
         "plant": fixed["plant"],
@@ -129,30 +132,36 @@ def statement(fixed: Mapping[str, Any], revision: Revision, key: Key, *, half: s
         "key": key.id,
         "independence": terms.independence.strip(),
         "competence": terms.competence.strip(),
-        "conditions": [one.strip() for one in terms.conditions if one.strip()],
+        "conditions": [condition.strip() for condition in terms.conditions if condition.strip()],
         "until": terms.until,
         "sample": sampling.sample(fixed, HALVES[half], revision=revision.hash, who=key.name, turns=terms.turns),
     }
 
 
-def covered(now: State, fixed: Mapping[str, Any], half: str) -> dict[str, list[dict[str, str]]]:
-    """What a signature of this moment covers beside a fixed revision: actions under way, and gaps that were accepted.
+def covered(state: State, fixed: Mapping[str, Any], half: str) -> dict[str, list[dict[str, str]]]:
+    """What a signature covers at this moment besides the fixed revision: open actions and accepted residual risks.
 
-    Actions are those of the whole system; gaps belong to the security half.
+    Actions are those of the whole system; residual risks belong to the security half.
     """
     system = fixed["system"]
     gaps = open_gaps(fixed) if half == "security" else []
     accepted = [
-        now.records.accepted[system, zone, name]
+        state.records.accepted[system, zone, name]
         for zone, name, value in gaps
-        if now.records.stays(system, zone, name, value, now.day)
+        if state.records.stays(system, zone, name, value, state.day)
     ]
     return {
         "open_actions": [
-            {"id": one.id, "what": one.what, "owner": one.owner, "due": one.due.isoformat(), "state": one.state}
-            for one in register.under_way(now, system)
+            {
+                "id": action.id,
+                "what": action.what,
+                "owner": action.owner,
+                "due": action.due.isoformat(),
+                "state": action.state,
+            }
+            for action in register.under_way(state, system)
         ],
         "accepted_gaps": [
-            {"zone": one.zone, "question": one.question, "reason": one.reason, "until": one.until} for one in accepted
+            {"zone": gap.zone, "question": gap.question, "reason": gap.reason, "until": gap.until} for gap in accepted
         ],
     }

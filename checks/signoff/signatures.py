@@ -1,7 +1,7 @@
-"""Keys and signatures: Ed25519 (RFC 8032) over the canonical form of what is stated.
+"""Keys and signatures: Ed25519 (RFC 8032) over the canonical form of a statement.
 
-A signer makes a key once and keeps its private part in a file of their own, as PKCS #8 encrypted under a passphrase
-(PEM, RFC 7468). The public part is enrolled by the owner. The program never stores a private key.
+A signer creates a key once and keeps its private part in a file, as PKCS #8 encrypted with a passphrase (PEM, RFC
+7468). The asset owner enrols the public part. The program never stores a private key.
 """
 
 from __future__ import annotations
@@ -28,20 +28,20 @@ from cryptography.hazmat.primitives.serialization import (
 from checks.text.canonical import canonical
 
 SHORTEST = 12
-"""Letters a passphrase must have."""
+"""Shortest passphrase [characters]."""
 LARGEST_FILE = 10_000
 
 
 class KeyRefused(ValueError):
-    """A key, its passphrase or its file that cannot be used."""
+    """A key, passphrase or key file that cannot be used."""
 
-    def __init__(self, found: str, do: str) -> None:
-        super().__init__(f"{found}; {do}")
+    def __init__(self, problem: str, remedy: str) -> None:
+        super().__init__(f"{problem}; {remedy}")
 
 
 @dataclass(frozen=True, slots=True)
 class NewKey:
-    """A key just made: its name, the public part to enrol, and the encrypted file for the signer (PEM)."""
+    """A new key: its id, the public part to enrol, and the encrypted file for the signer (PEM)."""
 
     id: str
     public: str
@@ -49,10 +49,11 @@ class NewKey:
 
 
 def make(passphrase: str) -> NewKey:
-    """Make a key; raises KeyRefused where the passphrase is too short."""
+    """Create a key; raises KeyRefused for a passphrase that is too short."""
     if len(passphrase) < SHORTEST:
         raise KeyRefused(
-            f"the passphrase has {len(passphrase)} letters", f"take at least {SHORTEST}: a few words that you remember"
+            f"the passphrase has {len(passphrase)} characters",
+            f"take at least {SHORTEST}: a few words that you remember",
         )
     private = Ed25519PrivateKey.generate()
     lock = BestAvailableEncryption(passphrase.encode())
@@ -67,43 +68,41 @@ def public_text(key: Ed25519PublicKey) -> str:
 
 
 def key_id(public: str) -> str:
-    """Name of a public key: the first 16 hexadecimal digits of the SHA-256 of its DER form."""
+    """Id of a public key: the first 16 hexadecimal digits of the SHA-256 of its DER form."""
     return sha256(b64decode(public)).hexdigest()[:16]
 
 
 def read_public(text: str) -> str:
-    """A public key as somebody hands it in, PEM or base64; raises KeyRefused."""
+    """A public key from typed text, PEM or base64; raises KeyRefused."""
     raw = text.strip().encode()
     try:
         if raw.startswith(b"-----"):
-            found = load_pem_public_key(raw)
+            key = load_pem_public_key(raw)
         else:
-            found = load_der_public_key(b64decode(raw, validate=True))
+            key = load_der_public_key(b64decode(raw, validate=True))
     except (ValueError, UnsupportedAlgorithm) as error:
-        raise KeyRefused("this is no public key", "hand in the line that was shown when the key was made") from error
-    if not isinstance(found, Ed25519PublicKey):
+        raise KeyRefused("this is no public key", "enter the public line shown when the key was created") from error
+    if not isinstance(key, Ed25519PublicKey):
         raise KeyRefused("this is a public key of another kind", "only Ed25519 keys sign here")
-    return public_text(found)
+    return public_text(key)
 
 
 def unlock(file: bytes, passphrase: str) -> Ed25519PrivateKey:
-    """The private key of a signer's file; raises KeyRefused for another file or a wrong passphrase."""
+    """The private key of a signer's file; raises KeyRefused for another kind of file or a wrong passphrase."""
     if len(file) > LARGEST_FILE:
-        raise KeyRefused("this file is too large for a key", "choose the key file that you were given")
+        raise KeyRefused("this file is too large for a key", "choose your key file")
     if not passphrase:
-        raise KeyRefused("no passphrase was given", "type the one under which this key was made")
+        raise KeyRefused("no passphrase was given", "type the passphrase of this key")
     try:
-        found = load_pem_private_key(file, passphrase.encode())
+        key = load_pem_private_key(file, passphrase.encode())
     except TypeError as error:
-        raise KeyRefused(
-            "this key file is not encrypted", "make a key here: one without a passphrase is not taken"
-        ) from error
+        raise KeyRefused("this key file is not encrypted", "create a key here: a passphrase is required") from error
     except (ValueError, UnsupportedAlgorithm) as error:
-        what = "the passphrase does not open this file, or it is no key file"
-        raise KeyRefused(what, "try again; nothing was signed") from error
-    if not isinstance(found, Ed25519PrivateKey):
+        reason = "the passphrase does not open this file, or it is no key file"
+        raise KeyRefused(reason, "try again; nothing was signed") from error
+    if not isinstance(key, Ed25519PrivateKey):
         raise KeyRefused("this is a key of another kind", "only Ed25519 keys sign here")
-    return found
+    return key
 
 
 def sign(private: Ed25519PrivateKey, statement: Mapping[str, Any]) -> str:
@@ -112,7 +111,7 @@ def sign(private: Ed25519PrivateKey, statement: Mapping[str, Any]) -> str:
 
 
 def holds(public: str, statement: Mapping[str, Any], signature: str) -> bool:
-    """Whether a signature is that of this key over exactly this statement."""
+    """Whether a signature is by this key and over exactly this statement."""
     try:
         key = load_der_public_key(b64decode(public, validate=True))
         if not isinstance(key, Ed25519PublicKey):

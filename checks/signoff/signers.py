@@ -1,4 +1,4 @@
-"""Who may sign: the role of each half, the banks it covers, and what keeps a person from signing it."""
+"""Who may sign: the role of each half, the banks it covers, and the reasons against a signer."""
 
 from __future__ import annotations
 
@@ -10,28 +10,32 @@ from checks.state.live import State
 from checks.state.owner_records import Key
 
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
-"""Banks whose answers each half of a sign-off speaks for."""
+"""Banks whose answers each half of a sign-off covers."""
 
 
-def against_signer(now: State, person: Person, key: Key | None, half: str, took: Mapping[str, str]) -> list[str]:
-    """Why this person cannot sign this half."""
-    found = []
+def against_signer(
+    state: State, person: Person, key: Key | None, half: str, participants: Mapping[str, str]
+) -> list[str]:
+    """Reasons why this person cannot sign this half; ``participants`` are those who took part, by name and identity."""
+    reasons = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
-        found.append(f"the {half} half is signed by the {signer_of(half)}")
-    if plain(person.name) in took or person.identity in took:
-        found.append(f"{person.name} answered, attended, led or accepted a gap; a signer must not have taken part")
+        reasons.append(f"the {half} half is signed by the {signer_of(half)}")
+    if plain(person.name) in participants or person.identity in participants:
+        reasons.append(
+            f"{person.name} answered, attended, led or accepted a residual risk; a signer must be independent of the work"
+        )
     if key is None:
-        found.append("this key is not enrolled: the owner enrols its public part first")
-        return found
+        reasons.append("this key is not enrolled: the asset owner must enrol its public line first")
+        return reasons
     if not same(key.name, person.name):
-        found.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")
-    if not set(key.roles) & {role for role, held in HALF_OF.items() if held == half}:
-        found.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {signer_of(half)}")
-    if not key.counts(now.day.isoformat(), seq=now.version.last + 1):
-        found.append(f"this key was withdrawn from {key.withdrawn} on ({key.why})")
-    return found
+        reasons.append(f"this key is enrolled for {key.name}, not for {person.name or 'you'}")
+    if not set(key.roles) & {role for role, signed_half in HALF_OF.items() if signed_half == half}:
+        reasons.append(f"this key is enrolled for {', '.join(key.roles)}, not for the {signer_of(half)}")
+    if not key.counts(state.day.isoformat(), seq=state.version.last + 1):
+        reasons.append(f"this key was withdrawn from {key.withdrawn} on ({key.why})")
+    return reasons
 
 
 def signer_of(half: str) -> str:
-    """The role that signs a half."""
-    return next(role for role, held in HALF_OF.items() if held == half)
+    """The role that signs this half."""
+    return next(role for role, signed_half in HALF_OF.items() if signed_half == half)

@@ -1,1 +1,1 @@
-"""What a reader may see of a state."""
+"""What a reader may see of the state."""

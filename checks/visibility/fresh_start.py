@@ -1,7 +1,7 @@
-"""A fresh start: whoever answers sees the earlier answers no more until they are given anew, so that none is an anchor.
+"""Blind round: earlier answers stay hidden until re-answered, to avoid anchoring.
 
-They are no secret, and go on counting in every number; a revision that was fixed earlier tells them. What stood beside
-them is hidden with them, and of the gaps that rest on them their number is left.
+They are hidden from those who answer but are no secret: they still count in every result, and earlier revisions show
+them. Evidence, dissents and notes are hidden with them; of the gaps that follow from them only the number is shown.
 """
 
 from __future__ import annotations
@@ -21,75 +21,75 @@ from checks.state.live import State
 from checks.state.records import Records
 
 GONE = ("to_confirm", "confirmed")
-"""Records that say something of the earlier answer alone."""
+"""Records that describe the earlier answer only."""
 
 Key = TypeVar("Key")
 Kept = TypeVar("Kept")
 
 
-def hides(now: State, person: Person) -> bool:
-    """Whether a fresh start hides answers from a person: somebody of a team, in whatever other role besides."""
-    return bool(now.records.anew) and not person.roles.isdisjoint(TEAM)
+def hides(state: State, person: Person) -> bool:
+    """Whether a blind round hides answers from a person: every team member, whatever other roles they have."""
+    return bool(state.records.anew) and not person.roles.isdisjoint(TEAM)
 
 
-def to_give(now: State, system: str) -> list[Asked]:
-    """Answers of a system that are to be given anew."""
-    held = basis.scope(now.plant, now.assessment.links, system).addressees
-    return [asked for asked in now.records.anew if asked[1] in held]
+def to_give(state: State, system: str) -> list[Asked]:
+    """Questions of a system that must be answered again."""
+    addressees = basis.scope(state.plant, state.assessment.links, system).addressees
+    return [asked for asked in state.records.anew if asked[1] in addressees]
 
 
-def hidden(now: State) -> State:
-    """The state without the answers that a fresh start hides."""
-    anew = now.records.anew
+def hidden(state: State) -> State:
+    """The state without the answers hidden by a blind round."""
+    hidden_answers = state.records.anew
     return replace(
-        now,
-        assessment=Afresh(now.assessment, anew),
-        stored=_but(anew, now.stored),
-        replaced=_but(anew, now.replaced),
-        records=_records(now.records),
+        state,
+        assessment=Afresh(state.assessment, hidden_answers),
+        stored=_without(hidden_answers, state.stored),
+        replaced=_without(hidden_answers, state.replaced),
+        records=_records(state.records),
     )
 
 
-def as_shown(now: State) -> Assessment:
-    """The assessment of the answers that a state shows alone: what it hides counts as not known.
+def as_shown(state: State) -> Assessment:
+    """The assessment of the visible answers only: a hidden answer counts as not known.
 
-    What an answer would do to it tells nothing of the hidden ones.
+    The effect of a further answer on it gives no hint of the hidden ones.
     """
-    asked = (one for one in now.records.anew if one not in now.stored)
-    unknown = [Answer(question=question, of=of, value="unknown") for question, of in asked]
-    return now.assessment.with_answers(unknown) if unknown else now.assessment
+    open_questions = (asked for asked in state.records.anew if asked not in state.stored)
+    unknown = [Answer(question=question, of=of, value="unknown") for question, of in open_questions]
+    return state.assessment.with_answers(unknown) if unknown else state.assessment
 
 
-def _but(gone: Iterable[Key], held: Mapping[Key, Kept]) -> dict[Key, Kept]:
-    kept = dict(held)  # copying whole and dropping beats asking of each of many thousands
-    for key in gone:
-        kept.pop(key, None)
-    return kept
+def _without(keys: Iterable[Key], mapping: Mapping[Key, Kept]) -> dict[Key, Kept]:
+    copy = dict(mapping)  # faster than filtering many thousands of keys
+    for key in keys:
+        copy.pop(key, None)
+    return copy
 
 
 def _records(full: Records) -> Records:
-    """The records without what was recorded before the fresh start beside the answers that it hides."""
+    """The records without entries from before the blind round on the answers that it hides."""
     since = {asked: cause.seq for asked, cause in full.anew.items()}
-    told: dict[str, Any] = {name: _but(full.anew, getattr(full, name)) for name in GONE}
-    told["evidence"] = _later(full.evidence, since, lambda one: one.number)
-    told["withdrawn"] = _later(full.withdrawn, since, lambda one: one[1].number)
-    told["dissents"] = _later(full.dissents, since, lambda one: one.cause.seq)
-    told["private"] = _later(full.private, since, lambda one: one.last)
-    return replace(full, **told)
+    fields: dict[str, Any] = {name: _without(full.anew, getattr(full, name)) for name in GONE}
+    fields["evidence"] = _since(full.evidence, since, lambda piece: piece.number)
+    fields["withdrawn"] = _since(full.withdrawn, since, lambda withdrawal: withdrawal[1].number)
+    fields["dissents"] = _since(full.dissents, since, lambda dissent: dissent.cause.seq)
+    fields["private"] = _since(full.private, since, lambda answer: answer.last)
+    return replace(full, **fields)
 
 
-def _later(held: Mapping[Asked, tuple[Any, ...]], since: Mapping[Asked, int], number: Any) -> dict[Asked, Any]:
-    """Of each answer that is hidden what was recorded since; ``number`` is that of its event."""
+def _since(entries: Mapping[Asked, tuple[Any, ...]], since: Mapping[Asked, int], number: Any) -> dict[Asked, Any]:
+    """For each hidden answer the items recorded since; ``number`` gives the number of an item's event."""
     return {
-        asked: several if asked not in since else tuple(one for one in several if number(one) > since[asked])
-        for asked, several in held.items()
+        asked: items if asked not in since else tuple(item for item in items if number(item) > since[asked])
+        for asked, items in entries.items()
     }
 
 
 class Afresh(Assessment):
-    """An assessment whose results hide answers, each when it is first asked for; every figure stays.
+    """An assessment that hides answers from its results, each on first use; every figure stays.
 
-    What follows from further answers is asked of the whole one: it is looked at for its figures alone.
+    Assessments with other answers come from the full one, since only their figures are shown.
     """
 
     def __init__(self, full: Assessment, anew: Mapping[Asked, Cause]) -> None:
@@ -98,34 +98,38 @@ class Afresh(Assessment):
         self._of = {of for _, of in anew}
 
     def with_answers(self, more: Iterable[Answer]) -> Assessment:
-        """The assessment with further answers on top."""
+        """The full assessment with further answers."""
         return self._full.with_answers(more)
 
     def without_answer(self, question: str, of: str) -> Assessment:
-        """The assessment as if this answer had not been given."""
+        """The full assessment without this answer."""
         return self._full.without_answer(question, of)
 
-    def _gone(self, held: ByQuestion) -> list[str]:
+    def _hidden_questions(self, answers: ByQuestion) -> list[str]:
         """Questions whose answer is hidden."""
-        return [name for name, one in held.items() if one.of in self._of and (one.question, one.of) in self._anew]
+        return [
+            name
+            for name, answer in answers.items()
+            if answer.of in self._of and (answer.question, answer.of) in self._anew
+        ]
 
     def _assess_group(self, key: str) -> GroupResult:
         full = self._full.group(key)
-        gone = self._gone(full.held)
-        if not gone:
+        hidden = self._hidden_questions(full.held)
+        if not hidden:
             return full
         asked = self.questioned(key)
         return replace(
-            full, held=_but(gone, full.held), unanswered=full.unanswered + sum(name in asked for name in gone)
+            full, held=_without(hidden, full.held), unanswered=full.unanswered + sum(name in asked for name in hidden)
         )
 
     def _assess_function(self, key: str) -> FunctionResult:
         full = self._full.function(key)
-        return replace(full, groups=tuple(self.group(one.id) for one in full.groups))
+        return replace(full, groups=tuple(self.group(group.id) for group in full.groups))
 
     def _assess_zone(self, key: str) -> ZoneResult:
         full = self._full.zone(key)
-        gone = self._gone(full.held)
-        told = tuple(one for one in full.gaps if one.question not in gone)
-        left = (HIDDEN,) * (len(full.gaps) - len(told))
-        return replace(full, held=_but(gone, full.held), gaps=told + left) if gone else full
+        hidden = self._hidden_questions(full.held)
+        shown = tuple(gap for gap in full.gaps if gap.question not in hidden)
+        placeholders = (HIDDEN,) * (len(full.gaps) - len(shown))
+        return replace(full, held=_without(hidden, full.held), gaps=shown + placeholders) if hidden else full

@@ -1,9 +1,9 @@
-"""What a person gets to see of a state: everything their roles need, and nothing else.
+"""The state as a person may see it: everything their roles need, and nothing else.
 
-A screen never holds what its reader may not see. Results stay; answers, evidence, gaps and names are taken out where
-no role of the reader covers them, or covers them only at the systems of their own team. Of the gaps their number is
-left to those who may see it everywhere. An answer of another system that speaks for a shared group is left with its
-value alone. What a fresh start hides is taken out for whoever answers: see ``visibility.fresh_start``.
+A screen never holds what its reader may not see. Results stay; answers, evidence, gaps and names are removed where no
+role of the reader permits them, or permits them only for the systems of their own team. The number of gaps stays for
+those who may see it everywhere. An answer of another system that applies to a shared group keeps its value only.
+Answers hidden by a blind round are removed for those who answer: see ``visibility.fresh_start``.
 """
 
 from __future__ import annotations
@@ -31,151 +31,160 @@ ANSWERS, GAPS, EVIDENCE, NAMES = (
 )
 COUNTS = "see gap counts"
 ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "anew", "confirmed")
-"""Records that stand beside an answer."""
+"""Records that belong to an answer."""
 ELSEWHERE = "kept by another team"
-"""Stands for evidence and notes that the reader may not see; that there is some is no secret, for it counts."""
+"""Replaces evidence and notes that the reader may not see. Their existence is no secret, since it affects results."""
 
 Kept = TypeVar("Kept")
 
 
-def sees_all(now: State, person: Person) -> bool:
-    """Whether a person sees everything: their roles cover it at every system, and nothing is hidden or kept private."""
-    return _sees_names(person) and not fresh_start.hides(now, person) and not _waiting(now.records)
+def sees_all(state: State, person: Person) -> bool:
+    """Whether a person sees everything: permitted for every system, and nothing hidden or private."""
+    return _sees_names(person) and not fresh_start.hides(state, person) and not _waiting(state.records)
 
 
 def sees_answers(person: Person) -> bool:
-    """Whether the roles of a person cover every answer, gap and piece of evidence, though maybe not every name."""
-    return all(person.may_everywhere(deed) for deed in (ANSWERS, GAPS, EVIDENCE))
+    """Whether the roles of a person permit every answer, gap and piece of evidence; names may still be hidden."""
+    return all(person.may_everywhere(permission) for permission in (ANSWERS, GAPS, EVIDENCE))
 
 
 def _sees_names(person: Person) -> bool:
-    """Whether the roles of a person cover every answer, gap and piece of evidence, and who dissented."""
+    """Whether the roles of a person permit every answer, gap and piece of evidence, and the names of dissenters."""
     return person.may_everywhere(NAMES) and sees_answers(person)
 
 
-def seen(now: State, person: Person) -> State:
-    """The state as a person may see it; the same one where they see everything."""
-    return with_own(by_rights(now, person), now, person)
+def seen(state: State, person: Person) -> State:
+    """The state as a person may see it; the same object if they see everything."""
+    return with_own(by_rights(state, person), state, person)
 
 
-def with_own(alike: State, now: State, person: Person) -> State:
-    """What everybody with a person's rights may see of a state, and what they answered privately themselves."""
-    waiting = (one for several in now.records.private.values() for one in several if not one.revealed)
+def with_own(shown: State, full: State, person: Person) -> State:
+    """The state shown to everybody with a person's rights, with the person's own private answers from the full state."""
+    waiting = (answer for answers in full.records.private.values() for answer in answers if not answer.revealed)
     whose = token(person.name, person.identity)
-    own = {one.last: one for one in waiting if one.whose == whose}
+    own = {answer.last: answer for answer in waiting if answer.whose == whose}
     if not own:
-        return alike
-    held = alike.records.private
-    private = {asked: tuple(own.get(one.last, one) for one in several) for asked, several in held.items()}
-    return replace(alike, records=replace(alike.records, private=private))
+        return shown
+    private = shown.records.private
+    merged = {asked: tuple(own.get(answer.last, answer) for answer in answers) for asked, answers in private.items()}
+    return replace(shown, records=replace(shown.records, private=merged))
 
 
-def by_rights(now: State, person: Person) -> State:
-    """The state as everybody with a person's rights may see it: of unrevealed private answers that they were given."""
-    if fresh_start.hides(now, person):
-        now = fresh_start.hidden(now)
-    if _waiting(now.records):
-        now = replace(now, records=_closed(now.records))
+def by_rights(state: State, person: Person) -> State:
+    """The state as everybody with a person's rights may see it. Unrevealed private answers keep only that they exist."""
+    if fresh_start.hides(state, person):
+        state = fresh_start.hidden(state)
+    if _waiting(state.records):
+        state = replace(state, records=_without_unrevealed(state.records))
     if _sees_names(person):
-        return now
+        return state
     if sees_answers(person):
-        return replace(now, records=_nameless(now.records))
-    member = all(person.may(deed) for deed in (ANSWERS, GAPS, EVIDENCE))
+        return replace(state, records=_without_dissenters(state.records))
+    member = all(person.may(permission) for permission in (ANSWERS, GAPS, EVIDENCE))
     systems = frozenset(person.systems or ()) if member else frozenset[str]()
-    within = teams.own(now.plant, now.assessment.links, systems)
+    within = teams.own(state.plant, state.assessment.links, systems)
     return replace(
-        now,
-        assessment=_veiled(now.assessment, within, counts=person.may_everywhere(COUNTS)),
-        stored=_of(within, now.stored),
-        replaced=_of(within, now.replaced),
-        records=_nameless(_records(now.records, within, systems)),
+        state,
+        assessment=_redacted_results(state.assessment, within, counts=person.may_everywhere(COUNTS)),
+        stored=_within(within, state.stored),
+        replaced=_within(within, state.replaced),
+        records=_without_dissenters(_records(state.records, within, systems)),
         within=within,
     )
 
 
-def _of(within: frozenset[str], held: Mapping[Asked, Kept]) -> dict[Asked, Kept]:
-    return {asked: one for asked, one in held.items() if asked[1] in within}
+def _within(within: frozenset[str], entries: Mapping[Asked, Kept]) -> dict[Asked, Kept]:
+    return {asked: entry for asked, entry in entries.items() if asked[1] in within}
 
 
-def _veiled(full: Assessment, within: frozenset[str], *, counts: bool) -> Assessment:
-    """The results of an assessment without the answers behind them, but for those of ``within``.
+def _redacted_results(full: Assessment, within: frozenset[str], *, counts: bool) -> Assessment:
+    """An assessment whose results show only answers of ``within``.
 
-    Somebody who answers sees what it does to results beyond, so the answers of others go on counting inside, bare.
+    Those who answer see the effect on all results, so the other answers still count, reduced to their values.
     """
     groups = {
-        key: replace(one, held=_bare(one.held, within) if f"group:{key}" in within else {})
+        key: replace(group, held=_bare_answers(group.held, within) if f"group:{key}" in within else {})
         for key in full.plant.groups
-        for one in (full.group(key),)
+        for group in (full.group(key),)
     }
     functions = {
-        key: replace(one, groups=tuple(groups[held.id] for held in one.groups))
+        key: replace(function, groups=tuple(groups[group.id] for group in function.groups))
         for key in full.plant.functions
-        for one in (full.function(key),)
+        for function in (full.function(key),)
     }
     zones = {
-        key: one if f"zone:{key}" in within else replace(one, held={}, gaps=(HIDDEN,) * len(one.gaps) if counts else ())
+        key: zone
+        if f"zone:{key}" in within
+        else replace(zone, held={}, gaps=(HIDDEN,) * len(zone.gaps) if counts else ())
         for key in full.plant.zones
-        for one in (full.zone(key),)
+        for zone in (full.zone(key),)
     }
-    answers = Answers(bare(one, within) for one in full.answers) if within else Answers()
+    answers = Answers(bare(answer, within) for answer in full.answers) if within else Answers()
     return Assessment(full.plant, answers, links=full.links, editions=full.editions, known=(groups, functions, zones))
 
 
-def fixed(held: Assessment, within: Collection[str] | None) -> Assessment:
-    """The assessment of a revision as a reader may see it; ``within`` is that of the present state."""
+def fixed(assessment: Assessment, within: Collection[str] | None) -> Assessment:
+    """The assessment of a revision as a reader may see it; ``within`` is from the present state, None for everything."""
     if within is None:
-        return held
+        return assessment
     return Assessment(
-        held.plant, Answers(bare(one, within) for one in held.answers), links=held.links, editions=held.editions
+        assessment.plant,
+        Answers(bare(answer, within) for answer in assessment.answers),
+        links=assessment.links,
+        editions=assessment.editions,
     )
 
 
 def bare(answer: Answer, within: Collection[str]) -> Answer:
-    """An answer as a reader may see it: whole where it was given of ``within``, else its value alone."""
+    """An answer as a reader may see it: whole if its addressee is in ``within``, else its value only."""
     if answer.of in within:
         return answer
-    kept = {name: ELSEWHERE if getattr(answer, name).strip() else "" for name in ("evidence", "note")}
-    return answer.model_copy(update={**kept, "by": "", "on": ""})
+    texts = {name: ELSEWHERE if getattr(answer, name).strip() else "" for name in ("evidence", "note")}
+    return answer.model_copy(update={**texts, "by": "", "on": ""})
 
 
-def _bare(held: ByQuestion, within: Collection[str]) -> dict[str, Answer]:
-    return {name: bare(one, within) for name, one in held.items()}
+def _bare_answers(answers: ByQuestion, within: Collection[str]) -> dict[str, Answer]:
+    return {name: bare(answer, within) for name, answer in answers.items()}
 
 
 def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> Records:
     """Records of some systems and their addressees."""
-    hidden: dict[str, Any] = {name: _of(within, getattr(full, name)) for name in ASKED}
+    hidden: dict[str, Any] = {name: _within(within, getattr(full, name)) for name in ASKED}
     hidden |= {
-        name: {key: one for key, one in getattr(full, name).items() if key in systems}
+        name: {key: entry for key, entry in getattr(full, name).items() if key in systems}
         for name in ("revisions", "attended", "rounds", "intervals")
     }
-    hidden["accepted"] = {key: one for key, one in full.accepted.items() if key[0] in systems}
-    hidden["changes"] = tuple(one for one in full.changes if systems.intersection(one.systems))
-    hidden["failures"] = tuple(one for one in full.failures if systems.intersection(one.body.systems))
+    hidden["accepted"] = {key: acceptance for key, acceptance in full.accepted.items() if key[0] in systems}
+    hidden["changes"] = tuple(change for change in full.changes if systems.intersection(change.systems))
+    hidden["failures"] = tuple(failure for failure in full.failures if systems.intersection(failure.body.systems))
     hidden["actions"] = {
-        key: one for key, one in full.actions.items() if one[0].addressees and within.issuperset(one[0].addressees)
+        key: action
+        for key, action in full.actions.items()
+        if action[0].addressees and within.issuperset(action[0].addressees)
     }
     return replace(full, **hidden)
 
 
 def _waiting(full: Records) -> bool:
-    """Whether a private answer waits to be revealed."""
-    return any(not one.revealed for several in full.private.values() for one in several)
+    """Whether any private answer is not yet revealed."""
+    return any(not answer.revealed for answers in full.private.values() for answer in answers)
 
 
-def _closed(full: Records) -> Records:
-    """The records without what was answered privately and is not revealed, and without who did."""
+def _without_unrevealed(full: Records) -> Records:
+    """The records without the content and authors of unrevealed private answers."""
     private = {
-        asked: tuple(one if one.revealed else replace(one, whose="", who="", value="", note="") for one in several)
-        for asked, several in full.private.items()
+        asked: tuple(
+            answer if answer.revealed else replace(answer, whose="", who="", value="", note="") for answer in answers
+        )
+        for asked, answers in full.private.items()
     }
     return replace(full, private=private)
 
 
-def _nameless(full: Records) -> Records:
-    """The records without who dissented."""
+def _without_dissenters(full: Records) -> Records:
+    """The records without the names of dissenters."""
     dissents = {
-        asked: tuple(replace(one, who="", cause=replace(one.cause, by="")) for one in several)
-        for asked, several in full.dissents.items()
+        asked: tuple(replace(dissent, who="", cause=replace(dissent.cause, by="")) for dissent in opinions)
+        for asked, opinions in full.dissents.items()
     }
     return replace(full, dissents=dissents)

@@ -1,4 +1,4 @@
-"""One question at a time: the part that both sessions share. Question, why, evidence, answer, stored at once."""
+"""The question panel of both sessions: question, reason, evidence and answer, stored at once."""
 
 from __future__ import annotations
 
@@ -22,30 +22,30 @@ from pages.presentation.wording import ANSWERS, addressee, plain
 from pages.ui import frame, messages, state
 
 MOST_SIDE_BY_SIDE = 6
-"""Addressees that are shown beside each other; more of them are a list."""
+"""Most addressees shown side by side; more are shown as a list."""
 EMPTY = {"value": None, "evidence": "", "note": ""}
-"""The three widgets of an answer, and what each shows without one."""
+"""The three widgets of an answer, and their empty values."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Box:
-    """Where the three widgets of an answer belong."""
+    """The question and addressee of the three widgets of an answer."""
 
     live: Live
     question: str
     scope: str
 
     def named(self, widget: str) -> str:
-        """Name of one of the three, by which the browser session knows it."""
+        """Key of a widget in the browser session."""
         return f"{widget}_{self.live.key}_{self.question}_{self.scope}"
 
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """What a session walks through: its questions in order, the answers that hold, and of whom each may be answered.
+    """The questions of a session in order, the effective answers, and the addressees of each question.
 
-    ``name`` tells it from other walks; ``scopes`` gives the addressees a question may be answered for, broadest first;
-    ``own`` the one it is asked of; ``open_effects`` ranks the open questions; ``check`` holds a question against the plant data.
+    ``name`` identifies the walk; ``scopes`` gives the addressees a question may be answered for, broadest first; ``own``
+    the default one; ``open_effects`` ranks the open questions; ``check`` compares a question with the plant data.
     """
 
     name: str
@@ -57,83 +57,83 @@ class Walk:
     check: Callable[[Question], str] = lambda _: ""
 
     def current(self) -> Question:
-        """The question that the address names, else the one shown here last, else the first unanswered one.
+        """The question named in the URL, else the last one shown here, else the first unanswered one.
 
-        Without the second the screen would leap to another question as soon as this one is answered.
+        The last one shown keeps the screen from jumping to another question when this one is answered.
         """
-        questions = {one.id: one for one in self.questions}
+        questions = {question.id: question for question in self.questions}
         unanswered = next((name for name in questions if name not in self.held), None)
         return questions[state.chosen("q", list(questions), unanswered, within=self.name)]
 
     def scope(self, question: Question) -> str:
-        """Of whom the shown answer is given: as chosen here, else where the answer that holds came from."""
+        """The addressee of the shown answer: as selected here, else that of the effective answer."""
         options = self.scopes(question)
         picked = state.shown(f"scope_{question.id}")
         if picked in options:
             return str(picked)
-        held = self.held.get(question.id)
-        if held is not None:
-            # An answer inherited from beyond (a cyber topic of the zone) is overridden at the nearest addressee.
-            return held.of if held.of in options and held.question == question.id else options[-1]
+        answer = self.held.get(question.id)
+        if answer is not None:
+            # An answer inherited from outside (a cyber topic of the zone) is overridden at the most specific addressee.
+            return answer.of if answer.of in options and answer.question == question.id else options[-1]
         asked = self.own(question)
         return asked if asked in options else options[-1]
 
 
-def draw(live: Live, now: State, walk: Walk, question: Question) -> None:
+def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
     """Draw the question panel."""
-    at = [one.id for one in walk.questions].index(question.id)
-    place = f"{question.section_title} · {question.id} · question {at + 1} of {len(walk.questions)}"
+    position = [listed.id for listed in walk.questions].index(question.id)
+    place = f"{question.section_title} · {question.id} · question {position + 1} of {len(walk.questions)}"
     st.caption(plain(place))
     with st.container(key="question"):
         st.markdown(f"### {plain(question.text)}")
     if question.official:
         st.caption(f"{plain(question.id)} in IEC 62443-3-3: {plain(question.official)}.")
-    scope = _scope(now, walk, question)
-    _answer(live, now, walk, question, scope, at)
+    scope = _scope(current, walk, question)
+    _answer(live, current, walk, question, scope, position)
 
 
-def _scope(now: State, walk: Walk, question: Question) -> str:
+def _scope(current: State, walk: Walk, question: Question) -> str:
     options = walk.scopes(question)
-    current = walk.scope(question)
+    chosen = walk.scope(question)
     if len(options) > MOST_SIDE_BY_SIDE:
-        widget = state.inject(f"scope_{question.id}", current, current)
+        widget = state.inject(f"scope_{question.id}", chosen, chosen)
         st.selectbox(
-            "This answer holds for",
+            "This answer applies to",
             options,
             index=frame.place(options, widget.first),
             key=widget.key,
-            format_func=lambda of: addressee(of, now.plant),
+            format_func=lambda of: addressee(of, current.plant),
         )
     elif len(options) > 1:
-        widget = state.inject(f"scope_{question.id}", current, current)
+        widget = state.inject(f"scope_{question.id}", chosen, chosen)
         st.segmented_control(
-            "This answer holds for",
+            "This answer applies to",
             options,
             default=widget.first if widget.first in options else None,
             key=widget.key,
             required=True,
-            format_func=lambda of: plain(addressee(of, now.plant)),
+            format_func=lambda of: plain(addressee(of, current.plant)),
             wrap=True,
         )
-    return current
+    return chosen
 
 
-def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, at: int) -> None:
-    own = now.stored.get((question.id, scope))
-    fresh = own is None and (question.id, scope) in now.records.anew
-    shown = None if fresh else now.given((question.id, scope)) or walk.held.get(question.id)
+def _answer(live: Live, current: State, walk: Walk, question: Question, scope: str, position: int) -> None:
+    own = current.stored.get((question.id, scope))
+    fresh = own is None and (question.id, scope) in current.records.anew
+    shown = None if fresh else current.given((question.id, scope)) or walk.held.get(question.id)
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
     box = _Box(live, question.id, scope)
-    given = {
+    widgets = {
         name: state.inject(box.named(name), getattr(shown, name) if shown else empty, mark)
         for name, empty in EMPTY.items()
     }
-    keys = {name: one.key for name, one in given.items()}
+    keys = {name: widget.key for name, widget in widgets.items()}
     st.segmented_control(
         "Answer",
         list(ANSWERS),
-        default=given["value"].first,
+        default=widgets["value"].first,
         key=keys["value"],
         required=True,
         format_func=ANSWERS.__getitem__,
@@ -141,15 +141,15 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
         on_change=_save,
         args=(box, keys, seen, "value"),
     )
-    _status(now, walk, question, scope)
-    _steps(walk, at)
-    evidence = "; ".join(plain(one) for one in question.evidence)
+    _status(current, walk, question, scope)
+    _steps(walk, position)
+    evidence = "; ".join(plain(example) for example in question.evidence)
     st.markdown(f"**Why it matters.** {plain(question.why)}\n\n**Look for:** {evidence}.")
-    for said in filter(None, (walk.check(question), question.note)):
-        st.caption(plain(said))
+    for text in filter(None, (walk.check(question), question.note)):
+        st.caption(plain(text))
     st.text_input(
         "Evidence seen",
-        given["evidence"].first,
+        widgets["evidence"].first,
         key=keys["evidence"],
         max_chars=2000,
         placeholder="Document, revision, date, what it shows",
@@ -158,38 +158,38 @@ def _answer(live: Live, now: State, walk: Walk, question: Question, scope: str, 
     )
     st.text_area(
         "Note",
-        given["note"].first,
+        widgets["note"].first,
         key=keys["note"],
         max_chars=2000,
         height=68,
-        placeholder="Needed for a compensating measure and Does not apply: say why",
+        placeholder="Give the reason for a compensating measure or Does not apply",
         on_change=_save,
         args=(box, keys, seen, "note"),
     )
 
 
-def _status(now: State, walk: Walk, question: Question, scope: str) -> None:
-    own = now.stored.get((question.id, scope))
-    held = walk.held.get(question.id)
-    if own is None and (question.id, scope) in now.records.anew:
-        st.caption("A fresh start: the earlier answer stays hidden until this one is given. It still counts so long.")
+def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
+    own = current.stored.get((question.id, scope))
+    effective = walk.held.get(question.id)
+    if own is None and (question.id, scope) in current.records.anew:
+        st.caption("Blind round: the earlier answer stays hidden until you answer. It counts until then.")
     elif own is not None:
         who = plain(own.answer.by) or "somebody"
         answered = f" (answered {plain(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
-        said = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, now.plant))}, by {who}{answered}."
-        if held is not None and held.of != scope:
-            said += f" What counts here is the answer of {plain(addressee(held.of, now.plant))}: {ANSWERS[held.value]}."
-        st.caption(said)
-    elif held is not None:
-        cause = f" to {held.question}, the same question" if held.question != question.id else ""
-        came = plain(addressee(held.of, now.plant))
-        st.caption(f"Taken over from the answer of {came}{cause}. Answer here to say otherwise.")
+        text = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, current.plant))}, by {who}{answered}."
+        if effective is not None and effective.of != scope:
+            text += f" The answer of {plain(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
+        st.caption(text)
+    elif effective is not None:
+        cause = f" to {effective.question}, the same question" if effective.question != question.id else ""
+        source = plain(addressee(effective.of, current.plant))
+        st.caption(f"Inherited from the answer of {source}{cause}. Answer here to override it.")
     else:
-        st.caption("Not answered yet: choosing an answer stores it at once.")
+        st.caption("Not answered yet: selecting an answer stores it at once.")
 
 
 def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
-    """Callback of one of the three widgets: store what they hold. ``seen`` numbers the answer that was shown with them."""
+    """Callback of the three widgets: store the answer. ``seen`` is the number of the stored answer shown, 0 for none."""
     value = state.get(keys["value"])
     if not state.changed(keys[moved]) or value is None:
         return
@@ -210,7 +210,7 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
         messages.say("warning", f"{error}.{typed}")
     except Refused as refused:
         if any(fault.place == "note" for fault in refused.faults):
-            messages.say("warning", f"{ANSWERS[value]}: say in the note why, then it is stored.")
+            messages.say("warning", f"{ANSWERS[value]}: give the reason in the note, then it is stored.")
         else:
             messages.say("error", str(refused))
     except NotAllowed as error:
@@ -222,38 +222,38 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
 
 
 def _show_stored(box: _Box) -> bool:
-    """Let the answer show what is stored, and leave what was typed; whether anything was."""
+    """Show the stored answer and keep the typed texts; returns whether there were any."""
     state.forget(box.named("value"))
     return state.keep(box.named("evidence"), box.named("note"))
 
 
-def _steps(walk: Walk, at: int) -> None:
-    ids = [one.id for one in walk.questions]
+def _steps(walk: Walk, position: int) -> None:
+    ids = [question.id for question in walk.questions]
     row = st.container(horizontal=True)
     row.button(
         "Previous",
         key="previous",
-        disabled=at == 0,
+        disabled=position == 0,
         shortcut="p",
         on_click=_to,
-        args=(ids[max(at - 1, 0)],),
+        args=(ids[max(position - 1, 0)],),
     )
     row.button(
         "Next",
         key="next",
-        disabled=at == len(ids) - 1,
+        disabled=position == len(ids) - 1,
         type="primary",
         shortcut="n",
         on_click=_to,
-        args=(ids[min(at + 1, len(ids) - 1)],),
+        args=(ids[min(position + 1, len(ids) - 1)],),
     )
     row.button(
         "Most decisive next",
         key="decisive",
         shortcut="d",
         on_click=_decisive,
-        args=(walk, ids[at]),
-        help="The open question whose best answer would move the worst function most.",
+        args=(walk, ids[position]),
+        help="The open question whose best answer would improve the worst safety function most.",
     )
 
 
@@ -262,7 +262,7 @@ def _to(question: str) -> None:
 
 
 def _decisive(walk: Walk, current: str) -> None:
-    ranked = [one for one in walk.open_effects() if one.question != current]
+    ranked = [effect for effect in walk.open_effects() if effect.question != current]
     if not ranked:
         messages.say("success", "Every question has an answer.")
         return
@@ -275,5 +275,5 @@ def _decisive(walk: Walk, current: str) -> None:
     else:
         messages.say(
             "success",
-            f"No open answer alone moves {best.function}. {best.question} brings most: {best.points:g} points.",
+            f"No single answer changes {best.function}. {best.question} gains most: {best.points:g} points.",
         )

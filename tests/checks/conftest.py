@@ -1,4 +1,4 @@
-"""A fresh database for each test, on every kind of database that this machine has; and teams, each with one of its own."""
+"""A fresh database for each test, on every kind of database of this machine; and teams, each with its own database."""
 
 from __future__ import annotations
 
@@ -33,13 +33,13 @@ from tests.postgres import Server, backends
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Run what uses a database once on each."""
+    """Run each test that uses a database on every kind."""
     if "backend" in metafunc.fixturenames:
         metafunc.parametrize("backend", backends())
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say what was not tried."""
+    """Report the kinds of database that were not tried."""
     if "postgresql" not in backends():
         terminalreporter.write_line("PostgreSQL was not tried: no server is on this machine. SQLite was.", yellow=True)
 
@@ -54,7 +54,7 @@ def server() -> Iterator[Server]:
 
 @pytest.fixture
 def sqlite_url(tmp_path: Path) -> str:
-    """URL of a SQLite file that is not there yet."""
+    """URL of a SQLite file that does not exist yet."""
     return f"sqlite:///{tmp_path / 'answers.sqlite3'}"
 
 
@@ -69,26 +69,26 @@ def postgresql_url(server: Server) -> Iterator[str]:
 @pytest.fixture
 def url(backend: str, request: pytest.FixtureRequest) -> str:
     """URL of an empty database."""
-    given: str = request.getfixturevalue(f"{backend}_url")
-    return given
+    address: str = request.getfixturevalue(f"{backend}_url")
+    return address
 
 
 @pytest.fixture
 def new_url(backend: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Callable[[], str]]:
-    """Makes URLs of further empty databases of the same kind."""
+    """A function that returns URLs of further empty databases of the same kind."""
     if backend == "sqlite":
         numbers = count()
         yield lambda: f"sqlite:///{tmp_path / f'new-{next(numbers)}.sqlite3'}"
         return
     server: Server = request.getfixturevalue("server")
-    made = list[str]()
+    databases = list[str]()
 
     def new() -> str:
-        made.append(server.new())
-        return server.url(made[-1])
+        databases.append(server.new())
+        return server.url(databases[-1])
 
     yield new
-    for name in made:
+    for name in databases:
         server.give_back(name)
 
 
@@ -106,20 +106,20 @@ def key(store: Store) -> int:
 
 @pytest.fixture(scope="session")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """A plant of which S30 can be signed as it stands."""
+    """A plant whose system S30 is ready to sign."""
     plant = three_systems().model_copy(update={"answers": every_answer()})
     return founded(tmp_path_factory.mktemp("made") / "answers.sqlite3", plant, "safety", "security")
 
 
 @pytest.fixture
 def team(made: Team, tmp_path: Path) -> Team:
-    """A team whose system S30 is ready to be put up and signed."""
+    """A team whose system S30 is ready to submit and sign."""
     return made.copy(tmp_path / "answers.sqlite3")
 
 
 @pytest.fixture(scope="session")
 def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """S30 signed, answered anew and signed again; S50 half signed; evidence, a dissent and an accepted gap beside them."""
+    """S30 signed, answered again and signed again; S50 half signed; with evidence, a dissent and an accepted gap."""
     team = made.copy(tmp_path_factory.mktemp("story") / "answers.sqlite3")
     team.say("Z01", "zone:sis", "not-met")
     team.say("SEP1", "group:lt-501", evidence=OF_S50)
@@ -143,7 +143,7 @@ def story_text(story: Team, tmp_path_factory: pytest.TempPathFactory) -> str:
 
 @pytest.fixture(scope="session")
 def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The record file of S50, of which only the safety half is signed: small enough to change each of its places."""
+    """The record file of S50, signed in the safety half only: small enough to change every place in it."""
     team = founded(tmp_path_factory.mktemp("small") / "answers.sqlite3", three_systems(), "safety")
     team.say("SEP1", "group:lt-501")
     team.say("Z01", "zone:sis")
@@ -155,11 +155,11 @@ def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
 @pytest.fixture(scope="module")
 def story_data(story_text: str) -> Told:
     """That record file as data."""
-    held: Told = json.loads(story_text)
-    return held
+    data: Told = json.loads(story_text)
+    return data
 
 
 @pytest.fixture
 def told(story_data: Told) -> Told:
-    """The same, to be changed at will."""
+    """A copy that the test may change."""
     return deepcopy(story_data)

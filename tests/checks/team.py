@@ -1,4 +1,4 @@
-"""People in their roles, a plant of three safety systems, and what they do with it again and again."""
+"""People in their roles, a plant of three safety systems, and the steps that many tests repeat."""
 
 from __future__ import annotations
 
@@ -56,18 +56,18 @@ def noon(day: date) -> datetime:
 
 
 def at(day: date) -> Callable[[], datetime]:
-    """A clock that shows noon of a day, and goes on from there."""
+    """A clock that starts at noon of a day and runs on."""
     begun = datetime.now(UTC)
     return lambda: noon(day) + (datetime.now(UTC) - begun)
 
 
 def ahead(days: int) -> str:
-    """A day so many days from today, as people write it."""
+    """The date this many days from today, in ISO form."""
     return (DAY + timedelta(days=days)).isoformat()
 
 
 def three_systems() -> Plant:
-    """S30 and S40 share their logic solver; S50 stands apart in a zone of its own. Nobody has answered anything."""
+    """S30 and S40 share their logic solver; S50 is separate, in its own zone. There are no answers."""
     raw = plain()
     raw["answers"] = []
     raw["devices"]["LT"] = {"name": "Level transmitter", "lambda_du_fit": 1700.0}
@@ -81,10 +81,10 @@ def three_systems() -> Plant:
 
 def every_answer() -> list[Answer]:
     """Answers with which S30 can be signed: its zones without a gap, and common-cause answers with evidence."""
-    shown = {"evidence": "walk-down 12", "by": ANSWERS.name}
-    topics = [one for zone in ("field", "sis") for one in every_topic(f"zone:{zone}", "met")]
+    fields = {"evidence": "walk-down 12", "by": ANSWERS.name}
+    topics = [answer for zone in ("field", "sis") for answer in every_topic(f"zone:{zone}", "met")]
     causes = [answer("SEP1", "group:pt-301"), answer("ASM1", "system:S30"), answer("PRO1", "plant")]
-    return [one.model_copy(update=shown) for one in (*topics, *causes)]
+    return [answer.model_copy(update=fields) for answer in (*topics, *causes)]
 
 
 @dataclass(frozen=True)
@@ -101,11 +101,11 @@ class Team:
         return self.live.store
 
     def now(self) -> State:
-        """What holds at this moment."""
+        """The present state."""
         return self.live.state()
 
     def count(self) -> int:
-        """How many events the journal has."""
+        """Number of events in the journal."""
         return self.store.version(self.live.key).last
 
     def on(self, day: date) -> Team:
@@ -113,59 +113,59 @@ class Team:
         return Team(Live(self.store, self.live.key, clock=at(day)), self.keys, self.path)
 
     def copy(self, path: Path) -> Team:
-        """The same in a file of its own, to be changed at will."""
-        with closing(sqlite3.connect(self.path)) as held, closing(sqlite3.connect(path)) as fresh:
-            held.backup(fresh)
+        """A copy in another file, which a test may change."""
+        with closing(sqlite3.connect(self.path)) as source, closing(sqlite3.connect(path)) as target:
+            source.backup(target)
         return opened(path, dict(self.keys), self.live.key)
 
-    def say(self, question: str, of: str, value: str = "met", **more: str) -> None:
-        """A team member answers on top of what holds."""
-        told = answer(question, of, value, **{"evidence": "drawing 4", **more})
-        held = self.now().stored.get((question, of))
-        who = replace(ANSWERS, name=more.get("by", ANSWERS.name), writer="w")
-        save(self.live, who, told.model_dump(), seen=held.id if held else 0)
+    def say(self, question: str, of: str, value: str = "met", **fields: str) -> None:
+        """A team member answers, following the stored answer."""
+        given = answer(question, of, value, **{"evidence": "drawing 4", **fields})
+        stored = self.now().stored.get((question, of))
+        person = replace(ANSWERS, name=fields.get("by", ANSWERS.name), writer="w")
+        save(self.live, person, given.model_dump(), seen=stored.id if stored else 0)
 
     def put_up(self, system: str = "S30") -> Revision:
-        """The facilitator puts a system before its reviewers."""
+        """The facilitator submits a system for review."""
         revisions.put_up(self.live, LEADS, system)
         return self.latest(system)
 
     def latest(self, system: str = "S30") -> Revision:
         """The latest revision of a system."""
-        held = self.now().records.latest(system)
-        assert held is not None
-        return held
+        revision = self.now().records.latest(system)
+        assert revision is not None
+        return revision
 
     def state(self, system: str = "S30") -> tuple[str, str]:
-        """State of a system, and why."""
+        """State of a system, and the reason."""
         return revisions.state_of(self.now(), system)
 
     def sign(self, half: str, revision: Revision | None = None, **terms: Any) -> Event:
-        """The signer of this half signs, the latest revision unless another is named."""
-        one = self.latest() if revision is None else revision
+        """The signer of this half signs the latest revision, or the given one."""
+        signed = self.latest() if revision is None else revision
         stated = Terms(**{"independence": TERMS.independence, "competence": TERMS.competence, **terms})
-        return sign_off.sign(self.live, SIGNERS[half], one, self.keys[half], half=half, terms=stated)
+        return sign_off.sign(self.live, SIGNERS[half], signed, self.keys[half], half=half, terms=stated)
 
     def signed(self, system: str = "S30") -> Revision:
-        """Put up and signed by both."""
+        """Submit a revision and sign both halves."""
         revision = self.put_up(system)
         for half in SIGNERS:
             self.sign(half, revision)
         return self.latest(system)
 
     def key_of(self, half: str) -> str:
-        """Name of the key of a half's signer."""
+        """Id of the key of a half's signer."""
         return signatures.key_id(signatures.public_text(self.keys[half].public_key()))
 
     def enrol(self, half: str, *, name: str = "", roles: tuple[str, ...] = ()) -> Ed25519PrivateKey:
-        """A new key for the signer of this half, or for somebody else where named."""
-        made = signatures.make(PHRASE)
-        named, acts = name or SIGNERS[half].name, roles or (ROLE_OF[half],)
-        enrol(self.live, OWNS, public=made.public, name=named, roles=acts)
-        return signatures.unlock(made.file, PHRASE)
+        """A new key for the signer of this half, or for another holder if named."""
+        created = signatures.make(PHRASE)
+        holder, acting = name or SIGNERS[half].name, roles or (ROLE_OF[half],)
+        enrol(self.live, OWNS, public=created.public, name=holder, roles=acting)
+        return signatures.unlock(created.file, PHRASE)
 
     def withdraw(self, half: str, days: int) -> None:
-        """The owner withdraws the key of a half's signer, so many days from today on."""
+        """The asset owner withdraws the key of a half's signer, from this many days after today."""
         withdraw(self.live, OWNS, key=self.key_of(half), from_day=ahead(days), reason="the stick was lost")
 
     def change(self, plant: Plant) -> None:
@@ -173,7 +173,7 @@ class Team:
         import_plant(self.store, plant, by=LEADS.name, writer="w")
 
     def export(self, revision: Revision | None = None) -> str:
-        """Text of the record file of a revision, the latest unless another is named."""
+        """Text of the record file of the latest revision, or of the given one."""
         return exports.export(self.live, OWNS, self.latest() if revision is None else revision)
 
 
@@ -183,7 +183,7 @@ def body_of(event_kind: str, /, **fields: Any) -> EventBody:
 
 
 def opened(path: Path, keys: dict[str, Ed25519PrivateKey], key: int = 1) -> Team:
-    """A team whose database is there already."""
+    """A team with an existing database."""
     return Team(Live(Store(f"sqlite:///{path}"), key, clock=at(DAY)), keys, path)
 
 

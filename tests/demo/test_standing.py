@@ -51,10 +51,10 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
 @pytest.mark.parametrize(
     ("system", "due", "looks"),
     [
-        ("S20", "2026-05-06", {"2026-03-01": "in time", "2026-04-01": "due soon", TODAY: "overdue", "2040-01-01": "overdue"}),
-        ("S30", "2028-05-06", {TODAY: "in time", "2028-04-01": "due soon", "2028-05-07": "overdue"}),
-        ("S40", "2031-07-09", {TODAY: "in time", "2031-05-20": "due soon"}),
-        ("S70", "2029-07-09", {TODAY: "in time"}),
+        ("S20", "2026-05-06", {"2026-03-01": "not yet due", "2026-04-01": "due soon", TODAY: "overdue", "2040-01-01": "overdue"}),
+        ("S30", "2028-05-06", {TODAY: "not yet due", "2028-04-01": "due soon", "2028-05-07": "overdue"}),
+        ("S40", "2031-07-09", {TODAY: "not yet due", "2031-05-20": "due soon"}),
+        ("S70", "2029-07-09", {TODAY: "not yet due"}),
     ],
 )  # fmt: skip
 def test_one_system_is_overdue_and_the_others_are_in_time_for_years(

@@ -1,4 +1,4 @@
-"""A short history in which every kind of event stands, with the bodies as this release writes them."""
+"""A short history with every kind of event, with the bodies that this release writes."""
 
 from __future__ import annotations
 
@@ -45,17 +45,16 @@ FAILURE = FailureRecord(
 
 
 def fill(path: Path) -> None:
-    """Write the history into a new database file. Later releases add to it and take nothing out."""
+    """Write the history into a new database file. Later releases add events and remove none."""
     team = founded(path, three_systems().model_copy(update={"answers": every_answer()}), "safety", "security")
     _beside_answers(team)
     _by_the_owner(team)
     _reviews(team)
     _afterwards(team)
     team.store.engine.dispose()
-    with closing(
-        sqlite3.connect(path)
-    ) as held:  # other connections may be open: bring all that was written into the file
-        held.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    # Other connections may still be open: write everything into the database file itself.
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _beside_answers(team: Team) -> None:

@@ -31,43 +31,43 @@ def signed(tmp_path: Path) -> Path:
 
 @pytest.fixture(autouse=True)
 def fresh_caches() -> Iterator[None]:
-    """What a program keeps for its whole life is computed again: each test is a program of its own."""
-    for kept in (fingerprint.of, bank.banks):
-        kept.cache_clear()
+    """Clear caches that live as long as a program, so that each test acts as a new program."""
+    for cached in (fingerprint.of, bank.banks):
+        cached.cache_clear()
     yield
-    for kept in (fingerprint.of, bank.banks):
-        kept.cache_clear()
+    for cached in (fingerprint.of, bank.banks):
+        cached.cache_clear()
 
 
 @pytest.fixture
 def doubled(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A program whose equation gives twice the independent part."""
+    """A program whose equation doubles the independent part."""
     original = AnnexB1.result
 
-    def twice(self: AnnexB1, *given: Any, **betas: Any) -> Split:
-        split = original(self, *given, **betas)
+    def twice(self: AnnexB1, *arguments: Any, **betas: Any) -> Split:
+        split = original(self, *arguments, **betas)
         return replace(split, independent=2.0 * split.independent)
 
     monkeypatch.setattr(AnnexB1, "result", twice)
 
 
 @pytest.mark.usefixtures("doubled")
-def test_verify_names_what_a_changed_equation_computes_otherwise(
+def test_verify_reports_figures_that_a_changed_equation_computes_differently(
     signed: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["verify", str(signed)]) == 0
-    said = capsys.readouterr().out
-    assert "figures: computed by another edition of the program; " in said
-    assert "  results.functions." in said
-    assert ".pfd.ideal is " in said
-    assert "(+100.00%)" in said
-    assert "safety half: signed by" in said
+    output = capsys.readouterr().out
+    assert "figures: computed by another edition of the program; " in output
+    assert "  results.functions." in output
+    assert ".pfd.ideal is " in output
+    assert "(+100.00%)" in output
+    assert "safety half: signed by" in output
 
 
 @pytest.mark.usefixtures("doubled")
 def test_papers_print_the_figures_that_were_signed(signed: Path, tmp_path: Path) -> None:
-    for more in ([], ["--annex", "--reader", "security reviewer SR-2"]):
-        assert main(["report", str(signed), "-o", str(tmp_path / "paper.pdf"), *more]) == 0
+    for options in ([], ["--annex", "--reader", "security reviewer SR-2"]):
+        assert main(["report", str(signed), "-o", str(tmp_path / "paper.pdf"), *options]) == 0
     main(["report", str(signed), "-o", str(tmp_path / "paper.pdf")])
     text = " ".join(page.extract_text() for page in PdfReader(tmp_path / "paper.pdf").pages)
     stored = json.loads(signed.read_text())["revision"]["results"]["functions"]["SIF-301"]["pfd"]
@@ -85,13 +85,15 @@ def test_a_figure_changed_in_the_file_is_still_tampering(signed: Path, capsys: p
     assert "was changed after it was fixed" in capsys.readouterr().err
 
 
-def test_a_mended_typo_in_a_bank_makes_no_record_look_forged(
+def test_a_corrected_typo_in_a_bank_makes_no_record_look_forged(
     signed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     original = bank.edition
 
     def mended(name: str, edition: str) -> Any:
-        return {key: replace(one, text=f"{one.text} Mended.") for key, one in original(name, edition).items()}
+        return {
+            key: replace(question, text=f"{question.text} Mended.") for key, question in original(name, edition).items()
+        }
 
     monkeypatch.setattr(bank, "edition", mended)
     assert main(["verify", str(signed)]) == 0

@@ -31,7 +31,7 @@ def test_a_database_verifies(release: Path, tmp_path: Path) -> None:
 
 def test_every_revision_of_a_database_is_read(release: Path, tmp_path: Path) -> None:
     live = Live(_opened(release, tmp_path), 1)
-    revisions = [one for several in live.state().records.revisions.values() for one in several]
+    revisions = [revision for of_system in live.state().records.revisions.values() for revision in of_system]
     assert len(revisions) == len(list(release.glob("S*.json.gz")))
     for revision in revisions:
         assert fixed_body(live, revision)["results"]["functions"]

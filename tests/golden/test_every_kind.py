@@ -1,4 +1,4 @@
-"""Every kind of event of an earlier release is read as it was recorded, whatever fields its body has got since."""
+"""Every kind of event of an earlier release is read as recorded, whatever fields were added to its body since."""
 
 from __future__ import annotations
 
@@ -23,42 +23,52 @@ SHOWN = ("SEP1", "group:pt-301")
 
 @pytest.fixture
 def store(release: Path, tmp_path: Path) -> Store:
-    """The database of a release in which every kind of event stands."""
+    """The database of a release with every kind of event."""
     return Store(f"sqlite:///{unpacked(release / 'every_kind.sqlite3.gz', tmp_path)}")
 
 
 @pytest.fixture
 def state(store: Store) -> State:
-    """What it comes to."""
+    """The state of its plant."""
     return Live(store, 1).state()
 
 
-def test_it_verifies_and_every_kind_of_event_stands_in_it(store: Store) -> None:
+def test_it_verifies_and_has_every_kind_of_event(store: Store) -> None:
     (line,) = verify_store(store)
     assert "each fits the one before" in line
     assert {event.kind for event in store.events(1)} >= KINDS
 
 
-def test_what_stands_beside_an_answer(state: State) -> None:
+def test_the_records_of_an_answer(state: State) -> None:
     records = state.records
-    (shown,) = records.evidence[SHOWN]
-    assert (shown.identifier, shown.revision, shown.dated, shown.valid_until) == (
+    (evidence,) = records.evidence[SHOWN]
+    assert (evidence.identifier, evidence.revision, evidence.dated, evidence.valid_until) == (
         "H-301",
         "4",
         "2025-02-03",
         "2029-12-31",
     )
-    assert (shown.kind, shown.shows, shown.strength, shown.until_event) == ("document", "separate taps", 3, "")
-    assert [taken.identifier for _, taken in records.withdrawn[SHOWN]] == ["H-302"]
+    assert (evidence.kind, evidence.shows, evidence.strength, evidence.until_event) == (
+        "document",
+        "separate taps",
+        3,
+        "",
+    )
+    assert [evidence.identifier for _, evidence in records.withdrawn[SHOWN]] == ["H-302"]
     (settled,), (open_one,) = records.dissents[SHOWN], records.dissents["PRO1", "plant"]
     assert (settled.value, settled.who, settled.role) == ("not-met", "TM-2", "technician")
     assert (settled.reason, settled.settles, settled.closed) == ("one tray", "a photo", "photo 7")
     assert (open_one.reason, open_one.closed) == ("no procedure was shown", "")
-    (told,), (kept,) = records.private[SHOWN], records.private["ASM1", "system:S30"]
-    assert (told.who, told.value, told.note, told.revealed > 0) == ("TM-1", "partly", "one bracket is shared", True)
-    assert (kept.who, kept.value, kept.note, kept.revealed) == ("TM-1", "not-met", "", 0)
-    came = [(present.name, present.role, present.on) for present in records.attended["S30"]]
-    assert came == [("TM-1", "engineer", "2025-03-04"), ("TM-2", "technician", "2025-03-04")]
+    (revealed,), (hidden,) = records.private[SHOWN], records.private["ASM1", "system:S30"]
+    assert (revealed.who, revealed.value, revealed.note, revealed.revealed > 0) == (
+        "TM-1",
+        "partly",
+        "one bracket is shared",
+        True,
+    )
+    assert (hidden.who, hidden.value, hidden.note, hidden.revealed) == ("TM-1", "not-met", "", 0)
+    attendees = [(present.name, present.role, present.on) for present in records.attended["S30"]]
+    assert attendees == [("TM-1", "engineer", "2025-03-04"), ("TM-2", "technician", "2025-03-04")]
 
 
 def test_what_the_owner_did_and_the_actions(state: State) -> None:
@@ -84,17 +94,17 @@ def test_what_the_owner_did_and_the_actions(state: State) -> None:
 def test_revisions_and_signatures(state: State) -> None:
     returned, signed = state.records.revisions["S30"]
     assert [text for text, _ in returned.comments] == ["Which manifold?"]
-    assert {half: (one.conditions, one.until) for half, one in signed.signatures.items()} == {
+    assert {half: (signature.conditions, signature.until) for half, signature in signed.signatures.items()} == {
         "safety": (("weekly comparison",), "2030-01-01"),
         "security": ((), ""),
     }
-    assert {one.open_actions for one in signed.signatures.values()} == {("A-002",)}
+    assert {signature.open_actions for signature in signed.signatures.values()} == {("A-002",)}
     assert state.records.complete(signed)
     assert signed.voided is not None
     assert signed.voided.what == "MOC-1: one batch for all"
 
 
-def test_changes_failures_and_what_is_to_be_confirmed(state: State) -> None:
+def test_changes_failures_and_answers_to_confirm(state: State) -> None:
     records = state.records
     (change,) = records.changes
     assert (change.kind, change.reference, change.on) == ("device-same-batch", "MOC-1", "2025-03-04")

@@ -1,4 +1,4 @@
-"""A class of the plant file, or the body of an event, may get an optional field: what was written before stays the same."""
+"""A class of the plant file or of actions may get an optional field: files written before stay the same."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def _classes() -> list[type[BaseModel]]:
 
 @pytest.fixture
 def with_a_field_more() -> Iterator[None]:
-    """Each of these classes as it would be with one optional field more."""
+    """Each of these classes with one further optional field."""
     for model in _classes():
         model.__pydantic_fields__[ADDED] = FieldInfo(annotation=str, default="")
         model.model_rebuild(force=True)
@@ -49,7 +49,7 @@ def with_a_field_more() -> Iterator[None]:
 
 
 def _facts_again(record: record_files.Record) -> bytes:
-    """What the revision of a record rests on, read and cut out again: of later releases only what it held then."""
+    """The facts of a record's revision, read and written again, without what later releases add."""
     stored = record.revision["facts"]
     facts = basis.facts(basis.assessment_of(stored), record.system)
     plant_again = {name: block for name, block in facts["plant"].items() if name in stored["plant"]}
@@ -57,24 +57,27 @@ def _facts_again(record: record_files.Record) -> bytes:
 
 
 @pytest.mark.usefixtures("with_a_field_more")
-def test_the_facts_of_a_record_cut_out_again_are_the_same_to_the_letter_and_it_verifies(
+def test_the_facts_of_a_record_written_again_are_the_same_to_the_byte_and_it_verifies(
     record_file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     record = record_files.read(record_file)
     read = basis.assessment_of(record.revision["facts"]).plant
-    assert {getattr(one, ADDED) for one in (read, *read.groups.values(), *read.answers)} == {""}
+    assert {getattr(part, ADDED) for part in (read, *read.groups.values(), *read.answers)} == {""}
     assert _facts_again(record) == canonical(record.revision["facts"])
     assert main(["verify", str(record_file)]) == 0, capsys.readouterr().err
 
 
 def _states(live: Live) -> dict[str, list[str]]:
     """State of every revision, by system."""
-    now = live.state()
-    return {key: [revisions.stands(now, one) for one in held] for key, held in now.records.revisions.items()}
+    state = live.state()
+    return {
+        key: [revisions.stands(state, revision) for revision in revisions_of]
+        for key, revisions_of in state.records.revisions.items()
+    }
 
 
 @pytest.mark.parametrize("name", ["demo", "every_kind"])
-def test_a_database_reads_the_same_with_an_optional_field_more(
+def test_a_database_reads_the_same_with_a_further_optional_field(
     release: Path, tmp_path: Path, name: str, request: pytest.FixtureRequest
 ) -> None:
     url = f"sqlite:///{unpacked(release / f'{name}.sqlite3.gz', tmp_path)}"

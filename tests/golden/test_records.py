@@ -20,9 +20,9 @@ DAY = date(2026, 11, 27)
 
 def test_a_record_verifies(record_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["verify", str(record_file)]) == 0
-    said = capsys.readouterr().out
-    assert "each fits the one before" in said
-    assert "figures: " in said
+    output = capsys.readouterr().out
+    assert "each fits the one before" in output
+    assert "figures: " in output
 
 
 def test_the_report_prints_the_stored_figures(record_file: Path) -> None:

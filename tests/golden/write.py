@@ -1,4 +1,4 @@
-"""``python -m tests.golden.write N``: write what this release makes of the demo into ``release_N``, before the release."""
+"""``python -m tests.golden.write N``: write the demo as this release stores it into ``release_N``, before the release."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def write(folder: Path) -> None:
 
 
 def write_every_kind(folder: Path) -> None:
-    """Write a database in which every kind of event stands; ``test_every_kind`` tells what it must come to."""
+    """Write a database with every kind of event; ``test_every_kind`` checks its state."""
     with tempfile.TemporaryDirectory() as scratch:
         database = Path(scratch) / "every_kind.sqlite3"
         every_kind.fill(database)

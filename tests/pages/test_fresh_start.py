@@ -99,7 +99,7 @@ def test_nothing_is_put_up_for_review_while_answers_are_to_be_given_anew(fresh: 
     fresh.say(*SEEN, "partly", evidence="walk-down 15")
     before = fresh.count()
     at = press(opened(screen("sign-off", system="S30"), "FA-1", FACILITATOR), "Submit for review")
-    assert any("to give anew; give them first" in unescaped(one.value) for one in at.error)
+    assert any("to answer again; answer them first" in unescaped(one.value) for one in at.error)
     assert fresh.count() == before
 
 

@@ -228,8 +228,8 @@ def test_an_interval_and_an_attendance_are_of_a_system_that_is_there(team: Team)
 def test_a_key_is_enrolled_once_with_a_name_and_a_known_role(team: Team) -> None:
     held = team.now().records.keys[team.key_of("safety")]
     for told, public, name, roles in (
-        ("key: enrolled already, for IA-1; a key is enrolled once; make another one", held.public, "B", (VIEWER,)),
-        ("name: missing; say whose key it is", PUBLIC, " ", (VIEWER,)),
+        ("key: enrolled already, for IA-1; a key is enrolled once; create another key", held.public, "B", (VIEWER,)),
+        ("name: missing; name the key holder", PUBLIC, " ", (VIEWER,)),
         ("roles: found none; allowed: facilitator, ", PUBLIC, "B", ()),
         ("roles: found boss; allowed: facilitator, ", PUBLIC, "B", ("boss",)),
     ):
@@ -250,7 +250,7 @@ def test_a_key_that_nobody_enrolled_cannot_be_withdrawn_and_a_withdrawal_says_wh
 def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) -> None:
     team.say("Z01", "zone:sis", "not-met")
     nobody = replace(OWNS, name=" ")
-    with pytest.raises(ValueError, match="a gap is accepted by name: say who you are"):
+    with pytest.raises(ValueError, match="enter your name: a residual risk is accepted by name"):
         accepted_gaps.accept_gaps(team.live, nobody, [("S30", "sis", "Z01")], reason="locked", until=ahead(9))
     leads = replace(OWNS, roles=frozenset({FACILITATOR}))
     with pytest.raises(ValueError, match="nobody is named; name at least one person"):

@@ -1,4 +1,4 @@
-"""The demo plant, and changes and failures to put to it."""
+"""The demo plant, and changes and failures for it."""
 
 from __future__ import annotations
 
@@ -20,26 +20,26 @@ def demo() -> Plant:
     return plant_file.from_text("demo", (ROOT / "demo" / "quillmarch.yaml").read_text(encoding="utf-8"))
 
 
-def change(kind: str, *touched: str, **more: Any) -> Change:
+def change(kind: str, *touched: str, **options: Any) -> Change:
     """A change of this kind that touches these addressees."""
-    return Change(kind, frozenset(touched), **more)
+    return Change(kind, frozenset(touched), **options)
 
 
-def of_demo(kind: str, *touched: str, **more: Any) -> Reopened:
+def of_demo(kind: str, *touched: str, **options: Any) -> Reopened:
     """Answers of the demo plant that such a change reopens."""
-    return reopened(change(kind, *touched, **more), demo(), Answers(demo().answers))
+    return reopened(change(kind, *touched, **options), demo(), Answers(demo().answers))
 
 
-def by_addressee(found: Reopened) -> dict[str, set[str]]:
+def by_addressee(answers: Reopened) -> dict[str, set[str]]:
     """Questions of each addressee."""
-    held: dict[str, set[str]] = {}
-    for question, of in found:
-        held.setdefault(of, set()).add(question)
-    return held
+    questions: dict[str, set[str]] = {}
+    for question, of in answers:
+        questions.setdefault(of, set()).add(question)
+    return questions
 
 
 def failure(**fields: Any) -> FailureRecord:
-    """A failure of both hydrogen valves of the demo plant at their proof test, with other fields where named."""
+    """A failure of both hydrogen valves of the demo plant at their proof test, with other fields if given."""
     usual: dict[str, Any] = {
         "on": date(2024, 11, 6),
         "reference": "FR-24-019",

@@ -1,4 +1,4 @@
-"""Topics and kinds of change: the form of every entry, and that together with the banks nothing is out of reach."""
+"""Topics and kinds of change: the form of every entry, and that every question of the banks can be reopened."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def test_the_walk_finds_every_kind_and_every_topic() -> None:
 
 
 def test_the_topics_of_all_kinds_add_up_to_the_count_in_the_file() -> None:
-    counted = Counter(name for one in CHANGES["kinds"] for name in one["common_cause"] + one["cyber"])
+    counted = Counter(name for kind in CHANGES["kinds"] for name in kind["common_cause"] + kind["cyber"])
     assert counted == CHANGES["check"]["topics"]
 
 
@@ -100,8 +100,8 @@ def test_data_names_a_block_of_the_plant_file_and_fields_that_its_entries_have()
 
 
 def test_no_two_kinds_have_one_name_or_one_reason() -> None:
-    held = list(kinds().values())
-    assert len({one.name for one in held}) == len({one.why for one in held}) == len(held)
+    all_kinds = list(kinds().values())
+    assert len({kind.name for kind in all_kinds}) == len({kind.why for kind in all_kinds}) == len(all_kinds)
 
 
 def test_what_is_read_is_what_the_file_says() -> None:
@@ -116,7 +116,7 @@ def test_what_is_read_is_what_the_file_says() -> None:
                 assert kind.topic_of_cause == ("topic_of_cause" in raw)
                 assert (kind.only_if is not None) == ("only_if" in raw)
                 assert (kind.source, kind.confidence) == ("practice of the trade; house rule", "house rule")
-    assert {key: one.fields for key, one in data().items()} == {
+    assert {key: part.fields for key, part in data().items()} == {
         key: tuple(raw["fields"]) for key, raw in TOPICS["data"].items()
     }
 
@@ -140,14 +140,16 @@ def test_every_question_is_reopened_by_a_kind() -> None:
                 assert any(set(question.topics) & set(kind.common_cause + kind.cyber) for kind in kinds().values())
 
 
-def test_no_question_waits_for_the_periodic_look_alone_but_two_on_keeping_secrets() -> None:
-    """Common practice, no source: no change of plant is known that makes encryption or wiped memory doubtful."""
-    by_event = {topic for key, one in kinds().items() if key != "slow-change" for topic in one.common_cause + one.cyber}
+def test_only_two_questions_on_secrets_depend_on_the_periodic_check() -> None:
+    """Common practice, no source: no plant change is known that affects encryption or wiped memory."""
+    by_event = {
+        topic for key, kind in kinds().items() if key != "slow-change" for topic in kind.common_cause + kind.cyber
+    }
     waiting = {name for name, question in banks().every.items() if by_event.isdisjoint(question.topics)}
     assert waiting == {"SR 4.2 RE 1", "SR 4.3"}
 
 
-def test_the_periodic_look_is_at_every_topic_and_all_data() -> None:
+def test_the_periodic_check_covers_every_topic_and_all_data() -> None:
     kind = kinds()["slow-change"]
     assert set(kind.common_cause + kind.cyber) == set(topics())
     assert set(kind.data) == set(data())

@@ -1,4 +1,4 @@
-"""What asks for attention. Acceptances are told from 60 days before their end on (house rule)."""
+"""The due list. Acceptances are listed from 60 days before their end (house rule)."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ ENDS = {("S30", "sis", "Z01"): 60, ("S30", "sis", "A05"): 61, ("S40", "sis", "Z0
 
 @pytest.fixture
 def accepted(team: Team) -> Team:
-    """A team whose owner accepted gaps of three systems."""
+    """A team whose asset owner accepted gaps of three systems."""
     for zone, question in {(zone, question) for _, zone, question in ENDS}:
         team.say(question, f"zone:{zone}", "not-met")
     for gap, days in ENDS.items():
@@ -24,17 +24,17 @@ def accepted(team: Team) -> Team:
     return team
 
 
-def ending(team: Team, **more: int) -> list[tuple[str, str, str, str]]:
+def ending(team: Team, **options: int) -> list[tuple[str, str, str, str]]:
     """System, zone, question and end of each acceptance on the list."""
-    found = due_list.acceptances_ending(team.now(), **more)
-    return [(system, gap.zone, gap.question, gap.until) for system, gap in found]
+    endings = due_list.acceptances_ending(team.now(), **options)
+    return [(system, gap.zone, gap.question, gap.until) for system, gap in endings]
 
 
 def on_list(*gaps: tuple[str, str, str]) -> list[tuple[str, str, str, str]]:
     return [(*gap, ahead(ENDS[gap])) for gap in gaps]
 
 
-def test_acceptances_that_end_within_sixty_days_are_told_with_their_system_the_first_to_end_first(
+def test_acceptances_that_end_within_sixty_days_are_listed_with_their_system_by_end_date(
     accepted: Team,
 ) -> None:
     soon = on_list(("S50", "package", "W02"), ("S40", "sis", "Z01"), ("S30", "sis", "Z01"))

@@ -32,7 +32,7 @@ def _met(record: FailureRecord, plant: Plant | None = None) -> list[bool | None]
 
 
 def _mismatch(**fields: Any) -> FailureRecord:
-    """FR-24-003 of the demo: closed as a card fault, but nothing was found that shows it."""
+    """FR-24-003 of the demo: closed as a card fault, but no finding shows it."""
     usual: dict[str, Any] = {
         "on": date(2024, 2, 11),
         "reference": "FR-24-003",
@@ -52,7 +52,7 @@ def _mismatch(**fields: Any) -> FailureRecord:
 
 def _reopened(record: FailureRecord) -> Reopened:
     answers = Answers(demo().answers)
-    return frozenset().union(*(reopened(one, demo(), answers) for one in changes(record)))
+    return frozenset().union(*(reopened(change, demo(), answers) for change in changes(record)))
 
 
 # ---- The four parts --------------------------------------------------------------------------------
@@ -60,17 +60,17 @@ def _reopened(record: FailureRecord) -> Reopened:
 
 def test_wet_air_in_both_hydrogen_valves_is_a_common_cause_event() -> None:
     """FR-24-019 of the demo: event C-01."""
-    found = verdict(failure(), demo())
-    assert [part.met for part in found.parts] == [True] * 4
-    assert found.is_event is True
-    assert found.sentence == "A common-cause event: all four parts are met."
+    judgement = verdict(failure(), demo())
+    assert [part.met for part in judgement.parts] == [True] * 4
+    assert judgement.is_event is True
+    assert judgement.sentence == "A common-cause event: all four parts are met."
 
 
 def test_a_processor_mismatch_closed_without_looking_further_is_left_open() -> None:
-    found = verdict(_mismatch(), demo())
-    assert [part.met for part in found.parts] == [None] * 4
-    assert found.is_event is None
-    assert "until what is not known has been found out" in found.sentence
+    judgement = verdict(_mismatch(), demo())
+    assert [part.met for part in judgement.parts] == [None] * 4
+    assert judgement.is_event is None
+    assert "until the unknown points are clarified" in judgement.sentence
 
 
 @pytest.mark.parametrize(
@@ -104,19 +104,19 @@ def test_a_processor_mismatch_closed_without_looking_further_is_left_open() -> N
 )
 def test_each_part_is_met_not_met_or_not_known(fields: dict[str, Any], part: int, met: bool | None) -> None:  # noqa: FBT001
     """esv-301 has two channels, tested yearly at 90 % and overhauled after ten years; con-303 every two years in full."""
-    found = _met(failure(**fields))
-    assert found[part] is met
-    assert [one for at, one in enumerate(found) if at != part] == [True] * 3
+    parts = _met(failure(**fields))
+    assert parts[part] is met
+    assert [other for index, other in enumerate(parts) if index != part] == [True] * 3
 
 
 def test_a_test_that_finds_everything_leaves_nothing_for_the_overhaul() -> None:
-    """In the valid file pt-301 has coverage 1.0 and yet a full interval of ten years."""
+    """In the valid file pt-301 has coverage 1.0 and still an overhaul interval of ten years."""
     record = failure(groups=("pt-301",), channels=("PT-301A", "PT-301B"), period_h=8761.0)
     assert _met(record, valid_plant())[1] is False
 
 
 @given(known_or_not, known_or_not, known_or_not, st.booleans())
-def test_one_part_not_met_decides_and_one_not_known_keeps_it_open(
+def test_one_part_not_met_decides_and_one_not_known_leaves_it_open(
     period: bool | None,  # noqa: FBT001
     coupling: bool | None,  # noqa: FBT001
     boundary: bool | None,  # noqa: FBT001
@@ -207,7 +207,7 @@ def test_the_record_itself_another_group_and_a_later_failure_are_no_repetition(o
     assert _asked(failure(**SINGLE), other) == ()
 
 
-def test_every_reason_is_given_and_the_question_says_what_to_look_at() -> None:
+def test_every_reason_is_given_and_the_question_says_what_to_check() -> None:
     question = cyber_question(_mismatch(channels=("LS-1A", "LS-1B")), demo(), earlier=[_mismatch(reference="FR-23-9")])
     assert question is not None
     assert len(question.reasons) == 3
@@ -219,8 +219,8 @@ def test_every_reason_is_given_and_the_question_says_what_to_look_at() -> None:
 
 
 def test_wet_air_reopens_bypasses_supplies_and_the_analysis_of_failures_and_no_more() -> None:
-    """FR-24-019: T9 and T11 as named, T4 of the kind; software had no part, which the explained cause shows."""
-    assert [one.kind for one in changes(failure())] == ["several-channels-failed"]
+    """FR-24-019: T9 and T11 as named, T4 of the kind; the explained cause shows that software was not involved."""
+    assert [change.kind for change in changes(failure())] == ["several-channels-failed"]
     assert by_addressee(_reopened(failure())) == {
         "group:esv-301": {"CPX5", "CPX6"},
         "system:S30": {"ASM1", "ASM2"},
@@ -234,10 +234,10 @@ def test_the_unexplained_mismatch_reopens_records_and_programs_as_a_possible_int
     (change,) = changes(_mismatch())
     assert "possible intrusion" in kinds()[change.kind].caution
     assert topics_of(change) == {"T9", "T10", "FR3", "FR6"}
-    found = by_addressee(_reopened(_mismatch()))
-    assert {"D01", "D02", "L01", "L06", "L07"} <= found["zone:Z5"]
-    assert set(found) == {"group:ls-sis", "zone:Z5", "plant"}
-    assert not {"TST1", "SEP1", "DIV1"} & found["group:ls-sis"]
+    answers = by_addressee(_reopened(_mismatch()))
+    assert {"D01", "D02", "L01", "L06", "L07"} <= answers["zone:Z5"]
+    assert set(answers) == {"group:ls-sis", "zone:Z5", "plant"}
+    assert not {"TST1", "SEP1", "DIV1"} & answers["group:ls-sis"]
 
 
 @pytest.mark.parametrize(
@@ -254,29 +254,29 @@ def test_the_unexplained_mismatch_reopens_records_and_programs_as_a_possible_int
         ({"found_by": "demand", "channels": ("A", "B")}, ["several-channels-failed", "real-demand"]),
     ],
 )
-def test_a_failure_amounts_to_these_kinds_of_change(fields: dict[str, Any], expected: list[str]) -> None:
-    found = changes(failure(**{**SINGLE, **fields}))
-    assert [one.kind for one in found] == expected
-    assert all(one.touched == {"group:esv-301"} for one in found)
+def test_a_failure_causes_these_kinds_of_change(fields: dict[str, Any], expected: list[str]) -> None:
+    amounts = changes(failure(**{**SINGLE, **fields}))
+    assert [change.kind for change in amounts] == expected
+    assert all(change.touched == {"group:esv-301"} for change in amounts)
 
 
 def test_a_second_failure_of_a_group_counts_like_several_channels() -> None:
     before = failure(**SINGLE, reference="FR-23-001", on=date(2023, 1, 9))
-    assert [one.kind for one in changes(failure(**SINGLE), earlier=[before])] == ["several-channels-failed"]
+    assert [change.kind for change in changes(failure(**SINGLE), earlier=[before])] == ["several-channels-failed"]
 
 
 @given(known_or_not, known_or_not)
-def test_the_cyber_topics_fall_away_only_where_the_cause_is_shown_and_software_had_no_part(
+def test_the_cyber_topics_are_left_out_only_for_an_explained_cause_without_software(
     explained: bool | None,  # noqa: FBT001
     software: bool | None,  # noqa: FBT001
 ) -> None:
     record = failure(cause_explained=explained, software_involved=software)
-    about = frozenset().union(*(topics_of(one) for one in changes(record)))
+    about = frozenset().union(*(topics_of(change) for change in changes(record)))
     assert (about >= CYBER_TOPICS) == (not (explained is True and software is False))
 
 
 @given(known_or_not, st.booleans())
-def test_whatever_asks_the_cyber_question_reopens_something(explained: bool | None, several: bool) -> None:  # noqa: FBT001
+def test_every_failure_with_the_cyber_question_reopens_an_answer(explained: bool | None, several: bool) -> None:  # noqa: FBT001
     channels = ("A", "B") if several else ("A",)
     record = failure(**{**SINGLE, "channels": channels, "cause_explained": explained})
     assert bool(changes(record)) == (cyber_question(record, demo()) is not None)
@@ -286,7 +286,7 @@ def test_whatever_asks_the_cyber_question_reopens_something(explained: bool | No
 
 
 @pytest.mark.parametrize(
-    ("fields", "said"),
+    ("fields", "line"),
     [
         ({"groups": ()}, "groups: none; name the group or groups that it happened in"),
         ({"period_h": -1.0}, "period_h: -1.0; hours from 0 up, or leave it out where not known"),
@@ -296,14 +296,14 @@ def test_whatever_asks_the_cyber_question_reopens_something(explained: bool | No
         ({"cause_topics": frozenset({"T99"})}, "cause_topics: T99 is no topic; any of: T1, T2, "),
     ],
 )
-def test_a_record_that_cannot_be_is_refused_by_its_reference(fields: dict[str, Any], said: str) -> None:
+def test_an_invalid_record_is_refused_with_its_reference(fields: dict[str, Any], line: str) -> None:
     with pytest.raises(Refused) as refused:
         failure(**fields)
-    (line,) = refused.value.lines()
-    assert line.startswith(f"FR-24-019: {said}")
+    (found,) = refused.value.lines()
+    assert found.startswith(f"FR-24-019: {line}")
 
 
-def test_every_fault_of_a_record_is_told_at_once() -> None:
+def test_every_fault_of_a_record_is_listed_together() -> None:
     with pytest.raises(Refused) as refused:
         failure(groups=(), period_h=-1.0, cause="", cause_topics=frozenset({"X"}), reference="")
     assert len(refused.value.faults) == 4
@@ -311,6 +311,6 @@ def test_every_fault_of_a_record_is_told_at_once() -> None:
 
 
 def test_a_group_that_the_plant_does_not_have_is_refused() -> None:
-    for judged in (verdict, cyber_question):
+    for rule in (verdict, cyber_question):
         with pytest.raises(Refused, match="FR-24-019: touched: group:esv-999 does not exist"):
-            judged(failure(groups=("esv-999",)), demo())
+            rule(failure(groups=("esv-999",)), demo())

@@ -1,4 +1,4 @@
-"""A failure whose record is completed when more is known: nothing is overwritten, only what is new is reopened."""
+"""Completed failure records: nothing is overwritten, and only further answers are reopened."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ NO_CHANGE = """
 CREATE TRIGGER no_change BEFORE INSERT ON event WHEN NEW.kind = 'change'
 BEGIN SELECT RAISE(ABORT, 'no room for it'); END
 """
-"""Lets the second event of a failure fail."""
+"""Makes the second event of a failure fail."""
 
 
 def _one_valve(**fields: Any) -> FailureRecord:
@@ -34,40 +34,42 @@ def _recorded(team: Team, record: FailureRecord) -> int:
 
 
 def _held(team: Team) -> Failed:
-    (held,) = team.now().records.failures
-    return held
+    (failed,) = team.now().records.failures
+    return failed
 
 
-def test_a_completed_record_says_what_was_looked_at_and_the_journal_keeps_both(team: Team) -> None:
+def test_a_completed_record_says_what_was_checked_and_the_journal_keeps_both(team: Team) -> None:
     first = _recorded(team, _one_valve())
-    told = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
-    reassessments.failure(team.live, LEADS, told, completes=_held(team))
-    (held,) = team.now().records.failures
-    assert held.body.looked_at == told.looked_at
-    assert (held.cause.seq, held.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
-    assert [one.by for one in team.store.events(1, kinds=("failure",))] == ["TM-1", "FA-1"]
-    assert reassessments.failure_of(held.body) == told
+    completed = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
+    reassessments.failure(team.live, LEADS, completed, completes=_held(team))
+    (failed,) = team.now().records.failures
+    assert failed.body.looked_at == completed.looked_at
+    assert (failed.cause.seq, failed.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
+    assert [event.by for event in team.store.events(1, kinds=("failure",))] == ["TM-1", "FA-1"]
+    assert reassessments.failure_of(failed.body) == completed
 
 
-def test_what_a_failure_turns_out_to_be_reopens_what_it_did_not_before(team: Team) -> None:
+def test_a_completed_failure_reopens_only_further_answers(team: Team) -> None:
     _recorded(team, _one_valve())
     assert team.now().records.to_confirm == {}, "a single explained failure found by a test"
     both = replace(_one_valve(), channels=("ESV-301A", "ESV-301B"), period_h=0.0, cause_topics=frozenset({"T1"}))
     reassessments.failure(team.live, ANSWERS, both, completes=_held(team))
-    (held,) = team.now().records.failures
-    assert held.body.is_event is True
-    assert [one.kind for one in team.now().records.changes] == ["several-channels-failed"]
+    (failed,) = team.now().records.failures
+    assert failed.body.is_event is True
+    assert [change.kind for change in team.now().records.changes] == ["several-channels-failed"]
 
 
-def test_what_was_confirmed_since_is_not_reopened_by_the_same_words_again(team: Team) -> None:
+def test_an_answer_confirmed_since_is_not_reopened_by_the_same_record(team: Team) -> None:
     unexplained = failure(groups=("ls-sis",), channels=("LS",), cause="", cause_explained=None, coupling_named=None)
     _recorded(team, unexplained)
     waiting = team.now().records.to_confirm
     assert waiting
     for asked in waiting:
         reassessments.confirm(team.live, ANSWERS, [asked])
-    told = replace(unexplained, looked_at="every log")
-    assert [one.kind for one in reassessments.failure(team.live, ANSWERS, told, completes=_held(team))] == ["failure"]
+    completed = replace(unexplained, looked_at="every log")
+    assert [event.kind for event in reassessments.failure(team.live, ANSWERS, completed, completes=_held(team))] == [
+        "failure"
+    ]
     assert team.now().records.to_confirm == {}
 
 
@@ -81,16 +83,16 @@ def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: T
     assert team.count() == count
     with team.store.engine.begin() as connection:
         connection.exec_driver_sql("DROP TRIGGER no_change")
-    assert [one.kind for one in reassessments.failure(team.live, ANSWERS, unexplained)] == ["failure", "change"]
+    assert [event.kind for event in reassessments.failure(team.live, ANSWERS, unexplained)] == ["failure", "change"]
 
 
-def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Team) -> None:
+def test_a_completion_of_a_failure_completed_meanwhile_is_refused(team: Team) -> None:
     _recorded(team, _one_valve())
-    seen = _held(team)
-    reassessments.failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=seen)
+    shown = _held(team)
+    reassessments.failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=shown)
     count = team.count()
     with pytest.raises(Overtaken, match=r"^FA-1 was first, at "):
-        reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=seen)
+        reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=shown)
     assert team.count() == count
     reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
     assert _held(team).body.looked_at == "both"
@@ -101,12 +103,10 @@ def test_a_second_word_on_what_somebody_completed_meanwhile_is_refused(team: Tea
     [
         (1, {}, "completes: no failure of this plant; choose one of the list"),
         (None, {"groups": ("ls-sis",)}, "not those of the record; record another failure for another group"),
-        (None, {"looked_at": "x" * 2001}, "looked_at: 2001 letters; at most 2000"),
+        (None, {"looked_at": "x" * 2001}, "looked_at: 2001 characters; at most 2000"),
     ],
 )
-def test_a_completion_that_cannot_be_is_refused(
-    team: Team, number: int | None, fields: dict[str, Any], why: str
-) -> None:
+def test_an_invalid_completion_is_refused(team: Team, number: int | None, fields: dict[str, Any], why: str) -> None:
     _recorded(team, _one_valve())
     count = team.count()
     with pytest.raises(Refused, match=why):
@@ -124,12 +124,12 @@ def test_a_completed_failure_stands_in_the_record_of_its_system_and_verifies(tea
     reassessments.failure(team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=_held(team))
     record = record_file.from_text("record", team.export(team.put_up()))
     assert list(verification.verify(record))
-    told = [one.content for one in record.events if one.kind == "failure" and one.body]
-    assert [one.get("completes") for one in told] == [None, first]
+    bodies = [event.content for event in record.events if event.kind == "failure" and event.body]
+    assert [body.get("completes") for body in bodies] == [None, first]
 
 
 def test_a_failure_completed_after_the_plant_changed_still_verifies_in_every_record(team: Team) -> None:
-    """The group comes to serve S30 too: the first event was recorded when it did not."""
+    """The group now also serves S30; it did not when the first event was recorded."""
     only_s40 = failure(groups=("tt-401",), channels=("TT-401A",))
     _recorded(team, only_s40)
     assert _held(team).body.systems == ("S40",)

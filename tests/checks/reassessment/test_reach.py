@@ -1,4 +1,4 @@
-"""What holds of every change: nothing out of reach is reopened, nothing that counts is left, wider is never less."""
+"""Properties of every change: no answer out of reach is reopened, none that applies is missed, wider is never less."""
 
 from __future__ import annotations
 
@@ -29,90 +29,92 @@ def _of(kind: str, *touched: str) -> Change:
 
 
 def _holders(group: str) -> set[str]:
-    """Addressees whose answers can speak for a group."""
+    """Addressees whose answers can apply to a group."""
     zone = PLANT.groups[group].zone
     return {f"group:{group}", "plant", f"zone:{zone}", *(f"system:{key}" for key in LINKS.systems_of[group])}
 
 
 @given(stored, changes)
-def test_only_stored_answers_are_reopened_and_only_on_topics_of_the_change(held: Answers, one: Change) -> None:
-    about = topics_of(one)
-    for question, of in reopened(one, PLANT, held):
-        assert held.get(question, of) is not None
+def test_only_stored_answers_are_reopened_and_only_on_topics_of_the_change(saved: Answers, change: Change) -> None:
+    about = topics_of(change)
+    for question, of in reopened(change, PLANT, saved):
+        assert saved.get(question, of) is not None
         answered = {question, *(name for name, same in SAME_QUESTION.items() if same == question)}
         assert any(about & set(banks().every[name].topics) for name in answered)
 
 
 @given(stored, kind_ids, st.sampled_from(list(PLANT.groups)))
-def test_nothing_beyond_the_reach_of_a_group_is_reopened(held: Answers, kind: str, group: str) -> None:
-    found = reopened(_of(kind, f"group:{group}"), PLANT, held)
-    assert {of for _, of in found} <= _holders(group)
+def test_no_answer_out_of_reach_of_a_group_is_reopened(saved: Answers, kind: str, group: str) -> None:
+    reopened_answers = reopened(_of(kind, f"group:{group}"), PLANT, saved)
+    assert {of for _, of in reopened_answers} <= _holders(group)
     overruled = {
-        (question, of) for question, of in found if of != f"group:{group}" and held.get(question, f"group:{group}")
+        (question, of)
+        for question, of in reopened_answers
+        if of != f"group:{group}" and saved.get(question, f"group:{group}")
     }
     assert overruled == set()
 
 
 @given(stored, kind_ids, st.sampled_from(list(PLANT.zones)))
-def test_nothing_beyond_the_reach_of_a_zone_is_reopened(held: Answers, kind: str, zone: str) -> None:
-    found = reopened(_of(kind, f"zone:{zone}"), PLANT, held)
+def test_no_answer_out_of_reach_of_a_zone_is_reopened(saved: Answers, kind: str, zone: str) -> None:
+    reopened_answers = reopened(_of(kind, f"zone:{zone}"), PLANT, saved)
     inside = {of for group in LINKS.groups_in[zone] for of in _holders(group)}
-    assert {of for _, of in found} <= inside | {f"zone:{zone}", "plant"}
+    assert {of for _, of in reopened_answers} <= inside | {f"zone:{zone}", "plant"}
 
 
 @given(stored, kind_ids, st.sampled_from(list(PLANT.groups)))
-def test_an_answer_without_which_something_else_would_hold_for_a_group_is_reopened(
-    held: Answers, kind: str, group: str
-) -> None:
-    """The check runs the other way round: each answer is taken away, and what then holds is compared."""
+def test_an_answer_that_is_effective_for_a_group_is_reopened(saved: Answers, kind: str, group: str) -> None:
+    """The check goes the other way: remove each answer and compare the effective answers."""
 
-    def holds(after: Answers) -> dict[str, object]:
+    def effective(after: Answers) -> dict[str, object]:
         zone = PLANT.groups[group].zone
         return dict(after.for_group(group, zone=zone, systems=LINKS.systems_of[group]))
 
     change = _of(kind, f"group:{group}")
-    about, found, now = topics_of(change), reopened(change, PLANT, held), holds(held)
-    for one in held:
-        then = holds(held.without(one.question, one.of))
-        moved = {name for name in now if now[name] != then.get(name)}
+    about, reopened_answers, before = topics_of(change), reopened(change, PLANT, saved), effective(saved)
+    for answer in saved:
+        then = effective(saved.without(answer.question, answer.of))
+        moved = {name for name in before if before[name] != then.get(name)}
         if any(about & set(banks().every[name].topics) for name in moved):
-            assert (one.question, one.of) in found
+            assert (answer.question, answer.of) in reopened_answers
 
 
 @given(stored, kind_ids, st.sampled_from(list(PLANT.groups)))
-def test_a_wider_touch_never_reopens_less(held: Answers, kind: str, group: str) -> None:
-    narrow = reopened(_of(kind, f"group:{group}"), PLANT, held)
+def test_a_wider_touch_never_reopens_less(saved: Answers, kind: str, group: str) -> None:
+    narrow = reopened(_of(kind, f"group:{group}"), PLANT, saved)
     zone = PLANT.groups[group].zone
     wider = [f"system:{key}" for key in LINKS.systems_of[group]] + ([f"zone:{zone}"] if zone else [])
-    widest = reopened(_of(kind, "plant"), PLANT, held)
+    widest = reopened(_of(kind, "plant"), PLANT, saved)
     for of in wider:
-        found = reopened(_of(kind, of), PLANT, held)
-        assert narrow <= found <= widest
+        reopened_answers = reopened(_of(kind, of), PLANT, saved)
+        assert narrow <= reopened_answers <= widest
     assert narrow <= widest
 
 
 @given(stored, changes)
-def test_touching_several_reopens_what_touching_each_does(held: Answers, one: Change) -> None:
-    each = [Change(one.kind, frozenset({of}), one.named, one.condition_holds) for of in one.touched]
-    assert reopened(one, PLANT, held) == frozenset().union(*(reopened(single, PLANT, held) for single in each))
+def test_touching_several_addressees_reopens_the_same_as_touching_each(saved: Answers, change: Change) -> None:
+    each = [Change(change.kind, frozenset({of}), change.named, change.condition_holds) for of in change.touched]
+    assert reopened(change, PLANT, saved) == frozenset().union(*(reopened(single, PLANT, saved) for single in each))
 
 
 @given(stored, changes, names)
-def test_a_further_topic_never_reopens_less(held: Answers, one: Change, more: frozenset[str]) -> None:
-    named = one.named or frozenset({"T1"})  # with none named the cause is not known, and more is reopened
-    before = Change(one.kind, one.touched, named, one.condition_holds)
-    after = Change(one.kind, one.touched, named | more, one.condition_holds)
-    assert reopened(before, PLANT, held) <= reopened(after, PLANT, held)
+def test_a_further_topic_never_reopens_less(saved: Answers, change: Change, extra: frozenset[str]) -> None:
+    named = change.named or frozenset({"T1"})  # with none named the cause is not known, and more is reopened
+    before = Change(change.kind, change.touched, named, change.condition_holds)
+    after = Change(change.kind, change.touched, named | extra, change.condition_holds)
+    assert reopened(before, PLANT, saved) <= reopened(after, PLANT, saved)
 
 
 @given(stored, touches)
-def test_cyber_topics_alone_reopen_no_answer_to_a_common_cause_question(held: Answers, touched: frozenset[str]) -> None:
+def test_cyber_topics_alone_reopen_no_answer_to_a_common_cause_question(
+    saved: Answers, touched: frozenset[str]
+) -> None:
     for key, kind in kinds().items():
         if not kind.common_cause and not kind.topic_of_cause:
-            found = reopened(Change(key, touched), PLANT, held)
-            assert {question for question, _ in found}.isdisjoint(banks().common_cause)
+            reopened_answers = reopened(Change(key, touched), PLANT, saved)
+            assert {question for question, _ in reopened_answers}.isdisjoint(banks().common_cause)
 
 
 @given(stored)
-def test_a_change_of_target_alone_reopens_no_answer(held: Answers) -> None:
-    assert reopened(_of("target-changed", "plant"), PLANT, held) == frozenset()
+def test_a_change_of_target_alone_reopens_no_answer(saved: Answers) -> None:
+    assert reopened(_of("target-changed", "plant"), PLANT, saved) == frozenset()

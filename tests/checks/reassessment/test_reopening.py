@@ -1,4 +1,4 @@
-"""Which answers a change makes doubtful. Expected sets were read from the answers and the topics of the banks by hand."""
+"""Which answers a change reopens. Expected sets were read by hand from the answers and the topics of the banks."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def _found(kind: str, touched: str, *answers: Answer) -> set[tuple[str, str]]:
     return set(reopened(change(kind, touched), bare_plant(), Answers(answers)))
 
 
-def test_a_change_to_a_group_reopens_its_own_answers_and_those_that_speak_for_it() -> None:
+def test_a_change_to_a_group_reopens_its_own_answers_and_those_that_apply_to_it() -> None:
     """routes-moved is on T1, T7 and C6: SEP1, ENV2, ASM1, A03 and A05 are, CPX2 (T3) and Z01 (FR5, C1) are not."""
     stays = [answer("CPX2", "group:pt-301"), answer("Z01", "zone:field"), answer("SEP1", "group:esv-301")]
     goes = [
@@ -29,32 +29,32 @@ def test_a_change_to_a_group_reopens_its_own_answers_and_those_that_speak_for_it
     ]
     elsewhere = [answer("ASM1", "system:S40"), answer("A05", "zone:sis")]
     found = _found("routes-moved", "group:pt-301", *stays, *goes, *elsewhere)
-    assert found == {(one.question, one.of) for one in goes}
+    assert found == {(answer.question, answer.of) for answer in goes}
 
 
-def test_an_inherited_answer_that_the_groups_own_overrules_stays_as_it_is() -> None:
-    given = [answer("CMP2", "plant"), answer("CMP2", "system:S30"), answer("CMP2", "group:pt-301")]
-    assert _found("organisation", "group:pt-301", *given) == {("CMP2", "group:pt-301")}
-    assert _found("organisation", "group:pt-301", *given[:2]) == {("CMP2", "system:S30")}
-    assert _found("organisation", "group:pt-301", *given[:1]) == {("CMP2", "plant")}
+def test_an_inherited_answer_overridden_by_the_groups_own_stays_as_it_is() -> None:
+    answers = [answer("CMP2", "plant"), answer("CMP2", "system:S30"), answer("CMP2", "group:pt-301")]
+    assert _found("organisation", "group:pt-301", *answers) == {("CMP2", "group:pt-301")}
+    assert _found("organisation", "group:pt-301", *answers[:2]) == {("CMP2", "system:S30")}
+    assert _found("organisation", "group:pt-301", *answers[:1]) == {("CMP2", "plant")}
 
 
 def test_of_two_systems_that_share_a_group_both_answers_are_reopened() -> None:
-    given = [answer("ASM1", "system:S30", "met"), answer("ASM1", "system:S40", "not-met")]
-    assert _found("logic-solver-program", "group:ls-sis", *given) == {("ASM1", "system:S30"), ("ASM1", "system:S40")}
+    answers = [answer("ASM1", "system:S30", "met"), answer("ASM1", "system:S40", "not-met")]
+    assert _found("logic-solver-program", "group:ls-sis", *answers) == {("ASM1", "system:S30"), ("ASM1", "system:S40")}
 
 
-def test_the_plants_answer_is_reopened_where_one_of_two_systems_stands_by_it() -> None:
-    given = [answer("ASM3", "system:S30"), answer("ASM3", "plant")]
-    assert _found("real-demand", "group:ls-sis", *given) == {("ASM3", "system:S30"), ("ASM3", "plant")}
-    assert _found("real-demand", "group:pt-301", *given) == {("ASM3", "system:S30")}
+def test_the_plants_answer_is_reopened_where_one_of_two_systems_uses_it() -> None:
+    answers = [answer("ASM3", "system:S30"), answer("ASM3", "plant")]
+    assert _found("real-demand", "group:ls-sis", *answers) == {("ASM3", "system:S30"), ("ASM3", "plant")}
+    assert _found("real-demand", "group:pt-301", *answers) == {("ASM3", "system:S30")}
 
 
-def test_a_group_outside_all_systems_and_zones_still_stands_by_the_plants_answer() -> None:
+def test_a_group_outside_all_systems_and_zones_uses_the_plants_answer() -> None:
     raw = bare_plant().model_dump()
     raw["systems"] = {}
-    plant, given = Plant.model_validate(raw), Answers([answer("CMP2", "plant")])
-    assert reopened(change("organisation", "group:pos-210"), plant, given) == {("CMP2", "plant")}
+    plant, answers = Plant.model_validate(raw), Answers([answer("CMP2", "plant")])
+    assert reopened(change("organisation", "group:pos-210"), plant, answers) == {("CMP2", "plant")}
 
 
 @pytest.mark.parametrize(
@@ -70,64 +70,68 @@ def test_the_zones_answer_on_locked_cabinets_is_reopened_where_it_answers_the_co
     more: list[tuple[str, str]], found: set[tuple[str, str]]
 ) -> None:
     """process-conditions is on T7, a topic of ENV1 and none of A05."""
-    given = [answer("A05", "zone:sis"), *(answer(question, of) for question, of in more)]
+    answers = [answer("A05", "zone:sis"), *(answer(question, of) for question, of in more)]
     assert "T7" not in banks().every["A05"].topics
-    assert _found("process-conditions", "group:ls-sis", *given) == found
+    assert _found("process-conditions", "group:ls-sis", *answers) == found
 
 
 def test_a_change_in_a_zone_on_cyber_topics_leaves_the_common_cause_answers_of_its_groups() -> None:
-    given = [answer("A01", "zone:sis"), answer("A03", "plant"), answer("PRO5", "group:ls-sis")]
-    assert _found("accounts-changed", "zone:sis", *given) == {("A01", "zone:sis"), ("A03", "plant")}
+    answers = [answer("A01", "zone:sis"), answer("A03", "plant"), answer("PRO5", "group:ls-sis")]
+    assert _found("accounts-changed", "zone:sis", *answers) == {("A01", "zone:sis"), ("A03", "plant")}
 
 
 def test_a_change_in_a_zone_on_common_cause_topics_reopens_those_of_its_groups_and_of_no_others() -> None:
-    here = [answer("PRO5", "group:ls-sis"), answer("ASM1", "system:S30"), answer("L07", "zone:sis")]
-    there = [answer("CPX3", "group:pt-301"), answer("L07", "zone:field"), answer("CMP1", "plant")]
-    found = _found("logic-solver-program", "zone:sis", *here, *there)
-    assert found == {(one.question, one.of) for one in here}
+    inside = [answer("PRO5", "group:ls-sis"), answer("ASM1", "system:S30"), answer("L07", "zone:sis")]
+    outside = [answer("CPX3", "group:pt-301"), answer("L07", "zone:field"), answer("CMP1", "plant")]
+    found = _found("logic-solver-program", "zone:sis", *inside, *outside)
+    assert found == {(answer.question, answer.of) for answer in inside}
 
 
-def test_a_change_in_a_zone_reopens_the_zones_answer_even_where_every_group_overrules_it() -> None:
+def test_a_change_in_a_zone_reopens_the_zones_answer_even_if_every_group_overrides_it() -> None:
     overruled = [answer("L07", "zone:sis"), answer("L07", "group:ls-sis"), answer("L07", "group:esv-301")]
     assert len(_found("logic-solver-program", "zone:sis", *overruled)) == 3
 
 
 def test_a_change_to_a_system_reopens_its_answers_and_those_of_its_groups() -> None:
-    here = [answer("CMP2", "system:S30"), answer("PRO2", "group:pt-301")]
-    there = [answer("CMP2", "system:S40"), answer("PRO2", "group:con-210")]
-    shared = _found("organisation", "system:S30", *here, *there)
-    assert shared == {(one.question, one.of) for one in [*here, there[0]]}, "S40 speaks for the shared logic solver"
+    inside = [answer("CMP2", "system:S30"), answer("PRO2", "group:pt-301")]
+    outside = [answer("CMP2", "system:S40"), answer("PRO2", "group:con-210")]
+    shared = _found("organisation", "system:S30", *inside, *outside)
+    assert shared == {(answer.question, answer.of) for answer in [*inside, outside[0]]}, (
+        "the answer of S40 applies to the shared logic solver"
+    )
 
 
-def test_a_change_to_a_system_reopens_its_answer_even_where_every_group_overrules_it() -> None:
+def test_a_change_to_a_system_reopens_its_answer_even_if_every_group_overrides_it() -> None:
     own = [answer("CMP2", f"group:{key}") for key in ("pt-301", "ls-sis", "esv-301")]
-    given = [answer("CMP2", "system:S30"), *own]
+    answers = [answer("CMP2", "system:S30"), *own]
     for touched in ("system:S30", "plant"):
-        assert len(_found("organisation", touched, *given)) == 4
+        assert len(_found("organisation", touched, *answers)) == 4
 
 
-def test_a_change_in_a_zone_without_groups_reopens_the_plants_answer_that_speaks_for_it() -> None:
-    given = [answer("A03", "plant"), answer("A01", "zone:sis")]
-    assert _found("accounts-changed", "zone:bpcs", *given) == {("A03", "plant")}
-    assert _found("accounts-changed", "zone:bpcs", *given, answer("A03", "zone:bpcs")) == {("A03", "zone:bpcs")}
+def test_a_change_in_a_zone_without_groups_reopens_the_plants_answer_that_applies_to_it() -> None:
+    answers = [answer("A03", "plant"), answer("A01", "zone:sis")]
+    assert _found("accounts-changed", "zone:bpcs", *answers) == {("A03", "plant")}
+    assert _found("accounts-changed", "zone:bpcs", *answers, answer("A03", "zone:bpcs")) == {("A03", "zone:bpcs")}
 
 
 def test_a_change_to_the_plant_reopens_every_answer_on_its_topics() -> None:
-    given = Answers(demo().answers)
+    answers = Answers(demo().answers)
     for key, kind in kinds().items():
         about = topics_of(change(key, "plant"))
-        expected = {(one.question, one.of) for one in given if about & set(banks().every[one.question].topics)}
+        expected = {
+            (answer.question, answer.of) for answer in answers if about & set(banks().every[answer.question].topics)
+        }
         extra = of_demo(key, "plant") - expected
         assert expected <= of_demo(key, "plant")
         assert {question for question, _ in extra} <= {"A05"}, kind.name
 
 
-def test_an_answer_of_a_group_that_the_plant_no_longer_has_is_left_alone() -> None:
-    given = Answers([answer("SEP1", "group:gone"), answer("SEP1", "group:pt-301")])
-    assert reopened(change("slow-change", "plant"), bare_plant(), given) == {("SEP1", "group:pt-301")}
+def test_an_answer_of_a_removed_group_is_not_reopened() -> None:
+    answers = Answers([answer("SEP1", "group:gone"), answer("SEP1", "group:pt-301")])
+    assert reopened(change("slow-change", "plant"), bare_plant(), answers) == {("SEP1", "group:pt-301")}
 
 
-def test_topics_of_a_condition_count_unless_it_is_known_not_to_hold() -> None:
+def test_topics_of_a_condition_count_unless_it_is_known_not_to_be_true() -> None:
     assert topics_of(change("device-other-model", "plant")) == {"T2", "T3", "T8", "FR3", "C1", "C5"}
     plain = change("device-other-model", "plant", condition_holds=False)
     assert topics_of(plain) == {"T2", "T3", "T8"}
@@ -137,11 +141,11 @@ def test_topics_of_a_condition_count_unless_it_is_known_not_to_hold() -> None:
     }
 
 
-def test_the_person_names_the_topics_of_the_cause_and_where_nobody_can_all_common_cause_topics_count() -> None:
+def test_the_named_topics_of_the_cause_count_and_without_them_all_common_cause_topics() -> None:
     assert topics_of(change("incident-elsewhere", "plant", named=frozenset({"T7", "FR5"}))) == {"T7", "FR5"}
-    every = {f"T{number}" for number in range(1, 12)}
-    assert topics_of(change("incident-elsewhere", "plant")) == every
-    assert topics_of(change("several-channels-failed", "plant")) == {*every, "FR3", "FR6"}
+    common_cause = {f"T{number}" for number in range(1, 12)}
+    assert topics_of(change("incident-elsewhere", "plant")) == common_cause
+    assert topics_of(change("several-channels-failed", "plant")) == {*common_cause, "FR3", "FR6"}
 
 
 # ---- The demo plant's own changes ------------------------------------------------------------------
@@ -196,9 +200,9 @@ def test_a_retired_specialist_and_one_crew_for_all_reopen_ways_of_working_and_pe
     about = {topic for question, _ in found for topic in banks().every[question].topics}
     assert {"T5", "T6", "FR1", "FR6"} <= about
     expected = {
-        (one.question, one.of)
-        for one in demo().answers
-        if {"T5", "T6", "FR1", "FR6"} & set(banks().every[one.question].topics)
+        (answer.question, answer.of)
+        for answer in demo().answers
+        if {"T5", "T6", "FR1", "FR6"} & set(banks().every[answer.question].topics)
     }
     assert found == expected
     assert ("DIV9", "group:esv-501") in found
@@ -222,21 +226,19 @@ def test_a_retired_specialist_and_one_crew_for_all_reopen_ways_of_working_and_pe
         ("accounts-changed", "plant", ()),
     ],
 )
-def test_a_change_names_the_places_of_the_plant_file_to_look_at_again(
-    kind: str, touched: str, places: tuple[str, ...]
-) -> None:
+def test_a_change_names_the_fields_of_the_plant_file_to_check(kind: str, touched: str, places: tuple[str, ...]) -> None:
     assert data_to_check(change(kind, touched), valid_plant()) == places
 
 
 @pytest.mark.parametrize("kind", kinds())
-def test_every_place_exists_in_the_plant_file_and_stands_once(kind: str) -> None:
+def test_every_field_to_check_exists_in_the_plant_file_and_is_listed_once(kind: str) -> None:
     places = data_to_check(change(kind, "plant"), demo())
     assert len(set(places)) == len(places)
     assert bool(places) == bool(set(kinds()[kind].data) - {"stated_beta"}), "the demo states no beta"
     for place in places:
-        block, *rest = place.split(".")
-        if rest:
-            key, field = rest
+        block, *inner = place.split(".")
+        if inner:
+            key, field = inner
             assert getattr(getattr(demo(), block)[key], field) is not None
         else:
             assert getattr(demo(), block)
@@ -246,7 +248,7 @@ def test_every_place_exists_in_the_plant_file_and_stands_once(kind: str) -> None
 
 
 @pytest.mark.parametrize(
-    ("given", "said"),
+    ("invalid", "line"),
     [
         (change("other-colour", "plant"), "kind: other-colour is no kind of change; one of: device-other-model, "),
         (change("wireless"), "touched: nothing; at least one group, zone or system, or else the plant"),
@@ -256,18 +258,18 @@ def test_every_place_exists_in_the_plant_file_and_stands_once(kind: str) -> None
         (change("wireless", "plant", named=frozenset({"T12"})), "named: T12 is no topic; any of: T1, T2, "),
     ],
 )
-def test_a_change_that_does_not_fit_is_refused_with_what_to_do(given: Change, said: str) -> None:
-    for asked in (lambda: reopened(given, bare_plant(), Answers()), lambda: data_to_check(given, bare_plant())):
+def test_a_change_that_does_not_fit_is_refused_with_what_to_do(invalid: Change, line: str) -> None:
+    for asked in (lambda: reopened(invalid, bare_plant(), Answers()), lambda: data_to_check(invalid, bare_plant())):
         with pytest.raises(Refused) as refused:
             asked()
-        (line,) = refused.value.lines()
-        assert line.startswith(f"change: {said}")
+        (found,) = refused.value.lines()
+        assert found.startswith(f"change: {line}")
 
 
-def test_every_fault_of_a_change_is_told_at_once() -> None:
-    wrong = change("nothing", "group:a", "group:b", named=frozenset({"X"}))
+def test_every_fault_of_a_change_is_listed_together() -> None:
+    invalid = change("nothing", "group:a", "group:b", named=frozenset({"X"}))
     with pytest.raises(Refused) as refused:
-        reopened(wrong, bare_plant(), Answers())
+        reopened(invalid, bare_plant(), Answers())
     assert len(refused.value.faults) == 4
 
 

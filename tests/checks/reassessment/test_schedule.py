@@ -1,4 +1,4 @@
-"""When an assessment is due again and which one starts from nothing."""
+"""Due dates of assessments, and which one starts blank."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def test_no_assessment_comes_before_the_first() -> None:
         (date(2025, 11, 30), 13, date(2026, 12, 30)),
     ],
 )
-def test_the_due_date_by_the_calendar_on_the_wall(signed: date, months: int, expected: date) -> None:
+def test_the_due_date_by_the_calendar(signed: date, months: int, expected: date) -> None:
     assert due(signed, months) == expected
 
 
@@ -54,7 +54,7 @@ def test_the_due_date_is_that_of_a_general_purpose_library(signed: date, months:
 
 
 @pytest.mark.parametrize("months", [0, -1, 121])
-def test_an_interval_that_is_none_is_refused(months: int) -> None:
+def test_an_interval_out_of_range_is_refused(months: int) -> None:
     with pytest.raises(OutOfRange, match="interval between assessments"):
         due(date(2025, 3, 14), months)
 
@@ -62,29 +62,29 @@ def test_an_interval_that_is_none_is_refused(months: int) -> None:
 @pytest.mark.parametrize(
     ("today", "expected"),
     [
-        (date(2025, 1, 29), "in time"),
+        (date(2025, 1, 29), "not yet due"),
         (date(2025, 1, 30), "due soon"),
         (date(2025, 3, 31), "due soon"),
         (date(2025, 4, 1), "overdue"),
     ],
 )
-def test_sixty_days_before_it_is_due_an_assessment_is_near(today: date, expected: str) -> None:
+def test_an_assessment_is_due_soon_from_sixty_days_before(today: date, expected: str) -> None:
     """31 March less 60 days is 30 January: 31 in March, 28 in February, 1 in January."""
     assert state(date(2025, 3, 31), today) == expected
 
 
 @given(days, st.integers(0, 400))
-def test_time_only_makes_it_more_pressing(due_on: date, notice: int) -> None:
-    order = ["in time", "due soon", "overdue"]
-    seen = [state(due_on, due_on + timedelta(days=step), notice) for step in range(-450, 50, 7)]
-    assert seen == sorted(seen, key=order.index)
-    assert seen[0] == "in time"
-    assert seen[-1] == "overdue"
+def test_the_status_only_gets_more_urgent_with_time(due_on: date, notice: int) -> None:
+    order = ["not yet due", "due soon", "overdue"]
+    states = [state(due_on, due_on + timedelta(days=step), notice) for step in range(-450, 50, 7)]
+    assert states == sorted(states, key=order.index)
+    assert states[0] == "not yet due"
+    assert states[-1] == "overdue"
 
 
-def test_without_notice_only_the_day_itself_is_near() -> None:
+def test_without_notice_only_the_due_date_itself_is_due_soon() -> None:
     day = date(2025, 3, 31)
-    assert [state(day, day + timedelta(days=step), 0) for step in (-1, 0, 1)] == ["in time", "due soon", "overdue"]
+    assert [state(day, day + timedelta(days=step), 0) for step in (-1, 0, 1)] == ["not yet due", "due soon", "overdue"]
 
 
 def test_a_notice_below_zero_is_refused() -> None:

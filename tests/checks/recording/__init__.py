@@ -1,1 +1,1 @@
-"""Tests of what a person records."""
+"""Tests of recording."""

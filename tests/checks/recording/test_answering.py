@@ -1,4 +1,4 @@
-"""An answer is checked again on its way to the store, whatever the screen has checked."""
+"""Every answer is checked before it is stored, whatever the screen has checked."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def places(**fields: Any) -> list[str]:
     return [fault.place for fault in refused.value.faults]
 
 
-def test_a_good_answer_is_taken_as_it_is() -> None:
+def test_a_valid_answer_is_accepted_unchanged() -> None:
     assert answering.checked(bare_plant(), dict(GOOD)).model_dump() == GOOD
 
 
@@ -58,7 +58,7 @@ def test_a_good_answer_is_taken_as_it_is() -> None:
         ("rating", "5"),
     ],
 )
-def test_each_field_that_cannot_stand_is_told_by_its_name(field: str, value: Any) -> None:
+def test_each_invalid_field_is_named(field: str, value: Any) -> None:
     assert places(**{field: value}) == [field]
 
 
@@ -69,7 +69,7 @@ def test_a_value_that_needs_a_reason_is_refused_without_one(value: str, note: st
     assert answering.checked(bare_plant(), {**GOOD, "value": value, "note": "as good"}).value == value
 
 
-def test_every_fault_of_an_answer_is_told_at_once() -> None:
+def test_every_fault_of_an_answer_is_listed_together() -> None:
     assert sorted(places(question="NOPE", of="group:nope", value="equivalent")) == ["note", "of", "question"]
 
 
@@ -86,15 +86,15 @@ def test_what_is_recorded_is_in_the_store_with_its_writer(store: Store, key: int
     assert (stored.writer, stored.answer.model_dump()) == ("token", GOOD)
 
 
-def test_an_answer_on_top_of_one_that_was_not_seen_is_not_recorded(store: Store, key: int) -> None:
+def test_an_answer_that_follows_an_unseen_one_is_not_recorded(store: Store, key: int) -> None:
     live = Live(store, key)
-    theirs = say(store, key, "SEP1", "group:pt-301", "not-met")
+    other = say(store, key, "SEP1", "group:pt-301", "not-met")
     with pytest.raises(AnsweredMeanwhile):
         answering.record(live, TEAM, dict(GOOD), seen=0)
-    assert history(store, key, "SEP1", "group:pt-301") == [theirs]
+    assert history(store, key, "SEP1", "group:pt-301") == [other]
 
 
-def test_a_group_that_left_the_plant_meanwhile_is_no_addressee_any_more(store: Store, key: int) -> None:
+def test_a_group_removed_meanwhile_is_no_longer_an_addressee(store: Store, key: int) -> None:
     live = Live(store, key)
     live.state()
     raw = bare_plant().model_dump(mode="json")

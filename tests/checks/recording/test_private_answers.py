@@ -1,4 +1,4 @@
-"""Private answers: nobody's state holds what another answered before the reveal; differences last until they are taken up."""
+"""Private answers: no state shows another member's answer before the reveal; differences last until answered again."""
 
 from __future__ import annotations
 
@@ -24,9 +24,11 @@ def privately(team: Team, person: Person, value: str, asked: tuple[str, str] = S
     session.answer_privately(team.live, person, asked, value=value, note=f"{person.name} says {value}")
 
 
-def told(team: Team, person: Person) -> list[tuple[str, str, str]]:
-    """Who answered what and why, as far as a person's state holds it."""
-    return [(one.who, one.value, one.note) for one in redaction.seen(team.now(), person).records.private[SEEN]]
+def shown(team: Team, person: Person) -> list[tuple[str, str, str]]:
+    """Author, value and note of each private answer in a person's state."""
+    return [
+        (answer.who, answer.value, answer.note) for answer in redaction.seen(team.now(), person).records.private[SEEN]
+    ]
 
 
 @pytest.mark.parametrize("role", [role for role in ROLES if role != "viewer"])
@@ -35,49 +37,49 @@ def test_no_state_holds_what_another_answered_before_the_reveal(team: Team, role
     privately(team, SECOND, "partly")
     person = Person("XX-1", frozenset({role, MEMBER}))
     assert not redaction.sees_all(team.now(), person)
-    assert told(team, person) == [("", "", ""), ("", "", "")], "how many there are is left"
-    assert all(not one.revealed for one in redaction.seen(team.now(), person).records.private[SEEN])
+    assert shown(team, person) == [("", "", ""), ("", "", "")], "the number of answers stays visible"
+    assert all(not answer.revealed for answer in redaction.seen(team.now(), person).records.private[SEEN])
     session.reveal(team.live, LEADS, [SEEN])
-    assert told(team, person) == [("TM-1", "met", "TM-1 says met"), ("TM-2", "partly", "TM-2 says partly")]
+    assert shown(team, person) == [("TM-1", "met", "TM-1 says met"), ("TM-2", "partly", "TM-2 says partly")]
 
 
 def test_everybody_sees_their_own_however_the_name_is_typed(team: Team) -> None:
     privately(team, ANSWERS, "met")
     privately(team, SECOND, "partly")
-    assert told(team, ANSWERS) == [("TM-1", "met", "TM-1 says met"), ("", "", "")]
-    assert told(team, replace(SECOND, name=" tm-2")) == [("", "", ""), ("TM-2", "partly", "TM-2 says partly")]
-    assert told(team, replace(SECOND, name="")) == [("", "", ""), ("", "", "")]
+    assert shown(team, ANSWERS) == [("TM-1", "met", "TM-1 says met"), ("", "", "")]
+    assert shown(team, replace(SECOND, name=" tm-2")) == [("", "", ""), ("TM-2", "partly", "TM-2 says partly")]
+    assert shown(team, replace(SECOND, name="")) == [("", "", ""), ("", "", "")]
 
 
-def test_what_is_kept_for_people_of_the_same_rights_holds_nobodys_own(team: Team) -> None:
+def test_a_state_shared_by_people_of_the_same_rights_holds_no_private_answer(team: Team) -> None:
     privately(team, ANSWERS, "met")
-    now = team.now()
+    state = team.now()
     for person in (ANSWERS, SECOND, LEADS, replace(ANSWERS, systems=frozenset({"S30"}))):
-        alike = redaction.by_rights(now, person)
-        assert [(one.who, one.value, one.note) for one in alike.records.private[SEEN]] == [("", "", "")]
-        own = redaction.with_own(alike, now, person)
-        assert [one.value for one in own.records.private[SEEN]] == (["met"] if person.name == "TM-1" else [""])
+        by_rights = redaction.by_rights(state, person)
+        assert [(answer.who, answer.value, answer.note) for answer in by_rights.records.private[SEEN]] == [("", "", "")]
+        own = redaction.with_own(by_rights, state, person)
+        assert [answer.value for answer in own.records.private[SEEN]] == (["met"] if person.name == "TM-1" else [""])
 
 
-def test_where_nothing_waits_to_be_revealed_the_state_is_the_same(team: Team) -> None:
+def test_without_unrevealed_answers_the_state_is_the_same(team: Team) -> None:
     privately(team, ANSWERS, "met")
     session.reveal(team.live, LEADS, [SEEN])
-    now = team.now()
-    assert redaction.sees_all(now, LEADS)
-    assert redaction.seen(now, LEADS) is now
+    state = team.now()
+    assert redaction.sees_all(state, LEADS)
+    assert redaction.seen(state, LEADS) is state
 
 
-def test_of_another_system_not_even_ones_own_is_seen(team: Team) -> None:
+def test_not_even_a_persons_own_answer_of_another_system_is_seen(team: Team) -> None:
     privately(team, ANSWERS, "met")
     other = replace(ANSWERS, systems=frozenset({"S50"}))
     assert redaction.seen(team.now(), other).records.private == {}
 
 
 def apart(team: Team, *asked: tuple[str, str]) -> None:
-    """Two members differ on these questions, and it is revealed."""
-    for one in asked:
-        privately(team, ANSWERS, "met", one)
-        privately(team, SECOND, "not-met", one)
+    """Two members differ on these questions, and their answers are revealed."""
+    for question in asked:
+        privately(team, ANSWERS, "met", question)
+        privately(team, SECOND, "not-met", question)
     session.reveal(team.live, LEADS, asked)
 
 
@@ -113,7 +115,7 @@ def test_the_next_assessment_begins_without_the_differences_of_the_last(team: Te
     assert session.differing(team.now(), [SEEN]) == [SEEN]
 
 
-def test_what_was_confirmed_after_the_reveal_is_settled_and_a_fresh_start_begins_without_it(team: Team) -> None:
+def test_an_answer_confirmed_after_the_reveal_is_settled_and_a_blind_round_starts_without_it(team: Team) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
     reassessments.change(team.live, ANSWERS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
     apart(team, SEEN)
@@ -133,26 +135,26 @@ def test_a_later_reveal_does_not_bring_back_what_was_settled(team: Team) -> None
     team.say(*SEEN, "partly")
     privately(team, SECOND, "partly")
     session.reveal(team.live, LEADS, [SEEN])
-    held = {one.who: one.revealed for one in team.now().records.private[SEEN]}
-    assert held == {"TM-1": first, "TM-2": team.count()}
+    revealed = {answer.who: answer.revealed for answer in team.now().records.private[SEEN]}
+    assert revealed == {"TM-1": first, "TM-2": team.count()}
     assert session.differing(team.now(), [SEEN]) == []
 
 
 def test_roles_that_lead_see_no_more_than_members(team: Team) -> None:
     privately(team, ANSWERS, "met")
     leads = Person("FA-1", frozenset({FACILITATOR}))
-    (held,) = redaction.seen(team.now(), leads).records.private[SEEN]
-    assert held == Private("", "", "", "", revealed=0, last=team.count())
+    (answer,) = redaction.seen(team.now(), leads).records.private[SEEN]
+    assert answer == Private("", "", "", "", revealed=0, last=team.count())
 
 
 def test_two_people_of_one_name_who_signed_in_are_two(team: Team) -> None:
-    one, other = (
+    first, second = (
         Person("M. Weiss", frozenset({MEMBER}), identity=f"signed in: https://id.example {subject}")
         for subject in ("a1", "b2")
     )
-    privately(team, one, "met")
-    privately(team, other, "not-met")
-    assert [held.value for held in redaction.seen(team.now(), one).records.private[SEEN]] == ["met", ""]
-    assert [held.value for held in redaction.seen(team.now(), other).records.private[SEEN]] == ["", "not-met"]
-    privately(team, one, "partly")
-    assert sorted(held.value for held in team.now().records.private[SEEN]) == ["not-met", "partly"]
+    privately(team, first, "met")
+    privately(team, second, "not-met")
+    assert [answer.value for answer in redaction.seen(team.now(), first).records.private[SEEN]] == ["met", ""]
+    assert [answer.value for answer in redaction.seen(team.now(), second).records.private[SEEN]] == ["", "not-met"]
+    privately(team, first, "partly")
+    assert sorted(answer.value for answer in team.now().records.private[SEEN]) == ["not-met", "partly"]

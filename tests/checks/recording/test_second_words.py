@@ -1,4 +1,4 @@
-"""What is said a second time: a dissent changed or settled, gaps accepted together, and what a failure is called."""
+"""Later records: a dissent changed or settled, gaps accepted together, and the text of a failure."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ def dissent(live: Live, value: str) -> None:
 def test_a_member_changes_a_dissent_and_it_is_settled_with_evidence(live: Live) -> None:
     dissent(live, "met")
     dissent(live, "partly")
-    (one,) = live.state().records.dissents[ASKED]
-    assert (one.value, one.closed) == ("partly", "")
+    (stored,) = live.state().records.dissents[ASKED]
+    assert (stored.value, stored.closed) == ("partly", "")
     session.settle(live, F_1, ASKED, who="ie-2", shown_by="log of 2025")
-    (one,) = live.state().records.dissents[ASKED]
-    assert one.closed == "log of 2025"
-    with pytest.raises(Refused, match="holds no open dissent"):
+    (stored,) = live.state().records.dissents[ASKED]
+    assert stored.closed == "log of 2025"
+    with pytest.raises(Refused, match="has no open dissent"):
         session.settle(live, F_1, ASKED, who="IE-2", shown_by="again")
 
 
@@ -58,11 +58,11 @@ def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
 
 def test_what_a_failure_reopens_says_what_failed(live: Live) -> None:
     reassessments.failure(live, IE_2, failure())
-    (several,) = live.state().records.changes
-    assert several.what.startswith("Failure: Water in the instrument air; ")
-    assert several.what.endswith("both valves. A common-cause event: all four parts are met.")
+    (change,) = live.state().records.changes
+    assert change.what.startswith("Failure: Water in the instrument air; ")
+    assert change.what.endswith("both valves. A common-cause event: all four parts are met.")
     nobody_knows = failure(
         reference="FR-1", channels=("ESV-301A",), cause="", cause_explained=None, coupling_named=None
     )
     reassessments.failure(live, IE_2, nobody_knows)
-    assert live.state().records.changes[-1].what.startswith("Failure: nobody has explained it yet. ")
+    assert live.state().records.changes[-1].what.startswith("Failure: cause not yet explained. ")

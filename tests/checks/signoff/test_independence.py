@@ -1,7 +1,7 @@
-"""Who signs had no hand in the work, does not sign both halves, and signs nothing that has ended since it was fixed.
+"""A signer is independent of the work, signs one half only, and signs nothing that has expired since the revision.
 
-House rules after common practice, no source: a facilitator signs nothing, an owner accepts, and a second look takes
-another pair of eyes.
+House rules after common practice, no source: a facilitator signs nothing, the asset owner accepts, and the second half
+needs a second person.
 """
 
 from __future__ import annotations
@@ -47,14 +47,12 @@ def answered_alone_afterwards(team: Team) -> None:
 
 
 @pytest.mark.parametrize("deed", [led, accepted, attended_afterwards, answered_alone_afterwards])
-def test_who_had_a_hand_in_it_before_or_after_it_was_fixed_cannot_sign(
-    team: Team, deed: Callable[[Team], None]
-) -> None:
+def test_taking_part_before_or_after_the_revision_excludes_a_signer(team: Team, deed: Callable[[Team], None]) -> None:
     deed(team)
     assert refused(team) == (TOOK,)
 
 
-def test_who_led_a_revision_that_only_one_half_signed_had_a_hand_in_the_one_after_it(team: Team) -> None:
+def test_leading_a_half_signed_revision_excludes_a_signer_from_the_next(team: Team) -> None:
     led(team)
     team.sign("security")
     team.say("SEP4", "group:pt-301")
@@ -62,18 +60,18 @@ def test_who_led_a_revision_that_only_one_half_signed_had_a_hand_in_the_one_afte
     assert refused(team) == (TOOK,)
 
 
-def test_who_led_a_revision_that_both_halves_signed_may_sign_the_one_after_it(team: Team) -> None:
+def test_leading_a_fully_signed_revision_does_not_exclude_a_signer_from_the_next(team: Team) -> None:
     led(team)
     team.sign("security")
-    other = team.enrol("safety", name="IA-2")
-    sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), other, half="safety", terms=TERMS)
+    private = team.enrol("safety", name="IA-2")
+    sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), private, half="safety", terms=TERMS)
     team.say("SEP4", "group:pt-301")
     team.put_up()
     team.sign("safety")
     assert set(team.latest().signatures) == {"safety"}
 
 
-def test_who_signed_in_is_the_same_person_under_another_name(team: Team) -> None:
+def test_a_signed_in_person_is_the_same_under_another_name(team: Team) -> None:
     known = replace(ANSWERS, name="I. Aimes", identity="signed in: https://sign-in.example.org s-1")
     session.show(team.live, known, SEEN, EVIDENCE)
     team.put_up()
@@ -81,24 +79,24 @@ def test_who_signed_in_is_the_same_person_under_another_name(team: Team) -> None
     team.sign("safety")
 
 
-def test_two_halves_take_two_people(team: Team) -> None:
+def test_two_halves_need_two_people(team: Team) -> None:
     both = Person("IA-1", frozenset({ASSESSOR, REVIEWER}))
     private = team.enrol("security", name="IA-1", roles=(ASSESSOR, REVIEWER))
     team.put_up()
     team.sign("safety")
     assert refused(team, "security", both, private=private) == (
-        "IA-1 signed the safety half; the two halves take two people",
+        "IA-1 signed the safety half; two different people must sign",
     )
     team.sign("security")
     assert team.state()[0] == SIGNED
 
 
-def test_a_clock_set_back_makes_no_key_good_again(team: Team) -> None:
+def test_a_clock_set_back_does_not_restore_a_withdrawn_key(team: Team) -> None:
     team.put_up()
     team.withdraw("safety", 0)
     early = team.on(DAY - timedelta(days=40))
-    told = f"this key was withdrawn from {ahead(0)} on (the stick was lost)"
-    assert refused(early) == (told,)
+    reason = f"this key was withdrawn from {ahead(0)} on (the stick was lost)"
+    assert refused(early) == (reason,)
     assert team.state()[0] == REVIEWED
 
 
@@ -113,11 +111,11 @@ def test_a_signature_after_the_withdrawal_does_not_count_whatever_its_clock_says
     assert replace(withdrawn, withdrawn=ahead(5)).counts(f"{ahead(-40)}T12:00:00.000+00:00", seq=signed)
 
 
-def test_evidence_that_ended_after_the_revision_was_fixed_is_in_the_way(team: Team) -> None:
+def test_evidence_that_expired_after_the_revision_prevents_signing(team: Team) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(5)})
     team.put_up()
     later = team.on(DAY + timedelta(days=6))
-    assert refused(later) == ("1 answer whose evidence has ended: SEP1 of group:pt-301",)
+    assert refused(later) == ("1 answer with expired evidence: SEP1 of group:pt-301",)
     assert (
         open_points.in_the_way(
             later.now(), later.latest(), revisions.fixed_body(later.live, later.latest()), "security"
@@ -134,7 +132,7 @@ def test_an_acceptance_covers_the_gap_as_it_was_and_none_that_is_worse(team: Tea
     assert _in_the_way(team) == []
     team.say("Z01", "zone:sis", "not-met")
     team.put_up()
-    assert _in_the_way(team) == ["1 gap neither closed nor accepted: Z01 of sis"]
+    assert _in_the_way(team) == ["1 gap neither closed nor accepted as residual risk: Z01 of sis"]
     accepted_gaps.accept_gaps(team.live, OWNS, [Z01], reason="locked and alarmed", until=ahead(90))
     assert _in_the_way(team) == []
     team.say("Z01", "zone:sis", "partly")
@@ -158,15 +156,15 @@ def test_a_piece_of_evidence_without_strength_shows_nothing(team: Team) -> None:
     team.sign("safety")
 
 
-def test_what_was_written_as_evidence_stays_where_a_piece_without_strength_stands_beside_it(team: Team) -> None:
+def test_written_evidence_stays_beside_a_piece_without_strength(team: Team) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 0})
-    held = team.now()
-    (spoken,) = effective_answers.all_of([held.stored[SEEN]], held.records, held.day)
-    assert spoken.evidence == "walk-down 12"
+    state = team.now()
+    (effective,) = effective_answers.all_of([state.stored[SEEN]], state.records, state.day)
+    assert effective.evidence == "walk-down 12"
 
 
-def test_every_third_re_assessment_starts_blank_however_often_it_was_signed_between(team: Team) -> None:
-    """Third after the first assessment, which is number 0; a revision signed again after a change is no assessment."""
+def test_every_third_re_assessment_starts_blank_whatever_the_number_of_sign_offs(team: Team) -> None:
+    """Counted from the first assessment, number 0; a revision signed again after a change is not an assessment."""
     blank = []
     for _ in range(6):
         for value in ("partly", "met"):
@@ -179,4 +177,4 @@ def test_every_third_re_assessment_starts_blank_however_often_it_was_signed_betw
         for question, of in list(team.now().records.anew):
             team.say(question, of, team.now().stored[question, of].answer.value)
     assert blank == [False, False, True, False, False, True]
-    assert [one.content["number"] for one in team.store.events(1, kinds=("round",))] == [1, 2, 3, 4, 5, 6]
+    assert [event.content["number"] for event in team.store.events(1, kinds=("round",))] == [1, 2, 3, 4, 5, 6]

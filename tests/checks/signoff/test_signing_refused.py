@@ -1,4 +1,4 @@
-"""What stands in the way of a signature: each reason alone, and all of them listed together."""
+"""Reasons why a signature is refused: each alone, and all of them listed together."""
 
 from __future__ import annotations
 
@@ -17,26 +17,26 @@ from checks.state.entries import REVIEWED, SIGNED
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead, body_of
 
-TOOK = "IA-1 answered, attended, led or accepted a gap; a signer must not have taken part"
+TOOK = "IA-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work"
 SEEN = ("SEP1", "group:pt-301")
 
 
 CHANGE = {"kind": "device-same-batch", "on": "2025-03-04", "data": [], "touched": [], "topics": []}
 
 
-def refused(team: Team, half: str = "safety", person: Person = ASSESSES, **more: Any) -> tuple[str, ...]:
-    """Every reason why this signature is refused; nothing may have been stored."""
+def refused(team: Team, half: str = "safety", person: Person = ASSESSES, **options: Any) -> tuple[str, ...]:
+    """Every reason why this signature is refused; nothing must be stored."""
     before = team.count()
-    private: Ed25519PrivateKey = more.get("private", team.keys[half])
-    with pytest.raises(NotSigned) as told:
-        sign_off.sign(team.live, person, team.latest(), private, half=half, terms=more.get("terms", TERMS))
+    private: Ed25519PrivateKey = options.get("private", team.keys[half])
+    with pytest.raises(NotSigned) as error:
+        sign_off.sign(team.live, person, team.latest(), private, half=half, terms=options.get("terms", TERMS))
     assert team.count() == before
-    assert str(told.value) == "not signed: " + "; ".join(told.value.reasons)
-    return told.value.reasons
+    assert str(error.value) == "not signed: " + "; ".join(error.value.reasons)
+    return error.value.reasons
 
 
 @pytest.mark.parametrize("name", ["IA-1", "ia-1", "  Ia-1 ", "IA-1\t"])
-def test_who_answered_cannot_sign_however_the_name_was_typed(team: Team, name: str) -> None:
+def test_a_person_who_answered_cannot_sign_however_the_name_is_typed(team: Team, name: str) -> None:
     team.say("SEP4", "group:pt-301", by=name)
     team.put_up()
     assert refused(team) == (TOOK,)
@@ -50,20 +50,20 @@ def test_an_accent_typed_in_two_ways_is_one_person(team: Team) -> None:
     assert refused(team, person=person, private=private) == (TOOK.replace("IA-1", person.name),)
 
 
-def test_whose_answer_was_replaced_by_another_still_took_part(team: Team) -> None:
+def test_a_person_with_a_replaced_answer_still_took_part(team: Team) -> None:
     team.say("SEP4", "group:pt-301", "partly", by="IA-1")
     team.say("SEP4", "group:pt-301", "met", by="TM-1")
     team.put_up()
     assert refused(team) == (TOOK,)
 
 
-def test_who_answered_for_another_system_alone_may_sign(team: Team) -> None:
+def test_a_person_who_answered_only_for_another_system_may_sign(team: Team) -> None:
     team.say("SEP1", "group:lt-501", by="IA-1")
     team.put_up()
     team.sign("safety")
 
 
-def test_who_answered_before_the_last_signed_revision_and_whose_answer_is_gone_may_sign(team: Team) -> None:
+def test_a_person_with_a_replaced_answer_from_before_the_last_signed_revision_may_sign(team: Team) -> None:
     team.say("SEP4", "group:pt-301", "partly", by="TM-9")
     team.signed()
     team.say("SEP4", "group:pt-301", "met", by="TM-1")
@@ -87,18 +87,18 @@ def brought_evidence(team: Team) -> None:
 
 
 def took_evidence_back(team: Team) -> None:
-    held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    event = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
     session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, number=held.seq, reason="twice")
+    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, number=event.seq, reason="twice")
 
 
 def confirmed(team: Team) -> None:
-    told = {"answers": [{"question": "SEP1", "of": "group:pt-301"}]}
-    recorder.record(team.live, replace(ANSWERS, name="IA-1"), body_of("confirmed", **told))
+    fields = {"answers": [{"question": "SEP1", "of": "group:pt-301"}]}
+    recorder.record(team.live, replace(ANSWERS, name="IA-1"), body_of("confirmed", **fields))
 
 
 @pytest.mark.parametrize("deed", [attended, dissented, brought_evidence, took_evidence_back, confirmed])
-def test_who_attended_or_did_anything_else_in_the_session_cannot_sign(team: Team, deed: Any) -> None:
+def test_a_person_who_attended_or_recorded_anything_in_the_session_cannot_sign(team: Team, deed: Any) -> None:
     deed(team)
     team.put_up()
     assert refused(team) == (TOOK,)
@@ -106,7 +106,7 @@ def test_who_attended_or_did_anything_else_in_the_session_cannot_sign(team: Team
 
 def test_a_key_that_nobody_enrolled_signs_nothing(team: Team) -> None:
     team.put_up()
-    why = ("this key is not enrolled: the owner enrols its public part first",)
+    why = ("this key is not enrolled: the asset owner must enrol its public line first",)
     assert refused(team, private=Ed25519PrivateKey.generate()) == why
 
 
@@ -174,7 +174,7 @@ def test_a_key_is_withdrawn_once_more_only_from_an_earlier_day(team: Team) -> No
 
 
 @pytest.mark.parametrize("day", ["20200101", "2020-W01-1", "yesterday", "", "2020-13-01"])
-def test_a_day_written_otherwise_is_refused_since_it_would_compare_wrongly(team: Team, day: str) -> None:
+def test_a_date_in_another_form_is_refused_since_it_would_compare_wrongly(team: Team, day: str) -> None:
     with pytest.raises(Refused, match=r"from: found '.*'; write a date as 2025-03-04"):
         keys.withdraw(team.live, OWNS, key=team.key_of("safety"), from_day=day, reason="lost")
 
@@ -188,7 +188,7 @@ def test_answers_that_score_without_evidence_are_named_for_their_half(team: Team
     team.sign("security")
 
 
-def test_a_cyber_answer_without_evidence_stands_in_the_way_of_the_security_half_only(team: Team) -> None:
+def test_a_cyber_answer_without_evidence_prevents_signing_of_the_security_half_only(team: Team) -> None:
     team.say("Z01", "zone:sis", evidence="")
     team.put_up()
     with pytest.raises(NotSigned, match=r"^not signed: 1 answer without evidence, but scoring: Z01 of zone:sis$"):
@@ -207,10 +207,10 @@ def test_after_eight_of_them_the_rest_is_counted(team: Team) -> None:
     assert why.count(" of group:pt-301") == 8
 
 
-def test_answers_that_are_to_be_confirmed_after_a_change_stand_in_the_way(team: Team) -> None:
+def test_answers_to_confirm_after_a_change_prevent_signing(team: Team) -> None:
     reopened = [{"question": "SEP1", "of": "group:pt-301"}, {"question": "Z01", "of": "zone:sis"}]
-    told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
-    recorder.record(team.live, LEADS, body_of("change", **told))
+    fields = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
+    recorder.record(team.live, LEADS, body_of("change", **fields))
     team.put_up()
     assert refused(team) == ("1 answer still to be confirmed after a change: SEP1 of group:pt-301",)
     with pytest.raises(NotSigned, match="1 answer still to be confirmed after a change: Z01 of zone:sis"):
@@ -222,7 +222,7 @@ def test_answers_that_are_to_be_confirmed_after_a_change_stand_in_the_way(team: 
         team.sign(half)
 
 
-def test_a_zone_that_was_never_reviewed_stands_in_the_way(team: Team) -> None:
+def test_a_zone_that_was_never_reviewed_prevents_signing(team: Team) -> None:
     plant = team.now().plant
     zone = plant.zones["package"].model_copy(update={"name": "Package"})
     groups = {**plant.groups, "esv-301": plant.groups["esv-301"].model_copy(update={"zone": "package"})}
@@ -237,16 +237,16 @@ def test_a_zone_that_was_never_reviewed_stands_in_the_way(team: Team) -> None:
     [
         ({"independence": " "}, "the statement of independence is missing"),
         ({"competence": ""}, "the basis of competence is missing"),
-        ({"conditions": ("a",)}, "conditions need a last day"),
-        ({"until": ahead(3)}, "a last day needs its conditions"),
-        ({"conditions": (" ",), "until": ahead(3)}, "a last day needs its conditions"),
-        ({"conditions": ("a",), "until": ahead(0)}, f"the last day, {ahead(0)}, must lie after today"),
-        ({"conditions": ("a",), "until": ahead(-9)}, f"the last day, {ahead(-9)}, must lie after today"),
-        ({"conditions": ("a",), "until": "soon"}, "the last day, 'soon', is no date: write it as 2025-03-04"),
-        ({"conditions": ("a",), "until": "20990101"}, "the last day, '20990101', is no date: write it as 2025-03-04"),
+        ({"conditions": ("a",)}, "conditions need an end date"),
+        ({"until": ahead(3)}, "an end date needs conditions"),
+        ({"conditions": (" ",), "until": ahead(3)}, "an end date needs conditions"),
+        ({"conditions": ("a",), "until": ahead(0)}, f"the end date, {ahead(0)}, must lie after today"),
+        ({"conditions": ("a",), "until": ahead(-9)}, f"the end date, {ahead(-9)}, must lie after today"),
+        ({"conditions": ("a",), "until": "soon"}, "the end date, 'soon', is no date: write it as 2025-03-04"),
+        ({"conditions": ("a",), "until": "20990101"}, "the end date, '20990101', is no date: write it as 2025-03-04"),
     ],
 )
-def test_the_statements_are_complete_and_conditions_end_on_a_day_to_come(
+def test_the_statements_are_complete_and_conditions_end_on_a_future_date(
     team: Team, terms: dict[str, Any], why: str
 ) -> None:
     team.put_up()
@@ -255,10 +255,10 @@ def test_the_statements_are_complete_and_conditions_end_on_a_day_to_come(
 
 def test_every_reason_is_listed_together(team: Team) -> None:
     reopened = [{"question": "Z01", "of": "zone:sis"}]
-    told = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
+    fields = {"reference": "MOC-1", "what": "new tray", "systems": ["S30"], "reopened": reopened, **CHANGE}
     team.say("Z02", "zone:sis", "not-met")
     team.say("Z03", "zone:sis", "met", evidence="", by="sr-1")
-    recorder.record(team.live, LEADS, body_of("change", **told))
+    recorder.record(team.live, LEADS, body_of("change", **fields))
     private = team.keys["safety"] = team.enrol("safety", name="IA-2")
     team.withdraw("safety", 0)
     team.put_up()
@@ -266,16 +266,16 @@ def test_every_reason_is_listed_together(team: Team) -> None:
     person = Person("SR-1", frozenset({ASSESSOR}))
     terms = Terms("", "", ("a",), "")
     assert refused(team, half="security", person=person, private=private, terms=terms) == (
-        "revision 0 is void, not with the reviewers",
+        "revision 0 is void, not under review",
         "1 answer without evidence, but scoring: Z03 of zone:sis",
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
-        "1 gap neither closed nor accepted: Z02 of sis",
+        "1 gap neither closed nor accepted as residual risk: Z02 of sis",
         "the security half is signed by the security reviewer",
-        "SR-1 answered, attended, led or accepted a gap; a signer must not have taken part",
+        "SR-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work",
         "this key is enrolled for IA-2, not for SR-1",
         "this key is enrolled for independent assessor, not for the security reviewer",
         f"this key was withdrawn from {ahead(0)} on (the stick was lost)",
         "the statement of independence is missing",
         "the basis of competence is missing",
-        "conditions need a last day",
+        "conditions need an end date",
     )

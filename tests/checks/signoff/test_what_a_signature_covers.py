@@ -1,4 +1,4 @@
-"""A signature covers the open actions of its system at its moment; one given before these were listed still holds."""
+"""A signature covers the open actions of its system when given; older ones without that list remain valid."""
 
 from __future__ import annotations
 
@@ -34,13 +34,13 @@ def asked(question: str, of: str) -> list[dict[str, str]]:
     return [{"question": question, "of": of}]
 
 
-def raised(team: Team, what: str, **more: Any) -> None:
-    register.raise_one(team.live, ANSWERS, {"what": what, "owner": "TM-2", "due": DUE, **more})
+def raised(team: Team, what: str, **fields: Any) -> None:
+    register.raise_one(team.live, ANSWERS, {"what": what, "owner": "TM-2", "due": DUE, **fields})
 
 
 @pytest.fixture
 def busy(team: Team) -> Team:
-    """Six actions: three under way that concern S30, one of S50, one closed and one dropped."""
+    """Six actions: three open ones that concern S30, one of S50, one closed and one dropped."""
     raised(team, "Split the taps", questions=asked("SEP1", "group:pt-301"))
     raised(team, "Of the drum", system="S50", questions=asked("SEP1", "group:lt-501"))
     raised(team, "Train the crew — 阀门", system="S30")
@@ -54,36 +54,38 @@ def busy(team: Team) -> Team:
 
 @pytest.fixture
 def unlisted(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Sign as a program did that did not list actions yet."""
+    """Sign like an older program that did not list actions."""
     covered = sign_off.covered
 
-    def before(now: State, fixed: Mapping[str, Any], half: str) -> dict[str, Any]:
-        return {name: held for name, held in covered(now, fixed, half).items() if name != "open_actions"}
+    def before(state: State, fixed: Mapping[str, Any], half: str) -> dict[str, Any]:
+        return {name: value for name, value in covered(state, fixed, half).items() if name != "open_actions"}
 
     monkeypatch.setattr(sign_off, "covered", before)
 
 
 def texts(record: str) -> list[str]:
     """Texts of report and annex, without spaces."""
-    held = record_file.from_text("record", record)
-    printed = (safety_report.report(held, day=DAY), security_annex.annex(held, reader="SR-9", day=DAY))
-    pages = (PdfReader(io.BytesIO(one)).pages for one in printed)
-    return ["".join("".join(page.extract_text() for page in one).split()) for one in pages]
+    exported = record_file.from_text("record", record)
+    printed = (safety_report.report(exported, day=DAY), security_annex.annex(exported, reader="SR-9", day=DAY))
+    pages = (PdfReader(io.BytesIO(document)).pages for document in printed)
+    return ["".join("".join(page.extract_text() for page in document_pages).split()) for document_pages in pages]
 
 
-def test_what_came_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> None:
+def test_an_action_added_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> None:
     revision = busy.put_up()
     shown = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
     raised(busy, "Raised a moment ago", system="S30")
-    with pytest.raises(NotSigned, match="an open action or accepted gap has changed since the list was shown"):
+    with pytest.raises(
+        NotSigned, match="an open action or accepted residual risk has changed since the list was shown"
+    ):
         busy.sign("safety", covers=shown)
     assert busy.latest().signatures == {}
-    again = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
-    assert busy.sign("safety", covers=again).content["statement"]["open_actions"][-1]["what"] == "Raised a moment ago"
+    current = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
+    assert busy.sign("safety", covers=current).content["statement"]["open_actions"][-1]["what"] == "Raised a moment ago"
 
 
 @pytest.mark.parametrize("half", ["safety", "security"])
-def test_each_half_states_the_actions_under_way_that_concern_the_system(busy: Team, half: str) -> None:
+def test_each_half_states_the_open_actions_of_the_system(busy: Team, half: str) -> None:
     busy.put_up()
     stated = busy.sign(half).content["statement"]
     assert stated["open_actions"] == [
@@ -96,14 +98,14 @@ def test_each_half_states_the_actions_under_way_that_concern_the_system(busy: Te
     ]
 
 
-def test_the_statement_is_of_its_moment_and_stays_when_an_action_ends(busy: Team) -> None:
+def test_the_statement_stays_the_same_when_an_action_ends_later(busy: Team) -> None:
     busy.put_up()
     busy.sign("safety")
     register.close(busy.live, ANSWERS, "A-001", evidence="walk-down 32", verifier="OW-1")
     busy.sign("security")
-    held = busy.latest().signatures
-    assert held["safety"].open_actions == ("A-001", "A-003", "A-006")
-    assert held["security"].open_actions == ("A-003", "A-006")
+    signatures = busy.latest().signatures
+    assert signatures["safety"].open_actions == ("A-001", "A-003", "A-006")
+    assert signatures["security"].open_actions == ("A-003", "A-006")
     assert busy.state()[0] == SIGNED
     status, lines = verdict(busy.export())
     assert status == 0
@@ -131,16 +133,16 @@ def test_report_and_annex_say_what_each_signature_covers(busy: Team) -> None:
     busy.say("Z01", "zone:sis", "not-met")
     accepted_gaps.accept_gaps(busy.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
     busy.signed()
-    for shown in texts(busy.export()):
-        assert shown.count("openactions:A-001,A-003,A-006") == 2
-        assert shown.count("openactions:A-001,A-003,A-006;1acceptedresidualrisk") == 1
+    for text in texts(busy.export()):
+        assert text.count("openactions:A-001,A-003,A-006") == 2
+        assert text.count("openactions:A-001,A-003,A-006;1acceptedresidualrisk") == 1
 
 
 @pytest.mark.usefixtures("unlisted")
-def test_a_signature_that_lists_no_actions_still_holds_everywhere(busy: Team, tmp_path: Path) -> None:
+def test_an_older_signature_without_actions_remains_valid_everywhere(busy: Team, tmp_path: Path) -> None:
     revision = busy.signed()
     assert busy.state() == (SIGNED, "revision 0: both halves")
-    assert [one.open_actions for one in revision.signatures.values()] == [None, None]
+    assert [signature.open_actions for signature in revision.signatures.values()] == [None, None]
     (line,) = verification.verify_store(busy.store)
     assert line.startswith("Quillmarch Works: ")
     record = busy.export()
@@ -149,8 +151,8 @@ def test_a_signature_that_lists_no_actions_still_holds_everywhere(busy: Team, tm
     assert "open actions" not in "".join(lines)
     (tmp_path / "record.json").write_text(record, encoding="utf-8")
     assert run(tmp_path).stdout.splitlines() == ["Signature Verified Successfully"] * 2
-    for shown in texts(record):
-        assert shown.count("".join(NOT_LISTED.split())) == 2
+    for text in texts(record):
+        assert text.count("".join(NOT_LISTED.split())) == 2
 
 
 @pytest.mark.parametrize("odd", ["x", [3], [{"what": "no id"}], 7, {"id": "A-001"}])
@@ -161,11 +163,13 @@ def test_a_list_of_another_form_is_refused_by_verify(team: Team, monkeypatch: py
 
 
 def test_signatures_of_the_demo_name_the_actions_of_their_day(tmp_path: Path) -> None:
-    """Read off ``demo/history``: A-001 raised in 2023, closed in 2024 and reopened in March 2025; A-002 to A-005 before May."""
+    """Read from ``demo/history``: A-001 raised in 2023, closed in 2024 and reopened in March 2025; A-002 to A-005 before May."""
     store = Store(f"sqlite:///{demo_database.written(tmp_path / 'demo.sqlite3')}")
     live = exports.plant_with(store, "S30")
     revisions = live.state().records.revisions["S30"]
-    for revision, ids in zip(revisions, ((), ("A-001",), tuple(f"A-00{at}" for at in range(1, 6))), strict=True):
-        assert {one.open_actions for one in revision.signatures.values()} == {ids}
+    for revision, ids in zip(
+        revisions, ((), ("A-001",), tuple(f"A-00{number}" for number in range(1, 6))), strict=True
+    ):
+        assert {signature.open_actions for signature in revision.signatures.values()} == {ids}
         text = exports.export(live, Person("AO-1", frozenset({OWNER})), revision)
         assert verdict(text)[0] == 0

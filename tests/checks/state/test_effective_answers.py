@@ -138,11 +138,11 @@ def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_chan
         ({"strength": True}, "strength: found True; a whole number from 0 to 5"),
         ({"strength": None}, "strength: found None; a whole number from 0 to 5"),
         ({"kind": "rumour"}, "kind: found 'rumour'; allowed: document, record, photo of a walkdown, "),
-        ({"identifier": ""}, "identifier: missing; number or name under which somebody else finds it"),
+        ({"identifier": ""}, "identifier: missing; document number or name"),
         ({"shows": " "}, "shows: missing; what it shows, in one line"),
         ({"valid_until": "20300101"}, "valid_until: found '20300101'; write a date as 2025-03-04"),
         ({"dated": "March"}, "dated: found 'March'; write a date as 2025-03-04"),
-        ({"shows": "x" * 2001}, "shows: 2001 letters; at most 2000"),
+        ({"shows": "x" * 2001}, "shows: 2001 characters; at most 2000"),
     ],
 )
 def test_evidence_is_refused_with_what_is_allowed(team: Team, fields: dict[str, Any], told: str) -> None:
@@ -165,14 +165,14 @@ def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team)
     dissent(team, "partly")
     before = team.count()
     for evidence, reason, told in (
-        (held + 1, "lost", f"evidence: {held + 1} does not stand beside this answer; choose one of the list"),
-        (held, " ", "reason: missing; say why it no longer holds"),
+        (held + 1, "lost", f"evidence: {held + 1} does not belong to this answer; choose one of the list"),
+        (held, " ", "reason: missing; give the reason"),
     ):
         with pytest.raises(Refused, match=told):
             session.take_back(team.live, ANSWERS, ASKED, number=evidence, reason=reason)
     for who, photo, told in (
-        ("TM-9", "photo 7", "who: 'TM-9' holds no open dissent here; choose one of the list"),
-        ("TM-2", "", "evidence: missing; a dissent is closed by evidence only"),
+        ("TM-9", "photo 7", "who: 'TM-9' has no open dissent here; choose one of the list"),
+        ("TM-2", "", "evidence: missing; only evidence settles a dissent"),
     ):
         with pytest.raises(Refused, match=told):
             session.settle(team.live, ANSWERS, ASKED, who=who, shown_by=photo)

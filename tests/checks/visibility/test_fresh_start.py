@@ -1,4 +1,4 @@
-"""A fresh start hides the earlier answers from whoever answers, everywhere, and leaves every number as it was."""
+"""A blind round hides earlier answers everywhere from those who answer, and changes no result."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ SEES_NOT = ({FACILITATOR}, {MEMBER}, {FACILITATOR, MEMBER}, {MEMBER, ASSESSOR}, 
 
 
 def begun(team: Team) -> Team:
-    """The third re-assessment of S30 has begun: a fresh start."""
+    """The third re-assessment of S30 has begun: a blind round."""
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
@@ -36,12 +36,12 @@ def begun(team: Team) -> Team:
 
 @pytest.fixture(scope="module")
 def begun_file(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """S30 before its fresh start with a gap, evidence, a dissent and a private answer; S50 has an answer of its own."""
+    """S30 in its blind round, with a gap, evidence, a dissent and a private answer; S50 has its own answer."""
     team = made.copy(tmp_path_factory.mktemp("fresh") / "answers.sqlite3")
     team.say(*SEEN, "met", evidence="walk-down 12, the old one")
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(9)})
-    taken = session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-300"})
-    session.take_back(team.live, ANSWERS, SEEN, number=taken.seq, reason="another plant's")
+    event = session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-300"})
+    session.take_back(team.live, ANSWERS, SEEN, number=event.seq, reason="another plant's")
     session.dissent(team.live, ANSWERS, SEEN, DISSENT)
     session.settle(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
     session.answer_privately(team.live, ANSWERS, SEEN, value="partly", note="one tray")
@@ -54,7 +54,7 @@ def begun_file(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
 
 @pytest.fixture
 def fresh(begun_file: Team, tmp_path: Path) -> Team:
-    """The same, to be changed at will."""
+    """A copy that the test may change."""
     return begun_file.copy(tmp_path / "answers.sqlite3")
 
 
@@ -63,53 +63,65 @@ def seen(team: Team, roles: Iterable[str], name: str = "XX-1") -> State:
 
 
 @pytest.mark.parametrize("roles", SEES)
-def test_who_does_not_answer_sees_what_there_is(fresh: Team, roles: set[str]) -> None:
-    now = fresh.now()
-    assert seen(fresh, roles) is now
-    assert redaction.sees_all(now, Person("XX-1", frozenset(roles)))
+def test_a_person_who_does_not_answer_sees_everything(fresh: Team, roles: set[str]) -> None:
+    state = fresh.now()
+    assert seen(fresh, roles) is state
+    assert redaction.sees_all(state, Person("XX-1", frozenset(roles)))
 
 
 @pytest.mark.parametrize("roles", SEES_NOT)
-def test_who_answers_in_one_role_sees_no_earlier_answer_in_any_other(fresh: Team, roles: set[str]) -> None:
-    full, now = fresh.now(), seen(fresh, roles)
-    anew = full.records.anew
-    assert len(anew) > 100
+def test_a_person_who_answers_in_one_role_sees_no_earlier_answer_in_any_other(fresh: Team, roles: set[str]) -> None:
+    full, visible = fresh.now(), seen(fresh, roles)
+    hidden = full.records.anew
+    assert len(hidden) > 100
     assert not redaction.sees_all(full, Person("XX-1", frozenset(roles)))
-    assert set(now.stored) == set(full.stored) - set(anew)
-    assert {(one.question, one.of) for one in now.file().answers} == set(full.stored) - set(anew)
-    for held in (now.stored, now.replaced, now.records.to_confirm, now.records.confirmed):
-        assert not set(held) & set(anew)
-    for beside in (now.records.evidence, now.records.withdrawn, now.records.dissents, now.records.private):
-        assert beside.get(SEEN, ()) == ()
+    assert set(visible.stored) == set(full.stored) - set(hidden)
+    assert {(answer.question, answer.of) for answer in visible.file().answers} == set(full.stored) - set(hidden)
+    for by_question in (visible.stored, visible.replaced, visible.records.to_confirm, visible.records.confirmed):
+        assert not set(by_question) & set(hidden)
+    for records in (
+        visible.records.evidence,
+        visible.records.withdrawn,
+        visible.records.dissents,
+        visible.records.private,
+    ):
+        assert records.get(SEEN, ()) == ()
     assert full.records.evidence[SEEN]
     assert due_list.evidence_ending(full)
-    assert due_list.evidence_ending(now) == []
-    told = [one for key in now.plant.groups for one in now.assessment.group(key).held.values()]
-    told += [one for key in now.plant.zones for one in now.assessment.zone(key).held.values()]
-    told += [one for held in now.assessment.functions() for group in held.groups for one in group.held.values()]
-    assert told
-    assert not {(one.question, one.of) for one in told} & set(anew)
-    assert now.records.anew == anew
+    assert due_list.evidence_ending(visible) == []
+    answers = [answer for key in visible.plant.groups for answer in visible.assessment.group(key).held.values()]
+    answers += [answer for key in visible.plant.zones for answer in visible.assessment.zone(key).held.values()]
+    answers += [
+        answer
+        for function in visible.assessment.functions()
+        for group in function.groups
+        for answer in group.held.values()
+    ]
+    assert answers
+    assert not {(answer.question, answer.of) for answer in answers} & set(hidden)
+    assert visible.records.anew == hidden
 
 
-def test_every_number_goes_on_counting_what_is_hidden(fresh: Team) -> None:
-    full, now = fresh.now(), seen(fresh, {MEMBER})
+def test_hidden_answers_still_count_in_every_result(fresh: Team) -> None:
+    full, visible = fresh.now(), seen(fresh, {MEMBER})
     for key in full.plant.groups:
-        one, other = full.assessment.group(key), now.assessment.group(key)
-        assert replace(one, held={}, unanswered=0) == replace(other, held={}, unanswered=0)
+        group, shown_group = full.assessment.group(key), visible.assessment.group(key)
+        assert replace(group, held={}, unanswered=0) == replace(shown_group, held={}, unanswered=0)
     for key in full.plant.functions:
-        assert now.assessment.function(key).cases == full.assessment.function(key).cases
+        assert visible.assessment.function(key).cases == full.assessment.function(key).cases
     for key in full.plant.zones:
-        zone, told = full.assessment.zone(key), now.assessment.zone(key)
-        assert replace(zone, held={}, gaps=()) == replace(told, held={}, gaps=())
-        assert len(zone.gaps) == len(told.gaps)
-    assert [one.id for one in now.assessment.functions()] == [one.id for one in full.assessment.functions()]
+        zone, shown_zone = full.assessment.zone(key), visible.assessment.zone(key)
+        assert replace(zone, held={}, gaps=()) == replace(shown_zone, held={}, gaps=())
+        assert len(zone.gaps) == len(shown_zone.gaps)
+    assert [function.id for function in visible.assessment.functions()] == [
+        function.id for function in full.assessment.functions()
+    ]
 
 
-def test_what_is_hidden_counts_as_open_until_it_is_given_anew(fresh: Team) -> None:
-    full, now = fresh.now(), seen(fresh, {MEMBER})
-    before, shown = full.assessment.group("pt-301"), now.assessment.group("pt-301")
-    # Three were answered as they are asked of it; ENV1 by the topic of its zone that is the same question.
+def test_a_hidden_answer_counts_as_open_until_it_is_given_again(fresh: Team) -> None:
+    full, visible = fresh.now(), seen(fresh, {MEMBER})
+    before, shown = full.assessment.group("pt-301"), visible.assessment.group("pt-301")
+    # Three are answered for the group itself; ENV1 by the topic of its zone that is the same question.
     assert (before.asked - before.unanswered, shown.unanswered) == (4, shown.asked)
     fresh.say(*SEEN, "met", evidence="walk-down 15")
     later = seen(fresh, {MEMBER})
@@ -118,10 +130,10 @@ def test_what_is_hidden_counts_as_open_until_it_is_given_anew(fresh: Team) -> No
     assert SEEN not in later.records.anew
 
 
-def test_of_the_gaps_that_rest_on_hidden_answers_the_number_is_left(team: Team) -> None:
+def test_gaps_that_follow_from_hidden_answers_keep_their_number_only(team: Team) -> None:
     team.say(*GAP, "not-met")
-    signable = team.now().assessment.zone("sis").gaps
-    assert [one.question for one in signable] == ["Z01"]
+    gaps = team.now().assessment.zone("sis").gaps
+    assert [gap.question for gap in gaps] == ["Z01"]
     body = {
         "system": "S30",
         "number": 3,
@@ -132,19 +144,19 @@ def test_of_the_gaps_that_rest_on_hidden_answers_the_number_is_left(team: Team) 
     assert seen(team, {MEMBER}).assessment.zone("sis").gaps == (HIDDEN,)
     assert answer_effects.gap_effects(seen(team, {MEMBER}).assessment, "sis") == []
     team.say("Z02", "zone:sis", "partly")
-    assert [one.question for one in seen(team, {MEMBER}).assessment.zone("sis").gaps] == ["Z02", ""]
-    assert [one.question for one in seen(team, {OWNER}).assessment.zone("sis").gaps] == ["Z01", "Z02"]
+    assert [gap.question for gap in seen(team, {MEMBER}).assessment.zone("sis").gaps] == ["Z02", ""]
+    assert [gap.question for gap in seen(team, {OWNER}).assessment.zone("sis").gaps] == ["Z01", "Z02"]
 
 
 @pytest.mark.parametrize("value", ["met", "partly", "not-met", "unknown"])
-def test_what_is_most_decisive_is_the_same_whatever_the_hidden_answer_was(team: Team, value: str) -> None:
+def test_the_most_decisive_question_does_not_depend_on_hidden_answers(team: Team, value: str) -> None:
     def ranked() -> list[tuple[str, float]]:
         shown = fresh_start.as_shown(seen(team, {MEMBER}))
-        open_ = [
+        effects = [
             *answer_effects.open_questions_of_group(shown, "pt-301"),
             *answer_effects.open_topics_of_zone(shown, "sis"),
         ]
-        return [(one.question, one.gain) for one in open_]
+        return [(effect.question, effect.gain) for effect in effects]
 
     answers = [{"question": question, "of": of} for question, of in team.now().stored]
     body = {"system": "S30", "number": 3, "blank": True, "answers": answers}
@@ -158,38 +170,38 @@ def test_what_is_most_decisive_is_the_same_whatever_the_hidden_answer_was(team: 
     assert ranked() == first
 
 
-def test_an_answers_effect_is_told_beside_what_counts(fresh: Team) -> None:
-    full, now = fresh.now(), seen(fresh, {MEMBER})
-    assert now.before(*SEEN) is now.assessment
+def test_the_effect_of_an_answer_is_compared_with_the_full_results(fresh: Team) -> None:
+    full, visible = fresh.now(), seen(fresh, {MEMBER})
+    assert visible.before(*SEEN) is visible.assessment
     fresh.say(*SEEN, "not-met")
     later = seen(fresh, {MEMBER})
     assert later.before(*SEEN).group("pt-301").betas == full.assessment.group("pt-301").betas
 
 
-def test_what_is_recorded_beside_a_hidden_answer_since_is_seen(fresh: Team) -> None:
-    shown = session.show(fresh.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-301 rev 9"})
+def test_records_added_to_a_hidden_answer_since_are_seen(fresh: Team) -> None:
+    event = session.show(fresh.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-301 rev 9"})
     session.answer_privately(fresh.live, ANSWERS, SEEN, value="met")
-    now = seen(fresh, {MEMBER}, ANSWERS.name)
-    assert [one.number for one in now.records.evidence[SEEN]] == [shown.seq]
-    assert [one.value for one in now.records.private[SEEN]] == ["met"]
+    visible = seen(fresh, {MEMBER}, ANSWERS.name)
+    assert [piece.number for piece in visible.records.evidence[SEEN]] == [event.seq]
+    assert [answer.value for answer in visible.records.private[SEEN]] == ["met"]
 
 
-def test_a_member_of_one_system_sees_none_of_the_hidden_answers_of_it(fresh: Team) -> None:
+def test_a_member_of_one_system_sees_none_of_its_hidden_answers(fresh: Team) -> None:
     person = Person("TM-3", frozenset({MEMBER}), systems=frozenset({"S30"}))
-    now = redaction.seen(fresh.now(), person)
-    assert now.assessment.group("pt-301").held == {}
-    assert SEEN not in now.stored
-    assert PLANT_WIDE not in now.stored
-    assert now.file().answers == [fresh.now().assessment.answers.get(*GAP)]
+    visible = redaction.seen(fresh.now(), person)
+    assert visible.assessment.group("pt-301").held == {}
+    assert SEEN not in visible.stored
+    assert PLANT_WIDE not in visible.stored
+    assert visible.file().answers == [fresh.now().assessment.answers.get(*GAP)]
 
 
-def test_a_viewer_sees_what_a_viewer_sees(fresh: Team) -> None:
-    now = seen(fresh, {VIEWER})
-    assert now.stored == {}
-    assert now.assessment.function("SIF-301").cases == fresh.now().assessment.function("SIF-301").cases
+def test_a_viewer_sees_results_only(fresh: Team) -> None:
+    visible = seen(fresh, {VIEWER})
+    assert visible.stored == {}
+    assert visible.assessment.function("SIF-301").cases == fresh.now().assessment.function("SIF-301").cases
 
 
-def test_a_file_without_the_hidden_answers_takes_nothing_away_when_it_comes_back(fresh: Team) -> None:
+def test_an_import_without_the_hidden_answers_removes_nothing(fresh: Team) -> None:
     before = fresh.now()
     plant_import.import_plant(fresh.store, ANSWERS, seen(fresh, {MEMBER}).file())
     after = fresh.now()
@@ -197,19 +209,19 @@ def test_a_file_without_the_hidden_answers_takes_nothing_away_when_it_comes_back
     assert after.records.anew == before.records.anew
 
 
-def test_what_is_to_be_given_anew_is_named_as_that_alone_in_the_way_of_a_signature(fresh: Team) -> None:
-    now = fresh.now()
-    fixed = revisions.body(now, "S30")
-    (said,) = open_points.lacking(now, fixed, "safety")
-    assert said.startswith("3 answers still to be confirmed")
-    found = open_points.lacking(now, fixed, "security")
-    assert [one for one in found if "neither closed nor accepted" in one] == [
-        "1 gap neither closed nor accepted: Z01 of sis"
-    ], "it was given anew"
+def test_an_answer_to_give_again_is_listed_once_among_the_open_points(fresh: Team) -> None:
+    state = fresh.now()
+    fixed = revisions.body(state, "S30")
+    (reason,) = open_points.lacking(state, fixed, "safety")
+    assert reason.startswith("3 answers still to be confirmed")
+    reasons = open_points.lacking(state, fixed, "security")
+    assert [reason for reason in reasons if "neither closed nor accepted as residual risk" in reason] == [
+        "1 gap neither closed nor accepted as residual risk: Z01 of sis"
+    ], "it was given again"
 
 
-def test_without_a_fresh_start_nothing_is_hidden_and_the_state_is_the_same(team: Team) -> None:
-    now = team.now()
+def test_without_a_blind_round_nothing_is_hidden_and_the_state_is_the_same(team: Team) -> None:
+    state = team.now()
     for roles in (*SEES, {FACILITATOR}, {FACILITATOR, MEMBER}):
-        assert seen(team, roles) is now
-    assert fresh_start.as_shown(now) is now.assessment
+        assert seen(team, roles) is state
+    assert fresh_start.as_shown(state) is state.assessment

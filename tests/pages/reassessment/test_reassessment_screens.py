@@ -20,7 +20,7 @@ SEEN = ("SEP1", "group:pt-301")
 def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(team: Team, screen: Screen) -> None:
     team.signed()
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
-    assert "next assessment in time" in said(at)
+    assert "next assessment not yet due" in said(at)
     at.selectbox(key="change_kind").set_value("routes-moved").run()
     at.multiselect(key="change_touched").set_value(["group:pt-301"]).run()
     # One answer of the group on separation, four of its zone on who can get at it; the zone is S40's as well.
@@ -87,7 +87,7 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     at.selectbox(key="failure_group").set_value("ls-sis").run()
     (asked,) = [unescaped(element.value) for element in at.warning]
-    assert "has no explained cause. Could a person or a program have brought this about" in asked
+    assert "has no explained cause. Could a person or a program have caused this" in asked
     at.text_input(key="failure_reference").set_value("FR-1").run()
     fine(press(at, "Record this failure"))
     assert [failure.body.reference for failure in team.now().records.failures] == ["FR-1"]
@@ -187,7 +187,7 @@ def test_every_third_assessment_hides_the_old_answers_until_answered_again(team:
             reassessments.confirm(team.live, ANSWERS, [asked])
         reassessments.begin(team.live, LEADS, "S30")
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
-    assert "A fresh start: the earlier answer stays hidden" in said(at)
+    assert "Blind round: the earlier answer stays hidden" in said(at)
     box = at.button_group(key="value_1_SEP1_group:pt-301")
     assert box.value is None
     fine(box.set_value("met").run())

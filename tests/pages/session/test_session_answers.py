@@ -31,7 +31,7 @@ def assessed(store: Store, *more: Answer) -> Assessment:
 @pytest.mark.parametrize("value", ["met", "partly", "not-met", "unknown"])
 def test_choosing_an_answer_stores_it(store: Store, screen: Screen, value: str) -> None:
     at = open_question(screen)
-    assert "Not answered yet: choosing an answer stores it at once." in said(at)
+    assert "Not answered yet: selecting an answer stores it at once." in said(at)
     assert history(store, 1, QUESTION, GROUP) == []
     fine(answers(at, QUESTION, GROUP).set_value(value).run())
     (stored,) = history(store, 1, QUESTION, GROUP)
@@ -88,7 +88,9 @@ def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, va
     at = open_question(screen)
     answers(at, QUESTION, GROUP).set_value(value).run()
     assert not at.exception
-    assert [warning.value for warning in at.warning] == [f"{words}\\: say in the note why, then it is stored\\."]
+    assert [warning.value for warning in at.warning] == [
+        f"{words}\\: give the reason in the note, then it is stored\\."
+    ]
     assert history(store, 1, QUESTION, GROUP) == []
     assert answers(at, QUESTION, GROUP).value == value, "the choice stays while the note is written"
     fine(type_in(at, "note", QUESTION, GROUP, "Each loop was read against a real pressure.").run())

@@ -39,8 +39,8 @@ def test_an_answer_given_meanwhile_is_shown_and_not_written_over(store: Store, s
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
     (sentence,) = warnings(at)
     assert sentence == (
-        "technician IT-3 answered this first: not-met. Your answer was not stored on top of it; "
-        "look at theirs and answer again if you disagree."
+        "technician IT-3 answered this first: not-met. Yours was not stored; "
+        "check theirs, and answer again if you disagree."
     )
     assert history(store, 1, QUESTION, GROUP) == [theirs]
     assert answers(at, QUESTION, GROUP).value == "not-met"

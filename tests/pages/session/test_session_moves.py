@@ -94,8 +94,8 @@ def test_where_no_answer_alone_moves_the_result_the_one_with_most_points_is_next
     fine(at.button(key="decisive").click().run())
     (sentence,) = [unescaped(element.value) for element in at.success]
     assert where(at, "q") == found[0].question
-    brings = f"{found[0].question} brings most: {found[0].points:g} points."
-    assert sentence == f"No open answer alone moves {found[0].function}. {brings}"
+    gain = f"{found[0].question} gains most: {found[0].points:g} points."
+    assert sentence == f"No single answer changes {found[0].function}. {gain}"
 
 
 def test_with_every_question_answered_none_is_decisive(store: Store, screen: Screen) -> None:

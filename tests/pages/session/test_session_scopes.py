@@ -66,9 +66,9 @@ def test_the_shown_scope_is_the_one_the_answer_came_from(store: Store, screen: S
 def test_an_inherited_answer_says_where_it_comes_from(screen: Screen) -> None:
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "group:pt-301")
     assert answers(at, "PRO3", "group:pt-301").value == "met"
-    assert "Taken over from the answer of the whole plant. Answer here to say otherwise." in said(at)
+    assert "Inherited from the answer of the whole plant. Answer here to override it." in said(at)
     at = choose(fine(screen("common-cause", group="pt-301", q="ASM2")), "ASM2", "group:pt-301")
-    assert "Taken over from the answer of system S30. Answer here to say otherwise." in said(at)
+    assert "Inherited from the answer of system S30. Answer here to override it." in said(at)
 
 
 def test_an_inherited_answer_can_be_overridden_here_alone(store: Store, screen: Screen) -> None:
@@ -85,7 +85,7 @@ def test_an_answer_that_does_not_count_here_says_which_one_does(store: Store, sc
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "group:pt-301")
     answers(at, "PRO3", "group:pt-301").set_value("not-met").run()
     shown = said(choose(at, "PRO3", "plant"))
-    assert "What counts here is the answer of group pt-301: Not met." in shown
+    assert "The answer of group pt-301 applies here: Not met." in shown
     assert latest(store, 1, "PRO3", "plant").answer.value == "met"
 
 
@@ -93,11 +93,11 @@ def test_locked_cabinets_answered_for_the_zone_count_for_its_groups(store: Store
     at = fine(screen("common-cause", group="pt-301", q="ENV1"))
     of_zone = latest(store, 1, "A05", "zone:Z5").answer
     assert answers(at, "ENV1", "group:pt-301").value == of_zone.value
-    assert "Taken over from the answer of zone Z5 to A05, the same question. Answer here to say otherwise." in said(at)
+    assert "Inherited from the answer of zone Z5 to A05, the same question. Answer here to override it." in said(at)
     fine(answers(at, "ENV1", "group:pt-301").set_value("not-met").run())
     assert latest(store, 1, "ENV1", "group:pt-301").answer.value == "not-met"
     assert latest(store, 1, "A05", "zone:Z5").answer == of_zone
-    assert "Taken over" not in said(at)
+    assert "Inherited from" not in said(at)
 
 
 def test_a_change_of_the_zones_answer_reaches_the_group(store: Store, screen: Screen) -> None:
@@ -111,7 +111,7 @@ def test_a_change_of_the_zones_answer_reaches_the_group(store: Store, screen: Sc
 def test_a_group_that_answered_itself_does_not_follow_the_zone(store: Store, screen: Screen) -> None:
     at = fine(screen("common-cause", group="gd-702", q="ENV1"))
     assert answers(at, "ENV1", "group:gd-702").value == latest(store, 1, "ENV1", "group:gd-702").answer.value
-    assert "Taken over" not in said(at)
+    assert "Inherited from" not in said(at)
 
 
 @pytest.mark.parametrize("of", ["plant", "zone:Z6"])

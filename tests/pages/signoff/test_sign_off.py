@@ -48,7 +48,9 @@ def test_somebody_who_answered_is_refused_at_the_screen(team: Team, screen: Scre
     team.put_up()
     at = sign(as_(screen("sign-off", system="S30"), "tm-1", ASSESSOR), team, "safety")
     (refused,) = [unescaped(element.value) for element in at.error]
-    assert "tm-1 answered, attended, led or accepted a gap; a signer must not have taken part" in refused
+    assert (
+        "tm-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work" in refused
+    )
     assert "this key is enrolled for IA-1, not for tm-1" in refused
 
 
@@ -103,7 +105,7 @@ def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: 
     at.text_input(key="make_again").set_value("too short")
     press(at, "Create a key")
     assert [unescaped(element.value) for element in at.error] == [
-        "the passphrase has 9 letters; take at least 12: a few words that you remember"
+        "the passphrase has 9 characters; take at least 12: a few words that you remember"
     ]
     for name in ("make_phrase", "make_again"):
         at.text_input(key=name).set_value(PHRASE)
@@ -164,7 +166,7 @@ def test_the_owner_accepts_gaps_by_name_reason_and_day(team: Team, screen: Scree
     team.say("Z01", "zone:sis", "not-met")
     at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
     press(at, "Accept as residual risk")
-    assert any("choose the gaps that are accepted" in unescaped(element.value) for element in at.error)
+    assert any("select the gaps to accept" in unescaped(element.value) for element in at.error)
     at.multiselect(key="accept_gaps").set_value(["sis Z01"])
     at.text_input(key="accept_reason").set_value("locked and alarmed")
     fine(press(at, "Accept as residual risk"))
