@@ -69,7 +69,7 @@ class Watched:
             try:
                 self._held = from_file(self.path)
             except Refused as refused:
-                logging.getLogger(__name__).warning("nobody is let in until this is mended:\n%s", refused)
+                logging.getLogger(__name__).warning("nobody can sign in until this is corrected:\n%s", refused)
                 self._held = refused
             self._mark = mark
         if isinstance(self._held, Refused):
@@ -155,7 +155,7 @@ class _Reader:
 
     def _text(self, place: Place, value: Any) -> str:
         if not isinstance(value, str) or not value.strip() or len(value) > LONGEST:
-            allowed = f"text of at most {LONGEST} letters; put digits in quotes"
+            allowed = f"text of at most {LONGEST} characters; put digits in quotes"
             self.fault(place, f"found {value!r:.60}", allowed)
             return ""
         return value.strip()
@@ -168,7 +168,7 @@ class _Reader:
             if role not in ROLES:
                 self.fault((*place, at), f"unknown role {role!r:.60}", _ONE_OF)
             elif role in value[:at]:
-                self.fault((*place, at), f"{role} stands twice", "each role once")
+                self.fault((*place, at), f"{role} listed twice", "each role once")
         return frozenset(role for role in value if role in ROLES)
 
     def _systems(self, place: Place, value: Any, roles: frozenset[str]) -> frozenset[str]:
@@ -180,7 +180,7 @@ class _Reader:
         named = [self._text((*place, at), one) for at, one in enumerate(value)]
         for at, one in enumerate(named):
             if one and one in named[:at]:
-                self.fault((*place, at), f"{one} stands twice", "each system once")
+                self.fault((*place, at), f"{one} listed twice", "each system once")
         return frozenset(one for one in named if one)
 
     def _once(self, at: int, key: str, value: str, listed: Listed) -> None:
@@ -189,6 +189,6 @@ class _Reader:
         first = self._first.setdefault((key, same), at)
         if first != at:
             why = ": the record tells people apart by it" if key == "name" else ""
-            self.fault(("people", at, key), f"{value} stands at people.{first} too", f"one entry a person{why}")
+            self.fault(("people", at, key), f"{value} is listed at people.{first} too", f"one entry a person{why}")
         elif key != "name":
             self.keyed[key][same] = listed

@@ -24,17 +24,17 @@ MAY: dict[str, tuple[str, ...]] = {
     "answer a question": (MEMBER,),
     "record evidence": (FACILITATOR, MEMBER),
     "record a dissent": (FACILITATOR, MEMBER),
-    "record who attended": (FACILITATOR,),
+    "record attendance": (FACILITATOR,),
     "confirm an answer": (MEMBER,),
     "answer privately": (MEMBER,),
     "reveal the private answers": (FACILITATOR,),
     "record a change": (FACILITATOR, MEMBER, OWNER),
     "begin a re-assessment": (FACILITATOR,),
     "raise or change an action": (FACILITATOR, MEMBER, OWNER),
-    "put up for review": (FACILITATOR,),
+    "submit for review": (FACILITATOR,),
     "send back": (ASSESSOR, REVIEWER),
     "sign": (ASSESSOR, REVIEWER),
-    "accept a gap": (OWNER,),
+    "accept a residual risk": (OWNER,),
     "enrol or withdraw a key": (OWNER,),
     "set an interval": (OWNER,),
     "import plant data": (FACILITATOR, MEMBER, OWNER),
@@ -57,14 +57,15 @@ class NotAllowed(PermissionError):
     """A deed that the roles of a person do not cover, or not there: ``beyond`` names what lies outside their systems."""
 
     def __init__(self, deed: str, person: Person, beyond: Collection[str] = ()) -> None:
-        who = person.name or "you"
         if person.may(deed):
             teams = ", ".join(sorted(person.systems or ())) or "no system"
             where = ", ".join(sorted(beyond)) or "the whole plant"
-            super().__init__(f"to {deed} for {where} takes somebody of another team; {who}: in that of {teams}")
+            who = person.name or "you"
+            super().__init__(f"to {deed} for {where} needs a member of another team; {who}: team of {teams}")
         else:
-            roles = ", ".join(sorted(person.roles)) or "nobody's"
-            super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {who} act as {roles}")
+            roles = ", ".join(sorted(person.roles)) or "nobody"
+            who = f"{person.name} acts" if person.name else "you act"
+            super().__init__(f"to {deed} needs the role {' or '.join(MAY[deed])}; {who} as {roles}")
 
 
 @dataclass(frozen=True, slots=True)

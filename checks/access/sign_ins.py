@@ -52,21 +52,21 @@ class SignIn:
 def of_claims(claims: Mapping[str, Any], *, client: str) -> SignIn:
     """The sign-in of these claims; raises NotSignedIn where they are not usable or not meant for this client."""
     if claims.get("is_logged_in") is not True:
-        raise NotSignedIn("Nobody gets in without signing in.")
+        raise NotSignedIn("Sign in to continue.")
     issuer, subject, ends = claims.get("iss"), claims.get("sub"), claims.get("exp")
     # OpenID Connect Core 1.0, 3.1.3.7: the audience must hold the client, whatever the authorised party is
     audience = claims.get("aud")
     meant = client in audience if isinstance(audience, list) else client == audience
     timed = isinstance(ends, (int, float)) and not isinstance(ends, bool) and 0 <= ends <= LAST
     if not (isinstance(issuer, str) and issuer and isinstance(subject, str) and subject and timed and meant):
-        raise NotSignedIn("The provider's token is not usable here. Sign in again, or tell whoever runs this server.")
+        raise NotSignedIn("The provider's token is not usable here. Sign in again, or tell the server administrator.")
     email = claims.get("email") if claims.get("email_verified") is True else ""
     named = (claims.get(one) for one in ("name", "preferred_username", "email"))
     name = next((one.strip() for one in named if isinstance(one, str) and one.strip()), subject)
     key = f"{issuer} {subject} {claims.get('nonce') or claims.get('iat')}"
     made = SignIn(issuer, subject, name, email if isinstance(email, str) else "", float(ends or 0), key)
     if len(made.identity) > LONGEST_IDENTITY:
-        raise NotSignedIn("The provider's name for you is longer than the record keeps. Tell whoever runs this server.")
+        raise NotSignedIn("The provider's name for you is longer than the record keeps. Tell the server administrator.")
     return made
 
 
@@ -93,7 +93,7 @@ class Register:
         if acted == OVER:
             raise NotSignedIn(f"You signed out. {AGAIN}")
         if now - acted > self.idle:
-            raise NotSignedIn(f"Nothing was done for {self.idle / 60:g} minutes, so you were signed out. {AGAIN}")
+            raise NotSignedIn(f"Signed out after {self.idle / 60:g} minutes without activity. {AGAIN}")
 
     def act(self, one: SignIn, now: float) -> None:
         """Note that somebody acted in a sign-in that counts."""
@@ -123,8 +123,8 @@ def person_of(one: SignIn, people: People, *, writer: str) -> Person:
     if listed is None:
         unverified = "" if one.email else " Your provider names no verified e-mail address."
         raise NotSignedIn(
-            f"You are signed in as {one.name}, but not on the list of people of this server.{unverified} "
-            "Ask whoever runs it for a role.",
+            f"You are signed in as {one.name}, but not on the list of people on this server.{unverified} "
+            "Ask the server administrator for a role.",
             known=True,
         )
     return Person(

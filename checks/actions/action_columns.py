@@ -63,7 +63,7 @@ def _questions(cell: str) -> list[dict[str, str]]:
 
 COLUMNS = (
     Column("Id", "id", "fixed", 8, "an id of this list, or nothing for a new action", str.strip),
-    Column("What", "what", "fixed", 50, "what is to be done, in at most 2000 letters"),
+    Column("What", "what", "fixed", 50, "what is to be done, in at most 2000 characters"),
     Column("System", "system", "fixed", 10, "the id of a safety system, or nothing", lambda cell: cell.strip() or None),
     Column(
         "Questions",
@@ -76,19 +76,19 @@ COLUMNS = (
     Column("Answer from", "answer_from", "fixed", 12, VALUES, _word),
     Column("Answer expected", "answer_to", "fixed", 12, VALUES, _word),
     Column("Expected effect", "effect", "shown", 34, ""),
-    Column("Owner", "owner", "changes", 22, "a role, in at most 200 letters"),
+    Column("Owner", "owner", "changes", 22, "a role, in at most 200 characters"),
     Column("Due", "due", "changes", 12, DATE, _day),
-    Column("Interim measure", "interim", "changes", 40, "at most 2000 letters"),
-    Column("Change reference", "change", "changes", 18, "as in MOC-25-009, in at most 200 letters"),
+    Column("Interim measure", "interim", "changes", 40, "at most 2000 characters"),
+    Column("Change reference", "change", "changes", 18, "as in MOC-25-009, in at most 200 characters"),
     Column("State", "state", "changes", 10, NOT_HERE, _state),
     Column("Reason", "reason", "ended", 30, "why it was dropped"),
     Column("Raised on", "raised_on", "fixed", 12, DATE, _day),
-    Column("Raised by", "raised_by", "fixed", 22, "a role, in at most 200 letters"),
+    Column("Raised by", "raised_by", "fixed", 22, "a role, in at most 200 characters"),
     Column("Age in days", "age", "shown", 10, ""),
     Column("Overdue", "overdue", "shown", 10, ""),
     Column("Evidence", "evidence", "ended", 40, "what shows that it is done"),
     Column("Closed on", "closed_on", "ended", 12, DATE, _day),
-    Column("Verifier", "verifier", "ended", 22, "somebody who is not its owner"),
+    Column("Verifier", "verifier", "ended", 22, "somebody other than the action owner"),
     Column("Times reopened", "reopened", "shown", 10, ""),
 )
 BY_NAME = {column.name: column for column in COLUMNS}

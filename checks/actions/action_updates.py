@@ -99,7 +99,7 @@ def place(row: int, column: str) -> str:
 def _short(text: str) -> str:
     if not text.strip():
         return "empty"
-    return f"found {text!r}" if len(text) <= 60 else f"found {text[:57]!r} and {len(text) - 57:,} letters more"
+    return f"found {text!r}" if len(text) <= 60 else f"found {text[:57]!r} and {len(text) - 57:,} characters more"
 
 
 @dataclass
@@ -133,7 +133,7 @@ class _Reader:
             elif title:
                 self._columns[at] = None
                 known = title in BY_NAME
-                found, allowed = ("stands twice", "each column once") if known else ("unknown column", _KNOWN_COLUMNS)
+                found, allowed = ("listed twice", "each column once") if known else ("unknown column", _KNOWN_COLUMNS)
                 self.fault(row, title, found, allowed)
 
     def row(self, number: int, cells: Sequence[str]) -> None:
@@ -153,7 +153,7 @@ class _Reader:
             span = f"{known[0]} to {known[-1]}" if known else "none yet"
             self.fault(number, "Id", _short(key), f"known ids: {span}; leave it empty for a new action")
         elif key in self._row_of:
-            self.fault(number, "Id", f"{key} stands in row {self._row_of[key]} already", "each action in one row")
+            self.fault(number, "Id", f"{key} is in row {self._row_of[key]} already", "each action in one row")
         else:
             self._row_of[key] = number
             self._of_known(number, self._known[key], held)

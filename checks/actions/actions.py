@@ -44,7 +44,7 @@ def check(action: Action, plant: Plant | None = None) -> list[Fault]:
 def _of_the_questions(action: Action, plant: Plant | None) -> Iterator[Fault]:
     for asked, count in Counter(action.questions).items():
         if count > 1:
-            yield Fault("questions", f"{asked} stands {count} times", "each once")
+            yield Fault("questions", f"{asked} occurs {count} times", "each once")
         if asked.question not in banks().every:
             yield Fault("questions", f"{asked.question} is in no bank", "ids as in the banks: SEP1, Z01, SR 1.1 …")
         elif plant is not None:
@@ -57,7 +57,7 @@ def _of_the_questions(action: Action, plant: Plant | None) -> Iterator[Fault]:
                 yield Fault("questions", found, allowed)
     if action.questions and FAVOUR[action.answer_to] <= FAVOUR[action.answer_from]:
         found = f"{action.answer_to} is no better than {action.answer_from}"
-        yield Fault("answer_to", found, "an answer that is better than the one it starts from")
+        yield Fault("answer_to", found, "an answer that is better than the present answer")
     if plant is not None and action.system is not None and action.system not in plant.systems:
         known = ", ".join(plant.systems) or "none"
         yield Fault("system", f"{action.system} is not among the systems", f"known systems: {known}")
@@ -84,7 +84,7 @@ def _of_the_state(action: Action) -> Iterator[Fault]:
         if getattr(action, name) and action.state not in states:
             yield Fault(name, f"given, but the action is {action.state}", f"only where it is {' or '.join(states)}")
     if action.verifier and same(action.verifier, action.owner):
-        yield Fault("verifier", f"{action.verifier} owns the action", "somebody who is not its owner")
+        yield Fault("verifier", f"{action.verifier} owns the action", "somebody other than the action owner")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def closed(action: Action, *, evidence: str, verifier: str, on: date) -> Closing
 def done(action: Action, *, evidence: str) -> Action:
     """The action done, awaiting verification; raises Refused without evidence, or where it has ended."""
     if not evidence.strip():
-        raise Refused(action.id, [Fault("evidence", "missing", "say by what one sees that it is done")])
+        raise Refused(action.id, [Fault("evidence", "missing", "give the evidence of completion")])
     return _after(action, state="done", evidence=evidence)
 
 

@@ -73,7 +73,7 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     changed = [one.before.id for one in proposed.updates if there.get(one.before.id) != one.before]
     changed += [one.id for one in proposed.new if one.id in there]
     if changed:
-        fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "give the list in again")
+        fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "import the list again")
         raise Refused("actions", [fault])
     entries = [_entry(live, person, now, one.after) for one in proposed.updates]
     known = list(now.records.actions)

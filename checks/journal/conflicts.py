@@ -11,6 +11,4 @@ class Overtaken(RuntimeError):
     def __init__(self, theirs: Event) -> None:
         self.theirs = theirs
         who = theirs.by or "somebody"
-        super().__init__(
-            f"{who} was first, at {theirs.at[11:19]} UTC; yours was not stored. Look at theirs, then decide"
-        )
+        super().__init__(f"{who} was first, at {theirs.at[11:19]} UTC. Yours was not stored; check theirs, then decide")

@@ -103,7 +103,7 @@ def _can_hold_all_text(connection: Connection) -> None:
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
         if encoding != "UTF8":
             what = f"the database keeps its text as {encoding}, which cannot hold every letter"
-            raise StoreUnavailable(what, "make it anew with ENCODING 'UTF8' TEMPLATE template0")
+            raise StoreUnavailable(what, "create it again with ENCODING 'UTF8' TEMPLATE template0")
 
 
 def _reached(connection: Connection, number: int) -> None:

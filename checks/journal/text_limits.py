@@ -24,7 +24,7 @@ def fitting(entry: Entry) -> Entry:
     ]
     for name, most in schema.MOST_LETTERS.items():
         if len(columns[name]) > most:
-            wrong.append(Fault(name, f"{len(columns[name])} letters", f"at most {most}"))
+            wrong.append(Fault(name, f"{len(columns[name])} characters", f"at most {most}"))
     if wrong:
         raise Refused(entry.kind, wrong)
     return entry

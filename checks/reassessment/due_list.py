@@ -10,6 +10,7 @@ from checks.reassessment import reassessments, schedule
 from checks.reassessment.schedule import NOTICE_DAYS, Due
 from checks.revision import basis
 from checks.signoff import revisions
+from checks.state.entries import VOID
 from checks.state.evidence import Evidence
 from checks.state.live import State
 from checks.state.owner_records import Accepted
@@ -34,7 +35,7 @@ class Standing:
     def urgent(self) -> tuple[int, str]:
         """Sort key: void and overdue first, then by date."""
         rank = {"overdue": 0, "due soon": 2, "in time": 3, None: 4}[self.near]
-        return (min(rank, 1) if self.state == "void" else rank, self.due.isoformat() if self.due else "9999")
+        return (min(rank, 1) if self.state == VOID else rank, self.due.isoformat() if self.due else "9999")
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,7 +72,7 @@ def _reader(chosen: argparse.Namespace) -> str | None:
     reader = " ".join((chosen.reader or "").split())
     if chosen.annex and not reader:
         raise Refused(
-            "report", [Fault("--reader", "missing", "an annex names its reader on every page: say who it is for")]
+            "report", [Fault("--reader", "missing", "an annex names its recipient on every page: say who it is for")]
         )
     if chosen.reader is not None and not chosen.annex:
         raise Refused("report", [Fault("--reader", "not for the safety report", "add --annex, or leave it out")])

@@ -23,7 +23,7 @@ class NoRevision(LookupError):
         if held:
             which = f"revision {number} of {system} is not there; it has 0 to {held - 1}"
         else:
-            which = f"{system} was never put up for review, so there is no revision to hand out"
+            which = f"{system} was never submitted for review, so there is no revision to export"
         super().__init__(which)
 
 

@@ -169,7 +169,7 @@ def _once(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
     held: dict[str, Any] = {}
     for name, value in pairs:
         if name in held:
-            raise ValueError(f"{name} stands twice")
+            raise ValueError(f"{name} listed twice")
         held[name] = value
     return held
 

@@ -109,7 +109,7 @@ def verify(record: Record) -> Iterator[str]:
     yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
     if revision.voided is not None:
         cause = revision.voided
-        yield f"void: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+        yield f"invalidated: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
     with _reading("the signatures"):
         _all_signatures(record, records, revision)
         yield from _halves(records, revision)
@@ -142,7 +142,7 @@ def _revision(record: Record, records: Records) -> Revision:
 def _numbered(records: Records, system: str, number: int) -> Revision:
     held = [one for one in records.revisions.get(system, ()) if one.number == number]
     if len(held) != 1:
-        raise Tampered(f"revision {number} of {system} stands {len(held)} times in the journal, not once")
+        raise Tampered(f"revision {number} of {system} occurs {len(held)} times in the journal, not once")
     return held[0]
 
 

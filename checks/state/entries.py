@@ -11,12 +11,12 @@ from checks.plantfile.plant import Asked
 
 HALVES = ("safety", "security")
 ANSWERING, REVIEWED, SENT_BACK, SIGNED, FOLLOWED, VOID = (
-    "being answered",
-    "with the reviewers",
+    "in progress",
+    "under review",
     "sent back",
     "signed",
-    "followed by a later one",
-    "void",
+    "superseded",
+    "invalidated",
 )
 
 

@@ -82,7 +82,7 @@ class Records:
         signed = self.complete(revision)
         void = self._void(revision, today, banks)
         if self.followed(revision):
-            return FOLLOWED, "a later revision was signed"
+            return FOLLOWED, "superseded by a signed revision"
         if void:
             return VOID, void
         if revision.comments:
@@ -99,7 +99,7 @@ class Records:
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"
         if any(scores_as(entry, name) != banks[name] for name, entry in revision.banks.items()):
-            return "an edition of a question bank is in use that scores otherwise"
+            return "an edition of a question bank is in use that scores differently"
         counting = self.counting(revision).values()
         ended = [one.until for one in counting if one.until and one.until < today.isoformat()]
         return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""

@@ -110,7 +110,7 @@ def test_each_role_signs_in_and_sees_its_screens_listed(
 def test_at_no_address_does_anybody_get_past_the_sign_in_screen(server: Server, page: Page, path: str) -> None:
     page.goto(server.url + path)
     expect(page.get_by_role("button", name="Sign in")).to_be_visible()
-    expect(page.get_by_text("Nobody gets in without signing in")).to_be_visible()
+    expect(page.get_by_text("Sign in to continue")).to_be_visible()
     _kept_out(page)
     unknown = "The page that you have requested does not seem to exist"  # said of an address that leads nowhere
     watch_of(page).faults[:] = [one for one in watch_of(page).faults if unknown not in one]
@@ -284,11 +284,11 @@ def test_whoever_does_nothing_is_signed_out_although_others_work(
         answer(busy, name).click()
         expect(answer(busy, name)).to_be_checked()
         busy.wait_for_timeout(9000)
-    expect(idle.get_by_text("Nothing was done for 0.5 minutes, so you were signed out.")).to_be_visible()
+    expect(idle.get_by_text("Signed out after 0.5 minutes without activity.")).to_be_visible()
     _kept_out(idle)
     expect(head(busy, FRAN)).to_be_visible()
     idle.reload()
-    expect(idle.get_by_text("Nothing was done for 0.5 minutes")).to_be_visible()
+    expect(idle.get_by_text("Signed out after 0.5 minutes without activity")).to_be_visible()
     _back_in(idle, provider, VIC)
 
 
@@ -310,5 +310,5 @@ def test_a_cookie_that_somebody_made_up_opens_nothing(server: Server, page: Page
     made = {"name": "_streamlit_user", "value": "2|1:0|10:1|15:_streamlit_user|4:e30=|00", "url": server.url}
     page.context.add_cookies([made])  # type: ignore[list-item]
     page.goto(server.url)
-    expect(page.get_by_text("Nobody gets in without signing in")).to_be_visible()
+    expect(page.get_by_text("Sign in to continue")).to_be_visible()
     _kept_out(page)

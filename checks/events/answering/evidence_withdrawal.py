@@ -1,4 +1,4 @@
-"""A piece of evidence that no longer holds."""
+"""A piece of evidence that is withdrawn."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ class Body(AnswerEvent):
     KIND = "evidence-withdrawn"
     PERMISSION = "record evidence"
     TAKES_PART = True
-    DID = "took evidence back"
+    DID = "withdrew evidence"
     CHANGES_ANSWER = True
 
     evidence: int
@@ -19,4 +19,4 @@ class Body(AnswerEvent):
 
     def invalidates(self) -> str:
         """In words why a revision that rests on the answer is invalid."""
-        return f"evidence of {self.question} of {self.of} no longer holds"
+        return f"evidence of {self.question} of {self.of} was withdrawn"

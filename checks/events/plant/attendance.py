@@ -20,9 +20,9 @@ class Body(SystemEvent):
     """People who attended on day ``on``."""
 
     KIND = "attendance"
-    PERMISSION = "record who attended"
+    PERMISSION = "record attendance"
     TAKES_PART = True
-    DID = "recorded who attended"
+    DID = "recorded attendance"
 
     on: str
     people: tuple[Attendee, ...]

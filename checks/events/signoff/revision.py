@@ -25,9 +25,9 @@ class Body(SystemEvent):
     """
 
     KIND = "revision"
-    PERMISSION = "put up for review"
+    PERMISSION = "submit for review"
     TAKES_PART = True
-    DID = "put a revision up for review"
+    DID = "submitted a revision for review"
 
     format: int = 1
     plant: str

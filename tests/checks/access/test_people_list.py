@@ -67,7 +67,7 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ),
         (
             "{email: a@example.org, roles: [owner, owner]}",
-            "people.1.roles.1 (line 5): owner stands twice; each role once",
+            "people.1.roles.1 (line 5): owner listed twice; each role once",
         ),
         ("{email: a@example.org, roles: []}", "people.1.roles (line 5): no role; a list of at least one"),
         ("{email: a@example.org}", "people.1.roles (line 5): no role; a list of at least one"),
@@ -75,18 +75,18 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ("{name: A, roles: [owner]}", "people.1 (line 5): neither subject nor email; say by which"),
         (
             "{subject: 12, roles: [owner]}",
-            "people.1.subject (line 5): found 12; text of at most 200 letters; put digits",
+            "people.1.subject (line 5): found 12; text of at most 200 characters; put digits",
         ),
         ("{subject: '', roles: [owner]}", "people.1.subject (line 5): found ''; text of at most"),
         ("{email: nobody, roles: [owner]}", "people.1.email (line 5): found 'nobody'; an e-mail address has an @"),
         ("{email: a@example.org, role: owner}", "people.1.role (line 5): unknown key; allowed: subject, email, name"),
         (
             "{email: R.HALE@example.org, roles: [owner]}",
-            "people.1.email (line 5): R.HALE@example.org stands at people.0",
+            "people.1.email (line 5): R.HALE@example.org is listed at people.0",
         ),
         (
             "{subject: x, name: r.hale, roles: [owner]}",
-            "people.1.name (line 5): r.hale stands at people.0 too; one entry",
+            "people.1.name (line 5): r.hale is listed at people.0 too; one entry",
         ),
         (
             "{email: a@example.org, roles: [team member], systems: []}",
@@ -95,11 +95,11 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ("{email: a@example.org, roles: [team member], systems: S30}", "people.1.systems (line 5): no system;"),
         (
             "{email: a@example.org, roles: [team member], systems: [S30, S30]}",
-            "people.1.systems.1 (line 5): S30 stands twice; each system once",
+            "people.1.systems.1 (line 5): S30 listed twice; each system once",
         ),
         (
             "{email: a@example.org, roles: [team member], systems: [30]}",
-            "people.1.systems.0 (line 5): found 30; text of at most 200 letters; put digits in quotes",
+            "people.1.systems.0 (line 5): found 30; text of at most 200 characters; put digits in quotes",
         ),
         (
             "{email: a@example.org, roles: [owner], systems: [S30]}",

@@ -33,17 +33,17 @@ PRACTICE: dict[str, set[str]] = {
     "answer a question": {MEMBER},
     "record evidence": TEAM,
     "record a dissent": TEAM,
-    "record who attended": {FACILITATOR},
+    "record attendance": {FACILITATOR},
     "confirm an answer": {MEMBER},
     "answer privately": {MEMBER},
     "reveal the private answers": {FACILITATOR},
     "record a change": {*TEAM, OWNER},
     "begin a re-assessment": {FACILITATOR},
     "raise or change an action": {*TEAM, OWNER},
-    "put up for review": {FACILITATOR},
+    "submit for review": {FACILITATOR},
     "send back": {ASSESSOR, REVIEWER},
     "sign": {ASSESSOR, REVIEWER},
-    "accept a gap": {OWNER},
+    "accept a residual risk": {OWNER},
     "enrol or withdraw a key": {OWNER},
     "set an interval": {OWNER},
     "import plant data": {*TEAM, OWNER},
@@ -132,12 +132,12 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("record evidence", "evidence-withdrawn", take_back),
     ("record a dissent", "dissent", lambda team, who: session.dissent(team.live, who, SEEN, DISSENT)),
     ("record a dissent", "dissent-closed", settle),
-    ("record who attended", "attendance",
+    ("record attendance", "attendance",
      lambda team, who: session.attend(team.live, who, system="S30", on="2025-03-04", people=[("TM-1", "")])),
-    ("put up for review", "revision", lambda team, who: revisions.put_up(team.live, who, "S40")),
+    ("submit for review", "revision", lambda team, who: revisions.put_up(team.live, who, "S40")),
     ("send back", "sent-back", send_back),
     ("sign", "signature", sign),
-    ("accept a gap", "gap-accepted", accept),
+    ("accept a residual risk", "gap-accepted", accept),
     ("enrol or withdraw a key", "key", lambda team, who: keys.enrol(team.live, who, public=PUBLIC, name="B", roles=[VIEWER])),
     ("enrol or withdraw a key", "key-withdrawn", withdraw),
     ("set an interval", "interval", lambda team, who: schedule.set_interval(team.live, who, system="S30", months=36)),
@@ -190,7 +190,7 @@ def test_each_role_is_let_or_refused_and_nothing_is_stored_on_a_refusal(
                 else:
                     with pytest.raises(NotAllowed) as refused:
                         do(team, person)
-                    takes = f"to {deed} takes the role {' or '.join(MAY[deed])}; {NAME} act as {role}"
+                    takes = f"to {deed} needs the role {' or '.join(MAY[deed])}; {NAME} acts as {role}"
                     assert str(refused.value) == takes
                     assert NAME not in {event.by for event in team.store.events(1)}
 
@@ -199,14 +199,14 @@ def test_a_person_with_several_roles_may_do_what_any_of_them_may(reviewed: Team,
     team = reviewed.copy(tmp_path / "answers.sqlite3")
     both = Person(NAME, frozenset({VIEWER, OWNER}))
     schedule.set_interval(team.live, both, system="S30", months=36)
-    with pytest.raises(NotAllowed, match=rf"; {NAME} act as owner, viewer$"):
+    with pytest.raises(NotAllowed, match=rf"; {NAME} acts as owner, viewer$"):
         revisions.put_up(team.live, both, "S40")
 
 
 def test_nobody_without_a_role_may_do_anything() -> None:
     nobody = Person("", frozenset())
     assert not any(nobody.may(deed) for deed in MAY)
-    with pytest.raises(NotAllowed, match=r"; you act as nobody's$"):
+    with pytest.raises(NotAllowed, match=r"; you act as nobody$"):
         nobody.must("sign")
 
 

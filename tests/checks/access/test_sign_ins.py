@@ -52,9 +52,9 @@ def test_an_address_counts_only_where_the_provider_says_that_it_is_verified(veri
 
 @pytest.mark.parametrize("logged", [False, None, "yes", 1], ids=repr)
 def test_claims_without_a_sign_in_let_nobody_in(logged: object) -> None:
-    with pytest.raises(NotSignedIn, match="Nobody gets in"):
+    with pytest.raises(NotSignedIn, match="Sign in to continue"):
         _sign_in(is_logged_in=logged)
-    with pytest.raises(NotSignedIn, match="Nobody gets in"):
+    with pytest.raises(NotSignedIn, match="Sign in to continue"):
         of_claims({}, client="review")
 
 
@@ -100,7 +100,7 @@ def test_whoever_does_nothing_for_long_is_out_and_stays_out() -> None:
     register.act(one, NOW)
     register.check(one, NOW + 60)
     for later in (61, 300):
-        with pytest.raises(NotSignedIn, match="Nothing was done for 1 minutes"):
+        with pytest.raises(NotSignedIn, match="Signed out after 1 minutes without activity"):
             register.check(one, NOW + later)
 
 

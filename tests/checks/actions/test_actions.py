@@ -128,7 +128,7 @@ def test_an_id_is_never_used_again(used: set[int]) -> None:
 
 @pytest.mark.parametrize("owner", ["Instrument Engineer", " instrument\u00a0engineer ", "INSTRUMENTENGINEER"])
 def test_the_owner_cannot_verify_however_the_name_is_written(owner: str) -> None:
-    with pytest.raises(Refused, match="owns the action; somebody who is not its owner"):
+    with pytest.raises(Refused, match="owns the action; somebody other than the action owner"):
         closed(action(), evidence="walk-down 31", verifier=owner, on=TODAY)
 
 
@@ -150,7 +150,7 @@ def test_an_action_does_not_close_without_a_verifier_or_before_it_was_raised() -
 
 
 def test_text_that_no_action_can_hold_is_refused_in_plain_words() -> None:
-    with pytest.raises(Refused, match=r"evidence: found 'xxx.*at most 2000 letters"):
+    with pytest.raises(Refused, match=r"evidence: found 'xxx.*at most 2000 characters"):
         closed(action(), evidence="x" * 2001, verifier="technical authority", on=TODAY)
 
 
@@ -192,7 +192,7 @@ def test_evidence_that_the_owner_offers_waits_for_the_verifier() -> None:
     assert (offered.state, offered.evidence, offered.closed_on) == ("done", "work order 4711", None)
     with pytest.raises(Refused, match="it is done already"):
         done(offered, evidence="again")
-    with pytest.raises(Refused, match="evidence: missing; say by what one sees that it is done"):
+    with pytest.raises(Refused, match="evidence: missing; give the evidence of completion"):
         done(action(), evidence=" ")
 
 

@@ -21,7 +21,7 @@ KINDS = pytest.mark.parametrize("kind", ["csv", "xlsx"])
         ({"Due": "0225-09-01"}, "column Due: found '0225-09-01'; write a date as 2025-03-04, 1990 to 2199"),
         ({"Due": ""}, "column Due: empty; write a date as 2025-03-04, 1990 to 2199"),
         ({"Due": "2025-03-03"}, "column Due: 2025-03-03 lies before 2025-03-04; the day it was raised, or later"),
-        ({"Owner": ""}, "column Owner: empty; a role, in at most 200 letters"),
+        ({"Owner": ""}, "column Owner: empty; a role, in at most 200 characters"),
         ({"Owner": " "}, "column Owner: empty; say it in words"),
         ({"State": "closed"}, "column State: found 'closed'; open or done; an action is closed or dropped in the"),
         ({"State": "dropped"}, "column State: found 'dropped'; open or done; an action is closed or dropped in the"),
@@ -46,15 +46,17 @@ def test_what_a_list_may_not_ask_for_is_told_with_row_and_column(kind: str, cell
 @KINDS
 def test_text_that_is_too_long_is_told_by_its_beginning_and_its_length(kind: str) -> None:
     (said,) = told(kind, edited(kind, [action()], put(1, Interim_measure="i" * 2001)), [action()])
-    assert said == f"row 2, column Interim measure: found '{'i' * 57}' and 1,944 letters more; at most 2000 letters"
+    assert (
+        said == f"row 2, column Interim measure: found '{'i' * 57}' and 1,944 characters more; at most 2000 characters"
+    )
 
 
 @KINDS
 @pytest.mark.parametrize(
     ("cells", "line"),
     [
-        ({"What": " "}, "column What: empty; what is to be done, in at most 2000 letters"),
-        ({"Owner": ""}, "column Owner: empty; a role, in at most 200 letters"),
+        ({"What": " "}, "column What: empty; what is to be done, in at most 2000 characters"),
+        ({"Owner": ""}, "column Owner: empty; a role, in at most 200 characters"),
         ({"Due": ""}, "column Due: empty; write a date as 2025-03-04, 1990 to 2199"),
         ({"System": "S99"}, "column System: S99 is not among the systems; known systems: S30, S40"),
         ({"System": "S 30"}, "column System: found 'S 30'; the id of a safety system, or nothing"),
@@ -63,7 +65,7 @@ def test_text_that_is_too_long_is_told_by_its_beginning_and_its_length(kind: str
         ({"Questions": "FOO of plant"}, "column Questions: FOO is in no bank; ids as in the banks"),
         ({"Questions": "SEP4 of group:gone"}, "column Questions: group:gone does not exist; known groups: pt-301"),
         ({"Questions": "PRO1 of plant; " * 101}, "column Questions: found 'PRO1 of plant; PRO1"),
-        ({"Questions": "PRO1 of plant;PRO1 of plant"}, "column Questions: PRO1 of plant stands 2 times; each once"),
+        ({"Questions": "PRO1 of plant;PRO1 of plant"}, "column Questions: PRO1 of plant occurs 2 times; each once"),
         ({"Answer_from": "yes"}, "column Answer from: found 'yes'; met, partly, not-met, unknown, equivalent or"),
         ({"Questions": "PRO1 of plant", "Answer_expected": "not-met"}, "column Answer expected: not-met is no better"),
         ({"State": "closed"}, "column State: found 'closed'; open or done; an action is closed or dropped in the"),
@@ -109,7 +111,7 @@ def test_the_same_action_in_two_rows_is_refused(kind: str) -> None:
     rows = table(kind, written(kind, [action()]))
     said = told(kind, as_file(kind, [*rows, rows[1], new_row(), new_row()]), [action()])
     assert said == [
-        "row 3, column Id: A-001 stands in row 2 already; each action in one row",
+        "row 3, column Id: A-001 is in row 2 already; each action in one row",
         "row 5, column What: the same as row 4; each action in one row",
     ]
 
@@ -127,7 +129,7 @@ def test_unknown_and_doubled_columns_and_cells_beside_the_list_are_refused(kind:
     said = told(kind, as_file(kind, rows))
     assert [line.partition(";")[0] for line in said] == [
         "row 1, column Remarks: unknown column",
-        "row 1, column Due: stands twice",
+        "row 1, column Due: listed twice",
         "row 2, column 24: found 'beside'",
     ]
 

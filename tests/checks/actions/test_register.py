@@ -24,7 +24,7 @@ def test_what_its_owner_calls_done_stays_on_the_list_until_somebody_else_closes_
     register.done(team.live, LEADS, one.id, evidence="photo 3")
     (held,) = register.by_age(team.now())
     assert (held.state, held.evidence) == ("done", "photo 3")
-    with pytest.raises(Refused, match="somebody who is not its owner"):
+    with pytest.raises(Refused, match="somebody other than the action owner"):
         register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="tm-1")
     register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="OW-1")
     assert register.by_age(team.now()) == []
@@ -59,7 +59,7 @@ def test_a_list_that_is_taken_over_a_second_time_adds_nothing(team: Team) -> Non
     one = _raised(team, "split the taps")
     told = Proposed((), (one.model_copy(update={"id": "A-002", "what": "move the cable"}),), 1)
     register.take_over(team.live, LEADS, told)
-    with pytest.raises(Refused, match="A-002 changed since the list was read; give the list in again"):
+    with pytest.raises(Refused, match="A-002 changed since the list was read; import the list again"):
         register.take_over(team.live, LEADS, told)
     assert len(register.held(team.now())) == 2
 

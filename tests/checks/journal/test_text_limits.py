@@ -80,10 +80,10 @@ ENTRY: dict[str, Any] = {"kind": "change", "body": {"what": "a valve"}, "by": "A
 @pytest.mark.parametrize(
     ("field", "value", "place", "said"),
     [
-        ("by", "x" * 201, "by", "201 letters; at most 200"),
-        ("identity", "x" * 241, "identity", "241 letters; at most 240"),
-        ("slot", "x" * 241, "slot", "241 letters; at most 240"),
-        ("writer", "x" * 65, "writer", "65 letters; at most 64"),
+        ("by", "x" * 201, "by", "201 characters; at most 200"),
+        ("identity", "x" * 241, "identity", "241 characters; at most 240"),
+        ("slot", "x" * 241, "slot", "241 characters; at most 240"),
+        ("writer", "x" * 65, "writer", "65 characters; at most 64"),
         ("by", "a\0b", "by", "holds what cannot be stored; text without NUL"),
         ("slot", "\ud800", "slot", "holds what cannot be stored"),
         ("body", {"what": "a\0b"}, "what", "holds what cannot be stored"),

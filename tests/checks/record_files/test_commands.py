@@ -91,7 +91,7 @@ def test_export_says_who_ran_it_where_nobody_is_named_and_a_user_without_a_name_
         (["S30", "--plant", "Elsewhere"], "plant 'Elsewhere' with system S30 is not in the store; choose one from the list"),
         (["S30", "--revision", "7"], "revision 7 of S30 is not there; it has 0 to 1"),
         (["S30", "--revision", "-1"], "revision -1 of S30 is not there; it has 0 to 1"),
-        (["S40"], "S40 was never put up for review, so there is no revision to hand out"),
+        (["S40"], "S40 was never submitted for review, so there is no revision to export"),
     ],
 )  # fmt: skip
 def test_what_is_not_there_is_not_handed_out_and_leaves_no_file(

@@ -94,7 +94,7 @@ def test_a_signature_of_the_same_signer_for_another_system_is_found(told: Told, 
 def test_a_revision_that_stands_twice_in_the_journal_is_none(told: Told) -> None:
     one = of_kind(told, "revision")
     told["events"].insert(seq(one), deepcopy(one))
-    assert verdict(rebuilt(told)) == (1, ["revision 1 of S30 stands 2 times in the journal, not once"])
+    assert verdict(rebuilt(told)) == (1, ["revision 1 of S30 occurs 2 times in the journal, not once"])
 
 
 def key_event(told: Told, half: str) -> Told:

@@ -86,7 +86,7 @@ def test_a_half_that_was_signed_again_with_another_key(team: Team) -> None:
 def test_a_record_of_a_void_revision_says_what_voided_it(team: Team) -> None:
     revision = team.signed()
     team.say("PRO1", "plant", "partly")
-    why = f"void: PRO1 of plant was answered partly, {DAY}, by TM-1 (event {team.count()})"
+    why = f"invalidated: PRO1 of plant was answered partly, {DAY}, by TM-1 (event {team.count()})"
     assert findings(team, team.export(revision))[0] == why
 
 

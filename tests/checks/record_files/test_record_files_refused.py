@@ -51,9 +51,9 @@ OTHER = "name a file that `export` wrote"
 @pytest.mark.parametrize(
     ("spoil", "why"),
     [
-        (lambda text: _again(text, "system"), f"not a record: system stands twice; {OTHER}"),
-        (lambda text: _again(text, "signatures"), f"not a record: signatures stands twice; {OTHER}"),
-        (lambda text: text.replace('"seq":2', '"seq":2,"seq":2', 1), f"not a record: seq stands twice; {OTHER}"),
+        (lambda text: _again(text, "system"), f"not a record: system listed twice; {OTHER}"),
+        (lambda text: _again(text, "signatures"), f"not a record: signatures listed twice; {OTHER}"),
+        (lambda text: text.replace('"seq":2', '"seq":2,"seq":2', 1), f"not a record: seq listed twice; {OTHER}"),
         (lambda text: text.replace('"number": 0', '"number": NaN', 1), f"not a record: NaN is no number; {OTHER}"),
         (lambda text: text.replace('"number": 0', '"number": -Infinity', 1), f"not a record: -Infinity is no number; {OTHER}"),
         (lambda _text: "[" * 100_000, f"not a record: nested too deep; {OTHER}"),

@@ -139,7 +139,7 @@ def test_a_member_acts_for_the_own_system_and_for_no_other(both: Team, deed: str
     assert done
     with pytest.raises(NotAllowed) as told:
         do(both, S50, "pt-301")
-    assert str(told.value) == f"to {deed} for group:pt-301 takes somebody of another team; TM-5: in that of S50"
+    assert str(told.value) == f"to {deed} for group:pt-301 needs a member of another team; TM-5: team of S50"
     assert _by(both, S50) == done
 
 
@@ -150,7 +150,7 @@ def test_another_role_covers_every_system_where_it_covers_the_deed(both: Team, d
         do(both, person, "pt-301")
         assert both.store.events(1)[-1].by == person.name
     else:
-        with pytest.raises(NotAllowed, match="takes somebody of another team"):
+        with pytest.raises(NotAllowed, match="needs a member of another team"):
             do(both, person, "pt-301")
 
 
@@ -165,7 +165,7 @@ def test_what_is_asked_of_the_plant_as_a_whole_is_not_for_the_team_of_one_system
     """A change of the plant makes answers of every system doubtful and voids what stands of each."""
     count = both.count()
     change = Change("device-same-batch", frozenset({"plant"}), frozenset({"T1"}))
-    with pytest.raises(NotAllowed, match="to record a change for plant takes somebody of another team"):
+    with pytest.raises(NotAllowed, match="to record a change for plant needs a member of another team"):
         reassessments.change(both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
     with pytest.raises(NotAllowed, match="to answer a question for plant"):
         answering.record(both.live, S50, {"question": "PRO1", "of": "plant", "value": "unknown"}, seen=0)
@@ -189,7 +189,7 @@ def test_an_action_cannot_be_turned_from_another_system_to_the_own_one(both: Tea
 
 def test_a_plant_is_imported_by_who_answers_for_all_of_it(both: Team) -> None:
     count = both.count()
-    with pytest.raises(NotAllowed, match="to import plant data for the whole plant takes somebody of another team"):
+    with pytest.raises(NotAllowed, match="to import plant data for the whole plant needs a member of another team"):
         plant_import.import_plant(both.store, S50, three_systems())
     assert both.count() == count
     plant_import.import_plant(both.store, replace(S50, systems=None), three_systems())

@@ -132,7 +132,7 @@ def test_conditions_that_ended_before_the_other_half_was_signed_void_it_too(team
     team.sign("safety", conditions=("weekly comparison",), until=ahead(1))
     later = team.on(DAY + timedelta(days=2))
     assert later.state()[0] == VOID
-    with pytest.raises(NotSigned, match="revision 0 is void, not with the reviewers"):
+    with pytest.raises(NotSigned, match="revision 0 is invalidated, not with the reviewers"):
         later.sign("security")
 
 
@@ -141,7 +141,7 @@ def test_a_revision_that_was_voided_while_a_signer_read_it_is_judged_as_it_is_no
     team.say("SEP1", "group:pt-301", "partly")
     with pytest.raises(NotSigned) as told:
         team.sign("safety", read)
-    assert told.value.reasons == ("revision 0 is void, not with the reviewers",)
+    assert told.value.reasons == ("revision 0 is invalidated, not with the reviewers",)
     with pytest.raises(NotUnderReview):
         revisions.send_back(team.live, ASSESSES, read, half="safety", comments="late")
 
@@ -185,7 +185,7 @@ def test_of_two_who_sign_one_half_at_once_one_is_told_and_one_stands(
 ) -> None:
     revision = team.put_up()
     monkeypatch.setattr(signatures, "sign", meanwhile(lambda other: other.sign("safety"), team)(signatures.sign))
-    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC; yours was not stored\."):
+    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC. Yours was not stored;"):
         team.sign("safety", revision)
     assert set(team.latest().signatures) == {"safety"}
     with pytest.raises(NotSigned, match="its safety half is signed already"):

@@ -104,7 +104,7 @@ def by_another(team: Team) -> None:
         (replaced("S40"), ("S40",), "MOC-25-9: valves replaced"),
         (replaced(), (), ""),
         (lambda team: session.show(team.live, ANSWERS, SEEN, EVIDENCE), ("S30",), "evidence was added to SEP1 of group:pt-301"),
-        (take_back, ("S30",), "evidence of SEP1 of group:pt-301 no longer holds"),
+        (take_back, ("S30",), "evidence of SEP1 of group:pt-301 was withdrawn"),
         (lambda team: session.dissent(team.live, ANSWERS, SEEN, DISSENT), ("S30",), "a dissent on SEP1 of group:pt-301"),
         (settle, SHARED, "the dissent on ASM1 of system:S30 was settled"),
         (lambda team: session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "")]), (), ""),
@@ -203,7 +203,7 @@ def test_another_edition_of_a_bank_voids_every_revision(team: Team, monkeypatch:
     other = {**team.live.state().assessment.editions.bank_scores, "cyber": "ab" * 32}
     monkeypatch.setattr(Editions, "bank_scores", property(lambda _: other))
     assert voided(team) == dict.fromkeys(
-        ALL, "revision 0: an edition of a question bank is in use that scores otherwise"
+        ALL, "revision 0: an edition of a question bank is in use that scores differently"
     )
 
 
