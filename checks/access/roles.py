@@ -1,4 +1,4 @@
-"""Who does something, in which role, and what each role may do and see (house rule, after the practice of the trade)."""
+"""People, their roles, and what each role may do and see (house rule, after common practice)."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER = ROLES = (
     "viewer",
 )
 TEAM = (FACILITATOR, MEMBER)
-"""The roles of those who lead and answer."""
+"""Roles that lead sessions and answer."""
 HALF_OF = {ASSESSOR: "safety", REVIEWER: "security"}
-"""Which half of a sign-off a role signs."""
+"""The half of a sign-off that a role signs."""
 
 MAY: dict[str, tuple[str, ...]] = {
     "answer a question": (MEMBER,),
@@ -46,15 +46,14 @@ MAY: dict[str, tuple[str, ...]] = {
     "see betas and results": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER),
     "export a record": (FACILITATOR, REVIEWER, ASSESSOR, OWNER),
 }
-"""For each deed the roles that may do it. A person with several roles may do what any of them may."""
-
+"""The roles that hold each permission. A person with several roles has the permissions of all of them."""
 
 Rights = tuple[frozenset[str], frozenset[str] | None]
-"""Roles of a person, and the systems of their teams."""
+"""Roles of a person, and the systems of their teams (None for all)."""
 
 
 class NotAllowed(PermissionError):
-    """A deed that the roles of a person do not cover, or not there: ``beyond`` names what lies outside their systems."""
+    """A person lacks a permission, or has it only for other systems: ``beyond`` names the addressees outside their systems."""
 
     def __init__(self, deed: str, person: Person, beyond: Collection[str] = ()) -> None:
         if person.may(deed):
@@ -70,10 +69,10 @@ class NotAllowed(PermissionError):
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody at a screen: name, roles, how the name is known, and the browser session.
+    """A person at a screen: name, roles, how the name is known, and the browser session.
 
-    ``systems`` are the safety systems to whose teams a team member belongs, None for all: what only that role covers
-    is covered there alone.
+    ``systems`` are the safety systems to whose teams a team member belongs, None for all. A permission that only the role
+    of team member gives is limited to them.
     """
 
     name: str
@@ -84,24 +83,24 @@ class Person:
 
     @property
     def rights(self) -> Rights:
-        """All that decides what the person may do and see."""
+        """What decides the permissions of the person."""
         return self.roles, self.systems
 
     def may(self, deed: str) -> bool:
-        """Whether one of the roles covers a deed of ``MAY``."""
+        """Whether one of the roles holds a permission of ``MAY``."""
         return not self.roles.isdisjoint(MAY[deed])
 
     def may_everywhere(self, deed: str) -> bool:
-        """Whether the roles cover a deed at every system of the plant."""
+        """Whether the roles hold a permission for every system of the plant."""
         roles = self.roles if self.systems is None else self.roles - {MEMBER}
         return not roles.isdisjoint(MAY[deed])
 
     def must(self, deed: str) -> None:
-        """Raise NotAllowed where no role covers a deed."""
+        """Raise NotAllowed where no role holds the permission."""
         if not self.may(deed):
             raise NotAllowed(deed, self)
 
     def must_everywhere(self, deed: str) -> None:
-        """Raise NotAllowed where the roles do not cover a deed at every system."""
+        """Raise NotAllowed where the roles do not hold the permission for every system."""
         if not self.may_everywhere(deed):
             raise NotAllowed(deed, self)

@@ -1,4 +1,4 @@
-"""A piece of evidence that is withdrawn."""
+"""Withdrawal of a piece of evidence."""
 
 from __future__ import annotations
 
@@ -18,5 +18,5 @@ class Body(AnswerEvent):
     reason: str
 
     def invalidates(self) -> str:
-        """In words why a revision that rests on the answer is invalid."""
+        """Why a revision based on the answer is invalid, in words."""
         return f"evidence of {self.question} of {self.of} was withdrawn"

@@ -6,7 +6,7 @@ from checks.journal.event_body import SystemEvent
 
 
 class Body(SystemEvent):
-    """``value`` is the answer with which the gap was accepted; events of the first releases have none."""
+    """``value`` is the answer when the gap was accepted; events of the first releases have none."""
 
     KIND = "gap-accepted"
     PERMISSION = "accept a residual risk"

@@ -77,7 +77,7 @@ def test_a_token_that_lacks_what_it_must_say_is_not_taken(field: str, value: obj
 
 
 def test_an_identity_longer_than_the_record_keeps_is_refused_and_not_cut() -> None:
-    with pytest.raises(NotSignedIn, match="longer than the record keeps"):
+    with pytest.raises(NotSignedIn, match="longer than the record can keep"):
         _sign_in(sub="s" * 230)
 
 

@@ -111,6 +111,8 @@ def test_one_for_whom_no_connection_is_free_is_told_to_try_again_and_then_is_ser
     with ExitStack() as held:
         for _ in range(schema.POOL["pool_size"]):
             held.enter_context(store.engine.connect())
-        with pytest.raises(StoreUnavailable, match=r"^too many ask the database at once\. .* try again in a moment\.$"):
+        with pytest.raises(
+            StoreUnavailable, match=r"^too many requests to the database at once\. .* try again in a moment\.$"
+        ):
             store.version(key)
     assert store.version(key).last == 1

@@ -84,10 +84,10 @@ ENTRY: dict[str, Any] = {"kind": "change", "body": {"what": "a valve"}, "by": "A
         ("identity", "x" * 241, "identity", "241 characters; at most 240"),
         ("slot", "x" * 241, "slot", "241 characters; at most 240"),
         ("writer", "x" * 65, "writer", "65 characters; at most 64"),
-        ("by", "a\0b", "by", "holds what cannot be stored; text without NUL"),
-        ("slot", "\ud800", "slot", "holds what cannot be stored"),
-        ("body", {"what": "a\0b"}, "what", "holds what cannot be stored"),
-        ("body", {"people": [{"name": "A"}, {"name": "\udc00"}]}, "name", "holds what cannot be stored"),
+        ("by", "a\0b", "by", "contains what cannot be stored; text without NUL"),
+        ("slot", "\ud800", "slot", "contains what cannot be stored"),
+        ("body", {"what": "a\0b"}, "what", "contains what cannot be stored"),
+        ("body", {"people": [{"name": "A"}, {"name": "\udc00"}]}, "name", "contains what cannot be stored"),
     ],
 )
 def test_whatever_else_is_recorded_fits_or_is_refused_with_its_place(
@@ -111,6 +111,6 @@ def test_an_import_by_a_name_that_cannot_be_stored_is_refused_and_stores_nothing
 
 def test_an_answer_made_without_its_checks_is_refused_by_the_store_itself(store: Store, key: int) -> None:
     unchecked = Answer.model_construct(**fields(note="a\0b"))
-    with pytest.raises(Refused, match="note: holds what cannot be stored"):
+    with pytest.raises(Refused, match="note: contains what cannot be stored"):
         save(store, key, unchecked, seen=0, writer="w")
     assert answers_after(store, key, 0) == []

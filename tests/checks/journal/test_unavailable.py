@@ -57,7 +57,7 @@ def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("no folder")
     path = tmp_path / "file" / "below" / "answers.sqlite3"
     said = refused(f"sqlite:///{path}")
-    assert f"the folder of {path} cannot be made" in said
+    assert f"the folder of {path} cannot be created" in said
     assert "choose another place in SHARED_CAUSE_DB" in said
 
 

@@ -213,7 +213,7 @@ def test_a_withdrawal_sealed_or_left_out_with_a_new_end_shows_in_the_last_hash_a
     status, lines = verdict(rebuilt(told))
     assert status == 0
     assert head not in lines[0]
-    assert "what stands in the sealed events, and what was recorded after the export" in lines[-1]
+    assert "the contents of sealed events, and what was recorded after the export" in lines[-1]
 
 
 @pytest.mark.parametrize(

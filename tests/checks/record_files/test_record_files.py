@@ -16,7 +16,7 @@ from scoring import erosion
 from tests.checks.record_files.handed import verdict
 from tests.checks.team import DAY, OF_S50, Team, ahead
 
-FIGURES = "figures: fits; computed again from the facts, all the same"
+FIGURES = "figures: fits; computed again from the facts, no difference"
 
 
 def findings(team: Team, text: str) -> list[str]:

@@ -32,13 +32,13 @@ def test_any_field_of_an_event_that_was_changed(told: Told, field: str) -> None:
 def test_an_event_that_was_taken_out(told: Told) -> None:
     gone = seq(of_kind(told, "dissent"))
     del told["events"][gone - 1]
-    assert verdict(told) == (1, [f"event {gone}: it is missing; event {gone + 1} stands in its place"])
+    assert verdict(told) == (1, [f"event {gone}: it is missing; event {gone + 1} is in its place"])
 
 
 def test_two_events_that_were_exchanged(told: Told) -> None:
     events = told["events"]
     events[4], events[5] = events[5], events[4]
-    assert verdict(told) == (1, ["event 5: it is missing; event 6 stands in its place"])
+    assert verdict(told) == (1, ["event 5: it is missing; event 6 is in its place"])
     for at in (4, 5):
         events[at]["event"]["seq"] = at + 1
     assert verdict(told) == (1, [f"event 5: {MOVED}"])

@@ -185,7 +185,7 @@ def test_of_two_who_sign_one_half_at_once_one_is_told_and_one_stands(
 ) -> None:
     revision = team.put_up()
     monkeypatch.setattr(signatures, "sign", meanwhile(lambda other: other.sign("safety"), team)(signatures.sign))
-    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC. Yours was not stored;"):
+    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC\. Yours was not stored;"):
         team.sign("safety", revision)
     assert set(team.latest().signatures) == {"safety"}
     with pytest.raises(NotSigned, match="its safety half is signed already"):

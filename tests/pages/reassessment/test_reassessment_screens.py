@@ -139,7 +139,7 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
     team.signed()
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
     at = fine(screen("due"))
-    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
+    assert "## 0 overdue, 1 invalidated, of 3 safety systems" in said(at)
     first = rows(at, "Systems, the most urgent first")[0]
     assert first["System"].startswith("S30")
     assert first["Status"] == "invalidated"
