@@ -1,4 +1,4 @@
-"""Who may do what: each deed and each role, refused below the screens, and nothing is stored on a refusal."""
+"""Permissions: each deed with each role is refused below the screens, and nothing is stored on a refusal."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ PUBLIC = signatures.make(PHRASE).public
 TEAM, READERS = {FACILITATOR, MEMBER}, {FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER}
 
 # Common practice, no source: a facilitator leads and does not answer; who answers does not sign; who signs does not
-# answer; the owner accepts risk; members do not see who dissented; a viewer sees results.
+# answer; the asset owner accepts risk; members do not see who dissented; a viewer sees results.
 PRACTICE: dict[str, set[str]] = {
     "answer a question": {MEMBER},
     "record evidence": TEAM,
@@ -78,8 +78,8 @@ def answer(team: Team, person: Person) -> None:
 
 
 def take_back(team: Team, person: Person) -> None:
-    held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, person, SEEN, number=held.seq, reason="the hook-up was changed")
+    event = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.take_back(team.live, person, SEEN, number=event.seq, reason="the hook-up was changed")
 
 
 def settle(team: Team, person: Person) -> None:
@@ -102,8 +102,8 @@ def confirm(team: Team, person: Person) -> None:
 
 
 def changed(team: Team, person: Person) -> None:
-    told = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.change(team.live, person, told, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
+    reassessments.change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
 
 
 def begin(team: Team, person: Person) -> None:
@@ -168,7 +168,7 @@ def test_every_deed_that_a_module_asks_for_is_tried_here() -> None:
 
 @pytest.fixture(scope="module")
 def reviewed(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """S30 stands before its reviewers."""
+    """A team whose S30 is under review."""
     team = made.copy(tmp_path_factory.mktemp("roles") / "answers.sqlite3")
     team.put_up()
     return team
@@ -226,25 +226,25 @@ def test_an_interval_and_an_attendance_are_of_a_system_that_is_there(team: Team)
 
 
 def test_a_key_is_enrolled_once_with_a_name_and_a_known_role(team: Team) -> None:
-    held = team.now().records.keys[team.key_of("safety")]
-    for told, public, name, roles in (
-        ("key: enrolled already, for IA-1; a key is enrolled once; make another one", held.public, "B", (VIEWER,)),
+    key = team.now().records.keys[team.key_of("safety")]
+    for message, public, name, roles in (
+        ("key: enrolled already, for IA-1; a key is enrolled once; make another one", key.public, "B", (VIEWER,)),
         ("name: missing; say whose key it is", PUBLIC, " ", (VIEWER,)),
         ("roles: found none; allowed: facilitator, ", PUBLIC, "B", ()),
         ("roles: found boss; allowed: facilitator, ", PUBLIC, "B", ("boss",)),
     ):
-        with pytest.raises(ValueError, match=told):
+        with pytest.raises(ValueError, match=message):
             keys.enrol(team.live, OWNS, public=public, name=name, roles=roles)
 
 
 def test_a_key_that_nobody_enrolled_cannot_be_withdrawn_and_a_withdrawal_says_why(team: Team) -> None:
-    for key, reason, told in (
+    for key, reason, message in (
         ("ab" * 8, "lost", "key: abababababababab is not enrolled; choose one of the list"),
         (team.key_of("safety"), " ", "reason: missing; say why, in a sentence"),
     ):
-        with pytest.raises(ValueError, match=told):
+        with pytest.raises(ValueError, match=message):
             keys.withdraw(team.live, OWNS, key=key, from_day=ahead(0), reason=reason)
-    assert not any(one.withdrawn for one in team.now().records.keys.values())
+    assert not any(key.withdrawn for key in team.now().records.keys.values())
 
 
 def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) -> None:

@@ -1,4 +1,4 @@
-"""``python -m checks verify`` and ``export``: exit status, what is printed, and what stands in the journal afterwards."""
+"""``python -m checks verify`` and ``export``: exit status, output, and the journal afterwards."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Said = tuple[int, list[str], list[str]]
 
 @pytest.fixture
 def signed(story: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Team]:
-    """The database that the commands are run on."""
+    """The database of the commands."""
     team = story.copy(tmp_path / "answers.sqlite3")
     monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{team.path}")
     yield team
@@ -35,9 +35,9 @@ def signed(story: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iter
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> Said:
     """Exit status and lines of standard output and standard error."""
-    status = main([str(one) for one in arguments])
-    said = capsys.readouterr()
-    return status, said.out.splitlines(), said.err.splitlines()
+    status = main([str(argument) for argument in arguments])
+    printed = capsys.readouterr()
+    return status, printed.out.splitlines(), printed.err.splitlines()
 
 
 def test_export_writes_a_file_that_verify_takes_and_stands_in_the_journal(
@@ -126,8 +126,8 @@ def test_a_file_that_cannot_be_written_is_told_in_one_line(
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str], place: str, why: str
 ) -> None:
     file = tmp_path / place
-    told = [f"{file}: (file): {why}; name a file that can be written"]
-    assert run(capsys, "export", "S30", "-o", file) == (2, [], told)
+    lines = [f"{file}: (file): {why}; name a file that can be written"]
+    assert run(capsys, "export", "S30", "-o", file) == (2, [], lines)
     assert signed.store.events(1)[-1].kind == "export", "what was to be handed out stands in the journal all the same"
 
 
@@ -158,11 +158,11 @@ def test_a_database_that_is_none_ends_with_one_line(
 
 
 def touch(team: Team, *statements: str, rebuild: bool = False) -> None:
-    """Change a database by other means than this program; where asked, chain its journal anew."""
+    """Change a database by other means than this program; rechain its journal on request."""
     team.store.engine.dispose()
     with closing(sqlite3.connect(team.path)) as connection:
-        for one in statements:
-            assert connection.execute(one).rowcount > 0, "nothing was touched"
+        for statement in statements:
+            assert connection.execute(statement).rowcount > 0, "nothing was touched"
         connection.row_factory = sqlite3.Row
         if rebuild:
             _chain_anew(connection)
@@ -192,7 +192,9 @@ def test_an_answer_changed_in_the_database_is_found_by_verify_and_not_handed_out
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     touch(signed, ANSWER)
-    (at,) = (one.seq for one in signed.store.events(1, kinds=("answer",)) if one.content["evidence"] == "walk-down 15")
+    (at,) = (
+        event.seq for event in signed.store.events(1, kinds=("answer",)) if event.content["evidence"] == "walk-down 15"
+    )
     why = f"event {at}: it does not follow the event before it: one of the two was changed or moved"
     assert run(capsys, "verify") == (1, [], [f"Quillmarch Works: {why}"])
     file = tmp_path / "record.json"
