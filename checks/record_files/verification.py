@@ -34,7 +34,7 @@ MOST_TOLD = 20
 """Most differing figures to list where another edition computed them."""
 REVIEWS = tuple(kind.Body.KIND for kind in (revisions, signature, keys, key_withdrawal))
 LIMITS = (
-    "not shown by any file: that a key belongs to the person named with it (compare the key id with the signer's own), "
+    "not shown by any file: that a key belongs to the person named beside it (compare the key id with the signer's own), "
     "the contents of sealed events, and what was recorded after the export"
 )
 

@@ -215,7 +215,7 @@ def test_a_database_whose_journal_was_chained_anew_is_found_by_the_signatures(
 @pytest.mark.parametrize(
     ("statement", "why"),
     [
-        ("UPDATE event SET body = replace(body, 'Twelve', 'Thirty') WHERE kind = 'signature' AND body LIKE '%S50%'",
+        ("UPDATE event SET body = replace(body, 'Twelve', 'Thirty') WHERE kind = 'signature' AND body LIKE '%\"system\":\"S50\"%'",
          "the signature of the safety half does not hold"),
         (("UPDATE event SET body = replace(body, '\"number\":0,\"plant', '\"number\":9,\"plant') "
          "WHERE kind = 'revision' AND body LIKE '%\"system\":\"S50\",\"to_confirm\"%'"),
