@@ -51,7 +51,7 @@ class People:
 
     def of(self, *, subject: str, email: str) -> Listed | None:
         """The person with this subject, else with this e-mail address (``""`` for none); None where neither is listed."""
-        return self.by_subject.get(subject) or self.by_email.get(_mailed(email))
+        return self.by_subject.get(subject) or self.by_email.get(_comparable_email(email))
 
 
 class Watched:
@@ -64,7 +64,7 @@ class Watched:
 
     def people(self) -> People:
         """The people on the list; raises Refused where the file is invalid."""
-        mark = self._look()
+        mark = self._file_mark()
         if mark != self._mark:
             try:
                 self._latest = from_file(self.path)
@@ -76,7 +76,7 @@ class Watched:
             raise Refused(self._latest.name, self._latest.faults)
         return self._latest
 
-    def _look(self) -> object:
+    def _file_mark(self) -> object:
         try:
             status = self.path.stat()
         except OSError as error:
@@ -84,7 +84,7 @@ class Watched:
         return status.st_mtime_ns, status.st_size, status.st_ino
 
 
-def _mailed(email: str) -> str:
+def _comparable_email(email: str) -> str:
     """An e-mail address in the form used for comparison: case does not tell people apart."""
     return email.strip().casefold()
 
@@ -151,7 +151,7 @@ class _Reader:
         listed = Listed(texts.get("name", ""), roles, systems)
         for key, value in texts.items():
             if value:
-                self._once(at, key, value, listed)
+                self._register(at, key, value, listed)
 
     def _text(self, place: Place, value: Any) -> str:
         if not isinstance(value, str) or not value.strip() or len(value) > LONGEST:
@@ -183,9 +183,9 @@ class _Reader:
                 self.fault((*place, at), f"{system} listed twice", "each system once")
         return frozenset(system for system in named if system)
 
-    def _once(self, at: int, key: str, value: str, listed: Listed) -> None:
+    def _register(self, at: int, key: str, value: str, listed: Listed) -> None:
         """Record the owner of a subject, address or name; each belongs to one person."""
-        same = {"subject": value, "email": _mailed(value), "name": plain(value)}[key]
+        same = {"subject": value, "email": _comparable_email(value), "name": plain(value)}[key]
         first = self._first.setdefault((key, same), at)
         if first != at:
             why = ": the record tells people apart by it" if key == "name" else ""

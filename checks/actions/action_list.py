@@ -52,24 +52,24 @@ def to_xlsx(actions: Iterable[Action], assessment: Assessment, *, today: date) -
     sheet = book.worksheets[0]
     sheet.title = SHEET
     for at, column in enumerate(COLUMNS, start=1):
-        _put(sheet.cell(1, at), column.name)
+        _write_cell(sheet.cell(1, at), column.name)
         sheet.cell(1, at).font = Font(bold=True)
         sheet.column_dimensions[get_column_letter(at)].width = column.width
     for number, action in enumerate(actions, start=2):
         for at, value in enumerate(line(action, assessment, today=today).values(), start=1):
-            _put(sheet.cell(number, at), value)
+            _write_cell(sheet.cell(number, at), value)
     sheet.freeze_panes = "B2"
     sheet.auto_filter.ref = sheet.dimensions
     about = book.create_sheet("About")
     about.column_dimensions["A"].width = 120
     for number, text in enumerate(lead(assessment, today=today), start=1):
-        _put(about.cell(number, 1), text)
+        _write_cell(about.cell(number, 1), text)
     file = io.BytesIO()
     book.save(file)
     return file.getvalue()
 
 
-def _put(cell: Any, value: Cell) -> None:
+def _write_cell(cell: Any, value: Cell) -> None:
     """Write a value to a cell: a text as text, even where it looks like a formula, and a day as a date."""
     cell.alignment = Alignment(vertical="top", wrap_text=True)
     if not isinstance(value, str):
@@ -101,7 +101,7 @@ def read_xlsx(raw: bytes, present: Held, *, name: str = "XLSX file") -> Proposed
 
 def _csv_rows(name: str, text: str) -> list[Row]:
     """Rows that are not empty, each with its row number in a spreadsheet."""
-    delimiter = max(_DELIMITERS, key=lambda mark: _heads(text, mark))
+    delimiter = max(_DELIMITERS, key=lambda mark: _head_count(text, mark))
     rows: list[Row] = []
     try:
         for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), start=1):
@@ -114,7 +114,7 @@ def _csv_rows(name: str, text: str) -> list[Row]:
     return rows
 
 
-def _heads(text: str, delimiter: str) -> int:
+def _head_count(text: str, delimiter: str) -> int:
     """Number of lines that hold the column names with this delimiter."""
     lines = (line.replace('"', "").split(delimiter) for line in text.splitlines())
     return sum(set(NEEDED) <= {name.strip() for name in line} for line in lines)

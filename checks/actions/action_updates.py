@@ -25,10 +25,10 @@ NEEDED = ("Id", "What")
 _KEY = ("what", "system", "questions")
 """Two actions with equal values in these fields are the same action."""
 
-_GIVEN = (*_KEY, "answer_from", "answer_to", "owner", "due", "interim", "change", "state")
+_NEW_FIELDS = (*_KEY, "answer_from", "answer_to", "owner", "due", "interim", "change", "state")
 """Fields that a new row may set."""
 
-_IN_PLACE = {"what": NONE, "owner": NONE, "raised_by": NONE}
+_PLACEHOLDERS = {"what": NONE, "owner": NONE, "raised_by": NONE}
 """Placeholders for required fields while the other cells of a faulty row are checked."""
 
 _BY_FIELD = {column.field: column for column in COLUMNS}
@@ -86,8 +86,8 @@ def _key(action: Action) -> tuple[Any, ...]:
     return tuple(getattr(action, name) for name in _KEY)
 
 
-def _gives_the_same(action: Action, other: Action) -> bool:
-    return all(getattr(action, name) == getattr(other, name) for name in _GIVEN)
+def _same_input(action: Action, other: Action) -> bool:
+    return all(getattr(action, name) == getattr(other, name) for name in _NEW_FIELDS)
 
 
 def place(row: int, column: str) -> str:
@@ -95,7 +95,7 @@ def place(row: int, column: str) -> str:
     return f"row {row}, column {column}"
 
 
-def _short(text: str) -> str:
+def _excerpt(text: str) -> str:
     if not text.strip():
         return "empty"
     return f"found {text!r}" if len(text) <= 60 else f"found {text[:57]!r} and {len(text) - 57:,} characters more"
@@ -139,32 +139,32 @@ class _Reader:
         """Read one row; a row without any cell to read back is ignored."""
         for at, text in enumerate(cells):
             if at not in self._columns and text.strip():
-                self.fault(number, str(at + 1), _short(text), "leave cells without a column name empty")
+                self.fault(number, str(at + 1), _excerpt(text), "leave cells without a column name empty")
         read = ((at, column) for at, column in self._columns.items() if column is not None and column.part != "shown")
         texts = {column: cells[at] if at < len(cells) else "" for at, column in read}
         if not any(text.strip() for text in texts.values()):
             return
         key = texts.pop(BY_NAME["Id"]).strip()
         if not key:
-            self._of_new(number, texts)
+            self._read_new(number, texts)
         elif key not in self._known:
             known = sorted(self._known, key=lambda action_id: (len(action_id), action_id))
             span = f"{known[0]} to {known[-1]}" if known else "none yet"
-            self.fault(number, "Id", _short(key), f"known ids: {span}; leave it empty for a new action")
+            self.fault(number, "Id", _excerpt(key), f"known ids: {span}; leave it empty for a new action")
         elif key in self._row_of:
             self.fault(number, "Id", f"{key} is in row {self._row_of[key]} already", "each action in one row")
         else:
             self._row_of[key] = number
-            self._of_known(number, self._known[key], texts)
+            self._update_known(number, self._known[key], texts)
 
-    def _of_known(self, number: int, action: Action, texts: dict[Column, str]) -> None:
+    def _update_known(self, number: int, action: Action, texts: dict[Column, str]) -> None:
         faults_before = len(self.faults)
         changed = {
             column: text for column, text in texts.items() if not self.form.same(text, str(cell(action, column)))
         }
         for column, text in changed.items():
             if column.part != "changes":
-                self.fault(number, column.name, _short(text), "a list does not change this; change it in the program")
+                self.fault(number, column.name, _excerpt(text), "a list does not change this; change it in the program")
         fields, bad = self._read(number, {column: text for column, text in changed.items() if column.part == "changes"})
         fields = {name: value for name, value in fields.items() if value != getattr(action, name)}
         if fields and action.state in ENDED:
@@ -178,18 +178,20 @@ class _Reader:
             self.updates.append(Update(number, action, after))
         self.unchanged += not fields
 
-    def _of_new(self, number: int, texts: dict[Column, str]) -> None:
+    def _read_new(self, number: int, texts: dict[Column, str]) -> None:
         faults_before = len(self.faults)
         filled = {column: text for column, text in texts.items() if text.strip()}
         for column, text in filled.items():
-            if column.field not in _GIVEN:
-                self.fault(number, column.name, _short(text), "leave it empty for a new action")
-        fields, bad = self._read(number, {column: text for column, text in filled.items() if column.field in _GIVEN})
+            if column.field not in _NEW_FIELDS:
+                self.fault(number, column.name, _excerpt(text), "leave it empty for a new action")
+        fields, bad = self._read(
+            number, {column: text for column, text in filled.items() if column.field in _NEW_FIELDS}
+        )
         key = next_id([self.new[-1].id]) if self.new else self._first
         by_hand = {"id": key, "raised_on": self.present.today, "raised_by": self.present.by}
         action = self._action(number, {**by_hand, **fields}, bad)
         same = self._same.get(_key(action))
-        if len(self.faults) == faults_before and same and same.id in self._known and _gives_the_same(same, action):
+        if len(self.faults) == faults_before and same and same.id in self._known and _same_input(same, action):
             self.unchanged += 1  # imported before, perhaps when its due day was still ahead
             return
         self._report(number, check(action, self.present.plant), bad)
@@ -215,7 +217,7 @@ class _Reader:
             try:
                 fields[column.field] = column.read(self.form.read(text))
             except ValueError:
-                self.fault(number, column.name, _short(text), column.allowed)
+                self.fault(number, column.name, _excerpt(text), column.allowed)
                 bad.add(column.field)
         return fields, bad
 
@@ -230,11 +232,11 @@ class _Reader:
             wrong = {str(detail["loc"][0]): detail for detail in error.errors(include_url=False)}
         for name, detail in wrong.items():
             if name not in bad:
-                why = _short("" if detail["type"] == "missing" else str(detail["input"]))
+                why = _excerpt("" if detail["type"] == "missing" else str(detail["input"]))
                 self.fault(number, _BY_FIELD[name].name, why, _BY_FIELD[name].allowed)
         bad.update(wrong)
         kept = {name: value for name, value in fields.items() if name not in wrong}
-        return Action.model_validate({**_IN_PLACE, "due": self.present.today, **kept})
+        return Action.model_validate({**_PLACEHOLDERS, "due": self.present.today, **kept})
 
     def _report(self, number: int, wrong: Iterable[Fault], bad: set[str]) -> None:
         for fault in wrong:

@@ -38,10 +38,10 @@ def next_id(existing: Iterable[str]) -> str:
 
 def check(action: Action, plant: Plant | None = None) -> list[Fault]:
     """All faults of an action, each with the name of its field; with a plant also references that it does not have."""
-    return [*_of_the_questions(action, plant), *_of_the_days(action), *_of_the_state(action)]
+    return [*_question_faults(action, plant), *_date_faults(action), *_state_faults(action)]
 
 
-def _of_the_questions(action: Action, plant: Plant | None) -> Iterator[Fault]:
+def _question_faults(action: Action, plant: Plant | None) -> Iterator[Fault]:
     for asked, count in Counter(action.questions).items():
         if count > 1:
             yield Fault("questions", f"{asked} occurs {count} times", "each once")
@@ -63,14 +63,14 @@ def _of_the_questions(action: Action, plant: Plant | None) -> Iterator[Fault]:
         yield Fault("system", f"{action.system} is not among the systems", f"known systems: {known}")
 
 
-def _of_the_days(action: Action) -> Iterator[Fault]:
+def _date_faults(action: Action) -> Iterator[Fault]:
     for name in ("due", "closed_on"):
         day = getattr(action, name)
         if day is not None and day < action.raised_on:
             yield Fault(name, f"{day} lies before {action.raised_on}", "the day it was raised, or later")
 
 
-def _of_the_state(action: Action) -> Iterator[Fault]:
+def _state_faults(action: Action) -> Iterator[Fault]:
     for name in ("what", "owner", "raised_by"):
         if not getattr(action, name).strip():
             yield Fault(name, "empty", "describe it in words")
@@ -97,7 +97,7 @@ class Closing:
 
 def closed(action: Action, *, evidence: str, verifier: str, on: date) -> Closing:
     """The closed action; raises Refused without evidence, or where the verifier is its owner."""
-    after = _after(action, state="closed", evidence=evidence, verifier=verifier, closed_on=on)
+    after = _updated(action, state="closed", evidence=evidence, verifier=verifier, closed_on=on)
     return Closing(after, after.questions)
 
 
@@ -105,21 +105,21 @@ def done(action: Action, *, evidence: str) -> Action:
     """The action as done, awaiting verification; raises Refused without evidence, or where it has ended."""
     if not evidence.strip():
         raise Refused(action.id, [Fault("evidence", "missing", "give the evidence of completion")])
-    return _after(action, state="done", evidence=evidence)
+    return _updated(action, state="done", evidence=evidence)
 
 
 def dropped(action: Action, *, reason: str, on: date) -> Action:
     """The dropped action; raises Refused without a reason, or where it has ended."""
-    return _after(action, state="dropped", reason=reason, closed_on=on)
+    return _updated(action, state="dropped", reason=reason, closed_on=on)
 
 
 def reopened(action: Action) -> Action:
     """The action open again, with one more reopening counted. The evidence of its closing stays in the journal."""
     cleared = {"reason": "", "evidence": "", "verifier": "", "closed_on": None}
-    return _after(action, state="open", reopened=action.reopened + 1, **cleared)
+    return _updated(action, state="open", reopened=action.reopened + 1, **cleared)
 
 
-def _after(action: Action, *, state: State, **fields: Any) -> Action:
+def _updated(action: Action, *, state: State, **fields: Any) -> Action:
     if state == action.state or (state != "open" and action.state in ENDED):
         raise Refused(action.id, [Fault("state", f"it is {action.state} already", "reopen an ended action first")])
     try:

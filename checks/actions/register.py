@@ -35,12 +35,12 @@ def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
     """Raise an action; ``fields`` are those of Action except id, state and those of its end. Raises Refused."""
     person.must(Action.PERMISSION)
     state = live.state()
-    given_fields = {"raised_on": state.day, "raised_by": person.name or "somebody", **fields, "id": _next(state)}
+    given_fields = {"raised_on": state.day, "raised_by": person.name or "somebody", **fields, "id": _next_id(state)}
     try:
         action = Action.model_validate(given_fields)
     except ValidationError as error:
         raise Refused("action", [type_fault(detail)[1] for detail in error.errors(include_url=False)]) from error
-    return _keep(live, person, state, action)
+    return _record(live, person, state, action)
 
 
 def close(live: Live, person: Person, key: str, *, evidence: str, verifier: str) -> Event:
@@ -86,7 +86,7 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     return live.store.record(live.key, *entries)
 
 
-def _next(state: State) -> str:
+def _next_id(state: State) -> str:
     return actions.next_id(state.records.actions)
 
 
@@ -96,10 +96,10 @@ def _change(live: Live, person: Person, key: str, change: Callable[[Action, date
     action = held(state).get(key)
     if action is None:
         raise Refused("action", [Fault("id", f"there is no action {key}", "choose one of the list")])
-    return _keep(live, person, state, change(action, state.day))
+    return _record(live, person, state, change(action, state.day))
 
 
-def _keep(live: Live, person: Person, state: State, action: Action) -> Event:
+def _record(live: Live, person: Person, state: State, action: Action) -> Event:
     return live.store.record(live.key, _entry(live, person, state, action))[0]
 
 

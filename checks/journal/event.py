@@ -40,14 +40,14 @@ class Event:
 
     def digest(self) -> str:
         """SHA-256 of the canonical form, 64 hexadecimal digits."""
-        return sha256(_form(self)).hexdigest()
+        return sha256(_canonical_form(self)).hexdigest()
 
 
 FIELDS = tuple(field.name for field in fields(Event) if field.name not in ("journal", "body"))
 """Names of the fields of an event except journal and body, in order."""
 
 
-def _form(event: Event) -> bytes:
+def _canonical_form(event: Event) -> bytes:
     """The canonical form of an event. The body is canonical already, and sorts directly after ``at``."""
     first = canonical({"at": event.at})
     others = canonical(

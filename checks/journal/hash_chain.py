@@ -59,14 +59,14 @@ def check(chain: Iterable[Link], *, journal: str) -> tuple[int, str]:
         if link.seq != count:
             raise ChainBroken(count, f"it is missing; event {link.seq} is in its place")
         if link.event is not None:
-            _fits(link, journal)
+            _check_event(link, journal)
         if chained(previous, link.digest) != link.hash:
             raise ChainBroken(count, "it does not follow the event before it: one of the two was changed or moved")
         previous = link.hash
     return count, previous
 
 
-def _fits(link: Link, journal: str) -> None:
+def _check_event(link: Link, journal: str) -> None:
     event = link.event
     if event is None:
         return

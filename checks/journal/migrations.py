@@ -19,7 +19,7 @@ from checks.journal.hash_chain import START
 PAGE = 1000
 
 
-def _into_the_journal(connection: Connection) -> None:
+def _to_journal(connection: Connection) -> None:
     """Step 2: plant data and answers of release 1, each in a table of its own, become events of a journal."""
     for table in ("plant", "plant_data", "answer"):
         connection.execute(text(f"ALTER TABLE {table} RENAME TO {table}_1"))  # frees the names of the three new tables
@@ -66,7 +66,7 @@ def _take_over(connection: Connection, key: int) -> None:
         append(connection, key, entries[start : start + PAGE])
 
 
-STEPS: dict[int, Callable[[Connection], None]] = {2: _into_the_journal}
+STEPS: dict[int, Callable[[Connection], None]] = {2: _to_journal}
 LATEST = max(STEPS)
 
 
@@ -83,9 +83,9 @@ def bring_up(connection: Connection) -> None:
         connection.execute(text("SELECT pg_advisory_xact_lock(620113)"))
     tables = set(inspect(connection).get_table_names())
     if not {"release", "answer"} & tables:
-        _can_hold_all_text(connection)
+        _check_encoding(connection)
         schema.metadata.create_all(connection)
-        _reached(connection, LATEST)
+        _note_release(connection, LATEST)
         return
     schema.metadata.create_all(connection, tables=[schema.release])
     number = connection.execute(select(func.max(schema.release.c.number))).scalar() or 1
@@ -94,10 +94,10 @@ def bring_up(connection: Connection) -> None:
         raise StoreUnavailable(what, "start the later release, or name another database in SHARED_CAUSE_DB")
     for step in range(number + 1, LATEST + 1):
         STEPS[step](connection)
-        _reached(connection, step)
+        _note_release(connection, step)
 
 
-def _can_hold_all_text(connection: Connection) -> None:
+def _check_encoding(connection: Connection) -> None:
     """Raise StoreUnavailable where a database cannot hold all text: a server set up without a locale creates such ones."""
     if connection.dialect.name == "postgresql":
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
@@ -106,6 +106,6 @@ def _can_hold_all_text(connection: Connection) -> None:
             raise StoreUnavailable(what, "create it again with ENCODING 'UTF8' TEMPLATE template0")
 
 
-def _reached(connection: Connection, number: int) -> None:
+def _note_release(connection: Connection, number: int) -> None:
     at = datetime.now(UTC).isoformat(timespec="milliseconds")
     connection.execute(insert(schema.release).values(number=number, at=at))

@@ -139,7 +139,7 @@ def _open_server(parsed: URL) -> Engine:
 
 def _open_file(parsed: URL) -> Engine:
     if str(parsed) == IN_MEMORY:
-        return _listened(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
+        return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
     if not parsed.database or parsed.database == ":memory:":
         raise StoreUnavailable(f"{VARIABLE} names no file", f"write it as {EXAMPLES}")
     try:
@@ -147,10 +147,10 @@ def _open_file(parsed: URL) -> Engine:
     except OSError as error:
         what = f"the folder of {parsed.database} cannot be created ({error.strerror})"
         raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
-    return _listened(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
+    return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
 
 
-def _listened(engine: Engine) -> Engine:
+def _with_listeners(engine: Engine) -> Engine:
     """A SQLite engine that begins its transactions in this module."""
     on_event.listen(engine, "connect", _on_connect)
     on_event.listen(engine, "begin", _on_begin)
@@ -162,11 +162,11 @@ def _on_connect(connection: Any, _record: Any) -> None:
     cursor = connection.cursor()
     for pragma in ("busy_timeout=10000", "synchronous=FULL", "foreign_keys=ON"):
         cursor.execute(f"PRAGMA {pragma}")
-    _write_ahead(cursor)
+    _set_write_ahead(cursor)
     cursor.close()
 
 
-def _write_ahead(cursor: Any) -> None:
+def _set_write_ahead(cursor: Any) -> None:
     """Switch on the write-ahead log. SQLite itself does not wait here when several programs create a database at once."""
     last = monotonic() + PATIENCE
     while True:

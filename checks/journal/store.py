@@ -61,12 +61,12 @@ class Store:
             raise
         except DBAPIError as error:
             reason = str(error.orig).strip().partition("\n")[0]
-            raise StoreUnavailable(f"the database does not answer ({reason})", self._do) from error
+            raise StoreUnavailable(f"the database does not answer ({reason})", self._remedy) from error
         except NoneFree as error:
             raise StoreUnavailable("too many requests to the database at once", "try again in a moment") from error
 
     @property
-    def _do(self) -> str:
+    def _remedy(self) -> str:
         """What a person can do when the database does not answer."""
         if self.engine.dialect.name == "sqlite":
             return "check that its disk is there, writable and not full, then try again"
@@ -128,7 +128,7 @@ class Store:
         Refused for text that cannot be stored.
         """
         with self._begin(writes=True) as connection:
-            key, journal = _named(connection, name)
+            key, journal = _plant_named(connection, name)
             rows = connection.execute(select(schema.event).where(schema.event.c.plant_id == key).order_by("seq"))
             append(connection, key, [fitting(entry) for entry in entries([as_event(row, journal) for row in rows])])
         return key
@@ -175,7 +175,7 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
         yield Link(row.seq, event, event.digest(), row.hash)
 
 
-def _named(connection: Connection, name: str) -> tuple[int, str]:
+def _plant_named(connection: Connection, name: str) -> tuple[int, str]:
     """Number and journal of the plant of this name, created if missing; locks the journal for this transaction."""
     query = select(schema.plant.c.id, schema.plant.c.journal).where(schema.plant.c.name == name).with_for_update()
     row = connection.execute(query).one_or_none()

@@ -145,7 +145,7 @@ def read(path: Path) -> Record:
 def from_text(name: str, raw: str) -> Record:
     """The record in a text; raises Refused as ``read`` does. ``name`` is the file name used in faults."""
     try:
-        return _record(json.loads(raw, object_pairs_hook=_once, parse_constant=_no_constant))
+        return _record(json.loads(raw, object_pairs_hook=_unique_keys, parse_constant=_no_constant))
     except json.JSONDecodeError as error:
         whole = raw.rstrip().endswith("}") and error.pos < len(raw.rstrip()) - 1
         cut = f"no JSON at line {error.lineno}" if whole else "the file was cut short"
@@ -153,21 +153,21 @@ def from_text(name: str, raw: str) -> Record:
     except basis.NewerRelease as newer:
         raise Refused(name, [Fault("(release)", newer.what, "use that release to read it")]) from newer
     except (TypeError, ValueError, RecursionError) as error:
-        why = "nested too deep" if isinstance(error, RecursionError) else _why(error)
+        why = "nested too deep" if isinstance(error, RecursionError) else _reason(error)
         raise Refused(name, [Fault("(file)", f"not a record: {why}"[:200], ANOTHER)]) from error
 
 
 ANOTHER = "name a file that `export` wrote"
 
 
-def _why(error: Exception) -> str:
+def _reason(error: Exception) -> str:
     if not isinstance(error, ValidationError):
         return str(error)
     first = error.errors(include_url=False)[0]
     return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
 
 
-def _once(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+def _unique_keys(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
     block: dict[str, Any] = {}
     for name, value in pairs:
         if name in block:

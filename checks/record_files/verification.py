@@ -80,9 +80,9 @@ def _check_signatures(store: Store, plant: int) -> None:
     for event in signed:
         with _reading(f"event {event.seq}"):
             body = signature.Body.read(event)
-            revision = _numbered(records, body.system, body.number)
-            _signature(event, body, records.keys.get(body.key), revision)
-            _covers(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
+            revision = _single_revision(records, body.system, body.number)
+            _check_signature(event, body, records.keys.get(body.key), revision)
+            _check_basis(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
 
 
 def verify_file(path: Path) -> Iterator[str]:
@@ -100,25 +100,25 @@ def verified(record: Record) -> Record:
 def verify(record: Record) -> Iterator[str]:
     """Check journal, revision, signatures and figures; yields one line a finding. Raises Tampered."""
     with _reading("the journal"):
-        yield _journal(record)
+        yield _check_journal(record)
     with _reading("the export"):
-        _exported(record)
+        _check_export(record)
     with _reading("the revision"):
         records = record.records()
-        revision = _revision(record, records)
+        revision = _check_revision(record, records)
     yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
     if revision.voided is not None:
         cause = revision.voided
         yield f"invalidated: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
     with _reading("the signatures"):
-        _all_signatures(record, records, revision)
-        yield from _halves(records, revision)
+        _check_block(record, records, revision)
+        yield from _half_lines(records, revision)
     with _reading("the figures"):
         yield from figures(record.revision)
     yield LIMITS
 
 
-def _journal(record: Record) -> str:
+def _check_journal(record: Record) -> str:
     count, head = check(record.chain, journal=record.journal)
     if head != record.head:
         raise Tampered(f"event {count + 1}: missing; the journal was closed with another last event")
@@ -129,24 +129,24 @@ def _journal(record: Record) -> str:
     )
 
 
-def _revision(record: Record, records: Records) -> Revision:
-    fixed = _numbered(records, record.system, record.number)
+def _check_revision(record: Record, records: Records) -> Revision:
+    fixed = _single_revision(records, record.system, record.number)
     if basis.hash_of(record.revision) != fixed.hash:
         raise Tampered(f"event {fixed.cause.seq}: revision {fixed.number} was changed after it was fixed")
     if record.plant != record.revision["plant"]:
         raise Tampered(f"the file is headed {record.plant}, its revision is of {record.revision['plant']}")
-    _covers(record.revision["journal"], fixed.cause.seq, _heads(record))
+    _check_basis(record.revision["journal"], fixed.cause.seq, _heads(record))
     return fixed
 
 
-def _numbered(records: Records, system: str, number: int) -> Revision:
+def _single_revision(records: Records, system: str, number: int) -> Revision:
     numbered = [revision for revision in records.revisions.get(system, ()) if revision.number == number]
     if len(numbered) != 1:
         raise Tampered(f"revision {number} of {system} occurs {len(numbered)} times in the journal, not once")
     return numbered[0]
 
 
-def _covers(stated: Mapping[str, Any], seq: int, head: Callable[[int], str]) -> None:
+def _check_basis(stated: Mapping[str, Any], seq: int, head: Callable[[int], str]) -> None:
     """Raise Tampered where the journal before an event is not the one its author saw."""
     count = stated["events"]
     if not 0 < count < seq or head(count) != stated["head"]:
@@ -157,7 +157,7 @@ def _heads(record: Record) -> Callable[[int], str]:
     return {link.seq: link.hash for link in record.chain}.__getitem__
 
 
-def _exported(record: Record) -> None:
+def _check_export(record: Record) -> None:
     """Raise Tampered where the last event is not the export of this record, with the same number of shown events."""
     last = record.chain[-1].event
     if last is None or last.kind != export.Body.KIND:
@@ -174,7 +174,7 @@ def _exported(record: Record) -> None:
         )
 
 
-def _signature(event: Event, body: signature.Body, key: Key | None, revision: Revision) -> None:
+def _check_signature(event: Event, body: signature.Body, key: Key | None, revision: Revision) -> None:
     """Raise Tampered where a signature is not valid, is of another record, or its key was not enrolled for it."""
     half, stated, at = body.half, body.statement, f"event {event.seq}"
     if key is None or key.cause.seq > event.seq or body.public != key.public:
@@ -190,21 +190,21 @@ def _signature(event: Event, body: signature.Body, key: Key | None, revision: Re
         raise Tampered(f"{at}: the signature of the {half} half does not hold")
 
 
-def _all_signatures(record: Record, records: Records, revision: Revision) -> None:
+def _check_block(record: Record, records: Records, revision: Revision) -> None:
     """Raise Tampered at the first invalid signature, or where the signature block differs from the journal."""
     expected = []
     for event in (event for event in record.events if event.kind == signature.Body.KIND):
         body = signature.Body.read(event)
         if (body.system, body.number) == (revision.system, revision.number):
-            _signature(event, body, records.keys.get(body.key), revision)
-            _covers(body.statement["journal"], event.seq, _heads(record))
+            _check_signature(event, body, records.keys.get(body.key), revision)
+            _check_basis(body.statement["journal"], event.seq, _heads(record))
             block = {"half": body.half, "signature": body.signature, "statement": body.statement}
             expected.append({**block, "signer": body.statement["signer"], "key": body.public})
     if canonical(record.signatures) != canonical(expected):
         raise Tampered("the signatures are not those of the journal")
 
 
-def _halves(records: Records, revision: Revision) -> Iterator[str]:
+def _half_lines(records: Records, revision: Revision) -> Iterator[str]:
     for half in HALVES:
         signed = revision.signatures.get(half)
         if signed is None:

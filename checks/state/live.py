@@ -117,13 +117,13 @@ class Live:
         with self._lock:
             current = self._state
             if current is None:
-                current = self._fresh(day)
+                current = self._rebuilt(day)
             elif current.version.last < version.last:
                 events = self.store.events(self.key, after=current.version.last)
                 again = any(event.kind == plant_data.Body.KIND for event in events)
-                current = self._fresh(day) if again else self._later(current, events)
+                current = self._rebuilt(day) if again else self._advanced(current, events)
             if current.day != day:
-                current = _on(day, current)
+                current = _at_day(day, current)
             self._state = current
             return current
 
@@ -131,32 +131,32 @@ class Live:
         """Number of events in a state and the hash after the last one: a signature over these covers all of them."""
         return {"events": state.version.last, "head": self.store.head(self.key, state.version.last)}
 
-    def _fresh(self, day: date) -> State:
+    def _rebuilt(self, day: date) -> State:
         events = self.store.events(self.key)
         self._fold = Fold()
-        records = self._folded(events)
+        records = self._replayed(events)
         bare = self._fold.present()
-        stored, replaced = _follow({}, {}, events)
+        stored, replaced = _apply({}, {}, events)
         answers = Answers(effective_answers.all_of(stored.values(), records, day))
         assessment = Assessment(bare.plant, answers, links=bare.links, editions=bare.editions)
-        return State(_reached(Version(0, 0), events), assessment, stored, replaced, records, day)
+        return State(_version_after(Version(0, 0), events), assessment, stored, replaced, records, day)
 
-    def _later(self, state: State, events: list[Event]) -> State:
-        records = self._folded(events)
-        stored, replaced = _follow(state.stored, state.replaced, events)
+    def _advanced(self, state: State, events: list[Event]) -> State:
+        records = self._replayed(events)
+        stored, replaced = _apply(state.stored, state.replaced, events)
         touched = {asked: stored[asked] for asked in map(effective_answers.touched, events) if asked in stored}
         assessment = state.assessment
         if touched:
             assessment = assessment.with_answers(effective_answers.all_of(touched.values(), records, state.day))
-        return State(_reached(state.version, events), assessment, stored, replaced, records, state.day)
+        return State(_version_after(state.version, events), assessment, stored, replaced, records, state.day)
 
-    def _folded(self, events: list[Event]) -> Records:
+    def _replayed(self, events: list[Event]) -> Records:
         for event in events:
             self._fold.add(event)
         return self._fold.records()
 
 
-def _on(day: date, state: State) -> State:
+def _at_day(day: date, state: State) -> State:
     """The same state on another day: only answers with recorded evidence can change."""
     dated = [state.stored[asked] for asked in state.records.evidence if asked in state.stored]
     assessment = state.assessment
@@ -165,13 +165,13 @@ def _on(day: date, state: State) -> State:
     return replace(state, assessment=assessment, day=day)
 
 
-def _reached(version: Version, events: list[Event]) -> Version:
+def _version_after(version: Version, events: list[Event]) -> Version:
     """The version after these events."""
     data = max((event.seq for event in events if event.kind == plant_data.Body.KIND), default=version.data)
     return Version(data, max(version.last, events[-1].seq if events else 0))
 
 
-def _follow(
+def _apply(
     stored: Mapping[Asked, StoredAnswer], replaced: Mapping[Asked, Answer], events: Iterable[Event]
 ) -> tuple[dict[Asked, StoredAnswer], dict[Asked, Answer]]:
     """Apply answer events in order. An answer with the same value replaces nothing."""

@@ -80,7 +80,7 @@ class Records:
     def state(self, revision: Revision, today: date, banks: Mapping[str, str]) -> tuple[str, str]:
         """State of a revision on a day, and the reason in words; ``banks`` holds the hash of the scoring content of each bank in use."""
         signed = self.complete(revision)
-        void = self._void(revision, today, banks)
+        void = self._invalid_reason(revision, today, banks)
         if self.followed(revision):
             return FOLLOWED, "superseded by a signed revision"
         if void:
@@ -94,7 +94,7 @@ class Records:
         done = ", ".join(self.counting(revision)) or "neither half"
         return REVIEWED, f"signed so far: {done}"
 
-    def _void(self, revision: Revision, today: date, banks: Mapping[str, str]) -> str:
+    def _invalid_reason(self, revision: Revision, today: date, banks: Mapping[str, str]) -> str:
         """Why a revision is invalid, in words; empty where it is valid."""
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"

@@ -88,7 +88,7 @@ class Fold:
         """Whether an event concerns a system. For a system the plant no longer has, any addressee may concern it."""
         present = self.present()
         if system not in present.plant.systems:
-            return body.concerns(system, _Everybody())
+            return body.concerns(system, _AllAddressees())
         return body.concerns(system, basis.scope(present.plant, present.links, system).addressees)
 
     def _invalidate(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
@@ -103,9 +103,9 @@ class Fold:
         self._data, self._assessment = event, None
         if before is not None:
             cause = cause_of(event, plant_data.INVALIDATES)
-            self._invalidate(cause, partial(self._differs, before, known, event))
+            self._invalidate(cause, partial(self._facts_differ, before, known, event))
 
-    def _differs(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
+    def _facts_differ(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
         old = known or Assessment(plant_data.plant_of(before), Answers())
         new = self.present() if after is self._data else Assessment(plant_data.plant_of(after), Answers())
         return _facts(old, system) != _facts(new, system)
@@ -145,7 +145,7 @@ class Fold:
         self._update(body, lambda fixed: replace(fixed, signatures={**fixed.signatures, body.half: signed}))
 
 
-class _Everybody(Container[str]):
+class _AllAddressees(Container[str]):
     """A container of all addressees."""
 
     def __contains__(self, _of: object) -> bool:
