@@ -173,10 +173,10 @@ class _Reader:
 
     def _systems(self, place: Place, value: Any, roles: frozenset[str]) -> frozenset[str]:
         if not isinstance(value, list) or not value:
-            self.fault(place, "no system", "a list of at least one id, or leave it out: then of every system")
+            self.fault(place, "no system", "a list of at least one id, or leave it out to include all systems")
             return frozenset()
         if roles and MEMBER not in roles:
-            self.fault(place, f"no {MEMBER}", f"only the role {MEMBER} is given system by system")
+            self.fault(place, f"no {MEMBER}", f"only the role {MEMBER} can be limited to systems")
         named = [self._text((*place, at), entry) for at, entry in enumerate(value)]
         for at, system in enumerate(named):
             if system and system in named[:at]:

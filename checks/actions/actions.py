@@ -67,7 +67,7 @@ def _date_faults(action: Action) -> Iterator[Fault]:
     for name in ("due", "closed_on"):
         day = getattr(action, name)
         if day is not None and day < action.raised_on:
-            yield Fault(name, f"{day} lies before {action.raised_on}", "the day it was raised, or later")
+            yield Fault(name, f"{day} is before {action.raised_on}", "the day it was raised, or later")
 
 
 def _state_faults(action: Action) -> Iterator[Fault]:

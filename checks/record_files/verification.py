@@ -51,7 +51,7 @@ def _reading(part: str) -> Iterator[None]:
     except (Tampered, ChainBroken) as error:
         raise Tampered(str(error)) from error
     except UNREADABLE as error:
-        raise Tampered(f"{part}: this program never writes it so") from error
+        raise Tampered(f"{part}: this program never writes this form") from error
 
 
 def verify_store(store: Store) -> Iterator[str]:
@@ -134,7 +134,7 @@ def _check_revision(record: Record, records: Records) -> Revision:
     if basis.hash_of(record.revision) != fixed.hash:
         raise Tampered(f"event {fixed.cause.seq}: revision {fixed.number} was changed after it was fixed")
     if record.plant != record.revision["plant"]:
-        raise Tampered(f"the file is headed {record.plant}, its revision is of {record.revision['plant']}")
+        raise Tampered(f"the file names the plant {record.plant}, its revision names {record.revision['plant']}")
     _check_basis(record.revision["journal"], fixed.cause.seq, _heads(record))
     return fixed
 
@@ -150,7 +150,7 @@ def _check_basis(stated: Mapping[str, Any], seq: int, head: Callable[[int], str]
     """Raise Tampered where the journal before an event is not the one its author saw."""
     count = stated["events"]
     if not 0 < count < seq or head(count) != stated["head"]:
-        raise Tampered(f"event {seq}: rests on another journal; an event before it was changed, put in or taken out")
+        raise Tampered(f"event {seq}: based on another journal; an earlier event was changed, added or removed")
 
 
 def _heads(record: Record) -> Callable[[int], str]:
@@ -170,7 +170,7 @@ def _check_export(record: Record) -> None:
     shown = len(record.events) - 1
     if body.shown != shown:
         raise Tampered(
-            f"event {last.seq}: {body.shown} events were handed out, {shown} are shown; some were sealed since"
+            f"event {last.seq}: {body.shown} events were exported, {shown} are shown; some were sealed since"
         )
 
 
@@ -187,7 +187,7 @@ def _check_signature(event: Event, body: signature.Body, key: Key | None, revisi
     if of != (revision.hash, revision.system, revision.number, half, key.id):
         raise Tampered(f"{at}: the signature of the {half} half belongs to another record")
     if not signatures.holds(key.public, stated, body.signature):
-        raise Tampered(f"{at}: the signature of the {half} half does not hold")
+        raise Tampered(f"{at}: the signature of the {half} half is not valid")
 
 
 def _check_block(record: Record, records: Records, revision: Revision) -> None:

@@ -103,7 +103,7 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ),
         (
             "{email: a@example.org, roles: [owner], systems: [S30]}",
-            "people.1.systems (line 5): no team member; only the role team member is given system by system",
+            "people.1.systems (line 5): no team member; only the role team member can be limited to systems",
         ),
         ("somebody", "people.1 (line 5): found 'somebody'; write {email:"),
     ],

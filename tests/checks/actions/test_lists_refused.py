@@ -20,7 +20,7 @@ KINDS = pytest.mark.parametrize("kind", ["csv", "xlsx"])
         ({"Due": "2025-02-29"}, "column Due: found '2025-02-29'; write a date as 2025-03-04, 1990 to 2199"),
         ({"Due": "0225-09-01"}, "column Due: found '0225-09-01'; write a date as 2025-03-04, 1990 to 2199"),
         ({"Due": ""}, "column Due: empty; write a date as 2025-03-04, 1990 to 2199"),
-        ({"Due": "2025-03-03"}, "column Due: 2025-03-03 lies before 2025-03-04; the day it was raised, or later"),
+        ({"Due": "2025-03-03"}, "column Due: 2025-03-03 is before 2025-03-04; the day it was raised, or later"),
         ({"Owner": ""}, "column Owner: empty; a role, in at most 200 characters"),
         ({"Owner": " "}, "column Owner: empty; describe it in words"),
         ({"State": "closed"}, "column State: found 'closed'; open or done; close or drop an action in the"),
@@ -72,7 +72,7 @@ def test_text_that_is_too_long_is_told_by_its_beginning_and_its_length(kind: str
         ({"State": "closed"}, "column State: found 'closed'; open or done; close or drop an action in the"),
         ({"Evidence": "seen"}, "column Evidence: found 'seen'; leave it empty for a new action"),
         ({"Raised_by": "me"}, "column Raised by: found 'me'; leave it empty for a new action"),
-        ({"Due": "2025-09-30"}, "column Due: 2025-09-30 lies before 2025-10-01; the day it was raised, or later"),
+        ({"Due": "2025-09-30"}, "column Due: 2025-09-30 is before 2025-10-01; the day it was raised, or later"),
     ],
 )
 def test_what_no_new_action_can_be_is_told_with_row_and_column(kind: str, cells: dict[str, Any], line: str) -> None:

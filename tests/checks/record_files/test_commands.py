@@ -209,19 +209,19 @@ def test_a_database_whose_journal_was_chained_anew_is_found_by_the_signatures(
     assert signed.store.verify(1)[0] == signed.count(), "each event fits the one before"
     status, out, (why,) = run(capsys, "verify")
     assert (status, out) == (1, [])
-    assert why.endswith(": rests on another journal; an event before it was changed, put in or taken out")
+    assert why.endswith(": based on another journal; an earlier event was changed, added or removed")
 
 
 @pytest.mark.parametrize(
     ("statement", "why"),
     [
         ("UPDATE event SET body = replace(body, 'Twelve', 'Thirty') WHERE kind = 'signature' AND body LIKE '%\"system\":\"S50\"%'",
-         "the signature of the safety half does not hold"),
+         "the signature of the safety half is not valid"),
         (("UPDATE event SET body = replace(body, '\"number\":0,\"plant', '\"number\":9,\"plant') "
          "WHERE kind = 'revision' AND body LIKE '%\"system\":\"S50\",\"to_confirm\"%'"),
-         "this program never writes it so"),
-        ("UPDATE event SET body = '{}' WHERE kind = 'key'", "this program never writes it so"),
-        ("UPDATE event SET body = 'x' WHERE kind = 'signature'", "this program never writes it so"),
+         "this program never writes this form"),
+        ("UPDATE event SET body = '{}' WHERE kind = 'key'", "this program never writes this form"),
+        ("UPDATE event SET body = 'x' WHERE kind = 'signature'", "this program never writes this form"),
     ],
 )  # fmt: skip
 def test_a_signature_or_a_key_that_was_changed_in_the_database_is_named(

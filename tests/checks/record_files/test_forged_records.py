@@ -16,7 +16,7 @@ from checks.signoff.signatures import key_id, public_text, sign
 from tests.checks.record_files.handed import Data, anchored, of_kind, rebuilt, sealed, seq, verdict
 from tests.checks.team import Team
 
-OTHER_JOURNAL = "rests on another journal; an event before it was changed, put in or taken out"
+OTHER_JOURNAL = "based on another journal; an earlier event was changed, added or removed"
 
 
 def mirrored(data: Data) -> Data:
@@ -57,7 +57,7 @@ def test_and_where_the_revision_is_made_to_rest_on_it_by_the_signature(data: Dat
     for signed in signatures(data):
         signed["body"]["statement"]["revision"] = digest
         anchored(data, signed["body"]["statement"], seq(signed))
-    assert verdict(mirrored(data)) == (1, [f"event {first}: the signature of the safety half does not hold"])
+    assert verdict(mirrored(data)) == (1, [f"event {first}: the signature of the safety half is not valid"])
 
 
 def test_an_attendance_taken_out_of_the_history_is_found(data: Data) -> None:

@@ -110,14 +110,14 @@ def test_a_key_that_was_exchanged_for_another_enrolled_key(data: Data) -> None:
 def test_an_event_that_was_sealed_after_the_export(data: Data) -> None:
     shown = sum("event" in event for event in data["events"])
     sealed(data, of_kind(data, "dissent"))
-    why = f"{shown - 1} events were handed out, {shown - 2} are shown; some were sealed since"
+    why = f"{shown - 1} events were exported, {shown - 2} are shown; some were sealed since"
     assert verdict(data) == (1, [f"event {len(data['events'])}: {why}"])
 
 
 @pytest.mark.parametrize(
     ("name", "value", "why"),
     [
-        ("plant", "Another Works", "the file is headed Another Works, its revision is of Quillmarch Works"),
+        ("plant", "Another Works", "the file names the plant Another Works, its revision names Quillmarch Works"),
         ("system", "S50", "event 143: it is the export of another record"),
         ("number", 7, "event 143: it is the export of another record"),
         ("journal", "ab" * 16, f"event 2: {MOVED}"),
