@@ -1,7 +1,7 @@
 """The command line: ``python -m checks score``, ``verify``, ``export``, ``report``.
 
-Exit status 0; 1 where a record is not what it was; 2 for input that is not taken. It is a frame, as app.py is: it alone
-of this package knows the pages, and of these only what is printed.
+Exit status 0; 1 for a record that was changed; 2 for invalid input. Like app.py this module is a frame: it is the only one
+of this package that imports pages, and only the reports.
 """
 
 from __future__ import annotations
@@ -35,9 +35,9 @@ def main(arguments: list[str] | None = None) -> int:
     chosen = _parser().parse_args(arguments)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter still shows the rest
+            stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a character still shows the others
     if chosen.command != "score":
-        from checks.record_files import commands  # noqa: PLC0415  (a score shall not wait for the database's library)
+        from checks.record_files import commands  # noqa: PLC0415  (a score does not need the database library)
 
         return commands.run(chosen, on_paper=_on_paper)
     try:
@@ -52,7 +52,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _on_paper(record: Record, reader: str | None) -> bytes:
     """A verified record as PDF: the annex for a reader, the safety report without one."""
-    from pages.reports import safety_report, security_annex  # noqa: PLC0415  (fonts, for those who print)
+    from pages.reports import safety_report, security_annex  # noqa: PLC0415  (loads fonts, needed only here)
 
     day = datetime.now(UTC).date()
     if reader is None:
@@ -63,25 +63,23 @@ def _on_paper(record: Record, reader: str | None) -> bytes:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m checks", description="Shared-Cause Review on the command line.")
     commands = parser.add_subparsers(dest="command", required=True)
-    score = commands.add_parser("score", help="compute a plant file: betas, RRF, what is left of the redundancy, gaps")
+    score = commands.add_parser("score", help="compute a plant file: betas, RRF, redundancy kept, gaps")
     score.add_argument("plant", type=Path, help="the plant file (YAML)")
     score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
-    verify = commands.add_parser("verify", help="is the journal of the database, or a record file, what was written?")
+    verify = commands.add_parser("verify", help="check the journal of the database, or a record file, for changes")
     verify.add_argument("file", type=Path, nargs="?", help="a record file; without it the database is checked")
     export = commands.add_parser("export", help="write one revision with its journal and signatures as a record file")
     export.add_argument("system", help="the safety system, such as S30")
     export.add_argument("--revision", type=int, help="its number; without it the latest")
     export.add_argument("--plant", help="name of the plant, where several have such a system")
-    export.add_argument(
-        "--by", default="", help="who hands it out, for the journal; without it the user of this machine"
-    )
+    export.add_argument("--by", default="", help="who exports it, for the journal; without it the user of this machine")
     export.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
     report = commands.add_parser(
         "report", help="print the safety report of a record file, or its security annex, as PDF"
     )
     report.add_argument("file", type=Path, help="a record file, as export writes it; it is verified first")
-    report.add_argument("--annex", action="store_true", help="the security annex, marked with its reader, instead")
-    report.add_argument("--reader", help="who the annex is for: name and role, as they stand on every page")
+    report.add_argument("--annex", action="store_true", help="the security annex, marked with its recipient, instead")
+    report.add_argument("--reader", help="recipient of the annex: name and role, printed on every page")
     report.add_argument("-o", "--output", type=Path, required=True, help="the PDF file to write")
     return parser
 
@@ -99,7 +97,7 @@ FUNCTION_HEAD = (
     "kept",
     "limited by",
 )
-"""Heads of the table of functions: five figures, two verdicts, what is left, and the group that limits it."""
+"""Column heads of the table of functions: five figures, two verdicts, redundancy kept, and the limiting group."""
 
 
 def _columns(rows: Sequence[tuple[str, ...]]) -> str:
@@ -108,47 +106,47 @@ def _columns(rows: Sequence[tuple[str, ...]]) -> str:
     return "\n".join([lines[0], "-" * len(lines[0]), *lines[1:]])
 
 
-def _function_row(one: FunctionResult) -> tuple[str, ...]:
-    cases = one.cases
-    figures = (measure(one.demand, value) for value in (cases.single, cases.ideal, cases.scored, cases.adjusted))
-    said = (verdicts.in_short(one, case) for case in verdicts.CASES)
+def _function_row(function: FunctionResult) -> tuple[str, ...]:
+    cases = function.cases
+    figures = (measure(function.demand, value) for value in (cases.single, cases.ideal, cases.scored, cases.adjusted))
+    verdicts_shown = (verdicts.in_short(function, case) for case in verdicts.CASES)
     kept = percent(verdicts.share_kept(cases))
-    aim = target(one.demand, one.target)
-    return (one.id, measure_name(one.demand), aim, *figures, *said, kept, one.weakest.id)
+    aim = target(function.demand, function.target)
+    return (function.id, measure_name(function.demand), aim, *figures, *verdicts_shown, kept, function.weakest.id)
 
 
-def _group_row(one: GroupResult) -> tuple[str, ...]:
-    betas = one.betas
+def _group_row(group: GroupResult) -> tuple[str, ...]:
+    betas = group.betas
     three = (betas.beta_int, betas.beta, betas.beta_adjusted) if betas else (None, None, None)
-    points = f"{one.score.s:g}" if one.score else NONE
-    exposure = "not reviewed" if one.exposure is None else percent(one.exposure)
-    return (one.id, str(one.voting), points, *(percent(beta) for beta in three), exposure, str(one.unanswered))
+    points = f"{group.score.s:g}" if group.score else NONE
+    exposure = "not reviewed" if group.exposure is None else percent(group.exposure)
+    return (group.id, str(group.voting), points, *(percent(beta) for beta in three), exposure, str(group.unanswered))
 
 
 def _table(assessment: Assessment) -> str:
     plant = assessment.plant
-    functions = [FUNCTION_HEAD] + [_function_row(one) for one in assessment.functions()]
+    functions = [FUNCTION_HEAD] + [_function_row(function) for function in assessment.functions()]
     groups = [("group", "voting", "S", "beta_int", "beta", "cyber beta", "exposure", "open")] + [
         _group_row(assessment.group(key)) for key in plant.groups
     ]
     zones = [("zone", "asked of 100", "levels short", "gaps")]
     for key in plant.zones:
-        one = assessment.zone(key)
-        short = ", ".join(f"{fr} {missing}" for fr, missing in one.short.items() if missing) or NONE
-        zones.append((key, str(one.asked), short if one.reviewed else "not reviewed", str(len(one.gaps))))
-    said = [f"{plant.plant.name}. {plant.plant.note}".strip(), method(plant), ""]
-    said += [*verdicts.summary(assessment.functions()), ""]
-    said += [_columns(functions), "", _columns(groups), "", _columns(zones), ""]
-    said += [f"Note: {one}." for one in remarks(plant)] + list(CAUTIONS)
-    return "\n".join(said)
+        zone = assessment.zone(key)
+        short = ", ".join(f"{fr} {missing}" for fr, missing in zone.short.items() if missing) or NONE
+        zones.append((key, str(zone.asked), short if zone.reviewed else "not reviewed", str(len(zone.gaps))))
+    lines = [f"{plant.plant.name}. {plant.plant.note}".strip(), method(plant), ""]
+    lines += [*verdicts.summary(assessment.functions()), ""]
+    lines += [_columns(functions), "", _columns(groups), "", _columns(zones), ""]
+    lines += [f"Note: {remark}." for remark in remarks(plant)] + list(CAUTIONS)
+    return "\n".join(lines)
 
 
 if __name__ == "__main__":
-    gc.disable()  # one file, one answer, then the process ends: collecting would only cost time
+    gc.disable()  # the process ends after one file: collecting garbage only costs time
     try:
         status = main()
         sys.stdout.flush()
-    except BrokenPipeError:  # the reader of our output went away
+    except BrokenPipeError:  # the reader of the output closed it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = 0
     sys.exit(status)

@@ -1,4 +1,4 @@
-"""Names compared without capitals, spaces and the way a letter is stored."""
+"""Names compared regardless of case, spaces and Unicode form."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from checks.journal.event import DECLARED
 
 
 def token(name: str, identity: str) -> str:
-    """Somebody, to compare by and in few letters: who signed in by their identity, anybody else by name.
+    """A short text that tells people apart: a hash of the identity after a sign-in, else the plain name.
 
-    Two people of one name who signed in are two.
+    Two signed-in people with the same name get different tokens.
     """
     return plain(name) if identity == DECLARED else sha256(identity.encode()).hexdigest()[:16]
 
 
-def same(one: str, other: str) -> bool:
-    """Whether two names are the same but for capitals, spaces and the way a letter is stored."""
-    return plain(one) == plain(other)
+def same(name: str, other: str) -> bool:
+    """Whether two names are equal regardless of case, spaces and Unicode form."""
+    return plain(name) == plain(other)
 
 
 def plain(name: str) -> str:
-    """A name without capitals, spaces and the way a letter is stored, to compare by.
+    """A name in the form used for comparison: lower case, no spaces, Unicode NFKC.
 
     >>> plain(" Valve  Specialist ")
     'valvespecialist'

@@ -1,6 +1,6 @@
-"""The people whom a server knows: a file that gives each a name and roles, by subject or e-mail address.
+"""The list of people on a server: a file that gives each a name and roles, by subject or e-mail address.
 
-``systems`` are those to whose teams a team member belongs; without it, to the team of every system.
+``systems`` are the systems to whose teams a team member belongs; without it, to the team of every system.
 
 ```yaml
 format: 1
@@ -32,9 +32,9 @@ _ONE_OF = f"one of {', '.join(ROLES)}"
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Somebody on the list: roles, and the name that stands in the record; empty where the sign-in gives it.
+    """A person on the list: roles, and the name to record; an empty name is taken from the sign-in.
 
-    ``systems`` are those of the teams of a team member, None for all.
+    ``systems`` are the systems to whose teams a team member belongs, None for all.
     """
 
     name: str
@@ -44,75 +44,75 @@ class Listed:
 
 @dataclass(frozen=True)
 class People:
-    """Everybody on the list, by subject and by e-mail address."""
+    """The people on the list, by subject and by e-mail address."""
 
     by_subject: Mapping[str, Listed] = field(default_factory=dict)
     by_email: Mapping[str, Listed] = field(default_factory=dict)
 
     def of(self, *, subject: str, email: str) -> Listed | None:
-        """Who has this subject, else who has this e-mail address; None for a stranger. No address is ``""``."""
-        return self.by_subject.get(subject) or self.by_email.get(_mailed(email))
+        """The person with this subject, else with this e-mail address (``""`` for none); None where neither is listed."""
+        return self.by_subject.get(subject) or self.by_email.get(_comparable_email(email))
 
 
 class Watched:
-    """The list in a file, read again when the file changes. One that is not taken stays refused until it is mended."""
+    """The list in a file, read again when the file changes. An invalid file stays refused until it is corrected."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self._mark: object = None
-        self._held: People | Refused = Refused(str(path), [])
+        self._latest: People | Refused = Refused(str(path), [])
 
     def people(self) -> People:
-        """Everybody on the list; raises Refused where it is not taken."""
-        mark = self._look()
+        """The people on the list; raises Refused where the file is invalid."""
+        mark = self._file_mark()
         if mark != self._mark:
             try:
-                self._held = from_file(self.path)
+                self._latest = from_file(self.path)
             except Refused as refused:
-                logging.getLogger(__name__).warning("nobody is let in until this is mended:\n%s", refused)
-                self._held = refused
+                logging.getLogger(__name__).warning("nobody can sign in until this is corrected:\n%s", refused)
+                self._latest = refused
             self._mark = mark
-        if isinstance(self._held, Refused):
-            raise Refused(self._held.name, self._held.faults)
-        return self._held
+        if isinstance(self._latest, Refused):
+            raise Refused(self._latest.name, self._latest.faults)
+        return self._latest
 
-    def _look(self) -> object:
+    def _file_mark(self) -> object:
         try:
-            held = self.path.stat()
+            status = self.path.stat()
         except OSError as error:
             return error.errno
-        return held.st_mtime_ns, held.st_size, held.st_ino
+        return status.st_mtime_ns, status.st_size, status.st_ino
 
 
-def _mailed(email: str) -> str:
-    """An e-mail address to compare by: capitals do not tell people apart."""
+def _comparable_email(email: str) -> str:
+    """An e-mail address in the form used for comparison: case does not tell people apart."""
     return email.strip().casefold()
 
 
 def from_file(path: Path) -> People:
-    """The people of a file; raises Refused with every fault of it."""
+    """The people listed in a file; raises Refused with all its faults."""
     try:
         raw = path.read_bytes()
     except OSError as error:
-        found = f"cannot be read ({error.strerror})"
-        raise Refused(str(path), [Fault("(file)", found, "name a file that the server may read")]) from error
+        why = f"cannot be read ({error.strerror})"
+        raise Refused(str(path), [Fault("(file)", why, "name a file that the server may read")]) from error
     return from_text(str(path), decoded(str(path), raw))
 
 
 def from_text(name: str, text: str) -> People:
-    """The people of a text; raises Refused with every fault of it. ``name`` is what faults call the file."""
+    """The people listed in a text; raises Refused with all its faults. ``name`` is the file name used in faults."""
     raw, form = parsed(name, text)
     reader = _Reader()
     reader.file(raw)
     if form or reader.wrong:
         lines = lines_of(text, {place for place, _ in reader.wrong})
-        placed = [Fault(one.place, one.found, one.allowed, lines[place]) for place, one in reader.wrong]
+        placed = [Fault(fault.place, fault.found, fault.allowed, lines[place]) for place, fault in reader.wrong]
         raise Refused(name, sorted([*form, *placed], key=lambda fault: fault.line or 0))
     return People(reader.keyed["subject"], reader.keyed["email"])
 
 
 class _Reader:
-    """Takes entry after entry; ``wrong`` holds every fault with its place, ``keyed`` who has which subject or address."""
+    """Reads the entries one by one; ``wrong`` holds each fault with its place, ``keyed`` the people by subject and address."""
 
     def __init__(self) -> None:
         self.wrong: list[tuple[Place, Fault]] = []
@@ -131,31 +131,31 @@ class _Reader:
         if not isinstance(people, list) or not people:
             self.fault(("people",), "no list of people", "write one entry a person, at least one")
             return
-        for at, one in enumerate(people):
-            self._person(at, one)
+        for at, entry in enumerate(people):
+            self._person(at, entry)
 
-    def _person(self, at: int, one: Any) -> None:
+    def _person(self, at: int, entry: Any) -> None:
         place: Place = ("people", at)
-        if not isinstance(one, dict):
-            self.fault(place, f"found {one!r}", "write {email: ..., name: ..., roles: [...]}")
+        if not isinstance(entry, dict):
+            self.fault(place, f"found {entry!r}", "write {email: ..., name: ..., roles: [...]}")
             return
-        for key in one.keys() - set(FIELDS):
+        for key in entry.keys() - set(FIELDS):
             self.fault((*place, key), "unknown key", f"allowed: {', '.join(FIELDS)}")
-        texts = {key: self._text((*place, key), one[key]) for key in ("subject", "email", "name") if key in one}
+        texts = {key: self._text((*place, key), entry[key]) for key in ("subject", "email", "name") if key in entry}
         if not {"subject", "email"} & texts.keys():
-            self.fault(place, "neither subject nor email", "say by which of the two the person is known")
+            self.fault(place, "neither subject nor email", "give one of the two, to identify the person")
         if texts.get("email") and "@" not in texts["email"]:
             self.fault((*place, "email"), f"found {texts['email']!r}", "an e-mail address has an @")
-        roles = self._roles((*place, "roles"), one.get("roles"))
-        systems = self._systems((*place, "systems"), one["systems"], roles) if "systems" in one else None
+        roles = self._roles((*place, "roles"), entry.get("roles"))
+        systems = self._systems((*place, "systems"), entry["systems"], roles) if "systems" in entry else None
         listed = Listed(texts.get("name", ""), roles, systems)
         for key, value in texts.items():
             if value:
-                self._once(at, key, value, listed)
+                self._register(at, key, value, listed)
 
     def _text(self, place: Place, value: Any) -> str:
         if not isinstance(value, str) or not value.strip() or len(value) > LONGEST:
-            allowed = f"text of at most {LONGEST} letters; put digits in quotes"
+            allowed = f"text of at most {LONGEST} characters; put digits in quotes"
             self.fault(place, f"found {value!r:.60}", allowed)
             return ""
         return value.strip()
@@ -168,27 +168,27 @@ class _Reader:
             if role not in ROLES:
                 self.fault((*place, at), f"unknown role {role!r:.60}", _ONE_OF)
             elif role in value[:at]:
-                self.fault((*place, at), f"{role} stands twice", "each role once")
+                self.fault((*place, at), f"{role} listed twice", "each role once")
         return frozenset(role for role in value if role in ROLES)
 
     def _systems(self, place: Place, value: Any, roles: frozenset[str]) -> frozenset[str]:
         if not isinstance(value, list) or not value:
-            self.fault(place, "no system", "a list of at least one id, or leave it out: then of every system")
+            self.fault(place, "no system", "a list of at least one id, or leave it out to include all systems")
             return frozenset()
         if roles and MEMBER not in roles:
-            self.fault(place, f"no {MEMBER}", f"only the role {MEMBER} is given system by system")
-        named = [self._text((*place, at), one) for at, one in enumerate(value)]
-        for at, one in enumerate(named):
-            if one and one in named[:at]:
-                self.fault((*place, at), f"{one} stands twice", "each system once")
-        return frozenset(one for one in named if one)
+            self.fault(place, f"no {MEMBER}", f"only the role {MEMBER} can be limited to systems")
+        named = [self._text((*place, at), entry) for at, entry in enumerate(value)]
+        for at, system in enumerate(named):
+            if system and system in named[:at]:
+                self.fault((*place, at), f"{system} listed twice", "each system once")
+        return frozenset(system for system in named if system)
 
-    def _once(self, at: int, key: str, value: str, listed: Listed) -> None:
-        """Keep who has this subject, address or name; each belongs to one person."""
-        same = {"subject": value, "email": _mailed(value), "name": plain(value)}[key]
+    def _register(self, at: int, key: str, value: str, listed: Listed) -> None:
+        """Record the owner of a subject, address or name; each belongs to one person."""
+        same = {"subject": value, "email": _comparable_email(value), "name": plain(value)}[key]
         first = self._first.setdefault((key, same), at)
         if first != at:
             why = ": the record tells people apart by it" if key == "name" else ""
-            self.fault(("people", at, key), f"{value} stands at people.{first} too", f"one entry a person{why}")
+            self.fault(("people", at, key), f"{value} is listed at people.{first} too", f"one entry a person{why}")
         elif key != "name":
             self.keyed[key][same] = listed

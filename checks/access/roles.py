@@ -1,4 +1,4 @@
-"""Who does something, in which role, and what each role may do and see (house rule, after the practice of the trade)."""
+"""People, their roles, and what each role may do and see (house rule, after common practice)."""
 
 from __future__ import annotations
 
@@ -16,25 +16,25 @@ FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER = ROLES = (
     "viewer",
 )
 TEAM = (FACILITATOR, MEMBER)
-"""The roles of those who lead and answer."""
+"""Roles that lead sessions and answer."""
 HALF_OF = {ASSESSOR: "safety", REVIEWER: "security"}
-"""Which half of a sign-off a role signs."""
+"""The half of a sign-off that a role signs."""
 
 MAY: dict[str, tuple[str, ...]] = {
     "answer a question": (MEMBER,),
     "record evidence": (FACILITATOR, MEMBER),
     "record a dissent": (FACILITATOR, MEMBER),
-    "record who attended": (FACILITATOR,),
+    "record attendance": (FACILITATOR,),
     "confirm an answer": (MEMBER,),
     "answer privately": (MEMBER,),
     "reveal the private answers": (FACILITATOR,),
     "record a change": (FACILITATOR, MEMBER, OWNER),
     "begin a re-assessment": (FACILITATOR,),
     "raise or change an action": (FACILITATOR, MEMBER, OWNER),
-    "put up for review": (FACILITATOR,),
+    "submit for review": (FACILITATOR,),
     "send back": (ASSESSOR, REVIEWER),
     "sign": (ASSESSOR, REVIEWER),
-    "accept a gap": (OWNER,),
+    "accept a residual risk": (OWNER,),
     "enrol or withdraw a key": (OWNER,),
     "set an interval": (OWNER,),
     "import plant data": (FACILITATOR, MEMBER, OWNER),
@@ -46,33 +46,33 @@ MAY: dict[str, tuple[str, ...]] = {
     "see betas and results": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER, VIEWER),
     "export a record": (FACILITATOR, REVIEWER, ASSESSOR, OWNER),
 }
-"""For each deed the roles that may do it. A person with several roles may do what any of them may."""
-
+"""The roles that hold each permission. A person with several roles has the permissions of all of them."""
 
 Rights = tuple[frozenset[str], frozenset[str] | None]
-"""Roles of a person, and the systems of their teams."""
+"""Roles of a person, and the systems of their teams (None for all)."""
 
 
 class NotAllowed(PermissionError):
-    """A deed that the roles of a person do not cover, or not there: ``beyond`` names what lies outside their systems."""
+    """A person lacks a permission, or has it only for other systems: ``beyond`` names the addressees outside their systems."""
 
     def __init__(self, deed: str, person: Person, beyond: Collection[str] = ()) -> None:
-        who = person.name or "you"
         if person.may(deed):
             teams = ", ".join(sorted(person.systems or ())) or "no system"
             where = ", ".join(sorted(beyond)) or "the whole plant"
-            super().__init__(f"to {deed} for {where} takes somebody of another team; {who}: in that of {teams}")
+            who = person.name or "you"
+            super().__init__(f"to {deed} for {where} needs a member of another team; {who}: team of {teams}")
         else:
-            roles = ", ".join(sorted(person.roles)) or "nobody's"
-            super().__init__(f"to {deed} takes the role {' or '.join(MAY[deed])}; {who} act as {roles}")
+            roles = ", ".join(sorted(person.roles)) or "nobody"
+            who = f"{person.name} acts" if person.name else "you act"
+            super().__init__(f"to {deed} needs the role {' or '.join(MAY[deed])}; {who} as {roles}")
 
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody at a screen: name, roles, how the name is known, and the browser session.
+    """A person at a screen: name, roles, how the name is known, and the browser session.
 
-    ``systems`` are the safety systems to whose teams a team member belongs, None for all: what only that role covers
-    is covered there alone.
+    ``systems`` are the safety systems to whose teams a team member belongs, None for all. A permission that only the role
+    of team member gives is limited to them.
     """
 
     name: str
@@ -83,24 +83,24 @@ class Person:
 
     @property
     def rights(self) -> Rights:
-        """All that decides what the person may do and see."""
+        """What decides the permissions of the person."""
         return self.roles, self.systems
 
     def may(self, deed: str) -> bool:
-        """Whether one of the roles covers a deed of ``MAY``."""
+        """Whether one of the roles holds a permission of ``MAY``."""
         return not self.roles.isdisjoint(MAY[deed])
 
     def may_everywhere(self, deed: str) -> bool:
-        """Whether the roles cover a deed at every system of the plant."""
+        """Whether the roles hold a permission for every system of the plant."""
         roles = self.roles if self.systems is None else self.roles - {MEMBER}
         return not roles.isdisjoint(MAY[deed])
 
     def must(self, deed: str) -> None:
-        """Raise NotAllowed where no role covers a deed."""
+        """Raise NotAllowed where no role holds the permission."""
         if not self.may(deed):
             raise NotAllowed(deed, self)
 
     def must_everywhere(self, deed: str) -> None:
-        """Raise NotAllowed where the roles do not cover a deed at every system."""
+        """Raise NotAllowed where the roles do not hold the permission for every system."""
         if not self.may_everywhere(deed):
             raise NotAllowed(deed, self)

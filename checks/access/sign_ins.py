@@ -1,6 +1,6 @@
-"""Who has signed in: the claims of an OpenID Connect ID token, how long they count, and when they were last used.
+"""Sign-ins: the claims of an OpenID Connect ID token, how long they are valid, and when they were last used.
 
-The signature of the token was verified before; what is looked at here is what must be looked at again each time.
+The signature of the token is verified elsewhere, once; these checks run at each use.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ from checks.access.people_list import Listed, People
 from checks.access.roles import Person
 
 LONGEST_IDENTITY = 240
-"""Letters of an identity that the store keeps."""
+"""Most characters of an identity that the store keeps."""
 LAST = 253_402_300_799
-"""The last second of the year 9999, since 1970."""
+"""The last second of the year 9999 [s since 1970]."""
 NOBODY = "not signed in"
 
 
 class NotSignedIn(PermissionError):
-    """Somebody who is not let in; the text says why and what to do. ``known`` says whether we know who it is."""
+    """A sign-in is refused; the text says why and what to do. ``known`` says whether the person is identified."""
 
     def __init__(self, why: str, *, known: bool = False) -> None:
         self.known = known
@@ -31,7 +31,7 @@ class NotSignedIn(PermissionError):
 
 @dataclass(frozen=True, slots=True)
 class SignIn:
-    """One sign-in: who, at which provider, and until when (seconds since 1970). ``key`` tells it from all others.
+    """One sign-in: who, at which provider, and until when [s since 1970]. ``key`` is unique to it.
 
     ``email`` is empty unless the provider verified it.
     """
@@ -50,30 +50,32 @@ class SignIn:
 
 
 def of_claims(claims: Mapping[str, Any], *, client: str) -> SignIn:
-    """The sign-in of these claims; raises NotSignedIn where they are not usable or not meant for this client."""
+    """The sign-in of these claims; raises NotSignedIn where they are unusable or issued for another client."""
     if claims.get("is_logged_in") is not True:
-        raise NotSignedIn("Nobody gets in without signing in.")
+        raise NotSignedIn("Sign in to continue.")
     issuer, subject, ends = claims.get("iss"), claims.get("sub"), claims.get("exp")
     # OpenID Connect Core 1.0, 3.1.3.7: the audience must hold the client, whatever the authorised party is
     audience = claims.get("aud")
     meant = client in audience if isinstance(audience, list) else client == audience
     timed = isinstance(ends, (int, float)) and not isinstance(ends, bool) and 0 <= ends <= LAST
     if not (isinstance(issuer, str) and issuer and isinstance(subject, str) and subject and timed and meant):
-        raise NotSignedIn("The provider's token is not usable here. Sign in again, or tell whoever runs this server.")
+        raise NotSignedIn("The provider's token is not usable here. Sign in again, or tell the server administrator.")
     email = claims.get("email") if claims.get("email_verified") is True else ""
-    named = (claims.get(one) for one in ("name", "preferred_username", "email"))
-    name = next((one.strip() for one in named if isinstance(one, str) and one.strip()), subject)
+    named = (claims.get(claim) for claim in ("name", "preferred_username", "email"))
+    name = next((claim.strip() for claim in named if isinstance(claim, str) and claim.strip()), subject)
     key = f"{issuer} {subject} {claims.get('nonce') or claims.get('iat')}"
-    made = SignIn(issuer, subject, name, email if isinstance(email, str) else "", float(ends or 0), key)
-    if len(made.identity) > LONGEST_IDENTITY:
-        raise NotSignedIn("The provider's name for you is longer than the record keeps. Tell whoever runs this server.")
-    return made
+    sign_in = SignIn(issuer, subject, name, email if isinstance(email, str) else "", float(ends or 0), key)
+    if len(sign_in.identity) > LONGEST_IDENTITY:
+        raise NotSignedIn(
+            "The provider's name for you is longer than the record can keep. Tell the server administrator."
+        )
+    return sign_in
 
 
 class Register:
-    """The sign-ins that are in use, all browsers together: when somebody last acted in one, and which were ended.
+    """The sign-ins in use by all browsers: the time of the last action in each, and which were ended.
 
-    ``idle`` is the number of seconds without an action after which a sign-in no longer counts.
+    ``idle`` is the time without an action after which a sign-in ends [s].
     """
 
     def __init__(self, *, idle: float) -> None:
@@ -82,31 +84,31 @@ class Register:
         self._lock = Lock()
 
     def __len__(self) -> int:
-        """How many sign-ins are kept."""
+        """Number of sign-ins kept."""
         return len(self._acted)
 
-    def check(self, one: SignIn, now: float) -> None:
-        """Raise NotSignedIn where a sign-in has ended: by its own time, by idleness, or because somebody ended it."""
-        if not now < one.ends:
-            raise NotSignedIn(f"Your sign-in ended at {_clock(one.ends)}. {AGAIN}")
-        acted, _ = self._acted.get(one.key, (now, one.ends))
+    def check(self, sign_in: SignIn, now: float) -> None:
+        """Raise NotSignedIn where a sign-in has ended: by its own time, by inactivity, or by signing out."""
+        if not now < sign_in.ends:
+            raise NotSignedIn(f"Your sign-in ended at {_clock(sign_in.ends)}. {AGAIN}")
+        acted, _ = self._acted.get(sign_in.key, (now, sign_in.ends))
         if acted == OVER:
             raise NotSignedIn(f"You signed out. {AGAIN}")
         if now - acted > self.idle:
-            raise NotSignedIn(f"Nothing was done for {self.idle / 60:g} minutes, so you were signed out. {AGAIN}")
+            raise NotSignedIn(f"Signed out after {self.idle / 60:g} minutes without activity. {AGAIN}")
 
-    def act(self, one: SignIn, now: float) -> None:
-        """Note that somebody acted in a sign-in that counts."""
+    def act(self, sign_in: SignIn, now: float) -> None:
+        """Record an action in a valid sign-in."""
         with self._lock:
-            if one.key not in self._acted:
-                self._acted = {key: held for key, held in self._acted.items() if now < held[1]}
-            if self._acted.get(one.key, (now, now))[0] != OVER:
-                self._acted[one.key] = (now, one.ends)
+            if sign_in.key not in self._acted:
+                self._acted = {key: times for key, times in self._acted.items() if now < times[1]}
+            if self._acted.get(sign_in.key, (now, now))[0] != OVER:
+                self._acted[sign_in.key] = (now, sign_in.ends)
 
-    def end(self, one: SignIn) -> None:
-        """End a sign-in in every browser window; its token counts no longer."""
+    def end(self, sign_in: SignIn) -> None:
+        """End a sign-in in every browser window; its token is no longer accepted."""
         with self._lock:
-            self._acted[one.key] = (OVER, one.ends)
+            self._acted[sign_in.key] = (OVER, sign_in.ends)
 
 
 OVER = float("-inf")
@@ -117,16 +119,20 @@ def _clock(at: float) -> str:
     return f"{datetime.fromtimestamp(at, tz=UTC):%H:%M:%S} UTC"
 
 
-def person_of(one: SignIn, people: People, *, writer: str) -> Person:
-    """The person of a sign-in with the roles that the list gives; raises NotSignedIn for a stranger."""
-    listed: Listed | None = people.of(subject=one.subject, email=one.email)
+def person_of(sign_in: SignIn, people: People, *, writer: str) -> Person:
+    """The person of a sign-in with the roles from the list; raises NotSignedIn where they are not listed."""
+    listed: Listed | None = people.of(subject=sign_in.subject, email=sign_in.email)
     if listed is None:
-        unverified = "" if one.email else " Your provider names no verified e-mail address."
+        unverified = "" if sign_in.email else " Your provider names no verified e-mail address."
         raise NotSignedIn(
-            f"You are signed in as {one.name}, but not on the list of people of this server.{unverified} "
-            "Ask whoever runs it for a role.",
+            f"You are signed in as {sign_in.name}, but not on the list of people on this server.{unverified} "
+            "Ask the server administrator for a role.",
             known=True,
         )
     return Person(
-        (listed.name or one.name)[:200], listed.roles, identity=one.identity, writer=writer, systems=listed.systems
+        (listed.name or sign_in.name)[:200],
+        listed.roles,
+        identity=sign_in.identity,
+        writer=writer,
+        systems=listed.systems,
     )

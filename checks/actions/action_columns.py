@@ -1,4 +1,4 @@
-"""Columns of the list of actions: what stands in each, who may change it, and what is allowed there."""
+"""Columns of the list of actions: what each holds, whether a spreadsheet may change it, and what is allowed."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from checks.events.plant.action import FIRST_DAY, LAST_DAY, MOST_QUESTIONS, Acti
 from checks.text.number_format import NONE, measure, measure_name
 
 Part = Literal["fixed", "changes", "ended", "shown"]
-"""``fixed``: from the day it was raised. ``changes``: a spreadsheet may change it. ``ended``: how it ended. ``shown``:
-computed, and not read back."""
+"""``fixed``: set when the action is raised. ``changes``: a spreadsheet may change it. ``ended``: set when it ends.
+``shown``: computed, and not read back."""
 
 DATE = f"write a date as 2025-03-04, {FIRST_DAY.year} to {LAST_DAY.year}"
 VALUES = "met, partly, not-met, unknown, equivalent or not-applicable"
-NOT_HERE = "open or done; an action is closed or dropped in the program, with what that needs"
+NOT_HERE = "open or done; close or drop an action in the program, with the fields that this needs"
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column. ``read`` makes the value of the field from a cell; it raises ValueError where it cannot."""
+    """One column. ``read`` converts the text of a cell to the value of the field; it raises ValueError where it cannot."""
 
     name: str
     field: str
@@ -51,19 +51,19 @@ def _state(cell: str) -> str:
 
 def _questions(cell: str) -> list[dict[str, str]]:
     """Questions of a text such as ``SEP1 of group:pt-301; PRO1 of plant``."""
-    found: list[dict[str, str]] = []
-    for one in cell.replace("\n", ";").split(";"):
-        if one.strip():
-            question, between, of = one.strip().rpartition(" of ")
-            if not between or len(found) == MOST_QUESTIONS:
+    asked: list[dict[str, str]] = []
+    for part in cell.replace("\n", ";").split(";"):
+        if part.strip():
+            question, between, of = part.strip().rpartition(" of ")
+            if not between or len(asked) == MOST_QUESTIONS:
                 raise ValueError("a question without addressee, or too many")
-            found.append({"question": question.strip(), "of": of.strip()})
-    return found
+            asked.append({"question": question.strip(), "of": of.strip()})
+    return asked
 
 
 COLUMNS = (
     Column("Id", "id", "fixed", 8, "an id of this list, or nothing for a new action", str.strip),
-    Column("What", "what", "fixed", 50, "what is to be done, in at most 2000 letters"),
+    Column("What", "what", "fixed", 50, "what is to be done, in at most 2000 characters"),
     Column("System", "system", "fixed", 10, "the id of a safety system, or nothing", lambda cell: cell.strip() or None),
     Column(
         "Questions",
@@ -76,19 +76,19 @@ COLUMNS = (
     Column("Answer from", "answer_from", "fixed", 12, VALUES, _word),
     Column("Answer expected", "answer_to", "fixed", 12, VALUES, _word),
     Column("Expected effect", "effect", "shown", 34, ""),
-    Column("Owner", "owner", "changes", 22, "a role, in at most 200 letters"),
+    Column("Owner", "owner", "changes", 22, "a role, in at most 200 characters"),
     Column("Due", "due", "changes", 12, DATE, _day),
-    Column("Interim measure", "interim", "changes", 40, "at most 2000 letters"),
-    Column("Change reference", "change", "changes", 18, "as in MOC-25-009, in at most 200 letters"),
+    Column("Interim measure", "interim", "changes", 40, "at most 2000 characters"),
+    Column("Change reference", "change", "changes", 18, "as in MOC-25-009, in at most 200 characters"),
     Column("State", "state", "changes", 10, NOT_HERE, _state),
     Column("Reason", "reason", "ended", 30, "why it was dropped"),
     Column("Raised on", "raised_on", "fixed", 12, DATE, _day),
-    Column("Raised by", "raised_by", "fixed", 22, "a role, in at most 200 letters"),
+    Column("Raised by", "raised_by", "fixed", 22, "a role, in at most 200 characters"),
     Column("Age in days", "age", "shown", 10, ""),
     Column("Overdue", "overdue", "shown", 10, ""),
     Column("Evidence", "evidence", "ended", 40, "what shows that it is done"),
     Column("Closed on", "closed_on", "ended", 12, DATE, _day),
-    Column("Verifier", "verifier", "ended", 22, "somebody who is not its owner"),
+    Column("Verifier", "verifier", "ended", 22, "somebody other than the action owner"),
     Column("Times reopened", "reopened", "shown", 10, ""),
 )
 BY_NAME = {column.name: column for column in COLUMNS}
@@ -96,34 +96,34 @@ Cell = str | int | date
 
 
 def cell(action: Action, column: Column) -> Cell:
-    """What stands in a column that is read back: a text, or a day."""
-    held = getattr(action, column.field)
+    """The cell of a column that is read back: a text, or a day."""
+    value = getattr(action, column.field)
     if column.field == "questions":
-        return "; ".join(map(str, held))
-    return "" if held is None else held if isinstance(held, date) else str(held)
+        return "; ".join(map(str, value))
+    return "" if value is None else value if isinstance(value, date) else str(value)
 
 
 def line(action: Action, assessment: Assessment, *, today: date) -> dict[str, Cell]:
-    """One row of the list by the names of its columns."""
+    """One row of the list, by column name."""
     shown: dict[str, Cell] = {
         "effect": _effect(action, assessment),
         "age": age(action, today),
         "overdue": "yes" if overdue(action, today) else "no",
         "reopened": action.reopened,
     }
-    return {one.name: shown[one.field] if one.part == "shown" else cell(action, one) for one in COLUMNS}
+    return {column.name: shown[column.field] if column.part == "shown" else cell(action, column) for column in COLUMNS}
 
 
 def _effect(action: Action, assessment: Assessment) -> str:
-    """Functions that would move; nothing for an action that has ended, for its answers speak for themselves."""
+    """Functions that would change; nothing for an ended action, whose answers already count."""
     if action.state in ENDED or not action.questions:
         return NONE
     moved = expected_effect(action, assessment).moved
     if not moved:
         return "moves no function by 1 % or more"
-    told = (
-        f"{one.function}: {measure_name(one.demand)} {measure(one.demand, one.now)} → {measure(one.demand, one.then)}"
-        for one in moved
+    moves = (
+        f"{move.function}: {measure_name(move.demand)} {measure(move.demand, move.now)} → {measure(move.demand, move.then)}"
+        for move in moved
     )
     case = CASES["scored" if moved[0].case == "scored" else "adjusted"]
-    return f"{len(moved)} functions move. " * (len(moved) > 1) + "; ".join(told) + f" ({case})"
+    return f"{len(moved)} functions move. " * (len(moved) > 1) + "; ".join(moves) + f" ({case})"

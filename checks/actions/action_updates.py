@@ -1,7 +1,6 @@
-"""What an edited list of actions asks for: changes to known actions and new ones, or every fault of it at once.
+"""The changes in an edited list of actions: updates of known actions and new ones, or all faults at once.
 
-Nothing is stored here. A row that reads as it was written changes nothing, so that the same list taken twice changes
-nothing the second time.
+Nothing is stored here. A row equal to the stored action changes nothing, so importing the same list twice is safe.
 """
 
 from __future__ import annotations
@@ -24,13 +23,13 @@ from checks.text.number_format import NONE
 
 NEEDED = ("Id", "What")
 _KEY = ("what", "system", "questions")
-"""Two actions that agree in these are the same one."""
+"""Two actions with equal values in these fields are the same action."""
 
-_GIVEN = (*_KEY, "answer_from", "answer_to", "owner", "due", "interim", "change", "state")
-"""What a new row may give."""
+_NEW_FIELDS = (*_KEY, "answer_from", "answer_to", "owner", "due", "interim", "change", "state")
+"""Fields that a new row may set."""
 
-_IN_PLACE = {"what": NONE, "owner": NONE, "raised_by": NONE}
-"""Stands for what cannot be left out, while the rest of a faulty row is looked at."""
+_PLACEHOLDERS = {"what": NONE, "owner": NONE, "raised_by": NONE}
+"""Placeholders for required fields while the other cells of a faulty row are checked."""
 
 _BY_FIELD = {column.field: column for column in COLUMNS}
 _KNOWN_COLUMNS = f"columns of the list: {', '.join(BY_NAME)}"
@@ -38,7 +37,7 @@ _KNOWN_COLUMNS = f"columns of the list: {', '.join(BY_NAME)}"
 
 @dataclass(frozen=True, slots=True)
 class Update:
-    """A known action as it is and as a row of the list would have it."""
+    """A known action before and after the changes of its row."""
 
     row: int
     before: Action
@@ -52,7 +51,7 @@ class Update:
 
 @dataclass(frozen=True, slots=True)
 class Proposed:
-    """What a list asks for, to be shown before it is stored; ``unchanged`` counts the rows that ask for nothing."""
+    """The changes in a list, shown before they are stored; ``unchanged`` counts the rows without a change."""
 
     updates: tuple[Update, ...]
     new: tuple[Action, ...]
@@ -61,7 +60,7 @@ class Proposed:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What a list is read against: the actions there are, the plant, and who hands it in on which day."""
+    """What a list is compared with: the present actions, the plant, who imports it, and the day."""
 
     actions: Sequence[Action]
     plant: Plant
@@ -69,12 +68,12 @@ class Held:
     today: date
 
 
-def proposed(name: str, rows: Sequence[Row], held: Held, form: Form) -> Proposed:
-    """What the rows of a list ask for; raises Refused with every fault of it. ``name`` is what faults call the file."""
-    at = next((at for at, (_, cells) in enumerate(rows) if set(NEEDED) <= {one.strip() for one in cells}), None)
+def proposed(name: str, rows: Sequence[Row], present: Held, form: Form) -> Proposed:
+    """The changes in the rows of a list; raises Refused with all its faults. ``name`` is the file name used in faults."""
+    at = next((at for at, (_, cells) in enumerate(rows) if set(NEEDED) <= {name.strip() for name in cells}), None)
     if at is None:
         raise Refused(name, [Fault("(file)", "no row with the column names Id and What", _KNOWN_COLUMNS)])
-    reader = _Reader(held, form)
+    reader = _Reader(present, form)
     reader.head(*rows[at])
     for number, cells in rows[at + 1 :]:
         reader.row(number, cells)
@@ -87,26 +86,26 @@ def _key(action: Action) -> tuple[Any, ...]:
     return tuple(getattr(action, name) for name in _KEY)
 
 
-def _gives_the_same(one: Action, other: Action) -> bool:
-    return all(getattr(one, name) == getattr(other, name) for name in _GIVEN)
+def _same_input(action: Action, other: Action) -> bool:
+    return all(getattr(action, name) == getattr(other, name) for name in _NEW_FIELDS)
 
 
 def place(row: int, column: str) -> str:
-    """Where a cell stands, in words."""
+    """The place of a cell in words."""
     return f"row {row}, column {column}"
 
 
-def _short(text: str) -> str:
+def _excerpt(text: str) -> str:
     if not text.strip():
         return "empty"
-    return f"found {text!r}" if len(text) <= 60 else f"found {text[:57]!r} and {len(text) - 57:,} letters more"
+    return f"found {text!r}" if len(text) <= 60 else f"found {text[:57]!r} and {len(text) - 57:,} characters more"
 
 
 @dataclass
 class _Reader:
-    """Takes the rows one by one and keeps what they ask for and what is wrong with them."""
+    """Reads the rows one by one and collects their changes and faults."""
 
-    held: Held
+    present: Held
     form: Form
     faults: list[Fault] = field(default_factory=list)
     updates: list[Update] = field(default_factory=list)
@@ -115,17 +114,17 @@ class _Reader:
 
     def __post_init__(self) -> None:
         self._columns: dict[int, Column | None] = {}
-        self._known = {one.id: one for one in self.held.actions}
-        self._same = {_key(one): one for one in self.held.actions}
+        self._known = {action.id: action for action in self.present.actions}
+        self._same = {_key(action): action for action in self.present.actions}
         self._row_of: dict[str, int] = {}
         self._first = next_id(self._known)
 
     def fault(self, row: int, column: str, found: str, allowed: str) -> None:
-        """Note a fault of a cell."""
+        """Add a fault of a cell."""
         self.faults.append(Fault(place(row, column), found, allowed))
 
     def head(self, row: int, cells: Sequence[str]) -> None:
-        """Take the names of the columns, in any order; a column that may be left out may be missing."""
+        """Read the column names, in any order; optional columns may be missing."""
         for at, written in enumerate(cells):
             title = written.strip()
             if title in BY_NAME and BY_NAME[title] not in self._columns.values():
@@ -133,66 +132,70 @@ class _Reader:
             elif title:
                 self._columns[at] = None
                 known = title in BY_NAME
-                found, allowed = ("stands twice", "each column once") if known else ("unknown column", _KNOWN_COLUMNS)
+                found, allowed = ("listed twice", "each column once") if known else ("unknown column", _KNOWN_COLUMNS)
                 self.fault(row, title, found, allowed)
 
     def row(self, number: int, cells: Sequence[str]) -> None:
-        """Take one row; one without anything that is read back is none."""
+        """Read one row; a row without any cell to read back is ignored."""
         for at, text in enumerate(cells):
             if at not in self._columns and text.strip():
-                self.fault(number, str(at + 1), _short(text), "leave cells without a column name empty")
-        read = ((at, one) for at, one in self._columns.items() if one is not None and one.part != "shown")
-        held = {one: cells[at] if at < len(cells) else "" for at, one in read}
-        if not any(text.strip() for text in held.values()):
+                self.fault(number, str(at + 1), _excerpt(text), "leave cells without a column name empty")
+        read = ((at, column) for at, column in self._columns.items() if column is not None and column.part != "shown")
+        texts = {column: cells[at] if at < len(cells) else "" for at, column in read}
+        if not any(text.strip() for text in texts.values()):
             return
-        key = held.pop(BY_NAME["Id"]).strip()
+        key = texts.pop(BY_NAME["Id"]).strip()
         if not key:
-            self._of_new(number, held)
+            self._read_new(number, texts)
         elif key not in self._known:
-            known = sorted(self._known, key=lambda one: (len(one), one))
+            known = sorted(self._known, key=lambda action_id: (len(action_id), action_id))
             span = f"{known[0]} to {known[-1]}" if known else "none yet"
-            self.fault(number, "Id", _short(key), f"known ids: {span}; leave it empty for a new action")
+            self.fault(number, "Id", _excerpt(key), f"known ids: {span}; leave it empty for a new action")
         elif key in self._row_of:
-            self.fault(number, "Id", f"{key} stands in row {self._row_of[key]} already", "each action in one row")
+            self.fault(number, "Id", f"{key} is in row {self._row_of[key]} already", "each action in one row")
         else:
             self._row_of[key] = number
-            self._of_known(number, self._known[key], held)
+            self._update_known(number, self._known[key], texts)
 
-    def _of_known(self, number: int, action: Action, held: dict[Column, str]) -> None:
-        told = len(self.faults)
-        changed = {one: text for one, text in held.items() if not self.form.same(text, str(cell(action, one)))}
+    def _update_known(self, number: int, action: Action, texts: dict[Column, str]) -> None:
+        faults_before = len(self.faults)
+        changed = {
+            column: text for column, text in texts.items() if not self.form.same(text, str(cell(action, column)))
+        }
         for column, text in changed.items():
             if column.part != "changes":
-                self.fault(number, column.name, _short(text), "a list does not change this; change it in the program")
-        fields, bad = self._read(number, {one: text for one, text in changed.items() if one.part == "changes"})
+                self.fault(number, column.name, _excerpt(text), "a list does not change this; change it in the program")
+        fields, bad = self._read(number, {column: text for column, text in changed.items() if column.part == "changes"})
         fields = {name: value for name, value in fields.items() if value != getattr(action, name)}
         if fields and action.state in ENDED:
             self.fault(number, "Id", f"{action.id} is {action.state}", "reopen it in the program before changing it")
             return
         before = reopened(action) if (action.state, fields.get("state")) == ("done", "open") else action
         after = self._action(number, {**before.model_dump(), **fields}, bad)
-        stood = check(action)  # what was wrong before is not the list's fault
-        self._tell(number, [one for one in check(after) if one not in stood], bad)
-        if len(self.faults) == told and fields:
+        earlier = check(action)  # a fault that the action had already is not the list's
+        self._report(number, [fault for fault in check(after) if fault not in earlier], bad)
+        if len(self.faults) == faults_before and fields:
             self.updates.append(Update(number, action, after))
         self.unchanged += not fields
 
-    def _of_new(self, number: int, held: dict[Column, str]) -> None:
-        told = len(self.faults)
-        filled = {one: text for one, text in held.items() if text.strip()}
+    def _read_new(self, number: int, texts: dict[Column, str]) -> None:
+        faults_before = len(self.faults)
+        filled = {column: text for column, text in texts.items() if text.strip()}
         for column, text in filled.items():
-            if column.field not in _GIVEN:
-                self.fault(number, column.name, _short(text), "leave it empty for a new action")
-        fields, bad = self._read(number, {one: text for one, text in filled.items() if one.field in _GIVEN})
+            if column.field not in _NEW_FIELDS:
+                self.fault(number, column.name, _excerpt(text), "leave it empty for a new action")
+        fields, bad = self._read(
+            number, {column: text for column, text in filled.items() if column.field in _NEW_FIELDS}
+        )
         key = next_id([self.new[-1].id]) if self.new else self._first
-        by_hand = {"id": key, "raised_on": self.held.today, "raised_by": self.held.by}
+        by_hand = {"id": key, "raised_on": self.present.today, "raised_by": self.present.by}
         action = self._action(number, {**by_hand, **fields}, bad)
         same = self._same.get(_key(action))
-        if len(self.faults) == told and same and same.id in self._known and _gives_the_same(same, action):
-            self.unchanged += 1  # taken before, perhaps on a day when its due day still lay ahead
+        if len(self.faults) == faults_before and same and same.id in self._known and _same_input(same, action):
+            self.unchanged += 1  # imported before, perhaps when its due day was still ahead
             return
-        self._tell(number, check(action, self.held.plant), bad)
-        if len(self.faults) == told:
+        self._report(number, check(action, self.present.plant), bad)
+        if len(self.faults) == faults_before:
             self._add(number, action)
 
     def _add(self, number: int, action: Action) -> None:
@@ -201,41 +204,41 @@ class _Reader:
             self.new.append(action)
             self._row_of[action.id] = number
         elif same.id in self._known:
-            found = f"the same as {same.id}, which is {same.state}"
-            self.fault(number, "What", found, f"write {same.id} as its id to change that one, or say what is different")
+            why = f"the same as {same.id}, which is {same.state}"
+            self.fault(number, "What", why, f"write {same.id} as its id to change that one, or say what is different")
         else:
             self.fault(number, "What", f"the same as row {self._row_of[same.id]}", "each action in one row")
 
-    def _read(self, number: int, held: dict[Column, str]) -> tuple[dict[str, Any], set[str]]:
+    def _read(self, number: int, texts: dict[Column, str]) -> tuple[dict[str, Any], set[str]]:
         """Values of the cells by their fields, and the fields whose cells cannot be read."""
         fields: dict[str, Any] = {}
         bad: set[str] = set()
-        for column, text in held.items():
+        for column, text in texts.items():
             try:
                 fields[column.field] = column.read(self.form.read(text))
             except ValueError:
-                self.fault(number, column.name, _short(text), column.allowed)
+                self.fault(number, column.name, _excerpt(text), column.allowed)
                 bad.add(column.field)
         return fields, bad
 
     def _action(self, number: int, fields: dict[str, Any], bad: set[str]) -> Action:
-        """The action of these fields; each that is not allowed is told, joins ``bad``, and has something put in its place.
+        """The action of these fields. An invalid field is reported, added to ``bad`` and replaced by a placeholder.
 
-        So that whatever else is wrong with the row can be told too.
+        The placeholder lets the other checks of the row run, so all its faults are reported at once.
         """
         try:
             return Action.model_validate(fields)
         except ValidationError as error:
-            wrong = {str(one["loc"][0]): one for one in error.errors(include_url=False)}
-        for name, one in wrong.items():
+            wrong = {str(detail["loc"][0]): detail for detail in error.errors(include_url=False)}
+        for name, detail in wrong.items():
             if name not in bad:
-                found = _short("" if one["type"] == "missing" else str(one["input"]))
-                self.fault(number, _BY_FIELD[name].name, found, _BY_FIELD[name].allowed)
+                why = _excerpt("" if detail["type"] == "missing" else str(detail["input"]))
+                self.fault(number, _BY_FIELD[name].name, why, _BY_FIELD[name].allowed)
         bad.update(wrong)
         kept = {name: value for name, value in fields.items() if name not in wrong}
-        return Action.model_validate({**_IN_PLACE, "due": self.held.today, **kept})
+        return Action.model_validate({**_PLACEHOLDERS, "due": self.present.today, **kept})
 
-    def _tell(self, number: int, wrong: Iterable[Fault], bad: set[str]) -> None:
-        for one in wrong:
-            if one.place not in bad:
-                self.fault(number, _BY_FIELD[one.place].name, one.found, one.allowed)
+    def _report(self, number: int, wrong: Iterable[Fault], bad: set[str]) -> None:
+        for fault in wrong:
+            if fault.place not in bad:
+                self.fault(number, _BY_FIELD[fault.place].name, fault.found, fault.allowed)

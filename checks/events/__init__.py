@@ -1,1 +1,1 @@
-"""Every kind of event in a module of its own: its typed body, who may do it, whom it concerns, what it invalidates."""
+"""Kinds of events, one module each: typed body, permission, systems concerned, what it invalidates."""

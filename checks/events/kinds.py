@@ -1,4 +1,4 @@
-"""All kinds of events. A further kind is one module beside these and one line here."""
+"""All kinds of events. A new kind takes one module beside these and one line here."""
 
 from __future__ import annotations
 
@@ -47,6 +47,6 @@ KINDS: dict[str, type[EventBody]] = {
 
 
 def read(event: Event) -> EventBody | None:
-    """The typed body of an event; None for a kind that this program does not know. Raises ValueError for another form."""
+    """The typed body of an event; None for an unknown kind. Raises ValueError where the fields do not match."""
     kind = KINDS.get(event.kind)
     return kind.read(event) if kind else None

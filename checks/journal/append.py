@@ -1,4 +1,4 @@
-"""Appending to a journal: the one place where an event gets its number and its hash."""
+"""Appending to a journal: the only place that gives an event its number and its hash."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from checks.text.canonical import canonical
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """What is to be appended. ``slot`` names what it changes, ``follows`` the event there that its author saw.
+    """An event to append. ``slot`` names what it changes, ``follows`` the latest event of that slot its author had seen.
 
-    ``at`` is UTC; without it the clock of this machine says when it was appended.
+    ``at`` is UTC; without it the clock of this machine gives the time.
     """
 
     kind: str
@@ -35,40 +35,50 @@ class Entry:
 
 
 def new_journal() -> str:
-    """A name that no other journal has, so that no event fits into another one."""
+    """A unique journal name, so that no event fits into another journal."""
     return token_hex(16)
 
 
 def now() -> str:
-    """The time of this machine's clock, UTC."""
+    """The present time, UTC, by the clock of this machine."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
 def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[Event]:
-    """Append events to the journal of a plant, in one transaction that the caller holds; returns them.
+    """Append events to the journal of a plant, within the transaction of the caller; returns them.
 
-    Raises NoSuchPlant, and IntegrityError where another event follows the same one already.
+    Raises NoSuchPlant, and IntegrityError where the event that one of them follows already has a successor.
     """
-    held = schema.plant.c
-    query = select(held.journal, held.events, held.head).where(held.id == key).with_for_update()
+    plant = schema.plant.c
+    query = select(plant.journal, plant.events, plant.head).where(plant.id == key).with_for_update()
     row = connection.execute(query).one_or_none()
     if row is None:
         raise NoSuchPlant(key)
     at, head = now(), row.head
     events, rows = [], []
-    for seq, one in enumerate(entries, start=row.events + 1):
-        body = canonical(one.body).decode()
+    for seq, entry in enumerate(entries, start=row.events + 1):
+        body = canonical(entry.body).decode()
         salt = token_hex(8)
-        happened = one.at or at
+        happened = entry.at or at
         event = Event(
-            row.journal, seq, one.kind, one.slot, one.follows, happened, one.by, one.identity, one.writer, salt, body
+            row.journal,
+            seq,
+            entry.kind,
+            entry.slot,
+            entry.follows,
+            happened,
+            entry.by,
+            entry.identity,
+            entry.writer,
+            salt,
+            body,
         )
         head = chained(head, event.digest())
         events.append(event)
         rows.append(as_row(event, key, head))
     if rows:
         connection.execute(insert(schema.event), rows)
-        connection.execute(update(schema.plant).where(held.id == key).values(events=events[-1].seq, head=head))
+        connection.execute(update(schema.plant).where(plant.id == key).values(events=events[-1].seq, head=head))
     return events
 
 

@@ -10,14 +10,14 @@ from typing import Any
 from checks.text.canonical import canonical
 
 DECLARED = "self-declared"
-"""How a name is known where nobody signs in."""
+"""Identity recorded where nobody signs in."""
 
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One event. ``slot`` names what it changes and ``follows`` the event there that its author had seen, 0 for none.
+    """One event. ``slot`` names what it changes, ``follows`` the event of that slot its author had seen, 0 for none.
 
-    ``body`` is the canonical JSON text of what happened; ``at`` is UTC; ``by`` is who, and ``identity`` how that is known.
+    ``body`` is the canonical JSON text of what happened; ``at`` is UTC; ``by`` is the author, ``identity`` how they signed in.
     """
 
     journal: str
@@ -35,22 +35,22 @@ class Event:
     @property
     def content(self) -> dict[str, Any]:
         """The body as data."""
-        held: dict[str, Any] = json.loads(self.body)
-        return held
+        data: dict[str, Any] = json.loads(self.body)
+        return data
 
     def digest(self) -> str:
         """SHA-256 of the canonical form, 64 hexadecimal digits."""
-        return sha256(_form(self)).hexdigest()
+        return sha256(_canonical_form(self)).hexdigest()
 
 
-FIELDS = tuple(one.name for one in fields(Event) if one.name not in ("journal", "body"))
-"""What an event tells beside its body, in the order of its fields."""
+FIELDS = tuple(field.name for field in fields(Event) if field.name not in ("journal", "body"))
+"""Names of the fields of an event except journal and body, in order."""
 
 
-def _form(event: Event) -> bytes:
-    """The canonical form of an event. Its body is canonical already; in the order of names it comes after ``at``."""
+def _canonical_form(event: Event) -> bytes:
+    """The canonical form of an event. The body is canonical already, and sorts directly after ``at``."""
     first = canonical({"at": event.at})
-    rest = canonical(
+    others = canonical(
         {
             "by": event.by,
             "follows": event.follows,
@@ -63,4 +63,4 @@ def _form(event: Event) -> bytes:
             "writer": event.writer,
         }
     )
-    return b"".join((first[:-1], b',"body":', event.body.encode(), b",", rest[1:]))
+    return b"".join((first[:-1], b',"body":', event.body.encode(), b",", others[1:]))

@@ -1,7 +1,7 @@
-"""The typed body of an event: what one kind of event says, and what the program asks of the kind.
+"""The typed body of an event: its fields, and what the program needs to know about its kind.
 
-Each kind is one module below ``checks/events`` with a class ``Body``. Bodies are written as they are read, byte for byte:
-``data`` leaves out every field that was not given, so that an optional field more changes no event of an earlier release.
+Each kind is one module below ``checks/events`` with a class ``Body``. A body that was read is written with the same bytes:
+``data`` leaves out fields that were not set, so that a new optional field changes no event of an earlier release.
 """
 
 from __future__ import annotations
@@ -16,44 +16,44 @@ from checks.plantfile.plant import Asked
 
 
 class EventBody(BaseModel):
-    """What an event of one kind says. Fields that a later release added are ignored."""
+    """The body of an event of one kind. Fields added by a later release are ignored."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="ignore", populate_by_name=True)
 
     KIND: ClassVar[str]
-    """The kind, as the journal names it."""
+    """Name of the kind in the journal."""
     PERMISSION: ClassVar[str]
-    """Who may do it: an entry of ``roles.MAY``. Empty where that depends on what is done, and the caller checks it."""
+    """The permission it takes: a key of ``roles.MAY``. Empty where the caller chooses and checks it."""
     TAKES_PART: ClassVar[bool] = False
-    """Whether it is a part in the work of an assessment, so that its author cannot sign."""
+    """Whether its author takes part in the assessment, and therefore cannot sign."""
     DID: ClassVar[str] = ""
-    """What a report says that the author did; empty where it names nobody."""
+    """What the author did, as reports print it; empty where reports name nobody."""
     SEALED: ClassVar[bool] = False
-    """Whether a record file shows it to nobody."""
+    """Whether record files never show it."""
 
     @classmethod
     def read(cls, event: Event) -> Self:
-        """The body of an event; raises ValueError where it is of another form."""
+        """The body of an event; raises ValueError where the fields do not match."""
         return cls.model_validate_json(event.body)
 
     def data(self) -> dict[str, Any]:
-        """The body as JSON data, as the journal keeps it."""
+        """The body as JSON data, as stored in the journal."""
         return self.model_dump(mode="json", by_alias=True, exclude_unset=True)
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether it concerns a safety system, to which these addressees belong."""
+        """Whether it concerns a safety system to which these addressees belong."""
         raise NotImplementedError
 
     def shown_to(self, system: str, addressees: Container[str]) -> bool:
-        """Whether the record file of a system shows it; otherwise it stands there by its digest alone."""
+        """Whether the record file of a system shows it; otherwise the file holds its digest only."""
         return not self.SEALED and self.concerns(system, addressees)
 
     def invalidates(self) -> str:
-        """In words why it invalidates the revisions of the systems that it concerns; empty where it does not."""
+        """Why it invalidates the revisions of the systems it concerns, in words; empty where it does not."""
         return ""
 
     def names(self) -> tuple[str, ...]:
-        """People whom it names beside its author."""
+        """People it names besides its author."""
         return ()
 
 
@@ -61,14 +61,14 @@ class AnswerEvent(EventBody):
     """An event about the answer to one question of one addressee."""
 
     CHANGES_ANSWER: ClassVar[bool] = False
-    """Whether the answer may count for something else afterwards."""
+    """Whether it may change the effective answer."""
 
     question: str
     of: str
 
     @property
     def asked(self) -> Asked:
-        """The question, and of whom it is answered."""
+        """The question and its addressee."""
         return self.question, self.of
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
@@ -96,10 +96,10 @@ class NamedAnswer(BaseModel):
 
     @property
     def asked(self) -> Asked:
-        """The question, and of whom it is answered."""
+        """The question and its addressee."""
         return self.question, self.of
 
 
 def named(answers: Collection[Asked]) -> tuple[NamedAnswer, ...]:
-    """Answers as a body lists them, in the order given."""
+    """Answers in the form a body lists them, in the given order."""
     return tuple(NamedAnswer(question=question, of=of) for question, of in answers)

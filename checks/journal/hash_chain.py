@@ -1,8 +1,8 @@
 """The hash chain of the journal: each event chained to the one before.
 
-An event's ``hash`` is the SHA-256 of the canonical form of its digest together with the hash before it. So a chain can be
-followed through events of which only the digest is shown (a *sealed* event), and a changed, removed or reordered event
-breaks it at that place. The salt of an event keeps a short answer from being guessed from its digest.
+The ``hash`` of an event is the SHA-256 of the canonical form of its digest and the hash before it. The chain can therefore
+be checked through events of which only the digest is shown (*sealed* events), and a changed, removed or reordered event
+breaks it at that place. The salt of an event prevents guessing a short answer from its digest.
 """
 
 from __future__ import annotations
@@ -14,11 +14,11 @@ from hashlib import sha256
 from checks.journal.event import Event
 
 START = "0" * 64
-"""What stands as the hash before the first event."""
+"""The hash before the first event."""
 
 
 class ChainBroken(ValueError):
-    """The first event of a journal that does not fit where it stands."""
+    """The first event of a journal that does not fit its place."""
 
     def __init__(self, seq: int, what: str) -> None:
         self.seq = seq
@@ -49,7 +49,7 @@ def links(events: Iterable[Event], *, previous: str = START) -> Iterator[Link]:
 
 
 def check(chain: Iterable[Link], *, journal: str) -> tuple[int, str]:
-    """Follow a journal from its first event; returns how many events it has and the last hash.
+    """Check a journal from its first event; returns the number of events and the last hash.
 
     Raises ChainBroken at the first event that does not fit.
     """
@@ -57,16 +57,16 @@ def check(chain: Iterable[Link], *, journal: str) -> tuple[int, str]:
     for link in chain:
         count += 1
         if link.seq != count:
-            raise ChainBroken(count, f"it is missing; event {link.seq} stands in its place")
+            raise ChainBroken(count, f"it is missing; event {link.seq} is in its place")
         if link.event is not None:
-            _fits(link, journal)
+            _check_event(link, journal)
         if chained(previous, link.digest) != link.hash:
             raise ChainBroken(count, "it does not follow the event before it: one of the two was changed or moved")
         previous = link.hash
     return count, previous
 
 
-def _fits(link: Link, journal: str) -> None:
+def _check_event(link: Link, journal: str) -> None:
     event = link.event
     if event is None:
         return

@@ -1,6 +1,6 @@
-"""How a database of an earlier release becomes one of this release: numbered steps, each in one transaction.
+"""Migration of a database of an earlier release to this one: numbered steps, each in one transaction.
 
-A step that was released never changes; tables of earlier releases are described here as they were.
+A released step never changes; it describes the tables of earlier releases as they were.
 """
 
 from __future__ import annotations
@@ -19,10 +19,10 @@ from checks.journal.hash_chain import START
 PAGE = 1000
 
 
-def _into_the_journal(connection: Connection) -> None:
+def _to_journal(connection: Connection) -> None:
     """Step 2: plant data and answers of release 1, each in a table of its own, become events of a journal."""
     for table in ("plant", "plant_data", "answer"):
-        connection.execute(text(f"ALTER TABLE {table} RENAME TO {table}_1"))  # the three names above
+        connection.execute(text(f"ALTER TABLE {table} RENAME TO {table}_1"))  # frees the names of the three new tables
     schema.metadata.create_all(connection, tables=[schema.plant, schema.event])
     for key, name in connection.execute(text("SELECT id, name FROM plant_1 ORDER BY id")).all():
         row = {"id": key, "name": name, "journal": new_journal(), "events": 0, "head": START}
@@ -31,26 +31,26 @@ def _into_the_journal(connection: Connection) -> None:
     for table in ("answer", "plant_data", "plant"):
         connection.execute(text(f"DROP TABLE {table}_1"))
     if connection.dialect.name == "postgresql":
-        found = "SELECT setval(pg_get_serial_sequence('plant', 'id'), (SELECT coalesce(max(id), 1) FROM plant))"
-        connection.execute(text(found))
+        restart = "SELECT setval(pg_get_serial_sequence('plant', 'id'), (SELECT coalesce(max(id), 1) FROM plant))"
+        connection.execute(text(restart))
 
 
 def _take_over(connection: Connection, key: int) -> None:
-    """Append what release 1 held of a plant in the order in which it came."""
+    """Append the plant data and answers of release 1 for a plant, in time order."""
     of = {"key": key}
     data = text('SELECT id, text, "by", at FROM plant_data_1 WHERE plant_id = :key ORDER BY id')
-    given = text(
+    answers = text(
         'SELECT id, question, "of", follows, value, evidence, note, "by", "on", at, writer '
         "FROM answer_1 WHERE plant_id = :key ORDER BY id"
     )
-    told = merge(
+    rows = merge(
         ((row.at, "plant-data", row) for row in connection.execute(data, of).all()),
-        ((row.at, "answer", row) for row in connection.execute(given, of)),
-        key=lambda one: one[0],
+        ((row.at, "answer", row) for row in connection.execute(answers, of)),
+        key=lambda timed: timed[0],
     )
     became = {0: 0}
     last_data, entries = 0, list[Entry]()
-    for at, kind, row in told:
+    for at, kind, row in rows:
         seq = len(entries) + 1
         if kind == "plant-data":
             body = {"text": row.text}
@@ -66,26 +66,26 @@ def _take_over(connection: Connection, key: int) -> None:
         append(connection, key, entries[start : start + PAGE])
 
 
-STEPS: dict[int, Callable[[Connection], None]] = {2: _into_the_journal}
+STEPS: dict[int, Callable[[Connection], None]] = {2: _to_journal}
 LATEST = max(STEPS)
 
 
 def is_current(connection: Connection) -> bool:
-    """Whether the tables are those of this release; reads only."""
+    """Whether the tables are those of this release; it only reads."""
     if "release" not in inspect(connection).get_table_names():
         return False
     return connection.execute(select(func.max(schema.release.c.number))).scalar() == LATEST
 
 
 def bring_up(connection: Connection) -> None:
-    """Make the tables of a new database, or bring those of an earlier release up to this one."""
+    """Create the tables of a new database, or migrate those of an earlier release."""
     if connection.dialect.name == "postgresql":  # two programs may start at once
         connection.execute(text("SELECT pg_advisory_xact_lock(620113)"))
-    held = set(inspect(connection).get_table_names())
-    if not {"release", "answer"} & held:
-        _can_hold_all_text(connection)
+    tables = set(inspect(connection).get_table_names())
+    if not {"release", "answer"} & tables:
+        _check_encoding(connection)
         schema.metadata.create_all(connection)
-        _reached(connection, LATEST)
+        _note_release(connection, LATEST)
         return
     schema.metadata.create_all(connection, tables=[schema.release])
     number = connection.execute(select(func.max(schema.release.c.number))).scalar() or 1
@@ -94,18 +94,18 @@ def bring_up(connection: Connection) -> None:
         raise StoreUnavailable(what, "start the later release, or name another database in SHARED_CAUSE_DB")
     for step in range(number + 1, LATEST + 1):
         STEPS[step](connection)
-        _reached(connection, step)
+        _note_release(connection, step)
 
 
-def _can_hold_all_text(connection: Connection) -> None:
-    """A server that was set up without a locale makes databases that do not know what a letter is."""
+def _check_encoding(connection: Connection) -> None:
+    """Raise StoreUnavailable where a database cannot hold all text: a server set up without a locale creates such ones."""
     if connection.dialect.name == "postgresql":
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
         if encoding != "UTF8":
-            what = f"the database keeps its text as {encoding}, which cannot hold every letter"
-            raise StoreUnavailable(what, "make it anew with ENCODING 'UTF8' TEMPLATE template0")
+            what = f"the database keeps its text as {encoding}, which cannot hold every character"
+            raise StoreUnavailable(what, "create it again with ENCODING 'UTF8' TEMPLATE template0")
 
 
-def _reached(connection: Connection, number: int) -> None:
+def _note_release(connection: Connection, number: int) -> None:
     at = datetime.now(UTC).isoformat(timespec="milliseconds")
     connection.execute(insert(schema.release).values(number=number, at=at))

@@ -34,8 +34,8 @@ VARIABLE = "SHARED_CAUSE_DB"
 EXAMPLES = "sqlite:////path/file.sqlite3 or postgresql://user@host/database"
 
 POOL = {"pool_size": 20, "max_overflow": 0, "pool_timeout": 10}
-"""Connections of a process, and how long one waits for a free one [s]. All are kept: one that is closed after use would
-wake nobody who waits."""
+"""Connections of a process, and the longest wait for a free one [s]. All stay open: closing a connection after use would not
+wake a waiting thread."""
 
 SERVER = {
     "client_encoding": "utf8",
@@ -48,11 +48,11 @@ SERVER = {
 SESSION = (
     "-c synchronous_commit=on -c lock_timeout=10s -c statement_timeout=60s -c idle_in_transaction_session_timeout=60s"
 )
-"""How PostgreSQL is talked to: nothing is told as stored before it is on its disk, and nobody waits for ever (10 s for a
-lock, as with SQLite). What the URL says otherwise holds."""
+"""PostgreSQL session: a commit waits for the disk, and every wait is limited (10 s for a lock, as with SQLite). Options in the
+URL take precedence."""
 
 MOST_LETTERS = {"slot": 240, "by": 200, "identity": 240, "writer": 64}
-"""Longest text of each column whose text somebody else chooses."""
+"""Most characters of each column whose text comes from outside the program."""
 
 metadata = MetaData()
 
@@ -62,7 +62,7 @@ release = Table(
     Column("number", Integer, primary_key=True, autoincrement=False),
     Column("at", String(32), nullable=False),
 )
-"""Numbers of the migrations that this database went through; the largest says how its tables look."""
+"""Numbers of the migrations this database went through; the largest gives the form of its tables."""
 
 plant = Table(
     "plant",
@@ -73,8 +73,8 @@ plant = Table(
     Column("events", Integer, nullable=False),
     Column("head", String(64), nullable=False),
 )
-"""Plants. ``events`` and ``head`` count and close the journal: they alone change, with each event, and tell when its end
-was cut off. The row is also the lock of its journal."""
+"""Plants. ``events`` and ``head`` are the number of events and the last hash of the journal: only they change, and they show
+whether its end was cut off. The row is also the lock of its journal."""
 
 event = Table(
     "event",
@@ -94,18 +94,18 @@ event = Table(
     UniqueConstraint("plant_id", "slot", "follows", name="one_event_follows_another"),
     Index("event_by_kind", "plant_id", "kind", "seq"),
 )
-"""Everything that happened, appended and never changed. ``follows`` is the event of the same slot that its author saw, 0
-for none: two people who build on the same one cannot both be stored, on any database. No slot, no such rule."""
+"""Events, appended and never changed. ``follows`` is the event of the same slot that the author saw, 0 for none: of two events
+that follow the same one, any database stores only the first. Without a slot there is no such rule."""
 
 
 PATIENCE = 10.0
-"""Seconds for which a connection waits for its turn."""
+"""Longest wait of a connection for its turn [s]."""
 IN_MEMORY = "sqlite+pysqlite://"
-"""A database for one process and one moment, for what is put together before it is stored."""
+"""A temporary database in memory, to build a journal before it is stored."""
 
 
 def default_url() -> str:
-    """URL of the database: ``SHARED_CAUSE_DB``, else a SQLite file in the user's data folder."""
+    """URL of the database: ``SHARED_CAUSE_DB``, else a SQLite file in the data folder of the user."""
     named = os.environ.get(VARIABLE, "").strip()
     if named:
         return named
@@ -114,10 +114,13 @@ def default_url() -> str:
 
 
 def open_engine(url: str) -> Engine:
-    """Engine for a URL; SQLite runs in WAL with full synchronisation, PostgreSQL with limits to every wait."""
+    """Engine for a URL: SQLite in WAL mode with full synchronisation, PostgreSQL with a limit to every wait.
+
+    Raises StoreUnavailable where the URL is invalid, its driver is missing, or its folder cannot be created.
+    """
     try:
         parsed = make_url(url)
-    except (ArgumentError, ValueError) as error:  # a ValueError is a port that is no number
+    except (ArgumentError, ValueError) as error:  # ValueError: the port is no number
         raise StoreUnavailable(f"{VARIABLE} is no database URL", f"write it as {EXAMPLES}") from error
     return _open_file(parsed) if parsed.get_backend_name() == "sqlite" else _open_server(parsed)
 
@@ -136,35 +139,35 @@ def _open_server(parsed: URL) -> Engine:
 
 def _open_file(parsed: URL) -> Engine:
     if str(parsed) == IN_MEMORY:
-        return _listened(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
+        return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
     if not parsed.database or parsed.database == ":memory:":
         raise StoreUnavailable(f"{VARIABLE} names no file", f"write it as {EXAMPLES}")
     try:
         Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        what = f"the folder of {parsed.database} cannot be made ({error.strerror})"
+        what = f"the folder of {parsed.database} cannot be created ({error.strerror})"
         raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
-    return _listened(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
+    return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
 
 
-def _listened(engine: Engine) -> Engine:
-    """A SQLite engine whose transactions are begun here."""
+def _with_listeners(engine: Engine) -> Engine:
+    """A SQLite engine that begins its transactions in this module."""
     on_event.listen(engine, "connect", _on_connect)
     on_event.listen(engine, "begin", _on_begin)
     return engine
 
 
 def _on_connect(connection: Any, _record: Any) -> None:
-    connection.isolation_level = None  # transactions are begun below, not by the driver
+    connection.isolation_level = None  # _on_begin begins transactions, not the driver
     cursor = connection.cursor()
     for pragma in ("busy_timeout=10000", "synchronous=FULL", "foreign_keys=ON"):
         cursor.execute(f"PRAGMA {pragma}")
-    _write_ahead(cursor)
+    _set_write_ahead(cursor)
     cursor.close()
 
 
-def _write_ahead(cursor: Any) -> None:
-    """Set the write-ahead log. SQLite does not wait for its turn here, where several programs make a database at once."""
+def _set_write_ahead(cursor: Any) -> None:
+    """Switch on the write-ahead log. SQLite itself does not wait here when several programs create a database at once."""
     last = monotonic() + PATIENCE
     while True:
         try:
@@ -185,8 +188,7 @@ def _on_begin(connection: Any) -> None:
 def connect(engine: Engine, *, writes: bool) -> Connection:
     """A connection for one transaction.
 
-    One that reads sees a single moment, on any database. One that writes waits for its turn and then sees what those
-    before it have written.
+    A reading transaction sees one moment of any database. A writing one waits for its turn, then sees all earlier writes.
     """
     if engine.dialect.name == "postgresql":
         level = "READ COMMITTED" if writes else "REPEATABLE READ"

@@ -1,4 +1,4 @@
-"""The database of plants and their journals: reading events, and the one way to write them."""
+"""The database of plants and their journals: reading events, and the only way to write them."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ from checks.journal.hash_chain import Link
 from checks.journal.text_limits import fitting
 
 DATA = "plant-data"
-"""The kind of event with which a journal begins."""
+"""Kind of the first event of every journal."""
 
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """Number of the latest plant data and of the latest event; both only ever grow."""
+    """Event numbers of the latest plant data and of the latest event; both only increase."""
 
     data: int
     last: int
@@ -38,11 +38,11 @@ def _latest() -> Select[tuple[int, int | None]]:
 
 
 LATEST = _latest()
-"""The query for the version of a plant, put together once: it is asked several times for every click."""
+"""The query for the version of a plant, built once: it runs several times for each click."""
 
 
 class Store:
-    """One database of plants and their journals. Safe to share between threads."""
+    """One database of plants and their journals. Threads may share it."""
 
     def __init__(self, url: str | None = None) -> None:
         self.engine = schema.open_engine(schema.default_url() if url is None else url)
@@ -60,26 +60,26 @@ class Store:
         except IntegrityError:
             raise
         except DBAPIError as error:
-            said = str(error.orig).strip().partition("\n")[0]
-            raise StoreUnavailable(f"the database does not answer ({said})", self._do) from error
+            reason = str(error.orig).strip().partition("\n")[0]
+            raise StoreUnavailable(f"the database does not answer ({reason})", self._remedy) from error
         except NoneFree as error:
-            raise StoreUnavailable("too many ask the database at once", "try again in a moment") from error
+            raise StoreUnavailable("too many requests to the database at once", "try again in a moment") from error
 
     @property
-    def _do(self) -> str:
+    def _remedy(self) -> str:
         """What a person can do when the database does not answer."""
         if self.engine.dialect.name == "sqlite":
             return "check that its disk is there, writable and not full, then try again"
         return "check that its server runs, can be reached and has room on its disk, then try again"
 
     def plants(self) -> dict[int, str]:
-        """Names of the plants in the store, in the order they came."""
+        """Names of the plants in the store, oldest first."""
         with self._begin() as connection:
             rows = connection.execute(select(schema.plant.c.id, schema.plant.c.name).order_by(schema.plant.c.id))
             return {row.id: row.name for row in rows}
 
     def version(self, key: int) -> Version:
-        """What is latest for a plant: compare two of these to know whether anything changed."""
+        """The version of a plant; two different versions mean a change. Raises NoSuchPlant."""
         with self._begin() as connection:
             row = connection.execute(LATEST, {"key": key}).one_or_none()
         if row is None:
@@ -87,7 +87,7 @@ class Store:
         return Version(row.data or 0, row.events)
 
     def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
-        """Events of a plant's journal in their order: those after a number, of some kinds, of one slot."""
+        """Events of a plant's journal in order; only those after a number, of some kinds, of one slot where given."""
         event = schema.event.c
         query = select(schema.event, schema.plant.c.journal).join(schema.plant)
         query = query.where(event.plant_id == key, event.seq > after).order_by(event.seq)
@@ -99,18 +99,18 @@ class Store:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 
     def head(self, key: int, seq: int) -> str:
-        """The hash after an event of a plant's journal; empty where there is no such event."""
+        """The hash after an event of a plant's journal; empty where it has no such event."""
         event = schema.event.c
         query = select(event.hash).where(event.plant_id == key, event.seq == seq)
         with self._begin() as connection:
             return str(connection.execute(query).scalar() or "")
 
     def record(self, key: int, *entries: Entry) -> list[Event]:
-        """Append events, all or none; raises Overtaken when somebody else changed the slot of one of them since.
+        """Append events, all or none; returns them.
 
-        Raises Refused where one holds text that cannot be stored.
+        Raises Overtaken where somebody else changed the slot of one of them since, Refused for text that cannot be stored.
         """
-        fit = [fitting(one) for one in entries]
+        fit = [fitting(entry) for entry in entries]
         try:
             with self._begin(writes=True) as connection:
                 return append(connection, key, fit)
@@ -122,50 +122,50 @@ class Store:
             raise
 
     def record_by_name(self, name: str, entries: Callable[[list[Event]], Sequence[Entry]]) -> int:
-        """Append what ``entries`` makes of the events so far to the journal of the plant of this name; returns its number.
+        """Append the result of ``entries``, called with the events so far, to the journal of a plant; returns its number.
 
-        A plant that is not there yet is made. The journal is locked meanwhile: nobody comes in between. All or none;
-        raises Refused where an entry holds text that cannot be stored.
+        A new name creates a plant. The journal is locked meanwhile, so no event comes in between. All or none; raises
+        Refused for text that cannot be stored.
         """
         with self._begin(writes=True) as connection:
-            key, journal = _named(connection, name)
+            key, journal = _plant_named(connection, name)
             rows = connection.execute(select(schema.event).where(schema.event.c.plant_id == key).order_by("seq"))
             append(connection, key, [fitting(entry) for entry in entries([as_event(row, journal) for row in rows])])
         return key
 
     def take_over(self, other: Store, key: int) -> int:
-        """Take over the journal of a plant from another store, event by event and hash by hash; all or nothing.
+        """Copy the journal of a plant from another store with all events and hashes, all or none.
 
-        Returns its number here. A plant of the same name that is here already stays as it is.
+        Returns its number in this store. An existing plant of the same name stays unchanged.
         """
         of, event = schema.plant.c, schema.event
         with other._begin() as connection:
             query = select(of.name, of.journal, of.events, of.head).where(of.id == key)
             plant = dict(connection.execute(query).mappings().one())
             rows = connection.execute(select(event).where(event.c.plant_id == key).order_by(event.c.seq)).mappings()
-            events = [dict(one) for one in rows]
+            events = [dict(row) for row in rows]
         with self._begin(writes=True) as connection:
-            held = connection.execute(select(of.id).where(of.name == plant["name"])).scalar()
-            if held is not None:
-                return int(held)
+            present = connection.execute(select(of.id).where(of.name == plant["name"])).scalar()
+            if present is not None:
+                return int(present)
             new = int(connection.execute(insert(schema.plant).values(plant).returning(of.id)).scalar_one())
-            connection.execute(insert(event), [{**one, "plant_id": new} for one in events])
+            connection.execute(insert(event), [{**row, "plant_id": new} for row in events])
         return new
 
     def verify(self, key: int) -> tuple[int, str]:
-        """Follow the journal of a plant from its first event; returns its number of events and its last hash.
+        """Check the journal of a plant from its first event; returns the number of events and the last hash.
 
-        Raises journal.ChainBroken at the first event that does not fit.
+        Raises ChainBroken at the first event that does not fit.
         """
         plant, event = schema.plant.c, schema.event.c
         with self._begin() as connection:
-            told = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
+            closed = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
             query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
             rows = connection.execution_options(yield_per=1000).execute(query)
-            count, head = hash_chain.check(_links(rows, told.journal), journal=told.journal)
-        if (count, head) != (told.events, told.head):
-            lost = min(count, told.events) + 1
-            raise hash_chain.ChainBroken(lost, f"the journal has {count} events and was closed with {told.events}")
+            count, head = hash_chain.check(_links(rows, closed.journal), journal=closed.journal)
+        if (count, head) != (closed.events, closed.head):
+            lost = min(count, closed.events) + 1
+            raise hash_chain.ChainBroken(lost, f"the journal has {count} events and was closed with {closed.events}")
         return count, head
 
 
@@ -175,8 +175,8 @@ def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
         yield Link(row.seq, event, event.digest(), row.hash)
 
 
-def _named(connection: Connection, name: str) -> tuple[int, str]:
-    """Number and journal of the plant of this name, made where there is none; its journal is locked for this transaction."""
+def _plant_named(connection: Connection, name: str) -> tuple[int, str]:
+    """Number and journal of the plant of this name, created if missing; locks the journal for this transaction."""
     query = select(schema.plant.c.id, schema.plant.c.journal).where(schema.plant.c.name == name).with_for_update()
     row = connection.execute(query).one_or_none()
     if row is None:
@@ -185,6 +185,6 @@ def _named(connection: Connection, name: str) -> tuple[int, str]:
             with connection.begin_nested():
                 connection.execute(insert(schema.plant).values(new))
         except IntegrityError:
-            row = None  # somebody else made it a moment ago
+            row = None  # somebody else created it meanwhile
         row = connection.execute(query).one()
     return int(row.id), str(row.journal)

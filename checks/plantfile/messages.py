@@ -97,5 +97,5 @@ def _length(error: ErrorDetails) -> str:
     bounds = error.get("ctx", {})
     least, most = bounds.get("min_length"), bounds.get("max_length")
     count = least if most is None else most
-    singular, plural = ("letter", "letters") if isinstance(error["input"], str) else ("entry", "entries")
+    singular, plural = ("character", "characters") if isinstance(error["input"], str) else ("entry", "entries")
     return f"{'at least' if most is None else 'at most'} {count} {singular if count == 1 else plural}"

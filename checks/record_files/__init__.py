@@ -1,1 +1,1 @@
-"""A revision with its journal as one file: export, verification, the commands for it."""
+"""A revision with its journal as one file: export, verification, commands."""

@@ -1,4 +1,4 @@
-"""Commands over records: ``verify``, ``export``, ``report``. Read only when asked for, since they need the database."""
+"""The commands ``verify``, ``export`` and ``report``. Imported only on use, since they need the database."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ from checks.text.faults import Fault, Refused, printable
 
 Command = Callable[[argparse.Namespace], Iterator[str]]
 OnPaper = Callable[[Record, str | None], bytes]
-"""Prints a verified record as PDF: its annex for a reader, its safety report without one."""
+"""Prints a verified record as PDF: the annex for a recipient, the safety report without one."""
 
 
 def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
-    """Run the chosen command and return its exit status: 1 where a record is not what was written.
+    """Run the chosen command and return its exit status: 1 for a record that was changed, 2 for invalid input.
 
-    ``on_paper`` is passed in by the frame, since this layer knows no page.
+    The frame passes ``on_paper``, since this layer imports no page.
     """
     commands: dict[str, Command] = {"verify": _verify, "export": _export, "report": partial(_report, on_paper=on_paper)}
     try:
@@ -52,7 +52,7 @@ def _verify(chosen: argparse.Namespace) -> Iterator[str]:
 def _export(chosen: argparse.Namespace) -> Iterator[str]:
     live = exports.plant_with(Store(), chosen.system, chosen.plant)
     revision = exports.revision_of(live, chosen.system, chosen.revision)
-    # Whoever runs this command has the database in hand already: no role is asked for.
+    # The user of this command can read the database anyway, so no role is checked.
     person = Person(chosen.by or _user(), frozenset({OWNER}), "user of this machine")
     text = exports.export(live, person, revision)
     _write(chosen.output, text.encode())
@@ -68,11 +68,11 @@ def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:
 
 
 def _reader(chosen: argparse.Namespace) -> str | None:
-    """The reader of an annex, None for the safety report; raises Refused where the two do not fit together."""
+    """The recipient of an annex, None for the safety report; raises Refused where the options do not match."""
     reader = " ".join((chosen.reader or "").split())
     if chosen.annex and not reader:
         raise Refused(
-            "report", [Fault("--reader", "missing", "an annex names its reader on every page: say who it is for")]
+            "report", [Fault("--reader", "missing", "an annex names its recipient on every page: say who it is for")]
         )
     if chosen.reader is not None and not chosen.annex:
         raise Refused("report", [Fault("--reader", "not for the safety report", "add --annex, or leave it out")])
@@ -88,7 +88,7 @@ def _write(path: Path, data: bytes) -> None:
 
 
 def _user() -> str:
-    """Name of the user of this machine; empty where it has none, as in some containers."""
+    """Name of the user of this machine; empty where there is none, as in some containers."""
     try:
         return getuser()
     except (OSError, KeyError):  # OSError from Python 3.13 on

@@ -1,8 +1,8 @@
-"""A record as one file that anybody can verify: a revision, its signatures, and the journal around them.
+"""A record file that anybody can verify: a revision, its signatures, and the journal.
 
-The file is JSON. Events of other systems stand in it sealed: by digest only, so that the chain can be followed and
-nothing of them is told. Each block stands on lines of its own in canonical form, so that standard tools can cut out
-exactly the bytes that a hash or a signature is over.
+The file is JSON. Events of other systems are sealed: only their digests are in it, so that the chain can be checked without
+disclosing them. Each block is on lines of its own in canonical form, so that standard tools can cut out exactly the bytes
+that a hash or a signature covers.
 """
 
 from __future__ import annotations
@@ -29,12 +29,12 @@ from checks.text.faults import Fault, Refused
 RECORD = 1
 LARGEST = 200_000_000
 UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, StopIteration, ArithmeticError)
-"""What reading data of another form can come to: somebody who rebuilds a journal may write anything into it."""
+"""Errors from reading data of another form: a rebuilt journal may contain anything."""
 
 
 @dataclass(frozen=True)
 class Record:
-    """What a record file holds, read but not yet verified."""
+    """Contents of a record file, not yet verified."""
 
     plant: str
     exported: dict[str, str]
@@ -48,13 +48,13 @@ class Record:
 
     @property
     def events(self) -> list[Event]:
-        """Events that are shown, in order."""
-        return [one.event for one in self.chain if one.event is not None]
+        """Shown events, in order."""
+        return [link.event for link in self.chain if link.event is not None]
 
     def records(self) -> Records:
-        """What the shown events come to; raises ChainBroken at one that says nothing to this program.
+        """Records from the shown events; raises ChainBroken at an event that this program cannot read.
 
-        The plant data are sealed: what belongs to whom stands in the revision.
+        The plant data are sealed; the revision gives the structure of the plant.
         """
         fold = Fold(basis.assessment_of(self.revision["facts"]))
         for event in self.events:
@@ -65,13 +65,15 @@ class Record:
         return fold.records()
 
     def of(self, number: int) -> Revision | None:
-        """A revision of the record's system."""
-        held = (one for one in self.records().revisions.get(self.system, ()) if one.number == number)
-        return next(held, None)
+        """A revision of the record's system; None where it has none of this number."""
+        revisions = (
+            revision for revision in self.records().revisions.get(self.system, ()) if revision.number == number
+        )
+        return next(revisions, None)
 
 
 def shown(events: Iterable[Event], revision: Event) -> set[int]:
-    """Numbers of the events that a record of a revision shows."""
+    """Numbers of the events that the record file of a revision shows."""
     body = revision.content
     assessment = basis.assessment_of(body["facts"])
     addressees = basis.scope(assessment.plant, assessment.links, body["system"]).addressees
@@ -79,12 +81,12 @@ def shown(events: Iterable[Event], revision: Event) -> set[int]:
         event.seq
         for event in events
         if event.seq == revision.seq
-        or ((said := kinds.read(event)) is not None and said.shown_to(body["system"], addressees))
+        or ((content := kinds.read(event)) is not None and content.shown_to(body["system"], addressees))
     }
 
 
 def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
-    """Lines of a record file for one revision, with the whole journal of its plant."""
+    """Lines of the record file of one revision, with the whole journal of its plant."""
     body = revision.content
     system, number = body["system"], body["number"]
     signed = [signature.Body.read(event) for event in events if event.kind == signature.Body.KIND]
@@ -96,16 +98,16 @@ def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) 
         head = chained(head, digest)
         sealed = {"digest": digest, "hash": head, "seq": event.seq}
         lines.append(_line(event, head) if event.seq in opened else _json(sealed))
-    told = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
-    for name, value in {**told, "journal": revision.journal, "head": head}.items():
+    heading = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
+    for name, value in {**heading, "journal": revision.journal, "head": head}.items():
         yield f"{_json(name)}: {_json(value)},"
     yield f'"revision": {revision.body},'
     yield '"signatures": ['
-    for at, one in enumerate(signed, start=1):
-        yield f'{{"half": {_json(one.half)}, "signer": {_json(one.statement["signer"])},'
-        yield f'"key": {_json(one.public)},'
-        yield f'"signature": {_json(one.signature)},'
-        yield f'"statement": {_json(one.statement)}'
+    for at, signed_half in enumerate(signed, start=1):
+        yield f'{{"half": {_json(signed_half.half)}, "signer": {_json(signed_half.statement["signer"])},'
+        yield f'"key": {_json(signed_half.public)},'
+        yield f'"signature": {_json(signed_half.signature)},'
+        yield f'"statement": {_json(signed_half.statement)}'
         yield "}," if at < len(signed) else "}"
     yield "],"
     yield '"events": ['
@@ -124,11 +126,11 @@ def _line(event: Event, head: str) -> str:
 
 
 def read(path: Path) -> Record:
-    """The record of a file; raises Refused where it is no record file or was cut short."""
+    """The record in a file; raises Refused where it is no record file or is incomplete."""
     name = str(path)
     try:
         with path.open("rb") as file:
-            raw = file.read(LARGEST + 1)  # a pipe or a device tells no size
+            raw = file.read(LARGEST + 1)  # a pipe or a device has no size
     except OSError as error:
         why = error.strerror or "cannot be read"
         raise Refused(name, [Fault("(file)", why, "name a record file that can be read")]) from error
@@ -141,9 +143,9 @@ def read(path: Path) -> Record:
 
 
 def from_text(name: str, raw: str) -> Record:
-    """The record of a file's text; ``name`` is what faults call the file."""
+    """The record in a text; raises Refused as ``read`` does. ``name`` is the file name used in faults."""
     try:
-        return _record(json.loads(raw, object_pairs_hook=_once, parse_constant=_no_constant))
+        return _record(json.loads(raw, object_pairs_hook=_unique_keys, parse_constant=_no_constant))
     except json.JSONDecodeError as error:
         whole = raw.rstrip().endswith("}") and error.pos < len(raw.rstrip()) - 1
         cut = f"no JSON at line {error.lineno}" if whole else "the file was cut short"
@@ -151,27 +153,27 @@ def from_text(name: str, raw: str) -> Record:
     except basis.NewerRelease as newer:
         raise Refused(name, [Fault("(release)", newer.what, "use that release to read it")]) from newer
     except (TypeError, ValueError, RecursionError) as error:
-        why = "nested too deep" if isinstance(error, RecursionError) else _why(error)
+        why = "nested too deep" if isinstance(error, RecursionError) else _reason(error)
         raise Refused(name, [Fault("(file)", f"not a record: {why}"[:200], ANOTHER)]) from error
 
 
 ANOTHER = "name a file that `export` wrote"
 
 
-def _why(error: Exception) -> str:
+def _reason(error: Exception) -> str:
     if not isinstance(error, ValidationError):
         return str(error)
     first = error.errors(include_url=False)[0]
     return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
 
 
-def _once(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
-    held: dict[str, Any] = {}
+def _unique_keys(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    block: dict[str, Any] = {}
     for name, value in pairs:
-        if name in held:
-            raise ValueError(f"{name} stands twice")
-        held[name] = value
-    return held
+        if name in block:
+            raise ValueError(f"{name} listed twice")
+        block[name] = value
+    return block
 
 
 def _no_constant(name: str) -> Any:
@@ -179,7 +181,7 @@ def _no_constant(name: str) -> Any:
 
 
 class _Form(BaseModel):
-    """A block of a record file: exactly these keys, each of this type."""
+    """A block of a record file: exactly these keys and types."""
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
@@ -229,12 +231,14 @@ class _Sealed(_Form):
     seq: int
 
 
-def _record(told: Any) -> Record:
-    if isinstance(told, dict) and told.get("record", RECORD) != RECORD:
-        raise ValueError(f"record format {told['record']}, this program reads {RECORD}")
-    file = _File.model_validate(told)
+def _record(data: Any) -> Record:
+    if isinstance(data, dict) and data.get("record", RECORD) != RECORD:
+        raise ValueError(f"record format {data['record']}, this program reads {RECORD}")
+    file = _File.model_validate(data)
     basis.known_editions(file.revision)
-    canonical([file.revision, *(one.statement for one in file.signatures)])  # refuses what has no canonical form
+    canonical(
+        [file.revision, *(signed.statement for signed in file.signatures)]
+    )  # raises where there is no canonical form
     return Record(
         plant=file.plant,
         exported=file.exported,
@@ -243,15 +247,15 @@ def _record(told: Any) -> Record:
         number=file.number,
         head=file.head,
         revision=file.revision,
-        signatures=[one.model_dump() for one in file.signatures],
-        chain=[_link(one, file.journal) for one in file.events],
+        signatures=[signed.model_dump() for signed in file.signatures],
+        chain=[_link(entry, file.journal) for entry in file.events],
     )
 
 
-def _link(told: dict[str, Any], journal: str) -> Link:
-    if "event" not in told:
-        sealed = _Sealed.model_validate(told)
+def _link(entry: dict[str, Any], journal: str) -> Link:
+    if "event" not in entry:
+        sealed = _Sealed.model_validate(entry)
         return Link(sealed.seq, None, sealed.digest, sealed.hash)
-    shown = _Shown.model_validate(told)
+    shown = _Shown.model_validate(entry)
     event = Event(journal=journal, body=canonical(shown.body).decode(), **shown.event.model_dump())
     return Link(event.seq, event, event.digest(), shown.hash)

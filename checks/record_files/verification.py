@@ -1,8 +1,8 @@
-"""Is a record what it was? Its journal, its revision, its signatures and its figures, each checked anew.
+"""Verification of a record: its journal, revision, signatures and figures.
 
-A signature is over the hash of the revision and the hash of the journal at that moment, so that it covers everything
-that came before it. What came after the last signature is covered by no signature: the hashes hold it together, but
-whoever writes all of it anew is found only beside the database.
+A signature is over the hash of the revision and the hash of the journal at that time, so it covers all earlier events. No
+signature covers events after the last one: the hashes link them, but only a comparison with the database detects a
+complete rewrite.
 """
 
 from __future__ import annotations
@@ -31,45 +31,45 @@ from checks.state.replay import Fold
 from checks.text.canonical import canonical
 
 MOST_TOLD = 20
-"""Figures that are named where another edition computed them."""
+"""Most differing figures to list where another edition computed them."""
 REVIEWS = tuple(kind.Body.KIND for kind in (revisions, signature, keys, key_withdrawal))
 LIMITS = (
-    "not shown by any file: that a key belongs to the person named beside it (compare its name with the signer's own), "
-    "what stands in the sealed events, and what was recorded after the export"
+    "not shown by any file: that a key belongs to the person named beside it (compare the key id with the signer's own), "
+    "the contents of sealed events, and what was recorded after the export"
 )
 
 
 class Tampered(ValueError):
-    """A record or a journal that is not what was written; the sentence names what does not fit."""
+    """A record or a journal was changed; the message names what does not fit."""
 
 
 @contextmanager
 def _reading(part: str) -> Iterator[None]:
-    """Say of which part it is that the data are of a form that this program never writes."""
+    """Raise Tampered with the name of the part where its data have a form that this program never writes."""
     try:
         yield
     except (Tampered, ChainBroken) as error:
         raise Tampered(str(error)) from error
     except UNREADABLE as error:
-        raise Tampered(f"{part}: this program never writes it so") from error
+        raise Tampered(f"{part}: this program never writes this form") from error
 
 
 def verify_store(store: Store) -> Iterator[str]:
-    """Follow the journal of every plant and check its signatures; one line each. Raises Tampered."""
-    held = store.plants()
-    for key, name in held.items():
+    """Check the journal and signatures of each plant; yields one line a plant. Raises Tampered."""
+    plants = store.plants()
+    for key, name in plants.items():
         try:
             count, head = store.verify(key)
             _check_signatures(store, key)
         except (ChainBroken, Tampered) as error:
             raise Tampered(f"{name}: {error}") from error
         yield f"{name}: {count} events, each fits the one before. Last: {head}"
-    if not held:
+    if not plants:
         yield "this database holds no plant: there is nothing to verify"
 
 
 def _check_signatures(store: Store, plant: int) -> None:
-    """Raise Tampered at the first signature that does not hold over the revision and the journal before it."""
+    """Raise Tampered at the first signature that is not valid for its revision and the journal before it."""
     fold, signed = Fold(), []
     for event in store.events(plant, kinds=REVIEWS):
         with _reading(f"event {event.seq}"):
@@ -80,45 +80,45 @@ def _check_signatures(store: Store, plant: int) -> None:
     for event in signed:
         with _reading(f"event {event.seq}"):
             body = signature.Body.read(event)
-            revision = _numbered(records, body.system, body.number)
-            _signature(event, body, records.keys.get(body.key), revision)
-            _covers(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
+            revision = _single_revision(records, body.system, body.number)
+            _check_signature(event, body, records.keys.get(body.key), revision)
+            _check_basis(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
 
 
 def verify_file(path: Path) -> Iterator[str]:
-    """Check a record file and its signatures; one line a finding. Raises Refused and Tampered."""
+    """Check a record file; yields one line a finding. Raises Refused and Tampered."""
     yield from verify(record_file.read(path))
 
 
 def verified(record: Record) -> Record:
-    """The same record, checked: nothing is printed of one that is not what was written. Raises Tampered."""
+    """The same record after verification, since a changed record is never printed. Raises Tampered."""
     for _ in verify(record):
         pass
     return record
 
 
 def verify(record: Record) -> Iterator[str]:
-    """Check a record: journal, revision, signatures, figures."""
+    """Check journal, revision, signatures and figures; yields one line a finding. Raises Tampered."""
     with _reading("the journal"):
-        yield _journal(record)
+        yield _check_journal(record)
     with _reading("the export"):
-        _exported(record)
+        _check_export(record)
     with _reading("the revision"):
         records = record.records()
-        revision = _revision(record, records)
+        revision = _check_revision(record, records)
     yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
     if revision.voided is not None:
         cause = revision.voided
-        yield f"void: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+        yield f"invalidated: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
     with _reading("the signatures"):
-        _all_signatures(record, records, revision)
-        yield from _halves(records, revision)
+        _check_block(record, records, revision)
+        yield from _half_lines(records, revision)
     with _reading("the figures"):
         yield from figures(record.revision)
     yield LIMITS
 
 
-def _journal(record: Record) -> str:
+def _check_journal(record: Record) -> str:
     count, head = check(record.chain, journal=record.journal)
     if head != record.head:
         raise Tampered(f"event {count + 1}: missing; the journal was closed with another last event")
@@ -129,36 +129,36 @@ def _journal(record: Record) -> str:
     )
 
 
-def _revision(record: Record, records: Records) -> Revision:
-    held = _numbered(records, record.system, record.number)
-    if basis.hash_of(record.revision) != held.hash:
-        raise Tampered(f"event {held.cause.seq}: revision {held.number} was changed after it was fixed")
+def _check_revision(record: Record, records: Records) -> Revision:
+    fixed = _single_revision(records, record.system, record.number)
+    if basis.hash_of(record.revision) != fixed.hash:
+        raise Tampered(f"event {fixed.cause.seq}: revision {fixed.number} was changed after it was fixed")
     if record.plant != record.revision["plant"]:
-        raise Tampered(f"the file is headed {record.plant}, its revision is of {record.revision['plant']}")
-    _covers(record.revision["journal"], held.cause.seq, _heads(record))
-    return held
+        raise Tampered(f"the file names the plant {record.plant}, its revision names {record.revision['plant']}")
+    _check_basis(record.revision["journal"], fixed.cause.seq, _heads(record))
+    return fixed
 
 
-def _numbered(records: Records, system: str, number: int) -> Revision:
-    held = [one for one in records.revisions.get(system, ()) if one.number == number]
-    if len(held) != 1:
-        raise Tampered(f"revision {number} of {system} stands {len(held)} times in the journal, not once")
-    return held[0]
+def _single_revision(records: Records, system: str, number: int) -> Revision:
+    numbered = [revision for revision in records.revisions.get(system, ()) if revision.number == number]
+    if len(numbered) != 1:
+        raise Tampered(f"revision {number} of {system} occurs {len(numbered)} times in the journal, not once")
+    return numbered[0]
 
 
-def _covers(told: Mapping[str, Any], seq: int, head: Callable[[int], str]) -> None:
-    """Raise Tampered where the journal before an event is not the one that its author saw."""
-    seen = told["events"]
-    if not 0 < seen < seq or head(seen) != told["head"]:
-        raise Tampered(f"event {seq}: rests on another journal; an event before it was changed, put in or taken out")
+def _check_basis(stated: Mapping[str, Any], seq: int, head: Callable[[int], str]) -> None:
+    """Raise Tampered where the journal before an event is not the one its author saw."""
+    count = stated["events"]
+    if not 0 < count < seq or head(count) != stated["head"]:
+        raise Tampered(f"event {seq}: based on another journal; an earlier event was changed, added or removed")
 
 
 def _heads(record: Record) -> Callable[[int], str]:
-    return {one.seq: one.hash for one in record.chain}.__getitem__
+    return {link.seq: link.hash for link in record.chain}.__getitem__
 
 
-def _exported(record: Record) -> None:
-    """The last event is the export itself: it says what was handed out."""
+def _check_export(record: Record) -> None:
+    """Raise Tampered where the last event is not the export of this record, with the same number of shown events."""
     last = record.chain[-1].event
     if last is None or last.kind != export.Body.KIND:
         raise Tampered(f"event {len(record.chain)}: the last event of a record is its export, and this one is not")
@@ -170,12 +170,12 @@ def _exported(record: Record) -> None:
     shown = len(record.events) - 1
     if body.shown != shown:
         raise Tampered(
-            f"event {last.seq}: {body.shown} events were handed out, {shown} are shown; some were sealed since"
+            f"event {last.seq}: {body.shown} events were exported, {shown} are shown; some were sealed since"
         )
 
 
-def _signature(event: Event, body: signature.Body, key: Key | None, revision: Revision) -> None:
-    """Raise Tampered where a signature does not hold, is of another record, or its key was not enrolled for it."""
+def _check_signature(event: Event, body: signature.Body, key: Key | None, revision: Revision) -> None:
+    """Raise Tampered where a signature is not valid, is of another record, or its key was not enrolled for it."""
     half, stated, at = body.half, body.statement, f"event {event.seq}"
     if key is None or key.cause.seq > event.seq or body.public != key.public:
         raise Tampered(f"{at}: the {half} half was signed with a key that was not enrolled")
@@ -187,56 +187,56 @@ def _signature(event: Event, body: signature.Body, key: Key | None, revision: Re
     if of != (revision.hash, revision.system, revision.number, half, key.id):
         raise Tampered(f"{at}: the signature of the {half} half belongs to another record")
     if not signatures.holds(key.public, stated, body.signature):
-        raise Tampered(f"{at}: the signature of the {half} half does not hold")
+        raise Tampered(f"{at}: the signature of the {half} half is not valid")
 
 
-def _all_signatures(record: Record, records: Records, revision: Revision) -> None:
-    """Raise Tampered at the first signature that is wrong, or where the block says other than the journal."""
+def _check_block(record: Record, records: Records, revision: Revision) -> None:
+    """Raise Tampered at the first invalid signature, or where the signature block differs from the journal."""
     expected = []
     for event in (event for event in record.events if event.kind == signature.Body.KIND):
         body = signature.Body.read(event)
         if (body.system, body.number) == (revision.system, revision.number):
-            _signature(event, body, records.keys.get(body.key), revision)
-            _covers(body.statement["journal"], event.seq, _heads(record))
+            _check_signature(event, body, records.keys.get(body.key), revision)
+            _check_basis(body.statement["journal"], event.seq, _heads(record))
             block = {"half": body.half, "signature": body.signature, "statement": body.statement}
             expected.append({**block, "signer": body.statement["signer"], "key": body.public})
     if canonical(record.signatures) != canonical(expected):
         raise Tampered("the signatures are not those of the journal")
 
 
-def _halves(records: Records, revision: Revision) -> Iterator[str]:
+def _half_lines(records: Records, revision: Revision) -> Iterator[str]:
     for half in HALVES:
-        one = revision.signatures.get(half)
-        if one is None:
+        signed = revision.signatures.get(half)
+        if signed is None:
             yield f"{half} half: not signed"
             continue
-        key = records.keys[one.key]
-        until = f"; with conditions, until {one.until}" if one.until else ""
+        key = records.keys[signed.key]
+        until = f"; with conditions, until {signed.until}" if signed.until else ""
         late = (
             ""
-            if key.counts(one.cause.at, seq=one.cause.seq)
+            if key.counts(signed.cause.at, seq=signed.cause.seq)
             else f"; does not count: the key was withdrawn from {key.withdrawn} on"
         )
         enrolled = f"enrolled by {key.cause.by or 'somebody'}"
-        actions = "" if one.open_actions is None else f"; open actions: {', '.join(one.open_actions) or 'none'}"
-        yield f"{half} half: signed by {key.name}, {one.cause.day}, key {key.id} ({enrolled}){until}{late}{actions}"
+        actions = "" if signed.open_actions is None else f"; open actions: {', '.join(signed.open_actions) or 'none'}"
+        yield f"{half} half: signed by {key.name}, {signed.cause.day}, key {key.id} ({enrolled}){until}{late}{actions}"
 
 
 def figures(revision: Mapping[str, Any]) -> Iterator[str]:
-    """Compute every figure of the revision again from its facts, with the editions that it names.
+    """Compute all figures of the revision again from its facts, with the editions it names; yields one line a finding.
 
-    Raises Tampered where they differ although this program computes what the one that wrote them computed.
+    Raises Tampered where they differ although they were computed by the same program.
     """
-    found = basis.differences(revision)
-    if not found:
-        yield "figures: fits; computed again from the facts, all the same"
+    differing = basis.differences(revision)
+    if not differing:
+        yield "figures: fits; computed again from the facts, no difference"
         return
     if basis.same_program(revision["facts"]):
-        raise Tampered(f"the figures do not follow from the facts: {found[0]}")
+        raise Tampered(f"the figures do not follow from the facts: {differing[0]}")
     yield (
-        f"figures: computed by another edition of the program; {len(found)} differ from what this one computes. "
+        f"figures: computed by another edition of the program; {len(differing)} differ from what this one computes. "
         "The stored ones are what was signed; reports print them"
     )
-    yield from (f"  {place}" for place in found[:MOST_TOLD])
-    if len(found) > MOST_TOLD:
-        yield f"  and {len(found) - MOST_TOLD} more"
+    yield from (f"  {place}" for place in differing[:MOST_TOLD])
+    if len(differing) > MOST_TOLD:
+        yield f"  and {len(differing) - MOST_TOLD} more"

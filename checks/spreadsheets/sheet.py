@@ -17,7 +17,7 @@ MOST_COLUMNS = 50
 """An action list has about twenty columns and rarely a thousand rows; a larger sheet is not an action list."""
 
 LONGEST = 32767
-"""Longest text of a cell, in letters."""
+"""Longest text of a cell, in characters."""
 
 Row = tuple[int, list[str]]
 _CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
@@ -89,7 +89,7 @@ class Sheet:
         if cell is None or not text:
             return
         if len(text) > LONGEST:
-            raise self.stop(f"a cell of {len(text):,} letters in row {self._number}", f"at most {LONGEST:,}")
+            raise self.stop(f"a cell of {len(text):,} characters in row {self._number}", f"at most {LONGEST:,}")
         if cell.column > MOST_COLUMNS:
             raise self.stop(f"a cell in column {cell.column} of row {self._number}", f"at most {MOST_COLUMNS} columns")
         self._cells[cell.column] = text

@@ -1,1 +1,1 @@
-"""What holds after the events so far: answers, evidence, revisions, signatures, what is reopened."""
+"""The state after the events so far: answers, evidence, revisions, signatures, what is reopened."""

@@ -1,9 +1,9 @@
-"""Answers as they speak: what was adopted, less what a dissent or expired evidence takes away (house rules).
+"""The effective answer after open dissents and expired evidence (house rules).
 
-An unresolved dissent adopts the less favourable of the two answers. An answer whose recorded evidence has all expired
-or was withdrawn since it was given is a claim: it stands without evidence until it is given again. What had ended by
-then says nothing of it, and it speaks with the evidence that is written with it. Where nothing else was written as
-evidence, what is on record and holds speaks for the answer. A piece of strength 0 shows nothing and speaks for nothing.
+While a dissent is open the less favourable of the two answers counts. An answer whose recorded evidence has all expired or
+was withdrawn since it was given is a claim: it counts without evidence until it is answered again. Evidence that had
+expired before the answer was given does not matter; the answer keeps the evidence text given with it. An answer without
+such a text takes its recorded valid evidence. Evidence of strength 0 shows nothing and is ignored.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from checks.state.records import Records
 
 
 def touched(event: Event) -> Asked | None:
-    """The answer that an event can have changed."""
+    """The answer that an event may change; None where it changes none."""
     kind = KINDS.get(event.kind)
     if kind is None or not issubclass(kind, AnswerEvent) or not kind.CHANGES_ANSWER:
         return None
@@ -30,31 +30,31 @@ def touched(event: Event) -> Asked | None:
 
 
 def all_of(answers: Iterable[StoredAnswer], records: Records, day: date) -> Iterator[Answer]:
-    """Each answer as it speaks on a day."""
-    return (_speaking(one, records, day) for one in answers)
+    """Each effective answer on a day."""
+    return (_effective(stored, records, day) for stored in answers)
 
 
-def ended(given: StoredAnswer, records: Records, day: date) -> bool:
-    """Whether evidence was recorded beside an answer and all of it has ended since the answer was given."""
-    if given.asked not in records.evidence or _holding(given.asked, records, day):
+def ended(stored: StoredAnswer, records: Records, day: date) -> bool:
+    """Whether an answer has recorded evidence, all of which expired or was withdrawn after the answer was given."""
+    if stored.asked not in records.evidence or _valid(stored.asked, records, day):
         return False
-    taken = [one for number, one in records.withdrawn.get(given.asked, ()) if number > given.id]
-    return any(one.strength and not one.expired(given.day) for one in (*records.evidence[given.asked], *taken))
+    taken = [piece for number, piece in records.withdrawn.get(stored.asked, ()) if number > stored.id]
+    return any(piece.strength and not piece.expired(stored.day) for piece in (*records.evidence[stored.asked], *taken))
 
 
-def _holding(asked: Asked, records: Records, day: date) -> list[Evidence]:
-    return [one for one in records.evidence.get(asked, ()) if one.strength and not one.expired(day)]
+def _valid(asked: Asked, records: Records, day: date) -> list[Evidence]:
+    return [piece for piece in records.evidence.get(asked, ()) if piece.strength and not piece.expired(day)]
 
 
-def _speaking(given: StoredAnswer, records: Records, day: date) -> Answer:
-    answer, asked = given.answer, given.asked
-    if ended(given, records, day):
+def _effective(stored: StoredAnswer, records: Records, day: date) -> Answer:
+    answer, asked = stored.answer, stored.asked
+    if ended(stored, records, day):
         answer = answer.model_copy(update={"evidence": ""})
-    elif not answer.evidence.strip() and (holding := _holding(asked, records, day)):
-        named = "; ".join(f"{one.identifier} {one.revision}".strip() for one in holding)
+    elif not answer.evidence.strip() and (valid := _valid(asked, records, day)):
+        named = "; ".join(f"{piece.identifier} {piece.revision}".strip() for piece in valid)
         answer = answer.model_copy(update={"evidence": named[:2000]})
-    against = [one for one in records.dissents.get(asked, ()) if not one.closed]
-    worst = min(against, key=lambda one: FAVOUR[one.value], default=None)
+    against = [dissent for dissent in records.dissents.get(asked, ()) if not dissent.closed]
+    worst = min(against, key=lambda dissent: FAVOUR[dissent.value], default=None)
     if worst is not None and FAVOUR[worst.value] < FAVOUR[answer.value]:
         note = f"Adopted {answer.value}; {worst.role or 'a member'} holds {worst.value}: {worst.reason}"
         answer = answer.model_copy(update={"value": worst.value, "note": note[:2000]})

@@ -1,4 +1,4 @@
-"""Revisions and signatures as the journal holds them, and the event behind each entry."""
+"""Revisions and signatures in the journal, and the event behind each entry."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from checks.plantfile.plant import Asked
 
 HALVES = ("safety", "security")
 ANSWERING, REVIEWED, SENT_BACK, SIGNED, FOLLOWED, VOID = (
-    "being answered",
-    "with the reviewers",
+    "in progress",
+    "under review",
     "sent back",
     "signed",
-    "followed by a later one",
-    "void",
+    "superseded",
+    "invalidated",
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """An event that had a consequence: its number, when, who, and what it was in words."""
+    """An event with a consequence: its number, time (UTC), author, and what happened in words."""
 
     seq: int
     at: str
@@ -36,13 +36,13 @@ class Cause:
 
 
 def cause_of(event: Event, what: str) -> Cause:
-    """An event as a cause, in words."""
+    """The cause for an event; ``what`` says in words what happened."""
     return Cause(event.seq, event.at, event.by, what)
 
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """One half of a sign-off: the statement, and the signature over it."""
+    """One half of a sign-off: the statement and its signature."""
 
     half: str
     key: str
@@ -52,30 +52,30 @@ class Signature:
 
     @property
     def conditions(self) -> tuple[str, ...]:
-        """Conditions under which it was given; none for an unconditional one."""
+        """Conditions of the sign-off; none for an unconditional one."""
         return tuple(self.statement["conditions"])
 
     @property
     def open_actions(self) -> tuple[str, ...] | None:
-        """Ids of the actions that were under way when it was given; None where it was given before these were listed."""
+        """Ids of the actions open at signing; None in statements of releases that did not list them."""
         listed = self.statement.get("open_actions")
-        return None if listed is None else tuple(str(one["id"]) for one in listed)
+        return None if listed is None else tuple(str(action["id"]) for action in listed)
 
     @property
     def until(self) -> str:
-        """Date on which a conditional sign-off ends; empty for an unconditional one."""
+        """End date of a conditional sign-off; empty for an unconditional one."""
         return str(self.statement["until"])
 
     @property
     def sample(self) -> tuple[Asked, ...] | None:
-        """Scoring answers that were drawn for the signer to look at; None in a statement of before they were named."""
-        told = self.statement.get("sample")
-        return None if told is None else tuple((one["question"], one["of"]) for one in told)
+        """Scoring answers sampled for the signer; None in statements of releases that did not name them."""
+        drawn = self.statement.get("sample")
+        return None if drawn is None else tuple((answer["question"], answer["of"]) for answer in drawn)
 
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """A fixed state of one system's assessment: what it rests on and every result, under one hash."""
+    """A fixed state of one system's assessment: its facts and all results, under one hash."""
 
     system: str
     number: int

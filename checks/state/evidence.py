@@ -17,7 +17,7 @@ from checks.state.entries import Cause, cause_of
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """Something that was seen. Strength 0 none, 1 statement, 2 procedure, 3 done once, 4 the whole interval, 5 on the plant."""
+    """A piece of evidence. Strength 0 none, 1 statement, 2 procedure, 3 done once, 4 the whole interval, 5 on the plant."""
 
     number: int
     kind: str
@@ -31,15 +31,15 @@ class Evidence:
     by: str
 
     def expired(self, today: date) -> bool:
-        """Whether its date has passed. One that holds until an event is withdrawn when the event comes."""
+        """Whether its date has passed. Evidence valid until an event is withdrawn by hand after the event."""
         return bool(self.valid_until) and self.valid_until < today.isoformat()
 
 
 @dataclass(frozen=True, slots=True)
 class Dissent:
-    """An answer that a member held against the adopted one, and what evidence would settle it.
+    """A different answer by one member against the adopted one, and the evidence that would settle it.
 
-    ``last`` is the number of the latest event about it, ``closed`` the evidence that settled it.
+    ``last`` is the number of its latest event, ``closed`` the evidence that settled it.
     """
 
     value: str
@@ -54,7 +54,7 @@ class Dissent:
 
 @dataclass(frozen=True, slots=True)
 class Present:
-    """Somebody who attended a session of a system."""
+    """A person who attended a session of a system."""
 
     name: str
     role: str
@@ -63,10 +63,10 @@ class Present:
 
 @dataclass(frozen=True, slots=True)
 class Private:
-    """What a member answered before the meeting; nobody else sees it before it is revealed.
+    """A member's answer before the meeting, hidden from others until it is revealed.
 
-    ``revealed`` is the number of the event that showed it to everybody, 0 before that; ``last`` that of the answer.
-    ``whose`` tells who gave it, as ``names.token`` does.
+    ``revealed`` is the number of the event that revealed it, 0 before; ``last`` is the number of the answer event.
+    ``whose`` is the ``names.token`` of the author.
     """
 
     whose: str
@@ -78,7 +78,7 @@ class Private:
 
 
 class BesideAnswers:
-    """Follows what is recorded beside answers."""
+    """Collects what is recorded beside answers."""
 
     def __init__(self) -> None:
         self._evidence: dict[Asked, tuple[Evidence, ...]] = {}
@@ -97,7 +97,7 @@ class BesideAnswers:
         }
 
     def fields(self) -> dict[str, Any]:
-        """What holds, as fields of the records."""
+        """The collected fields of the records."""
         return {
             "evidence": dict(self._evidence),
             "withdrawn": dict(self._withdrawn),
@@ -124,23 +124,23 @@ class BesideAnswers:
 
     def _close_dissent(self, event: Event, body: dissent_closure.Body) -> None:
         self._dissents[body.asked] = tuple(
-            replace(held, closed=body.evidence, last=event.seq)
-            if same(held.who, body.who) and not held.closed
-            else held
-            for held in self._dissents[body.asked]
+            replace(dissent, closed=body.evidence, last=event.seq)
+            if same(dissent.who, body.who) and not dissent.closed
+            else dissent
+            for dissent in self._dissents[body.asked]
         )
 
     def _answer_privately(self, event: Event, body: private_answer.Body) -> None:
         whose = token(body.who, event.identity)
-        given = Private(whose, body.who, body.value, body.note, revealed=0, last=event.seq)
+        private = Private(whose, body.who, body.value, body.note, revealed=0, last=event.seq)
         kept = (other for other in self._private.get(body.asked, ()) if other.whose != whose)
-        self._private[body.asked] = (*kept, given)
+        self._private[body.asked] = (*kept, private)
 
     def _reveal(self, event: Event, body: reveal.Body) -> None:
         for answer in body.answers:
-            given = self._private.get(answer.asked, ())
+            privates = self._private.get(answer.asked, ())
             self._private[answer.asked] = tuple(
-                replace(private, revealed=private.revealed or event.seq) for private in given
+                replace(private, revealed=private.revealed or event.seq) for private in privates
             )
 
     def _attend(self, _event: Event, body: attendance.Body) -> None:

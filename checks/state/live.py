@@ -1,4 +1,4 @@
-"""The present state of one plant, kept in step with the store."""
+"""The present state of one plant, kept up to date with the store."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ from checks.state.replay import Fold
 
 @dataclass(frozen=True)
 class State:
-    """What holds at one version: the assessment, for each answer what is stored and what it replaced, and the records.
+    """The state at one version: the assessment, each stored answer and the answer it replaced, and the records.
 
-    The assessment is of the answers as they *speak* on ``day``: see ``state.effective_answers``. A reader who may not see every
-    answer gets a state that holds those given of ``within`` only: see ``visibility.redaction``.
+    The assessment uses the effective answers on ``day``: see ``state.effective_answers``. For a reader with limited access
+    the state holds only answers of the addressees in ``within``: see ``visibility.redaction``.
     """
 
     version: Version
@@ -38,27 +38,27 @@ class State:
     within: frozenset[str] | None = None
 
     def shows(self, of: str) -> bool:
-        """Whether the state holds what was answered of an addressee."""
+        """Whether the state holds the answers of an addressee."""
         return self.within is None or of in self.within
 
     def takes(self, of: str) -> bool:
-        """Whether the reader's team answers for an addressee: that of some systems does not for the plant as a whole."""
+        """Whether the reader's team answers for an addressee: a team of some systems does not answer for the whole plant."""
         return self.within is None or (of in self.within and of != "plant")
 
     @property
     def systems(self) -> dict[str, System]:
-        """Safety systems that the reader may look into."""
-        return {key: one for key, one in self.plant.systems.items() if self.shows(f"system:{key}")}
+        """Safety systems that the reader may see."""
+        return {key: system for key, system in self.plant.systems.items() if self.shows(f"system:{key}")}
 
     @property
     def groups(self) -> dict[str, Group]:
         """Groups whose answers the reader may see."""
-        return {key: one for key, one in self.plant.groups.items() if self.shows(f"group:{key}")}
+        return {key: group for key, group in self.plant.groups.items() if self.shows(f"group:{key}")}
 
     @property
     def zones(self) -> dict[str, Zone]:
         """Zones whose answers the reader may see."""
-        return {key: one for key, one in self.plant.zones.items() if self.shows(f"zone:{key}")}
+        return {key: zone for key, zone in self.plant.zones.items() if self.shows(f"zone:{key}")}
 
     @property
     def plant(self) -> Plant:
@@ -66,26 +66,30 @@ class State:
         return self.assessment.plant
 
     def file(self) -> Plant:
-        """The plant with the answers that hold now and are shown, ready to be written as a plant file."""
+        """The plant with the effective answers that are shown, ready to be written as a plant file."""
         known = {"plant"}
         for kind, block in (("system", self.plant.systems), ("group", self.plant.groups), ("zone", self.plant.zones)):
             known |= {f"{kind}:{key}" for key in block}
-        told = [one for one in self.assessment.answers if one.of in known and (one.question, one.of) in self.stored]
-        return self.plant.model_copy(update={"answers": told})
+        answers = [
+            answer
+            for answer in self.assessment.answers
+            if answer.of in known and (answer.question, answer.of) in self.stored
+        ]
+        return self.plant.model_copy(update={"answers": answers})
 
     def ended(self, asked: Asked) -> bool:
-        """Whether an answer is a claim because the evidence recorded beside it has ended since it was given."""
+        """Whether an answer is a claim because its recorded evidence expired or was withdrawn since it was given."""
         return asked in self.stored and effective_answers.ended(self.stored[asked], self.records, self.day)
 
     def given(self, asked: Asked) -> Answer | None:
-        """What was answered, as it stands to be answered again: without what was written as evidence where that ended."""
+        """The stored answer as a starting point for the next one: without its evidence text where its evidence has ended."""
         if asked not in self.stored:
             return None
-        holds = self.stored[asked].answer
-        return holds.model_copy(update={"evidence": ""}) if self.ended(asked) else holds
+        stored = self.stored[asked].answer
+        return stored.model_copy(update={"evidence": ""}) if self.ended(asked) else stored
 
     def before(self, question: str, of: str) -> Assessment:
-        """The assessment as it was before the answer that holds now: with the one it replaced, or with none."""
+        """The assessment before the present answer: with the answer it replaced, or without one."""
         asked = (question, of)
         if asked not in self.stored:
             return self.assessment
@@ -99,7 +103,7 @@ def _now() -> datetime:
 
 
 class Live:
-    """Follows one plant in a store. One of these serves every browser; each gets an unchanging State."""
+    """Follows one plant in a store. All browsers share one Live; each gets an immutable State."""
 
     def __init__(self, store: Store, plant: int, *, clock: Callable[[], datetime] = _now) -> None:
         self.store, self.key, self.clock = store, plant, clock
@@ -108,74 +112,74 @@ class Live:
         self._fold = Fold()
 
     def state(self) -> State:
-        """The state at the latest version; costs one small query when nothing has changed."""
+        """The state at the latest version; one small query where nothing has changed."""
         version, day = self.store.version(self.key), self.clock().date()
         with self._lock:
-            held = self._state
-            if held is None:
-                held = self._fresh(day)
-            elif held.version.last < version.last:
-                events = self.store.events(self.key, after=held.version.last)
+            current = self._state
+            if current is None:
+                current = self._rebuilt(day)
+            elif current.version.last < version.last:
+                events = self.store.events(self.key, after=current.version.last)
                 again = any(event.kind == plant_data.Body.KIND for event in events)
-                held = self._fresh(day) if again else self._later(held, events)
-            if held.day != day:
-                held = _on(day, held)
-            self._state = held
-            return held
+                current = self._rebuilt(day) if again else self._advanced(current, events)
+            if current.day != day:
+                current = _at_day(day, current)
+            self._state = current
+            return current
 
-    def journal_at(self, held: State) -> dict[str, Any]:
-        """How many events a state has seen and the hash after the last: whoever signs this signs all of them."""
-        return {"events": held.version.last, "head": self.store.head(self.key, held.version.last)}
+    def journal_at(self, state: State) -> dict[str, Any]:
+        """Number of events in a state and the hash after the last one: a signature over these covers all of them."""
+        return {"events": state.version.last, "head": self.store.head(self.key, state.version.last)}
 
-    def _fresh(self, day: date) -> State:
+    def _rebuilt(self, day: date) -> State:
         events = self.store.events(self.key)
         self._fold = Fold()
-        records = self._folded(events)
+        records = self._replayed(events)
         bare = self._fold.present()
-        held, replaced = _follow({}, {}, events)
-        answers = Answers(effective_answers.all_of(held.values(), records, day))
+        stored, replaced = _apply({}, {}, events)
+        answers = Answers(effective_answers.all_of(stored.values(), records, day))
         assessment = Assessment(bare.plant, answers, links=bare.links, editions=bare.editions)
-        return State(_reached(Version(0, 0), events), assessment, held, replaced, records, day)
+        return State(_version_after(Version(0, 0), events), assessment, stored, replaced, records, day)
 
-    def _later(self, held: State, events: list[Event]) -> State:
-        records = self._folded(events)
-        stored, replaced = _follow(held.stored, held.replaced, events)
+    def _advanced(self, state: State, events: list[Event]) -> State:
+        records = self._replayed(events)
+        stored, replaced = _apply(state.stored, state.replaced, events)
         touched = {asked: stored[asked] for asked in map(effective_answers.touched, events) if asked in stored}
-        assessment = held.assessment
+        assessment = state.assessment
         if touched:
-            assessment = assessment.with_answers(effective_answers.all_of(touched.values(), records, held.day))
-        return State(_reached(held.version, events), assessment, stored, replaced, records, held.day)
+            assessment = assessment.with_answers(effective_answers.all_of(touched.values(), records, state.day))
+        return State(_version_after(state.version, events), assessment, stored, replaced, records, state.day)
 
-    def _folded(self, events: list[Event]) -> Records:
-        for one in events:
-            self._fold.add(one)
+    def _replayed(self, events: list[Event]) -> Records:
+        for event in events:
+            self._fold.add(event)
         return self._fold.records()
 
 
-def _on(day: date, held: State) -> State:
-    """The same state on another day: only answers with dated evidence can speak otherwise."""
-    dated = [held.stored[asked] for asked in held.records.evidence if asked in held.stored]
-    assessment = held.assessment
+def _at_day(day: date, state: State) -> State:
+    """The same state on another day: only answers with recorded evidence can change."""
+    dated = [state.stored[asked] for asked in state.records.evidence if asked in state.stored]
+    assessment = state.assessment
     if dated:
-        assessment = assessment.with_answers(effective_answers.all_of(dated, held.records, day))
-    return replace(held, assessment=assessment, day=day)
+        assessment = assessment.with_answers(effective_answers.all_of(dated, state.records, day))
+    return replace(state, assessment=assessment, day=day)
 
 
-def _reached(version: Version, events: list[Event]) -> Version:
+def _version_after(version: Version, events: list[Event]) -> Version:
     """The version after these events."""
     data = max((event.seq for event in events if event.kind == plant_data.Body.KIND), default=version.data)
     return Version(data, max(version.last, events[-1].seq if events else 0))
 
 
-def _follow(
+def _apply(
     stored: Mapping[Asked, StoredAnswer], replaced: Mapping[Asked, Answer], events: Iterable[Event]
 ) -> tuple[dict[Asked, StoredAnswer], dict[Asked, Answer]]:
-    """Add answers in order. One that only adds evidence or a note replaces nothing."""
-    held, before = dict(stored), dict(replaced)
+    """Apply answer events in order. An answer with the same value replaces nothing."""
+    latest, before = dict(stored), dict(replaced)
     for row in (answer.stored(event) for event in events if event.kind == answer.Body.KIND):
         asked = row.asked
-        earlier = held.get(asked)
+        earlier = latest.get(asked)
         if earlier is not None and earlier.answer.value != row.answer.value:
             before[asked] = earlier.answer
-        held[asked] = row
-    return held, before
+        latest[asked] = row
+    return latest, before

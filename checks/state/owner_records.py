@@ -1,4 +1,4 @@
-"""Keys, accepted gaps, intervals and actions, from their events."""
+"""Keys, accepted residual risks, intervals and actions, from their events."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from checks.state.entries import Cause, cause_of
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A signer's public key as the owner enrolled it; from ``withdrawn`` (a date) on, what it signs does not count.
+    """A public key enrolled by the asset owner; signatures from the date ``withdrawn`` on do not count.
 
-    ``last`` is the number of the latest event about it, ``told`` the moment at which its withdrawal was recorded.
+    ``last`` is the number of its latest event, ``told`` the time at which its withdrawal was recorded (UTC).
     """
 
     id: str
@@ -33,14 +33,14 @@ class Key:
     told: str = ""
 
     def counts(self, at: str, *, seq: int) -> bool:
-        """Whether a signature of this moment counts, which is event ``seq``: no clock makes it older than what came before."""
+        """Whether a signature at time ``at`` in event ``seq`` counts. A wrong clock cannot date it before earlier events."""
         moment = max(at, self.told) if seq > self.last else at
         return not self.withdrawn or moment[:10] < self.withdrawn
 
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
-    """A residual gap that the owner accepted: why, and until when. ``value`` is the answer that it was accepted with."""
+    """A residual risk that the asset owner accepted: reason and end date. ``value`` is the answer at acceptance."""
 
     zone: str
     question: str
@@ -54,12 +54,12 @@ class Accepted:
         return today.isoformat() <= self.until
 
     def covers(self, value: str, today: date) -> bool:
-        """Whether it speaks for a gap that is answered so: it has not ended, and the answer is no worse than it was."""
+        """Whether it covers a gap with answer ``value``: it has not ended, and the answer is no worse than at acceptance."""
         return self.holds(today) and (not self.value or FAVOUR[value] >= FAVOUR[self.value])
 
 
 class OwnerRecords:
-    """Follows what the asset owner answers for."""
+    """Collects keys, accepted residual risks, intervals and actions."""
 
     def __init__(self) -> None:
         self._keys: dict[str, Key] = {}
@@ -75,7 +75,7 @@ class OwnerRecords:
         }
 
     def fields(self) -> dict[str, Any]:
-        """What holds, as fields of the records."""
+        """The collected fields of the records."""
         return {
             "keys": dict(self._keys),
             "accepted": dict(self._accepted),
@@ -85,7 +85,7 @@ class OwnerRecords:
 
     def _enrol_key(self, event: Event, body: key.Body) -> None:
         enrolled = Key(body.key, body.public, body.name, body.roles, cause_of(event, "key enrolled"), event.seq)
-        self._keys.setdefault(enrolled.id, enrolled)  # enrolled once: a second time would undo that it was withdrawn
+        self._keys.setdefault(enrolled.id, enrolled)  # a second enrolment must not undo a withdrawal
 
     def _withdraw_key(self, event: Event, body: key_withdrawal.Body) -> None:
         enrolled = replace(self._keys[body.key], last=event.seq)
@@ -94,7 +94,7 @@ class OwnerRecords:
         self._keys[body.key] = enrolled
 
     def _accept_gap(self, event: Event, body: accepted_gap.Body) -> None:
-        cause = cause_of(event, "gap accepted")
+        cause = cause_of(event, "residual risk accepted")
         accepted = Accepted(body.zone, body.question, body.reason, body.until, cause, body.value)
         self._accepted[body.system, body.zone, body.question] = accepted
 

@@ -1,4 +1,4 @@
-"""Everything that the journal says of reviews at one version of it, and where each revision stands."""
+"""Records of reviews at one version of the journal, and the state of each revision."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from checks.state.reopened import Change, Failed
 
 @dataclass(frozen=True)
 class Records:
-    """Everything about reviews that holds at a version of the journal.
+    """Records of reviews at one version of the journal.
 
-    ``to_confirm`` are answers that a change reopened, ``anew`` those that a fresh start hides until answered;
-    ``confirmed`` those that somebody confirmed since they were given. ``withdrawn`` holds evidence that was withdrawn,
-    each piece with the number of the event that did it. ``actions`` hold each action as it is, and the event that made it so.
+    ``to_confirm`` are answers reopened by a change, ``anew`` answers hidden in a blind round until re-answered,
+    ``confirmed`` answers confirmed since they were given. ``withdrawn`` holds withdrawn evidence, each piece with the number
+    of the withdrawal event. ``actions`` holds each action with its latest event.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
@@ -42,64 +42,64 @@ class Records:
     actions: Mapping[str, tuple[Action, Cause]] = field(default_factory=dict)
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:
-        """Whether the owner accepted a gap that is answered so, and the acceptance has not ended."""
-        one = self.accepted.get((system, zone, question))
-        return one is not None and one.covers(value, day)
+        """Whether the asset owner accepted the gap with answer ``value``, and the acceptance has not ended."""
+        accepted = self.accepted.get((system, zone, question))
+        return accepted is not None and accepted.covers(value, day)
 
     def latest(self, system: str) -> Revision | None:
-        """The latest revision of a system."""
-        held = self.revisions.get(system)
-        return held[-1] if held else None
+        """The latest revision of a system; None where it has none."""
+        revisions = self.revisions.get(system)
+        return revisions[-1] if revisions else None
 
     def again(self, revision: Revision) -> Revision:
-        """A revision that somebody has looked at before, as it is now."""
-        return next(one for one in self.revisions[revision.system] if one.number == revision.number)
+        """The present state of a revision that was read earlier."""
+        return next(current for current in self.revisions[revision.system] if current.number == revision.number)
 
     def signed(self, system: str) -> Revision | None:
-        """The latest revision of a system that both halves have signed, whatever came of it."""
-        held = (one for one in reversed(self.revisions.get(system, ())) if self.complete(one))
-        return next(held, None)
+        """The latest revision of a system with both halves signed, even if invalidated since; None where there is none."""
+        complete = (revision for revision in reversed(self.revisions.get(system, ())) if self.complete(revision))
+        return next(complete, None)
 
     def counting(self, revision: Revision) -> dict[str, Signature]:
-        """Signatures of a revision that count: those whose key was not withdrawn from an earlier day on."""
+        """Signatures of a revision that count, by half: those whose key was not withdrawn from an earlier day on."""
         return {
-            half: one
-            for half, one in revision.signatures.items()
-            if one.key in self.keys and self.keys[one.key].counts(one.cause.at, seq=one.cause.seq)
+            half: signed
+            for half, signed in revision.signatures.items()
+            if signed.key in self.keys and self.keys[signed.key].counts(signed.cause.at, seq=signed.cause.seq)
         }
 
     def complete(self, revision: Revision) -> bool:
-        """Whether both halves are signed. A signature whose key was withdrawn from an earlier day on does not count."""
+        """Whether both halves have a signature that counts."""
         return len(self.counting(revision)) == len(HALVES)
 
     def followed(self, revision: Revision) -> bool:
-        """Whether both halves signed it, and a later revision of its system is complete."""
-        later = (one for one in self.revisions[revision.system] if one.number > revision.number)
+        """Whether both halves were signed and a later revision of its system is complete."""
+        later = (other for other in self.revisions[revision.system] if other.number > revision.number)
         return len(revision.signatures) == len(HALVES) and any(map(self.complete, later))
 
     def state(self, revision: Revision, today: date, banks: Mapping[str, str]) -> tuple[str, str]:
-        """State of a revision on a day, and in words why; ``banks`` holds the hash of what scores in each bank in use."""
+        """State of a revision on a day, and the reason in words; ``banks`` holds the hash of the scoring content of each bank in use."""
         signed = self.complete(revision)
-        void = self._void(revision, today, banks)
+        void = self._invalid_reason(revision, today, banks)
         if self.followed(revision):
-            return FOLLOWED, "a later revision was signed"
+            return FOLLOWED, "superseded by a signed revision"
         if void:
             return VOID, void
         if revision.comments:
             text, cause = revision.comments[-1]
             return SENT_BACK, f"{cause.by or 'somebody'}, {cause.day}: {text}"
         if signed:
-            ends = min((one.until for one in revision.signatures.values() if one.until), default="")
+            ends = min((signed.until for signed in revision.signatures.values() if signed.until), default="")
             return SIGNED, f"with conditions, until {ends}" if ends else "both halves"
         done = ", ".join(self.counting(revision)) or "neither half"
         return REVIEWED, f"signed so far: {done}"
 
-    def _void(self, revision: Revision, today: date, banks: Mapping[str, str]) -> str:
-        """Why a revision no longer stands; empty where it does."""
+    def _invalid_reason(self, revision: Revision, today: date, banks: Mapping[str, str]) -> str:
+        """Why a revision is invalid, in words; empty where it is valid."""
         if (cause := revision.voided) is not None:
             return f"{cause.what}, {cause.day}, by {cause.by or 'somebody'} (event {cause.seq})"
         if any(scores_as(entry, name) != banks[name] for name, entry in revision.banks.items()):
-            return "an edition of a question bank is in use that scores otherwise"
+            return "an edition of a question bank is in use that scores differently"
         counting = self.counting(revision).values()
-        ended = [one.until for one in counting if one.until and one.until < today.isoformat()]
+        ended = [signed.until for signed in counting if signed.until and signed.until < today.isoformat()]
         return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""

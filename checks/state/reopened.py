@@ -1,4 +1,4 @@
-"""What is to be answered or confirmed again, from its events: changes, failures, rounds, confirmations."""
+"""Answers to give or confirm again, from changes, failures, assessment rounds and confirmations."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from checks.state.entries import Cause, cause_of
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A recorded change, failure or advisory: its kind, reference and day, and the systems whose answers it reopened."""
+    """A recorded change, failure or advisory: kind, reference, day, the systems concerned and the answers it reopened."""
 
     kind: str
     reference: str
@@ -29,7 +29,7 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Failed:
-    """A failure as it is known by now: fields of its record, the event that recorded it, the latest that completed it."""
+    """A failure with its latest record, the event that first recorded it, and the number of the latest completion."""
 
     body: failure.Body
     cause: Cause
@@ -37,7 +37,7 @@ class Failed:
 
 
 class Reopened:
-    """Follows what a change, a failure or a new assessment reopens, and what is confirmed."""
+    """Collects what a change, a failure or a new assessment reopens, and what is confirmed."""
 
     def __init__(self) -> None:
         self._to_confirm: dict[Asked, Cause] = {}
@@ -54,7 +54,7 @@ class Reopened:
         }
 
     def fields(self) -> dict[str, Any]:
-        """What holds, as fields of the records."""
+        """The collected fields of the records."""
         return {
             "to_confirm": dict(self._to_confirm),
             "anew": dict(self._anew),
@@ -65,7 +65,7 @@ class Reopened:
         }
 
     def answered(self, asked: Asked) -> None:
-        """An answer was given: nothing of it is to be taken up again."""
+        """Remove an answer that was given again from all lists."""
         for waiting in (self._to_confirm, self._anew, self._confirmed):
             waiting.pop(asked, None)
 

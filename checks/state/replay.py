@@ -1,7 +1,7 @@
-"""From events to what holds: each event read once, in order.
+"""Replay of events into records: each event is read once, in order.
 
-``Fold`` knows what a revision rests on and invalidates it when that changes; the parts follow what stands beside an
-answer, what the owner did, and what is to be taken up again.
+``Fold`` knows the basis of each revision and invalidates the revision when its basis changes. Its parts collect what is
+recorded beside answers, the records of the asset owner, and what is reopened.
 """
 
 from __future__ import annotations
@@ -31,13 +31,13 @@ from checks.state.records import Records
 from checks.state.reopened import Reopened
 
 MOST_BETWEEN = 10_000
-"""Changes that are kept in mind for a revision whose facts were read just before them."""
+"""Recent changes kept, to find those between the reading of a revision's facts and its event."""
 
 
 class Fold:
-    """Takes events one by one; ``records()`` is what they come to so far.
+    """Replays events one by one; ``records()`` gives the result so far.
 
-    ``assessment`` tells what belongs to whom where the plant data themselves are sealed.
+    ``assessment`` gives the structure of the plant where the plant data events are sealed.
     """
 
     def __init__(self, assessment: Assessment | None = None) -> None:
@@ -59,9 +59,9 @@ class Fold:
         }
 
     def add(self, event: Event) -> None:
-        """Take the next event; raises ValueError or LookupError for one that this program never writes.
+        """Apply the next event; raises ValueError or LookupError for one that this program never writes.
 
-        Kinds that change nothing here, such as exports, are passed over.
+        Kinds that change nothing here, such as exports, are ignored.
         """
         handler = self._handlers.get(event.kind)
         body = kinds.read(event) if handler else None
@@ -72,12 +72,12 @@ class Fold:
             self._invalidate(cause_of(event, why), partial(self._concerns, body))
 
     def records(self) -> Records:
-        """What holds after the events so far; never changes afterwards."""
+        """The records after the events so far; immutable."""
         fields = {**self._beside.fields(), **self._owner.fields(), **self._reopened.fields()}
         return Records(revisions=dict(self._revisions), **fields)
 
     def present(self) -> Assessment:
-        """The latest plant without answers, for what belongs to whom; read once, and only when it is asked for."""
+        """The latest plant without answers, for its structure; read once, on demand. Raises ValueError without plant data."""
         if self._assessment is None:
             if self._data is None:
                 raise ValueError("a journal begins with plant data")
@@ -85,14 +85,14 @@ class Fold:
         return self._assessment
 
     def _concerns(self, body: EventBody, system: str) -> bool:
-        """Whether an event concerns a system. One that the plant no longer has may have had any addressee."""
+        """Whether an event concerns a system. For a system the plant no longer has, any addressee may concern it."""
         present = self.present()
         if system not in present.plant.systems:
-            return body.concerns(system, _Everybody())
+            return body.concerns(system, _AllAddressees())
         return body.concerns(system, basis.scope(present.plant, present.links, system).addressees)
 
     def _invalidate(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
-        """Invalidate the latest revision of each system that a change concerns."""
+        """Invalidate the latest revision of each system concerned."""
         self._late.append((cause, concerns))
         for system, (*earlier, last) in self._revisions.items():
             if last.voided is None and concerns(system):
@@ -103,9 +103,9 @@ class Fold:
         self._data, self._assessment = event, None
         if before is not None:
             cause = cause_of(event, plant_data.INVALIDATES)
-            self._invalidate(cause, partial(self._differs, before, known, event))
+            self._invalidate(cause, partial(self._facts_differ, before, known, event))
 
-    def _differs(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
+    def _facts_differ(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
         old = known or Assessment(plant_data.plant_of(before), Answers())
         new = self.present() if after is self._data else Assessment(plant_data.plant_of(after), Answers())
         return _facts(old, system) != _facts(new, system)
@@ -118,7 +118,7 @@ class Fold:
             self._invalidate(cause_of(event, why), partial(self._concerns, body))
 
     def _fix_revision(self, event: Event, body: revision.Body) -> None:
-        # Somebody may have changed something between the reading of the facts and this event.
+        # A change may come between the reading of the facts and this event.
         since = takewhile(lambda change: change[0].seq > body.journal.events, reversed(self._late))
         late = next((cause for cause, concerns in since if concerns(body.system)), None)
         digest = sha256(event.body.encode()).hexdigest()  # the body is canonical: basis.hash_of
@@ -127,29 +127,31 @@ class Fold:
         self._revisions[body.system] = (*self._revisions.get(body.system, ()), fixed)
 
     def _update(self, body: sent_back.Body | signature.Body, change: Callable[[Revision], Revision]) -> None:
-        """Change what holds of the revision that a body names; raises LookupError where there is none."""
+        """Replace the revision that a body names; raises LookupError where there is none."""
         revisions = self._revisions[body.system]
-        if body.number not in {held.number for held in revisions}:
+        if body.number not in {fixed.number for fixed in revisions}:
             raise LookupError(f"no revision {body.number} of {body.system}")
-        self._revisions[body.system] = tuple(change(held) if held.number == body.number else held for held in revisions)
+        self._revisions[body.system] = tuple(
+            change(fixed) if fixed.number == body.number else fixed for fixed in revisions
+        )
 
     def _send_back(self, event: Event, body: sent_back.Body) -> None:
         comment = (body.comments, cause_of(event, f"sent back by the {body.half} half"))
-        self._update(body, lambda held: replace(held, comments=(*held.comments, comment)))
+        self._update(body, lambda fixed: replace(fixed, comments=(*fixed.comments, comment)))
 
     def _sign(self, event: Event, body: signature.Body) -> None:
         cause = cause_of(event, f"{body.half} half signed")
         signed = Signature(body.half, body.key, body.statement, body.signature, cause)
-        self._update(body, lambda held: replace(held, signatures={**held.signatures, body.half: signed}))
+        self._update(body, lambda fixed: replace(fixed, signatures={**fixed.signatures, body.half: signed}))
 
 
-class _Everybody(Container[str]):
-    """Addressees among which everybody is."""
+class _AllAddressees(Container[str]):
+    """A container of all addressees."""
 
     def __contains__(self, _of: object) -> bool:
         return True
 
 
 def _facts(assessment: Assessment, system: str) -> Mapping[str, Any] | None:
-    """What a system rests on beside its answers; None where the plant no longer has it."""
+    """Facts of a system besides its answers; None where the plant no longer has it."""
     return basis.facts(assessment, system) if system in assessment.plant.systems else None

@@ -46,7 +46,7 @@ def _draw(live: Live, current: State) -> None:
             st.caption(
                 "To review and sign, select the role independent assessor or security reviewer at the top right."
             )
-    if person.may("record who attended"):
+    if person.may("record attendance"):
         attendance.draw(live, current, system)
     if roles.OWNER in person.roles:
         accepted_gaps.draw(live, current, system)
@@ -87,9 +87,9 @@ def _submit(live: Live, person: Person, system: str, status: str) -> None:
         "The revision is submitted to the reviewers.",
         type="primary",
         help="Freezes plant data, answers and all results as the next revision",
-        disabled=not person.may("put up for review"),
+        disabled=not person.may("submit for review"),
     )
-    if not person.may("put up for review"):
+    if not person.may("submit for review"):
         st.caption("The facilitator submits it for review.")
 
 

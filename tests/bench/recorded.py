@@ -16,6 +16,7 @@ from checks.plantfile.plant import Answer, Plant
 from checks.record_files import exports, record_file
 from checks.recording import session
 from checks.signoff import revisions
+from checks.state.entries import ANSWERING, VOID
 from checks.state.live import Live
 from demo import load
 from pages.reports import safety_report
@@ -75,7 +76,7 @@ def history(plant: Plant, url: str) -> list[Line]:
         before = latest(store, key, question.question, question.of)
         save(store, key, question, seen=before.id if before else 0, writer="bench")
         for system in live.state().plant.systems:
-            if revisions.state_of(live.state(), system)[0] in ("being answered", "void"):
+            if revisions.state_of(live.state(), system)[0] in (ANSWERING, VOID):
                 revisions.put_up(live, LEADS, system)
                 fixed += 1
     fresh, took = once(lambda: Live(store, key).state())

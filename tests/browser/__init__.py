@@ -1,1 +1,1 @@
-"""Tests that do what a person does, in a real browser against a real server."""
+"""Tests in a real browser against a real server."""

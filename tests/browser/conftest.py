@@ -1,4 +1,4 @@
-"""One Chromium a run, a server a module, a seat a person. Screenshots of failures go to ``.shots/``."""
+"""One Chromium per run, one server per module, one seat per person. Screenshots of failures go to ``.shots/``."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ expect.set_options(timeout=PATIENCE)
 
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
-    """Note whether a test failed, so that its fixtures know at their end."""
+    """Record whether a test failed, for its fixtures at teardown."""
     report = yield
     item.stash[FAILED] = item.stash.get(FAILED, False) or report.failed
     return report
@@ -43,7 +43,7 @@ def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestR
 
 @pytest.fixture(scope="session")
 def seats() -> Iterator[Seats]:
-    """The seats at the browser; a machine without it fails here."""
+    """The seats in the browser; fails on a machine without the browser."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield Seats(browser)
@@ -66,13 +66,13 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 @pytest.fixture
 def own_server(tmp_path: Path) -> Iterator[Server]:
-    """A server with the demo plant for one test alone."""
+    """A server with the demo plant for a single test."""
     yield from _served(tmp_path)
 
 
 @pytest.fixture
 def open_page(seats: Seats, request: pytest.FixtureRequest) -> Iterator[OpenPage]:
-    """Open a page as another person: a browser context of its own, watched for requests outside and for errors."""
+    """Open a page as another person: a separate browser context, watched for outside requests and errors."""
     taken: list[Seat] = []
 
     def opening(**options: Any) -> Page:
@@ -102,7 +102,7 @@ def _shoot(name: str, pages: list[Page]) -> None:
 @pytest.fixture(scope="module")
 def provider() -> Iterator[Provider]:
     """An OpenID provider on loopback, shared by the tests of a module."""
-    held = Provider()
-    held.start()
-    yield held
-    held.stop()
+    provider = Provider()
+    provider.start()
+    yield provider
+    provider.stop()

@@ -1,4 +1,4 @@
-"""Small plant files to import, made here."""
+"""Small plant files to import."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ MARKUP = {
     "formula": "$x$ and $y$",
     "colour": ":red[b] **c** `d`",
 }
-"""Names that a careless screen would carry out instead of showing."""
+"""Names that a careless screen would execute instead of showing."""
 
 
 def small_plant(name: str, **changes: Any) -> dict[str, Any]:
@@ -42,7 +42,7 @@ def small_plant(name: str, **changes: Any) -> dict[str, Any]:
 
 
 def hostile_plant() -> dict[str, Any]:
-    """The small plant with markup in every text that a person may write."""
+    """The small plant with markup in each text that a person may write."""
     plant = small_plant(f"Plant {MARKUP['script']} {MARKUP['formula']}")
     plant["plant"]["note"] = " ".join(MARKUP.values())
     plant["zones"]["Z-1"] |= {"name": MARKUP["image"], "note": MARKUP["link"]}
@@ -55,15 +55,15 @@ def hostile_plant() -> dict[str, Any]:
     }
     plant["systems"]["S-1"] |= {"name": MARKUP["script"]}
     plant["functions"]["SIF-1"] |= {"name": MARKUP["image"]}
-    said = {"evidence": MARKUP["image"], "note": MARKUP["link"], "by": MARKUP["colour"]}
+    texts = {"evidence": MARKUP["image"], "note": MARKUP["link"], "by": MARKUP["colour"]}
     plant["answers"] = [
-        {"question": "SEP1", "of": "group:pt-1", "value": "met", **said},
-        {"question": "Z01", "of": "zone:Z-1", "value": "not-met", **said},
+        {"question": "SEP1", "of": "group:pt-1", "value": "met", **texts},
+        {"question": "Z01", "of": "zone:Z-1", "value": "not-met", **texts},
     ]
     return plant
 
 
 def file_of(plant: dict[str, Any], name: str = "plant.yaml") -> Any:
-    """The plant as a file to hand to the upload box."""
+    """The plant as a file for the upload box."""
     text = json.dumps(plant, indent=1, ensure_ascii=False)  # JSON is YAML too, and has no anchors
     return {"name": name, "mimeType": "application/yaml", "buffer": text.encode()}

@@ -1,4 +1,4 @@
-"""A provider of OpenID Connect on loopback: signs in whom a test names, without a password, and forges on request.
+"""An OpenID Connect provider on loopback: signs in the person a test names, without a password, and forges tokens on request.
 
 After OpenID Connect Core 1.0 (authorization code flow, 3.1) and Discovery 1.0 (4), from memory.
 """
@@ -30,7 +30,7 @@ START_WITHIN = 20.0
 
 @dataclass
 class Login:
-    """Whom the provider signs in next. ``lasts`` is in seconds; ``forged`` names what is wrong with the token."""
+    """The person signed in next. ``lasts`` is the lifetime [s]; ``forged`` names the fault of the token."""
 
     subject: str
     email: str = ""
@@ -41,13 +41,13 @@ class Login:
     more: dict[str, Any] = field(default_factory=dict)
 
     def claims(self) -> dict[str, Any]:
-        """What the provider says of the person."""
-        told = {"sub": self.subject, "name": self.name, "email": self.email, "email_verified": self.verified}
-        return {**{key: value for key, value in told.items() if value != ""}, **self.more}
+        """Claims of the provider about the person."""
+        claims = {"sub": self.subject, "name": self.name, "email": self.email, "email_verified": self.verified}
+        return {**{key: value for key, value in claims.items() if value != ""}, **self.more}
 
 
 class Provider:
-    """Discovery, authorization, token, keys, user info and sign-out; ``login`` is who is signed in next."""
+    """Discovery, authorization, token, keys, user info and sign-out; ``login`` is the person signed in next."""
 
     def __init__(self) -> None:
         self.port = free_port()
@@ -69,7 +69,7 @@ class Provider:
         self._thread = threading.Thread(target=self._server.run, daemon=True)
 
     def start(self) -> None:
-        """Start it and wait until it answers."""
+        """Start it and wait for its first answer."""
         self._thread.start()
         deadline = time.monotonic() + START_WITHIN
         while not self._server.started:
@@ -82,7 +82,7 @@ class Provider:
         self._thread.join(START_WITHIN)
 
     async def _discovery(self, _request: Request) -> Response:
-        told = {
+        metadata = {
             "issuer": self.url,
             "authorization_endpoint": f"{self.url}/authorize",
             "token_endpoint": f"{self.url}/token",
@@ -93,7 +93,7 @@ class Provider:
             "id_token_signing_alg_values_supported": ["RS256"],
             "code_challenge_methods_supported": ["S256"],
         }
-        return JSONResponse(told)
+        return JSONResponse(metadata)
 
     async def _authorize(self, request: Request) -> Response:
         asked = dict(request.query_params)
@@ -118,14 +118,14 @@ class Provider:
         return JSONResponse({"access_token": uuid4().hex, "token_type": "Bearer", "expires_in": 60, "id_token": token})
 
     def _signed(self, login: Login, nonce: str) -> str:
-        now = int(time.time())
-        claims = {"iss": self.url, "aud": CLIENT, "iat": now, "exp": now + login.lasts, "nonce": nonce}
+        issued = int(time.time())
+        claims = {"iss": self.url, "aud": CLIENT, "iat": issued, "exp": issued + login.lasts, "nonce": nonce}
         forged: dict[str, dict[str, Any]] = {
             "issuer": {"iss": "http://127.0.0.1:9/another"},
             "audience": {"aud": "another-client", "azp": CLIENT},  # a party that may ask for us is not us
             "audience alone": {"aud": "another-client"},
             "nonce": {"nonce": "another"},
-            "long over": {"exp": now - 3600},
+            "long over": {"exp": issued - 3600},
         }
         claims |= login.claims() | forged.get(login.forged, {})
         key = self._other if login.forged == "signature" else self._key

@@ -1,4 +1,4 @@
-"""What a person does and reads on the screens."""
+"""Steps and readings of a person on the screens."""
 
 from __future__ import annotations
 
@@ -33,33 +33,33 @@ STALE = "[data-stale=true]"
 FRESH = "[data-testid=stElementContainer][data-stale=false]"
 FOLDED = "[data-testid=stExpander] details:not([open]) > summary"
 FOLDS = 30
-"""More folds than any screen has."""
+"""More expanders than any screen has."""
 MOVES_NOT = """() => !document.getAnimations().some(
   (one) => one.playState === "running" && one.effect.getComputedTiming().endTime !== Infinity)"""
 
 
 def visit(page: Page, server: Server, path: str) -> None:
-    """Open an address of the application and wait until all of it is there."""
+    """Open an address of the application and wait until it is fully drawn."""
     page.goto(server.url + path)
     settle(page)
 
 
 def settle(page: Page) -> None:
-    """Wait until the screen is drawn: its last line is there, no run is under way, nothing of the last run remains."""
-    expect(page.get_by_text(FOOT)).to_have_count(1)  # two while that of a longer screen is still there
+    """Wait until the screen is drawn: its last line is shown, no run is in progress, nothing of the last run remains."""
+    expect(page.get_by_text(FOOT)).to_have_count(1)  # two while the last line of a longer screen remains
     expect(page.get_by_text(FOOT)).to_be_visible()
     expect(page.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
     expect(page.locator(STALE)).to_have_count(0)
 
 
 def still(page: Page) -> None:
-    """Wait until nothing fades or moves any more: a colour is judged only when it has arrived."""
+    """Wait until all transitions have ended, so that colours are final."""
     settle(page)
     page.wait_for_function(MOVES_NOT)
 
 
 def unfold(page: Page) -> None:
-    """Open everything that is folded, one after the other: a fold may draw the screen anew."""
+    """Open all expanders, one after the other: opening one may redraw the screen."""
     settle(page)
     for _ in range(FOLDS):
         if not page.locator(FOLDED).count():
@@ -83,12 +83,12 @@ def choose(page: Page, label: str, option: str) -> None:
 
 
 def place(page: Page) -> Locator:
-    """The line that says which question is shown."""
+    """The line that names the shown question."""
     return page.get_by_text(re.compile(r"· \S+ · question \d+ of \d+$"))
 
 
 def answer(page: Page, name: str) -> Locator:
-    """One of the six answers to the question shown: what the last run left behind is waited for, never clicked."""
+    """One of the six answers to the shown question; waits until elements of the last run are gone."""
     settle(page)
     drawn = page.locator(FRESH).get_by_role("radiogroup", name="Answer")
     return drawn.get_by_role("radio", name=name, exact=True)
@@ -105,25 +105,25 @@ def message(page: Page) -> Locator:
 
 
 def stored(page: Page) -> Locator:
-    """The line that says that the shown answer is stored, when, and by whom."""
+    """The line that says when and by whom the shown answer was stored."""
     return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d UTC on ")).first
 
 
 def cells(page: Page, row: str) -> list[str]:
     """Texts of a table row that begins with this text."""
-    held = page.get_by_role("row", name=re.compile(rf"^{re.escape(row)} "))
-    return held.get_by_role("cell").all_inner_texts()
+    row_shown = page.get_by_role("row", name=re.compile(rf"^{re.escape(row)} "))
+    return row_shown.get_by_role("cell").all_inner_texts()
 
 
 def number(text: str) -> float:
     """A number as the screens write it."""
-    found = re.search(r"-?[\d,]*\.?\d+", text)
-    assert found, f"no number in {text!r}"
-    return float(found.group().replace(",", ""))
+    match = re.search(r"-?[\d,]*\.?\d+", text)
+    assert match, f"no number in {text!r}"
+    return float(match.group().replace(",", ""))
 
 
 def who(page: Page, name: str) -> None:
-    """Give a name at this browser."""
+    """Enter a name in this browser."""
     page.get_by_role("button", name="Name and role").click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
@@ -133,7 +133,7 @@ def who(page: Page, name: str) -> None:
 
 
 def acts_as(page: Page, name: str, *roles: str) -> None:
-    """Give a name at this browser and add these roles."""
+    """Enter a name in this browser and add these roles."""
     page.get_by_role("button", name="Name and role").click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
@@ -149,7 +149,7 @@ def acts_as(page: Page, name: str, *roles: str) -> None:
 
 
 def hand_in(page: Page, file: Any) -> None:
-    """Give a plant file to the upload box and import it."""
+    """Upload a plant file and import it."""
     page.locator(UPLOAD).set_input_files(file)
     page.get_by_role("button", name="Import", exact=True).click()
 
@@ -160,17 +160,17 @@ def rail(page: Page) -> Locator:
 
 
 def drawn(page: Page, screen: str = "") -> None:
-    """Wait until every chart stands: each figure holds its drawing. Some screens have tables only."""
+    """Wait until each figure has its drawing. Some screens have tables only."""
     figures = page.get_by_role("figure")
     if screen in RAIL:
         expect(rail(page)).to_be_visible()
     elif screen not in WITHOUT_CHART:
         expect(figures.first).to_be_visible()
     settle(page)
-    for one in figures.all():
-        expect(one.locator(".main-svg .cartesianlayer").first).to_be_attached()
+    for figure in figures.all():
+        expect(figure.locator(".main-svg .cartesianlayer").first).to_be_attached()
 
 
 def table(page: Page, name: str) -> Locator:
-    """Cells of a table; its grid is painted, and the cells stand under the painting for those who read otherwise."""
+    """Cells of a table; its grid is painted on a canvas, and the cells lie under it for screen readers."""
     return page.get_by_role("region", name=name).locator("td")

@@ -1,4 +1,4 @@
-"""Seats at the browser, one a person: a page that has shown the program before shows it three times as fast."""
+"""Seats in the browser, one per person: a page that has shown the program before is three times as fast."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from tests.browser.watch import Watch
 
 PATIENCE = 30_000.0
-"""Milliseconds for which a wait holds on: generous, since other work may run on the machine."""
+"""Longest wait [ms]: generous, since other work may run on the machine."""
 PROJECTOR = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A browser context, its page and who watches it; its options say for whom it may be kept."""
+    """A browser context, its page and its watch; its options decide who may reuse it."""
 
     context: BrowserContext
     page: Page
@@ -31,7 +31,7 @@ def _kind(options: dict[str, Any]) -> str:
 
 
 class Seats:
-    """Hands out seats, and takes them back for the next person: nothing of the one before is left on them."""
+    """Lends seats and takes them back for the next person, cleared of all traces."""
 
     def __init__(self, browser: Browser) -> None:
         self._browser = browser
@@ -49,9 +49,9 @@ class Seats:
         return Seat(context, context.new_page(), watch, asked)
 
     def give_back(self, seat: Seat) -> list[str]:
-        """Leave a seat; returns what its pages did and may not do.
+        """Return a seat; returns the faults of its pages.
 
-        Kept for the next person is one whose line to the server was left as it is, with its size and its colours.
+        A seat is kept for the next person only where its connection, size and colours are unchanged.
         """
         for other in seat.context.pages:
             if other is not seat.page:

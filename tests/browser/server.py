@@ -1,4 +1,4 @@
-"""A server of the application in a process of its own, on a free port and a database of its own."""
+"""A server of the application in its own process, with its own port and database."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ STORED_WITHIN = 20.0
 
 
 def free_port() -> int:
-    """A port that nothing listens on."""
-    with socket.socket() as held:
-        held.bind((HOST, 0))
-        return int(held.getsockname()[1])
+    """A free port."""
+    with socket.socket() as free:
+        free.bind((HOST, 0))
+        return int(free.getsockname()[1])
 
 
 class Server:
@@ -43,7 +43,7 @@ class Server:
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        """Start it and wait until it answers."""
+        """Start it and wait for its first answer."""
         command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.headless", "true"]
         command += ["--server.port", str(self.port)]
         with self.log.open("ab") as log:
@@ -66,7 +66,7 @@ class Server:
         return False
 
     def get(self, path: str) -> HTTPResponse:
-        """What the server answers to a plain request; the body is read."""
+        """The response to a plain request, with its body read."""
         connection = HTTPConnection(HOST, self.port, timeout=20)
         try:
             connection.request("GET", path)
@@ -77,13 +77,13 @@ class Server:
             connection.close()
 
     def kill(self) -> None:
-        """End it without a chance to tidy up, as a power cut does."""
+        """Kill it without cleanup, as a power cut does."""
         assert self._process is not None
         self._process.kill()
         self._process.wait(STOP_WITHIN)
 
     def stop(self) -> None:
-        """End it as a person does; it must end by itself."""
+        """Stop it as a person does; it must end by itself."""
         if self._process is None or self._process.poll() is not None:
             return
         self._process.terminate()
@@ -93,15 +93,15 @@ class Server:
             self.kill()
 
     def said(self) -> str:
-        """What it wrote to its terminal."""
+        """Its terminal output."""
         return self.log.read_text(encoding="utf-8", errors="replace") if self.log.exists() else ""
 
     def complaints(self) -> list[str]:
-        """Errors that it wrote to its terminal, and that no screen shows."""
+        """Errors in its terminal output that no screen shows."""
         return re.findall(r"^(?:Traceback .*|\S*(?:Error|Exception)\b.*)$", self.said(), flags=re.MULTILINE)
 
     def history(self, question: str, of: str, *, plant: int = 1) -> list[StoredAnswer]:
-        """Every answer to a question of an addressee, read from the database past the server."""
+        """All answers to a question for an addressee, read from the database directly."""
         store = Store(self.database)
         try:
             return history(store, plant, question, of)
@@ -109,7 +109,7 @@ class Server:
             store.engine.dispose()
 
     def events(self, *kinds: str, plant: int = 1) -> list[Event]:
-        """Events of these kinds, read from the database past the server."""
+        """Events of these kinds, read from the database directly."""
         store = Store(self.database)
         try:
             return store.events(plant, kinds=kinds)
@@ -117,7 +117,7 @@ class Server:
             store.engine.dispose()
 
     def wait_for_answer(self, question: str, of: str, value: str) -> list[StoredAnswer]:
-        """The history as soon as its last answer is this one: a screen shows a choice before the server has it."""
+        """The history once its last answer has this value: a screen shows a choice before the server stores it."""
         deadline = time.monotonic() + STORED_WITHIN
         while True:
             history = self.history(question, of)

@@ -1,4 +1,4 @@
-"""A server on which people sign in, with the provider that it asks, and what comes over the line to one browser."""
+"""A server with sign-in, its provider, and the traffic to one browser."""
 
 from __future__ import annotations
 
@@ -25,7 +25,9 @@ FRAN, MEI, TIA, RAI, ASA, OLE, VIC = (
     Login("s-vic", "vic@example.org", "Vic of the provider"),
 )
 STRANGER = Login("s-stranger", "stranger@example.org", "Sal Stranger")
-NAMES = {one.subject: one.name.replace(" of the provider", " Listed") for one in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC)}
+NAMES = {
+    login.subject: login.name.replace(" of the provider", " Listed") for login in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC)
+}
 ROLES_OF = {
     FRAN.subject: (roles.FACILITATOR, roles.MEMBER),
     MEI.subject: (roles.MEMBER,),
@@ -36,7 +38,7 @@ ROLES_OF = {
     VIC.subject: (roles.VIEWER,),
 }
 TEAMS_OF = {TIA.subject: ["S50"]}
-"""The systems of whose teams somebody is; the others are of every one."""
+"""The systems of the teams of some people; the others belong to all teams."""
 BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
@@ -49,17 +51,17 @@ SEEN_BY_MOST = [
 def list_of(*left_out: Login) -> str:
     """The text of the list of people, without those left out."""
     entries = []
-    for one in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC):
-        known = {"subject": one.subject} if one in BY_SUBJECT else {"email": one.email.upper()}
-        if one not in left_out:
-            systems = {"systems": TEAMS_OF[one.subject]} if one.subject in TEAMS_OF else {}
-            entries.append({**known, "name": NAMES[one.subject], "roles": list(ROLES_OF[one.subject]), **systems})
+    for login in (FRAN, MEI, TIA, RAI, ASA, OLE, VIC):
+        known = {"subject": login.subject} if login in BY_SUBJECT else {"email": login.email.upper()}
+        if login not in left_out:
+            systems = {"systems": TEAMS_OF[login.subject]} if login.subject in TEAMS_OF else {}
+            entries.append({**known, "name": NAMES[login.subject], "roles": list(ROLES_OF[login.subject]), **systems})
     return json.dumps({"format": 1, "people": entries}, indent=1)  # JSON is YAML too
 
 
 def secrets(provider: Provider, port: int, **changes: str) -> str:
     """The text of the secrets that name the provider."""
-    held = {
+    settings = {
         "redirect_uri": f"http://127.0.0.1:{port}/oauth2callback",
         "cookie_secret": "invented-" * 8,
         "client_id": CLIENT,
@@ -67,11 +69,11 @@ def secrets(provider: Provider, port: int, **changes: str) -> str:
         "server_metadata_url": f"{provider.url}/.well-known/openid-configuration",
         **changes,
     }
-    return "[auth]\n" + "".join(f"{name} = {json.dumps(value)}\n" for name, value in held.items() if value)
+    return "[auth]\n" + "".join(f"{name} = {json.dumps(value)}\n" for name, value in settings.items() if value)
 
 
 def server_with(provider: Provider, folder: Path, **variables: str) -> Server:
-    """A server, not yet started, on which the people of the list sign in at the provider."""
+    """A server, not yet started, where the people on the list sign in at the provider."""
     server = Server(folder, **variables)
     (folder / "people.yaml").write_text(list_of(), encoding="utf-8")
     (folder / "secrets.toml").write_text(secrets(provider, server.port), encoding="utf-8")
@@ -85,14 +87,14 @@ def server_with(provider: Provider, folder: Path, **variables: str) -> Server:
 
 
 def enter(page: Page, server: Server, provider: Provider, login: Login, path: str = "/") -> None:
-    """Open an address as a stranger, press Sign in, and come back as somebody."""
+    """Open an address without a sign-in, press Sign in, and return signed in."""
     page.goto(server.url + path)
     provider.login = login
     page.get_by_role("button", name="Sign in").click()
 
 
 def head(page: Page, login: Login) -> Any:
-    """The button at the top right that carries the name of who is signed in."""
+    """The button at the top right with the name of the signed-in person."""
     return page.get_by_role("button", name=NAMES[login.subject])
 
 
@@ -100,11 +102,11 @@ def listed(page: Page) -> list[str]:
     """Names of the screens in the navigation."""
     navigation = page.get_by_role("navigation", name="App pages")
     expect(navigation).to_be_visible()
-    return [" ".join(one.split()) for one in navigation.get_by_role("link").all_inner_texts()]
+    return [" ".join(link.split()) for link in navigation.get_by_role("link").all_inner_texts()]
 
 
 class Ears:
-    """Keeps everything that the server sends to one page: frames of its sockets, and answers to its requests."""
+    """Keeps all data that the server sends to one page: frames of its sockets, and responses to its requests."""
 
     def __init__(self, page: Page, server: Server) -> None:
         self.heard: list[bytes] = []
@@ -122,19 +124,19 @@ class Ears:
             self._responses.append(response)
 
     def everything(self) -> bytes:
-        """All of it in one piece."""
-        for one in self._responses:
+        """All data joined."""
+        for response in self._responses:
             try:
-                self.heard.append(one.body())
+                self.heard.append(response.body())
             except Error:  # a redirection has no body
-                self.heard.append(str(one.headers).encode())
+                self.heard.append(str(response.headers).encode())
         self._responses.clear()
         return b"\n".join(self.heard)
 
 
 @contextmanager
 def running(server: Server) -> Iterator[Server]:
-    """Run a server for the length of a block."""
+    """Run a server within a block."""
     server.start()
     try:
         yield server

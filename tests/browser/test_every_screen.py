@@ -1,4 +1,4 @@
-"""Each screen as two readers get it, a projector in light and a phone in dark: width, colours, what axe-core finds.
+"""Each screen on a projector in light and on a phone in dark: width, colours, findings of axe-core.
 
 Findings inside Streamlit's own widgets are listed by name; any other fails.
 """
@@ -41,7 +41,7 @@ READERS = {"projector": Reader(1280, 800, "light", LIGHT), "phone": Reader(390, 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A finding that is not ours: rule, part of the element's own HTML, colour scheme, and why it stands."""
+    """A finding outside the program: rule, part of the HTML of the element, colour scheme, and why it remains."""
 
     rule: str
     html: str
@@ -50,7 +50,7 @@ class Known:
 
 
 KNOWN: tuple[Known, ...] = ()
-"""Nothing at present: Streamlit 1.67 has no grave finding on these screens."""
+"""Empty at present: Streamlit 1.67 has no grave finding on these screens."""
 
 
 def _rgb(colour: str) -> str:
@@ -58,7 +58,7 @@ def _rgb(colour: str) -> str:
 
 
 def _high(page: Page, reader: Reader) -> None:
-    """Open what is folded, and make the window as high as the screen: axe judges only what it can see."""
+    """Open all expanders and make the window as high as the screen: axe judges only visible elements."""
     unfold(page)
     height = page.get_by_test_id("stMain").evaluate("main => main.scrollHeight")
     page.set_viewport_size({"width": reader.width, "height": height + 100})
@@ -67,8 +67,8 @@ def _high(page: Page, reader: Reader) -> None:
 
 def _findings(page: Page) -> list[tuple[str, str, str]]:
     """Rule, HTML and explanation of each grave finding."""
-    found = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
-    grave = [rule for rule in found if rule["impact"] in GRAVE]
+    violations = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
+    grave = [rule for rule in violations if rule["impact"] in GRAVE]
     return [(rule["id"], node["html"], node["failureSummary"]) for rule in grave for node in rule["nodes"]]
 
 
@@ -78,8 +78,8 @@ def test_each_screen_fits_its_window_has_its_colours_and_is_open_to_all(
 ) -> None:
     size = {"width": reader.width, "height": reader.height}
     page = open_page(viewport=size, color_scheme=reader.scheme)
-    known = [one for one in KNOWN if one.scheme == reader.scheme]
-    seen: set[Known] = set()
+    known = [finding for finding in KNOWN if finding.scheme == reader.scheme]
+    met: set[Known] = set()
     new: dict[str, str] = {}
     for place, path in PLACES.items():
         page.set_viewport_size(size)
@@ -92,9 +92,9 @@ def test_each_screen_fits_its_window_has_its_colours_and_is_open_to_all(
             assert _rgb(reader.palette.kept) in page.evaluate(FILLS), path
         _high(page, reader)
         for rule, html, why in _findings(page):
-            listed = [one for one in known if one.rule == rule and one.html in html]
-            seen.update(listed)
+            listed = [finding for finding in known if finding.rule == rule and finding.html in html]
+            met.update(listed)
             if not listed:
                 new[f"{rule}: {html[:160]}"] = f"{place}: {why}"
     assert not new, "\n\n".join(f"{what}\n{where}" for what, where in new.items())
-    assert seen == set(known), "a listed finding is gone: take it off the list"
+    assert met == set(known), "a listed finding is gone: take it off the list"

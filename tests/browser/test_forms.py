@@ -9,7 +9,7 @@ from tests.browser.server import Server
 from tests.browser.wire import Together
 
 AT = "/cyber?zone=Z7&q=L02"
-"""A zone and a question that no other test writes beside."""
+"""A zone and a question that no other test uses."""
 ROUNDS = 4
 
 
@@ -30,11 +30,11 @@ def test_what_a_form_hands_in_is_stored_once_however_soon_the_next_press_follows
     both = Together(page)
     visit(page, server, AT)
     unfold(page)
-    given = []
+    names = []
     for turn in range(ROUNDS):
         settle(page)
-        given.append(f"list {turn} of the cabinet")
-        _fill(page, given[-1], "all keys are out")
+        names.append(f"list {turn} of the cabinet")
+        _fill(page, names[-1], "all keys are out")
         both.hold()
         for name in ("Record this evidence", "Record this evidence", "Next" if turn % 2 else "Previous"):
             _press(page, name)
@@ -43,7 +43,7 @@ def test_what_a_form_hands_in_is_stored_once_however_soon_the_next_press_follows
         both.release()
         expect(place(page)).not_to_have_text(before)
     settle(page)
-    assert [name for name in _named(server) if name in given] == given
+    assert [name for name in _named(server) if name in names] == names
 
 
 def test_a_stored_form_says_so_beside_its_button_and_stays_open(server: Server, page: Page) -> None:

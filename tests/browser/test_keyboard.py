@@ -12,17 +12,17 @@ from tests.browser.wire import Together, with_news_behind
 
 START = "/common-cause?group=esv-301&q=SEP1"
 SETTLED = 500.0
-"""Milliseconds after which nothing more moves by itself, where nothing is what is looked for."""
+"""Time after which the screen no longer changes [ms], for tests that expect no change."""
 LOOKED = 4000.0
-"""Milliseconds within which the browser looks for news at least once."""
+"""Time within which the browser polls for news at least once [ms]."""
 ARROWS = {"→": "ArrowRight", "←": "ArrowLeft", "↓": "ArrowDown", "↑": "ArrowUp", "Ctrl": "Control"}
 TYPED = "No drawing, nor DP panel number; and then Pending"
 PRESSES = 12
 ROUNDS = 8
-"""Questions answered in a breath with the press that leads on."""
+"""Questions answered in one go with the press for the next question."""
 NEXT_FRAME = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 FAR = 60
-"""Presses of the Tab key after which something is out of reach."""
+"""Most presses of the Tab key to reach an element."""
 
 
 def _tab_to(page: Page, name: str) -> None:
@@ -66,7 +66,7 @@ def test_an_answer_is_given_with_the_keyboard_and_the_focus_stays_on_it(server: 
     expect(answer(page, "Partly")).to_be_checked()
     expect(answer(page, "Partly")).to_be_focused()
     history = server.wait_for_answer("SEP1", "group:esv-301", "partly")
-    assert [one.answer.value for one in history][-2:] == ["not-met", "partly"]
+    assert [entry.answer.value for entry in history][-2:] == ["not-met", "partly"]
 
 
 def test_answer_and_next_by_keyboard_stay_with_their_questions(server: Server, page: Page) -> None:
@@ -84,14 +84,16 @@ def test_answer_and_next_by_keyboard_stay_with_their_questions(server: Server, p
 
 
 def test_an_answer_is_stored_however_soon_the_next_press_follows(server: Server, page: Page) -> None:
-    """A press that reaches the server while it works on the one before ends that work: it must not take the answer."""
+    """A press that reaches the server during the previous run ends that run: the answer must not be lost."""
     both = Together(page)
-    given = {}
+    answers = {}
     visit(page, server, "/cyber?zone=Z7&q=L01")
     for _ in range(ROUNDS):
         settle(page)
         question = place(page).inner_text().split(" · ")[1]
-        name, given[question] = ("Not met", "not-met") if answer(page, "Partly").is_checked() else ("Partly", "partly")
+        name, answers[question] = (
+            ("Not met", "not-met") if answer(page, "Partly").is_checked() else ("Partly", "partly")
+        )
         following = _shortcut(page, "Next")
         both.hold()
         answer(page, name).click()
@@ -101,14 +103,14 @@ def test_an_answer_is_stored_however_soon_the_next_press_follows(server: Server,
         both.wait_for_said(2)
         both.release()
         expect(place(page)).not_to_contain_text(f" {question} ")
-    for question, value in given.items():
+    for question, value in answers.items():
         server.wait_for_answer(question, "zone:Z7", value)
 
 
 def test_the_screen_stays_whole_when_the_browser_looks_for_news_right_behind_a_press(
     server: Server, page: Page
 ) -> None:
-    """The run that looks overtakes what the run before has to say of the place of the look: it must take no other's."""
+    """The polling run may overtake the previous run: it must not use the place of another element."""
     ready = with_news_behind(page)
     visit(page, server, START)
     page.wait_for_timeout(LOOKED)

@@ -1,4 +1,4 @@
-"""The server keeps to this machine, and tells the browser to keep to the server."""
+"""The server listens on this machine only, and tells the browser to load from the server only."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ from tests.browser.watch import watch_of
 
 PATHS = ("/", "/common-cause?group=esv-501&q=TST1", "/_stcore/health", "/no/such/page", "/static/nothing.js")
 TOLD_WITHIN = 500.0
-"""Milliseconds within which the browser tells a test what happened; on a busy machine it may take some of these."""
+"""Wait for an event from the browser [ms]; on a busy machine it may take several of these."""
 TRIES = 60
 BEYOND = ((socket.AF_INET, "192.0.2.1"), (socket.AF_INET6, "2001:db8::1"))
-"""Addresses of documentation: asking the way to them names our own outer address and sends nothing."""
+"""Documentation addresses: a route lookup to them gives the outer address of this machine and sends nothing."""
 
 
 def _other_addresses() -> list[str]:
-    found = ["127.0.0.2", "::1"]
+    addresses = ["127.0.0.2", "::1"]
     for family, beyond in BEYOND:
         with suppress(OSError), socket.socket(family, socket.SOCK_DGRAM) as asked:
             asked.connect((beyond, 9))
-            found.append(asked.getsockname()[0])
-    return [one for one in dict.fromkeys(found) if one != HOST]
+            addresses.append(asked.getsockname()[0])
+    return [address for address in dict.fromkeys(addresses) if address != HOST]
 
 
 @pytest.mark.parametrize("path", PATHS)
@@ -72,7 +72,7 @@ def test_a_request_outside_is_stopped_by_the_policy_and_noticed(server: Server, 
         page.wait_for_timeout(TOLD_WITHIN)
     else:
         raise AssertionError(f"the browser does not tell of it: {faults}")
-    page.wait_for_timeout(TOLD_WITHIN)  # what the console says of it comes separately
+    page.wait_for_timeout(TOLD_WITHIN)  # the console message comes separately
     assert not any("request to another host" in fault for fault in faults)
     faults.clear()
 

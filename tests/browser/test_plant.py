@@ -1,4 +1,4 @@
-"""Plant: the rails lead on, a plant file comes in and goes out."""
+"""Plant: links from the rails, import and download of a plant file."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def test_a_click_on_a_rail_leads_to_what_is_left_of_its_function(server: Server,
     visit(page, server, "/")
     bars = page.locator(".st-key-rails_low .barlayer .trace").first.locator("path")
     expect(bars).to_have_count(7)
-    bars.nth(1).click(force=True)  # plotly lays a sheet over its drawing that takes the clicks
+    bars.nth(1).click(force=True)  # a plotly layer above the drawing takes the clicks
     _shown(page, "SIF-501")
     page.go_back()
     expect(page.get_by_role("heading", name="What is left of the redundancy")).to_be_visible()
@@ -80,8 +80,8 @@ def test_two_hundred_megabytes_are_refused_before_anything_is_sent(server: Serve
 
 def test_a_good_file_is_shown_and_its_download_reads_back(server: Server, page: Page, tmp_path: Path) -> None:
     visit(page, server, "/")
-    given = file_of(small_plant("Little Works"))
-    hand_in(page, given)
+    uploaded = file_of(small_plant("Little Works"))
+    hand_in(page, uploaded)
     expect(message(page)).to_contain_text("Little Works is stored: 2 groups, 2 answers.")
     expect(page.get_by_text("Little Works — invented data - not for use")).to_be_visible()
     expect(page.get_by_role("figure", name=re.compile("^SIF-1: RRF"))).to_be_visible()
@@ -90,7 +90,7 @@ def test_a_good_file_is_shown_and_its_download_reads_back(server: Server, page: 
         page.get_by_role("button", name="Download this plant with its answers").click()
     kept = tmp_path / handed.value.suggested_filename
     handed.value.save_as(kept)
-    assert plant_file.from_bytes(kept.name, kept.read_bytes()) == plant_file.from_bytes("given", given["buffer"])
+    assert plant_file.from_bytes(kept.name, kept.read_bytes()) == plant_file.from_bytes("given", uploaded["buffer"])
 
 
 def test_the_chosen_plant_stays_when_one_goes_to_another_screen(server: Server, page: Page) -> None:

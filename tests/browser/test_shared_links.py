@@ -1,4 +1,4 @@
-"""A link that somebody sends leads to the screen and the place in it, also when nobody has used the server yet."""
+"""A shared link leads to the screen and the place in it, even on a server that nobody has used yet."""
 
 from __future__ import annotations
 

@@ -28,7 +28,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     own_server: Server, page: Page, open_page: OpenPage, tmp_path: Path
 ) -> None:
     visit(page, own_server, "/sign-off?system=S50")
-    expect(page.get_by_role("heading", name="S50 is with the reviewers")).to_be_visible()
+    expect(page.get_by_role("heading", name="S50 is under review")).to_be_visible()
     acts_as(page, REVIEWER, "security reviewer")
     expect(page.get_by_role("heading", name="Review of the security half")).to_be_visible()
     expect(page.get_by_text("scoring answers, drawn at random.")).to_be_visible()
@@ -43,7 +43,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     download.value.save_as(path)
     lines = "\n".join(verification.verify_file(path))
     assert f"security half: signed by {REVIEWER}" in lines
-    assert "figures: fits; computed again from the facts, all the same" in lines
+    assert "figures: fits; computed again from the facts, no difference" in lines
     with page.expect_download() as download:
         page.get_by_role("button", name="Safety report (PDF)").click()
     printed = tmp_path / download.value.suggested_filename
@@ -54,7 +54,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     visit(other, own_server, "/common-cause?group=esv-501&q=TST1")
     answer(other, "Not met").click()
     expect(stored(other)).to_contain_text("by somebody")
-    expect(page.get_by_role("heading", name="S50 is void")).to_be_visible()
+    expect(page.get_by_role("heading", name="S50 is invalidated")).to_be_visible()
     expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
 
 
@@ -76,7 +76,7 @@ def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_serv
     page.get_by_role("button", name="Record this change").click()
     expect(page.get_by_text("The change is recorded")).to_be_visible()
     visit(page, own_server, "/due")
-    expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("void")
+    expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("invalidated")
     visit(page, own_server, "/sign-off?system=S40")
-    expect(page.get_by_role("heading", name="S40 is void")).to_be_visible()
+    expect(page.get_by_role("heading", name="S40 is invalidated")).to_be_visible()
     expect(page.get_by_text("a radio link").first).to_be_visible()

@@ -1,4 +1,4 @@
-"""Signing in on a server: the provider says who somebody is, the list says what they may do, and nobody else gets in."""
+"""Sign-in on a server: the provider gives the identity, the list gives the roles, and nobody else can sign in."""
 
 from __future__ import annotations
 
@@ -39,28 +39,28 @@ Serve = Callable[..., Server]
 ENDED = re.compile(r"^Your sign-in ended at \d\d:\d\d:\d\d UTC\.")
 DEEP = "/common-cause?group=esv-501&q=TST1"
 SHORT = 8.0
-"""Seconds for which a short sign-in counts."""
+"""Lifetime of a short sign-in [s]."""
 FORGED = ("signature", "issuer", "audience", "audience alone", "nonce", "long over", "refused")
 
 
 @pytest.fixture(scope="module")
 def server(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    held = server_with(provider, tmp_path_factory.mktemp("signed"))
-    with running(held):
-        yield held
-    assert not held.complaints(), held.said()
+    server = server_with(provider, tmp_path_factory.mktemp("signed"))
+    with running(server):
+        yield server
+    assert not server.complaints(), server.said()
 
 
 @pytest.fixture(scope="module")
 def forging(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server of its own: it writes each refusal to its terminal, as it should."""
-    with running(server_with(provider, tmp_path_factory.mktemp("forging"))) as held:
-        yield held
+    """A separate server, since it writes each refusal to its terminal."""
+    with running(server_with(provider, tmp_path_factory.mktemp("forging"))) as server:
+        yield server
 
 
 @pytest.fixture
 def serve(provider: Provider, tmp_path: Path) -> Iterator[Serve]:
-    """Start a server of one's own; ask for it before the page, which must be gone before the server is."""
+    """Start a separate server; request it before the page, which must close before the server does."""
     started: list[Server] = []
 
     def start(**variables: str) -> Server:
@@ -69,31 +69,31 @@ def serve(provider: Provider, tmp_path: Path) -> Iterator[Serve]:
         return started[-1]
 
     yield start
-    for one in started:
-        one.stop()
+    for server in started:
+        server.stop()
 
 
 def _short(login: Login) -> Login:
-    """The same person, whose sign-in counts for some seconds only."""
+    """The same person with a sign-in of some seconds."""
     return replace(login, lasts=SHORT)
 
 
 def _back_in(page: Page, provider: Provider, login: Login) -> None:
-    """Sign in from the screen that says why one is out."""
+    """Sign in from the screen that says why the sign-in ended."""
     provider.login = login
     page.get_by_role("button", name="Sign in").click()
     expect(head(page, login)).to_be_visible()
 
 
 def _kept_out(page: Page) -> None:
-    """Nothing of the program is to be seen, only the way in."""
+    """Nothing of the program is shown except the sign-in."""
     expect(page.get_by_role("heading", name="Shared-Cause Review")).to_be_visible()
     expect(page.get_by_text(FOOT)).to_have_count(0)
     expect(page.get_by_text("Quillmarch")).to_have_count(0)
     expect(page.get_by_role("navigation", name="App pages")).to_have_count(0)
 
 
-@pytest.mark.parametrize("login", [FRAN, MEI, RAI, ASA, OLE, VIC], ids=lambda one: one.subject)
+@pytest.mark.parametrize("login", [FRAN, MEI, RAI, ASA, OLE, VIC], ids=lambda login: login.subject)
 def test_each_role_signs_in_and_sees_its_screens_listed(
     server: Server, provider: Provider, page: Page, login: Login
 ) -> None:
@@ -110,10 +110,10 @@ def test_each_role_signs_in_and_sees_its_screens_listed(
 def test_at_no_address_does_anybody_get_past_the_sign_in_screen(server: Server, page: Page, path: str) -> None:
     page.goto(server.url + path)
     expect(page.get_by_role("button", name="Sign in")).to_be_visible()
-    expect(page.get_by_text("Nobody gets in without signing in")).to_be_visible()
+    expect(page.get_by_text("Sign in to continue")).to_be_visible()
     _kept_out(page)
-    unknown = "The page that you have requested does not seem to exist"  # said of an address that leads nowhere
-    watch_of(page).faults[:] = [one for one in watch_of(page).faults if unknown not in one]
+    unknown = "The page that you have requested does not seem to exist"  # logged for an address that leads nowhere
+    watch_of(page).faults[:] = [fault for fault in watch_of(page).faults if unknown not in fault]
 
 
 def test_a_deep_link_survives_the_sign_in(server: Server, provider: Provider, page: Page) -> None:
@@ -203,7 +203,7 @@ def test_signing_out_ends_it_in_every_window_and_at_the_provider(
 def test_an_answer_given_after_the_sign_in_has_ended_is_not_stored(
     server: Server, provider: Provider, page: Page
 ) -> None:
-    without_news(page)  # else the screen would have closed by itself before the click
+    without_news(page)  # otherwise the screen would have closed by itself before the click
     enter(page, server, provider, _short(MEI), "/common-cause?group=pt-401&q=DIV8")
     box = answer(page, "Met")
     before = server.history("DIV8", "group:pt-401")
@@ -243,13 +243,13 @@ def test_the_cookies_travel_encrypted_only_and_end_with_the_window(
 ) -> None:
     enter(page, server, provider, FRAN)
     settle(page)
-    held = {one["name"]: one for one in page.context.cookies()}
-    assert all(one["secure"] for one in held.values()), held
+    cookies = {cookie["name"]: cookie for cookie in page.context.cookies()}
+    assert all(cookie["secure"] for cookie in cookies.values()), cookies
     for name in ("_streamlit_user", "_streamlit_user_tokens"):
-        assert held[name]["httpOnly"]
-        assert held[name]["sameSite"] == "Lax"
-        assert held[name]["expires"] == -1
-    assert "shared_cause_wanted" not in held
+        assert cookies[name]["httpOnly"]
+        assert cookies[name]["sameSite"] == "Lax"
+        assert cookies[name]["expires"] == -1
+    assert "shared_cause_wanted" not in cookies
 
 
 def test_roles_change_on_the_open_screen_when_the_list_changes(
@@ -284,11 +284,11 @@ def test_whoever_does_nothing_is_signed_out_although_others_work(
         answer(busy, name).click()
         expect(answer(busy, name)).to_be_checked()
         busy.wait_for_timeout(9000)
-    expect(idle.get_by_text("Nothing was done for 0.5 minutes, so you were signed out.")).to_be_visible()
+    expect(idle.get_by_text("Signed out after 0.5 minutes without activity.")).to_be_visible()
     _kept_out(idle)
     expect(head(busy, FRAN)).to_be_visible()
     idle.reload()
-    expect(idle.get_by_text("Nothing was done for 0.5 minutes")).to_be_visible()
+    expect(idle.get_by_text("Signed out after 0.5 minutes without activity")).to_be_visible()
     _back_in(idle, provider, VIC)
 
 
@@ -307,8 +307,8 @@ def test_a_forged_answer_of_the_provider_is_refused(
 
 
 def test_a_cookie_that_somebody_made_up_opens_nothing(server: Server, page: Page) -> None:
-    made = {"name": "_streamlit_user", "value": "2|1:0|10:1|15:_streamlit_user|4:e30=|00", "url": server.url}
-    page.context.add_cookies([made])  # type: ignore[list-item]
+    cookie = {"name": "_streamlit_user", "value": "2|1:0|10:1|15:_streamlit_user|4:e30=|00", "url": server.url}
+    page.context.add_cookies([cookie])  # type: ignore[list-item]
     page.goto(server.url)
-    expect(page.get_by_text("Nobody gets in without signing in")).to_be_visible()
+    expect(page.get_by_text("Sign in to continue")).to_be_visible()
     _kept_out(page)

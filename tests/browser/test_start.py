@@ -1,4 +1,4 @@
-"""Settings with which the program does not start and what it says, and requests that a running server rejects."""
+"""Settings with which the program does not start, with its messages, and requests that a running server rejects."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def _answers(port: int) -> bool:
 
 
 def _refusal(*flags: str, folder: Path = ROOT, **variables: str) -> str:
-    """Message of a program that must not start: it exits with an error status, and never answers a request."""
+    """Message of a program that must not start: it exits with an error status and answers no request."""
     port = free_port()
     command = [sys.executable, "-m", "streamlit", "run", str(folder / "app.py"), "--server.headless", "true"]
     command += ["--server.port", str(port), *flags]
@@ -75,13 +75,13 @@ def test_without_sign_in_it_starts_on_loopback_only_whatever_the_flag_says(addre
 
 
 def test_without_sign_in_it_starts_on_loopback_only_whatever_the_environment_says() -> None:
-    said = _refusal(STREAMLIT_SERVER_ADDRESS="0.0.0.0")  # noqa: S104
-    assert "server.address is '0.0.0.0', but without sign-in the program answers on this machine only" in said
-    assert "set SHARED_CAUSE_MODE=server" in said
+    message = _refusal(STREAMLIT_SERVER_ADDRESS="0.0.0.0")  # noqa: S104
+    assert "server.address is '0.0.0.0', but without sign-in the program answers on this machine only" in message
+    assert "set SHARED_CAUSE_MODE=server" in message
 
 
 def test_without_sign_in_it_starts_on_loopback_only_whatever_a_configuration_file_says(tmp_path: Path) -> None:
-    """The configuration beside app.py counts: here that of another folder with the same program."""
+    """The configuration beside app.py is used: here in another folder with the same program."""
     for name in ("app.py", "pages", "checks", "scoring", "demo"):
         (tmp_path / name).symlink_to(ROOT / name)
     (tmp_path / ".streamlit").mkdir()
@@ -127,9 +127,9 @@ def test_a_server_without_a_usable_provider_says_what_to_write(
 
 
 def test_a_server_without_any_secrets_says_what_to_write() -> None:
-    said = _refusal(SHARED_CAUSE_MODE="server")
+    message = _refusal(SHARED_CAUSE_MODE="server")
     missing = "redirect_uri, cookie_secret, client_id, client_secret, server_metadata_url"
-    assert f"needs an identity provider for sign-in: write {missing} in [auth]" in said
+    assert f"needs an identity provider for sign-in: write {missing} in [auth]" in message
 
 
 @pytest.mark.parametrize(
@@ -155,9 +155,9 @@ def test_a_server_with_a_wrong_setting_says_which(
 def test_a_server_with_a_wrong_list_of_people_says_where(provider: Provider, tmp_path: Path) -> None:
     server = server_with(provider, tmp_path)
     (tmp_path / "people.yaml").write_text(list_of().replace('"viewer"', '"guest"'))
-    said = _refusal(**server.variables)
-    assert "people.yaml: people.6.roles.0 (line" in said
-    assert "unknown role 'guest'; one of facilitator, team member" in said
+    message = _refusal(**server.variables)
+    assert "people.yaml: people.6.roles.0 (line" in message
+    assert "unknown role 'guest'; one of facilitator, team member" in message
 
 
 def _asked(server: Server, path: str, **headers: str) -> HTTPResponse:
@@ -198,11 +198,11 @@ def _socket(server: Server, *, origin: str | None, host: str = "") -> connect:
 
 
 @pytest.mark.parametrize("origin", [None, "null", "http://elsewhere.example.org", "http://127.0.0.1", "file://"])
-@pytest.mark.parametrize("which", ["server", "signed"])
+@pytest.mark.parametrize("name", ["server", "signed"])
 def test_a_socket_is_opened_for_a_page_of_its_own_only(
-    request: pytest.FixtureRequest, which: str, origin: str | None
+    request: pytest.FixtureRequest, name: str, origin: str | None
 ) -> None:
-    server: Server = request.getfixturevalue(which)
+    server: Server = request.getfixturevalue(name)
     with pytest.raises(InvalidStatus) as caught, _socket(server, origin=origin):
         pass
     assert caught.value.response.status_code == 403
@@ -229,21 +229,21 @@ def test_a_server_tells_no_figures_of_itself(signed: Server, path: str) -> None:
     connection = HTTPConnection(HOST, signed.port, timeout=20)
     connection.request("GET", path)
     answer = connection.getresponse()
-    said = answer.read()
+    body = answer.read()
     connection.close()
-    assert b"active_sessions" not in said
-    assert b"# TYPE" not in said
+    assert b"active_sessions" not in body
+    assert b"# TYPE" not in body
     if "." not in path:
         assert answer.status in (400, 404)
 
 
 def test_without_sign_in_the_figures_of_the_server_are_there(server: Server) -> None:
-    """Shows that the test above looks for something that exists."""
+    """Shows that the text in the test above exists."""
     connection = HTTPConnection(HOST, server.port, timeout=20)
     connection.request("GET", "/_stcore/metrics")
-    said = connection.getresponse().read()
+    body = connection.getresponse().read()
     connection.close()
-    assert b"# TYPE" in said
+    assert b"# TYPE" in body
 
 
 @pytest.mark.parametrize(

@@ -15,14 +15,14 @@ from tests.browser.wire import Late, without_news
 
 GAPS = re.compile(r"^\d+ gaps")
 SHOWN_WITHIN = 2.5
-"""Seconds within which an answer stands on the other screen: two, and half a one to paint it."""
+"""Time within which an answer appears on the other screen [s]: two, and half a second to paint it."""
 
 LOOKS = 3
-"""Looks for news in which a late screen repeats what it shows."""
+"""Polls for news during which a late screen repeats its contents."""
 
 
 def _two(open_page: OpenPage, server: Server, path: str) -> tuple[Page, Page]:
-    """Two people at one question; the second one's browser does not look for news."""
+    """Two people at one question; the browser of the second does not poll for news."""
     first, second = open_page(), open_page()
     without_news(second)
     for page, name in ((first, "FS-1"), (second, "IT-3")):
@@ -33,14 +33,14 @@ def _two(open_page: OpenPage, server: Server, path: str) -> tuple[Page, Page]:
 
 @pytest.mark.alone
 def test_an_answer_stands_on_the_other_screen_within_two_seconds(server: Server, open_page: OpenPage) -> None:
-    one, other = open_page(), open_page()
-    for page in (one, other):
+    first, second = open_page(), open_page()
+    for page in (first, second):
         visit(page, server, "/common-cause?group=pt-301&q=SEP1")
     took = []
     for name in ("Not met", "Partly", "Met"):
         started = time.monotonic()
-        answer(one, name).click()
-        shown = other.get_by_role("radio", name=name, exact=True, checked=True)
+        answer(first, name).click()
+        shown = second.get_by_role("radio", name=name, exact=True, checked=True)
         shown.wait_for()
         took.append(time.monotonic() - started)
     assert median(took) <= SHOWN_WITHIN, f"seconds: {took}"
@@ -54,12 +54,12 @@ def test_whoever_answers_second_is_told_what_the_first_one_said(server: Server, 
     answer(second, "Not met").click()
     expect(message(second)).to_contain_text("FS-1 answered this first: met")
     expect(answer(second, "Met")).to_be_checked()
-    assert [one.answer.value for one in server.history("DIV8", "group:pt-301")] == ["met"]
+    assert [entry.answer.value for entry in server.history("DIV8", "group:pt-301")] == ["met"]
 
     answer(second, "Not met").click()
     expect(stored(second)).to_contain_text("by IT-3")
     history = server.history("DIV8", "group:pt-301")
-    assert [(one.answer.by, one.answer.value) for one in history] == [("FS-1", "met"), ("IT-3", "not-met")]
+    assert [(entry.answer.by, entry.answer.value) for entry in history] == [("FS-1", "met"), ("IT-3", "not-met")]
     assert history[1].follows == history[0].id
     expect(answer(first, "Not met")).to_be_checked()
 
@@ -70,7 +70,7 @@ def test_who_gives_the_same_answer_second_is_told_and_it_is_stored_once(server: 
     expect(stored(first)).to_contain_text("by FS-1")
     answer(second, "Partly").click()
     expect(message(second)).to_contain_text("FS-1 has just given the same answer")
-    assert [one.answer.by for one in server.history("DIV8", "group:pt-401")] == ["FS-1"]
+    assert [entry.answer.by for entry in server.history("DIV8", "group:pt-401")] == ["FS-1"]
 
 
 def test_a_screen_that_is_late_does_not_take_back_what_somebody_answered(server: Server, open_page: OpenPage) -> None:
@@ -81,11 +81,11 @@ def test_a_screen_that_is_late_does_not_take_back_what_somebody_answered(server:
         expect(answer(page, "Met")).to_be_checked()
     wire.hold()
     answer(first, "Partly").click()
-    wire.wait_for_looks(LOOKS)  # the server has drawn the news, and goes on hearing what the late screen still shows
+    wire.wait_for_looks(LOOKS)  # the server has drawn the news, and still receives the contents of the late screen
     wire.release()
     for page in (late, first):
         expect(answer(page, "Partly")).to_be_checked()
-    assert [one.answer.value for one in server.history("SEP1", "group:ls-sis")[-2:]] == ["met", "partly"]
+    assert [entry.answer.value for entry in server.history("SEP1", "group:ls-sis")[-2:]] == ["met", "partly"]
 
 
 def test_half_typed_evidence_survives_an_answer_that_somebody_else_gives_elsewhere(
@@ -115,5 +115,5 @@ def test_evidence_typed_just_before_the_answer_is_stored_with_it(server: Server,
     answer(page, "Partly").click()
     expect(stored(page)).to_be_visible()
     expect(evidence(page)).to_have_value("Commissioning record 12")
-    held = server.history("DIV8", "group:tt-302")[-1].answer
-    assert (held.value, held.evidence) == ("partly", "Commissioning record 12")
+    latest = server.history("DIV8", "group:tt-302")[-1].answer
+    assert (latest.value, latest.evidence) == ("partly", "Commissioning record 12")

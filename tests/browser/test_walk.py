@@ -1,4 +1,4 @@
-"""The walk of somebody who was told nothing: look, answer, see what it does, and find it all again after a crash."""
+"""A first walk without instructions: look, answer, see the effect, and find everything again after a crash."""
 
 from __future__ import annotations
 
@@ -54,8 +54,8 @@ def _answer_for_the_safety_zone(page: Page) -> tuple[list[str], str]:
     row = cells(page, "esv-301")
     assert number(row[4]) < number(row[3]), "the adjusted beta of the valves falls"
     rrf = page.get_by_text(re.compile(r"^RRF of SIF-301 with common cause ")).inner_text()
-    _scored, was, now = re.findall(r"\d[\d,]*", rrf.removeprefix("RRF of SIF-301"))
-    assert number(now) > number(was)
+    _scored, before, after = re.findall(r"\d[\d,]*", rrf.removeprefix("RRF of SIF-301"))
+    assert number(after) > number(before)
     return row, rrf
 
 

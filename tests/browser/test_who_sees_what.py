@@ -1,6 +1,6 @@
-"""What a role may not see is not on its screens, and in nothing that the server sends to its browser.
+"""What a role may not see is neither on its screens nor in any data that the server sends to its browser.
 
-After the table of who may see what in ``checks.access.roles`` (house rule).
+After the table of permissions in ``checks.access.roles`` (house rule).
 """
 
 from __future__ import annotations
@@ -39,17 +39,17 @@ EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
 )  # fmt: skip
 ASKED = ("SEP1", "group:pt-301")
 OURS, OWN = "InventedForS50", ("SEP1", "group:pt-501")
-"""Evidence of an answer of S50, of whose team one of the members is."""
+"""Evidence of an answer of S50; one of the members belongs to its team."""
 
 
 @pytest.fixture(scope="module")
 def server(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server whose record holds an answer with evidence and a note, a dissent, and a revision under review."""
-    held = server_with(provider, tmp_path_factory.mktemp("sees"))
-    _record(held)
-    with running(held):
-        yield held
-    assert not held.complaints(), held.said()
+    """A server with an answer with evidence and a note, a dissent, and a revision under review."""
+    server = server_with(provider, tmp_path_factory.mktemp("sees"))
+    _record(server)
+    with running(server):
+        yield server
+    assert not server.complaints(), server.said()
 
 
 def _record(server: Server) -> None:
@@ -63,14 +63,14 @@ def _record(server: Server) -> None:
         answering.record(live, team, fields, seen=answer.id if answer else 0)
     shown = {"kind": "document", "identifier": "D-1", "shows": SHOWS, "strength": 3}
     session.show(live, team, ASKED, shown)
-    told = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
-    session.dissent(live, team, ASKED, told)
+    fields = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
+    session.dissent(live, team, ASKED, fields)
     revisions.put_up(live, team, SYSTEM)
     store.engine.dispose()
 
 
 def _gaps(server: Server) -> list[str]:
-    """What is to be done about each gap of the plant, as the gap list says it."""
+    """The proposed action for each gap of the plant, as the gap list prints it."""
     store = Store(server.database)
     try:
         assessment = Live(store, 1).state().assessment
@@ -82,7 +82,7 @@ def _gaps(server: Server) -> list[str]:
 def _look_everywhere(
     page: Page, server: Server, provider: Provider, login: Login, folder: Path, places: Sequence[str] = PLACES
 ) -> bytes:
-    """Everything that one person's browser gets on these screens, with every fold open and every file downloaded."""
+    """All data sent to one person's browser on these screens, with all expanders open and all files downloaded."""
     ears = Ears(page, server)
     enter(page, server, provider, login)
     settle(page)
@@ -92,7 +92,7 @@ def _look_everywhere(
         settle(page)
         unfold(page)
         for reader in page.get_by_role("textbox", name=re.compile("^Recipient of the security annex")).all():
-            reader.fill("The works council")  # else the annex is not handed out
+            reader.fill("The works council")  # otherwise the annex is not offered
             reader.press("Enter")
             expect(page.get_by_role("button", name="Security annex (PDF)")).to_be_enabled()
             settle(page)
@@ -109,19 +109,19 @@ def _look_everywhere(
 def test_no_detail_of_gaps_answers_evidence_or_dissent_reaches_a_viewer(
     server: Server, provider: Provider, open_page: OpenPage, tmp_path: Path
 ) -> None:
-    """The owner's browser, which gets all of it, shows that the ears hear."""
+    """The browser of the owner receives all of it, which shows that the recording works."""
     gaps = _gaps(server)
     assert len(gaps) > 20
     owner = _look_everywhere(open_page(), server, provider, OLE, tmp_path)
     viewer = _look_everywhere(open_page(), server, provider, VIC, tmp_path)
     secrets = (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS)
-    assert [one for one in secrets if one.encode() not in owner] == []
-    assert [one for one in secrets if one.encode() in viewer] == []
-    assert any(one.encode() in owner for one in gaps)
-    assert [one for one in gaps if one.encode() in viewer] == []
-    texts = [one.text for one in banks().every.values() if one.text]
-    assert any(one.encode() in owner for one in texts)
-    assert [one for one in texts if one.encode() in viewer] == []
+    assert [text for text in secrets if text.encode() not in owner] == []
+    assert [text for text in secrets if text.encode() in viewer] == []
+    assert any(text.encode() in owner for text in gaps)
+    assert [text for text in gaps if text.encode() in viewer] == []
+    texts = [question.text for question in banks().every.values() if question.text]
+    assert any(question.encode() in owner for question in texts)
+    assert [question for question in texts if question.encode() in viewer] == []
 
 
 def test_a_viewer_still_gets_betas_results_and_the_number_of_gaps(
@@ -154,7 +154,7 @@ def test_nothing_of_another_system_but_its_results_reaches_a_team_member(
 ) -> None:
     heard = _look_everywhere(page, server, provider, TIA, tmp_path)
     assert OURS.encode() in heard
-    assert [one for one in (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS) if one.encode() in heard] == []
+    assert [text for text in (EVIDENCE, NOTE, DISSENTER, WHY, SHOWS) if text.encode() in heard] == []
     page.goto(f"{server.url}/redundancy?function=SIF-301")
     settle(page)
     expect(page.get_by_role("heading", name=re.compile("^Redundancy gains SIF-301 a factor"))).to_be_visible()
@@ -164,5 +164,5 @@ def test_nothing_of_another_system_but_its_results_reaches_a_team_member(
     box = page.get_by_role("combobox", name="Group")
     expect(box).not_to_have_value(re.compile("pt-301"))
     box.click()
-    names = [one.split()[0] for one in page.get_by_role("option").all_inner_texts()]
+    names = [option.split()[0] for option in page.get_by_role("option").all_inner_texts()]
     assert names == ["pt-501", "ls-sis", "esv-501"]

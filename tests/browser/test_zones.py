@@ -1,4 +1,4 @@
-"""Zones and gaps: the drawing chooses, the filters filter, the list goes out as a file that no spreadsheet executes."""
+"""Zones and gaps: selection in the drawing, filters, and a gap list as a file that no spreadsheet executes."""
 
 from __future__ import annotations
 
@@ -19,10 +19,10 @@ FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def _shown(page: Page) -> tuple[float, float]:
-    """How many gaps are listed, of how many."""
-    said = page.get_by_text(re.compile(r"^\d+ of \d+ gaps\.")).inner_text()
-    shown, every = re.findall(r"\d+", said)[:2]
-    return number(shown), number(every)
+    """Number of gaps listed, and of all gaps."""
+    sentence = page.get_by_text(re.compile(r"^\d+ of \d+ gaps\.")).inner_text()
+    shown, total = re.findall(r"\d+", sentence)[:2]
+    return number(shown), number(total)
 
 
 def _download(page: Page, folder: Path) -> tuple[bytes, list[list[str]]]:
@@ -47,7 +47,7 @@ def test_a_click_on_a_box_of_the_drawing_chooses_its_zone(server: Server, page: 
     visit(page, server, "/zones")
     box = page.locator(".st-key-zone_map").get_by_text("Site DMZ")
     expect(box).to_be_visible()
-    box.click(force=True)  # plotly lays a sheet over its drawing that takes the clicks
+    box.click(force=True)  # a plotly layer above the drawing takes the clicks
     expect(page).to_have_url(re.compile("zone=Z2"))
     expect(page.get_by_role("combobox", name="Zone", exact=True)).to_have_value(re.compile("^Z2 "))
     expect(page.get_by_role("heading", name="Gaps of Z2")).to_be_visible()
@@ -58,13 +58,13 @@ def test_a_click_on_a_box_of_the_drawing_chooses_its_zone(server: Server, page: 
 
 def test_the_filters_narrow_the_list_and_the_file(server: Server, page: Page, tmp_path: Path) -> None:
     visit(page, server, "/zones?zone=Z5")
-    _, every = _shown(page)
+    _, total = _shown(page)
     _pick(page, "Weight", "3")
-    expect(page.get_by_text(re.compile(rf"^(?!{every:.0f} )\d+ of {every:.0f} gaps\."))).to_be_visible()
+    expect(page.get_by_text(re.compile(rf"^(?!{total:.0f} )\d+ of {total:.0f} gaps\."))).to_be_visible()
     heavy, _ = _shown(page)
-    assert 0 < heavy < every
+    assert 0 < heavy < total
     _pick(page, "Foundational requirement", "SI")
-    expect(page.get_by_text(re.compile(rf"^(?!{heavy:.0f} )\d+ of {every:.0f} gaps\."))).to_be_visible()
+    expect(page.get_by_text(re.compile(rf"^(?!{heavy:.0f} )\d+ of {total:.0f} gaps\."))).to_be_visible()
     both, _ = _shown(page)
     assert both < heavy
     _, rows = _download(page, tmp_path)
@@ -89,7 +89,7 @@ def test_the_gap_file_opens_as_text_in_a_spreadsheet(server: Server, page: Page,
 
 
 def test_a_table_goes_out_by_its_own_button_only(server: Server, page: Page) -> None:
-    """A table's own toolbar would hand out cells that a spreadsheet executes, and leave nothing in the journal."""
+    """The toolbar of a table would export cells that a spreadsheet executes, and record no event."""
     visit(page, server, "/zones?zone=Z5")
     page.get_by_test_id("stDataFrame").last.hover()
     tools = page.get_by_test_id("stElementToolbar").last

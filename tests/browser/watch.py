@@ -17,12 +17,12 @@ OWN_SCHEMES = ("data", "blob")
 KNOWN = (
     # On a deep link Streamlit looks for its server below the page first, then at the root.
     re.compile(r"status of 404 .* http://127\.0\.0\.1:\d+/[\w-]+/_stcore/(health|host-config)$"),
-    # Streamlit's protobuf tries WebAssembly for its long integers and does without where the policy forbids it.
+    # Streamlit's protobuf tries WebAssembly for long integers and does without where the policy forbids it.
     re.compile(r"content security policy: script-src wasm-eval http://127\.0\.0\.1:\d+/static/js/protobuf\."),
 )
 
 WHILE_AWAY = (
-    # What a browser logs about requests to a server that a test has taken away.
+    # Logged for requests to a server that a test has stopped.
     re.compile(r"ERR_CONNECTION_(REFUSED|RESET)|ERR_EMPTY_RESPONSE|WebSocket connection to .* failed"),
     re.compile(r"WebSocket onerror|Cannot send rerun backMessage when disconnected"),
 )
@@ -35,17 +35,17 @@ _WATCHES: WeakKeyDictionary[BrowserContext, Watch] = WeakKeyDictionary()
 
 
 def watch_of(page: Page) -> Watch:
-    """Who watches this page."""
+    """The watch of this page."""
     return _WATCHES[page.context]
 
 
 class Watch:
-    """Listens to all pages of a browser context and keeps what went wrong."""
+    """Listens to all pages of a browser context and collects faults."""
 
     def __init__(self, context: BrowserContext) -> None:
         self.faults: list[str] = []
         self.bent = False
-        """Whether a test changed the line to the server or listens to it: nobody else gets that page."""
+        """Whether a test changed the connection to the server or listens to it: such a page is not reused."""
         self._away = False
         _WATCHES[context] = self
         context.add_init_script(_TELL_VIOLATIONS)
@@ -56,7 +56,7 @@ class Watch:
 
     @contextmanager
     def server_away(self) -> Iterator[None]:
-        """While the server is away its absence is no fault of the page."""
+        """While the server is stopped, failed requests are no fault of the page."""
         self._away = True
         try:
             yield
@@ -81,10 +81,10 @@ class Watch:
     def _on_console(self, message: ConsoleMessage) -> None:
         if message.type != "error":
             return
-        said = f"{message.text} {message.location.get('url', '')}".strip()
+        text = f"{message.text} {message.location.get('url', '')}".strip()
         known = (*KNOWN, *WHILE_AWAY) if self._away else KNOWN
-        if not any(one.search(said) for one in known):
-            self.faults.append(f"console: {said}")
+        if not any(pattern.search(text) for pattern in known):
+            self.faults.append(f"console: {text}")
 
     def _on_error(self, error: WebError) -> None:
         self.faults.append(f"script error: {error.error}")

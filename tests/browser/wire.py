@@ -1,4 +1,4 @@
-"""The line between a browser and the server, bent so that a rare moment comes every time."""
+"""The connection between a browser and the server, controlled so that a rare timing occurs every time."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from tests.browser.watch import watch_of
 
 STREAM = "**/_stcore/stream"
 WITHIN = 60.0
-"""Seconds after which what a line waits for does not come any more."""
+"""Longest wait of a line [s]."""
 LOOK_AGAIN = 20.0
-"""Milliseconds between two looks at what a line has heard; the page goes on meanwhile."""
+"""Interval between two checks of what a line has received [ms]; the page keeps running meanwhile."""
 
 
 def _looks_for_news(sent: str | bytes) -> bool:
@@ -28,7 +28,7 @@ def _bend(page: Page, between: Callable[[WebSocketRoute], None]) -> None:
 
 
 def without_news(page: Page) -> None:
-    """Hold back the browser's looks for news, so that it keeps showing what it shows; what a person does goes out."""
+    """Hold back the polls of the browser, so that its screen stays as it is; actions of the person go out."""
 
     def pass_on(route: WebSocketRoute) -> None:
         server = route.connect_to_server()
@@ -38,7 +38,7 @@ def without_news(page: Page) -> None:
 
 
 def with_news_behind(page: Page) -> Callable[[], bool]:
-    """Let a look for news follow everything that a person does, as a slow browser does; returns whether it can already."""
+    """Let a poll follow each action of a person, as a slow browser does; returns whether that is possible already."""
     looks: list[str | bytes] = []
 
     def pass_on(route: WebSocketRoute) -> None:
@@ -59,7 +59,7 @@ def with_news_behind(page: Page) -> Callable[[], bool]:
 
 
 class _Line(ABC):
-    """A line between a page and the server that can be held: what is said meanwhile comes when it is released."""
+    """A line between a page and the server that can be held: held messages are sent on release."""
 
     def __init__(self, page: Page) -> None:
         self.held: list[Callable[[], None]] | None = None
@@ -67,17 +67,17 @@ class _Line(ABC):
         _bend(page, self.between)
 
     def hold(self) -> None:
-        """Keep from now on what is said."""
+        """Hold all further messages."""
         self.held = []
 
     def release(self) -> None:
-        """Let everything through that was kept, in one breath and in its order: what is said meanwhile comes last."""
+        """Send all held messages in order; messages of the meantime come last."""
         while self.held:
             self.held.pop(0)()
         self.held = None
 
     def _until(self, heard: Callable[[], int], times: int, what: str) -> None:
-        """Wait until the line has heard something as often as this, and not for ever."""
+        """Wait until the line has received this many messages, for a limited time."""
         deadline = time.monotonic() + WITHIN
         while heard() < times:
             assert time.monotonic() < deadline, f"the line has heard {heard()} of {times} {what}"
@@ -89,48 +89,48 @@ class _Line(ABC):
 
 
 class Late(_Line):
-    """Holds back, while it is told to, what the server says to a page; what the page says goes out."""
+    """Holds messages of the server to a page on request; messages of the page go out."""
 
     looks = 0
-    """Looks for news since the server said something that is held back."""
+    """Polls since the first held message of the server."""
 
     def wait_for_looks(self, times: int) -> None:
-        """Until the page has looked for news as often as this without hearing an answer."""
+        """Wait until the page has polled this often without an answer."""
         self._until(lambda: self.looks, times, "looks for news")
 
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""
         server = page.connect_to_server()
 
-        def to_page(said: str | bytes) -> None:
+        def to_page(message: str | bytes) -> None:
             if self.held is None:
-                page.send(said)
+                page.send(message)
             else:
-                self.held.append(lambda: page.send(said))
+                self.held.append(lambda: page.send(message))
 
-        def to_server(said: str | bytes) -> None:
-            self.looks += bool(self.held) and _looks_for_news(said)
-            server.send(said)
+        def to_server(message: str | bytes) -> None:
+            self.looks += bool(self.held) and _looks_for_news(message)
+            server.send(message)
 
         server.on_message(to_page)
         page.on_message(to_server)
 
 
 class Together(_Line):
-    """Holds back, while it is told to, what a page says; looks for news meanwhile are dropped."""
+    """Holds messages of a page on request; polls meanwhile are dropped."""
 
     def wait_for_said(self, times: int) -> None:
-        """Until as many messages are held back."""
+        """Wait until this many messages are held."""
         self._until(lambda: len(self.held or ()), times, "messages")
 
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""
         server = page.connect_to_server()
 
-        def to_server(said: str | bytes) -> None:
+        def to_server(message: str | bytes) -> None:
             if self.held is None:
-                server.send(said)
-            elif not _looks_for_news(said):
-                self.held.append(lambda: server.send(said))
+                server.send(message)
+            elif not _looks_for_news(message):
+                self.held.append(lambda: server.send(message))
 
         page.on_message(to_server)

@@ -15,7 +15,7 @@ from checks.recording import session
 from checks.signoff import accepted_gaps
 from tests.checks.given import bare_plant
 from tests.checks.journal.stored import import_plant
-from tests.checks.record_files.handed import Told
+from tests.checks.record_files.handed import Data
 from tests.checks.team import (
     ANSWERS,
     DISSENT,
@@ -153,13 +153,13 @@ def small_text(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 @pytest.fixture(scope="module")
-def story_data(story_text: str) -> Told:
+def story_data(story_text: str) -> Data:
     """That record file as data."""
-    data: Told = json.loads(story_text)
+    data: Data = json.loads(story_text)
     return data
 
 
 @pytest.fixture
-def told(story_data: Told) -> Told:
+def data(story_data: Data) -> Data:
     """A copy that the test may change."""
     return deepcopy(story_data)

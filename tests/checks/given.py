@@ -1,4 +1,4 @@
-"""The valid plant file, changes to it, and answers to put on top."""
+"""The valid plant file, changes to it, and answers to add."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ TEXT = VALID.read_text(encoding="utf-8")
 ROOT = HERE.parent.parent
 
 SMALLEST = "format: 1\nplant: {name: P}\ndevices: {}\ngroups: {}\nfunctions: {}\n"
-"""A plant file with nothing in it that a line can be added to."""
+"""An empty plant file to which a line can be added."""
 
 
 @cache
@@ -34,7 +34,7 @@ def _read() -> Plant:
 
 
 def plain() -> dict[str, Any]:
-    """Plain data of the valid file, to be changed at will; parsed once, since property tests ask for it thousands of times."""
+    """A copy of the data of the valid file; parsed once, since property tests need it thousands of times."""
     return deepcopy(_parsed())
 
 
@@ -44,7 +44,7 @@ def valid_plant() -> Plant:
 
 
 def bare_plant(**conventions: str) -> Plant:
-    """The plant of the valid file without a single answer, with other conventions where named."""
+    """The plant of the valid file without answers, with the given conventions."""
     raw = plain()
     raw["answers"] = []
     raw["conventions"].update(conventions)
@@ -52,7 +52,7 @@ def bare_plant(**conventions: str) -> Plant:
 
 
 def answer(question: str, of: str, value: str = "met", **more: str) -> Answer:
-    """One answer; the values that need a note get one."""
+    """One answer; values that need a note get one."""
     note = "a reason" if value in ("equivalent", "not-applicable") else ""
     return Answer.model_validate({"question": question, "of": of, "value": value, "note": note, **more})
 
@@ -63,12 +63,12 @@ def assessed(*answers: Answer, **conventions: str) -> Assessment:
 
 
 def every_topic(of: str, value: str) -> list[Answer]:
-    """The same answer to each of the cyber topics that can be answered of a zone."""
+    """The same answer to each cyber topic of a zone."""
     return [answer(name, of, value) for name in banks().cyber]
 
 
 def changed(*edits: tuple[str, str]) -> str:
-    """Text of the valid file with each first text replaced by the second; the first must stand in it."""
+    """Text of the valid file after replacing each first text, which must occur in it, by the second."""
     text = TEXT
     for old, new in edits:
         assert old in text, f"{old!r} does not stand in valid.yaml"
@@ -77,7 +77,7 @@ def changed(*edits: tuple[str, str]) -> str:
 
 
 def told(text: str | bytes) -> list[str]:
-    """Lines that tell the faults of a plant file called ``FILE``; none where it is taken."""
+    """Faults of a plant file called ``FILE``, one line each; none for a valid file."""
     try:
         plant_file.from_bytes("FILE", text if isinstance(text, bytes) else text.encode())
     except Refused as refused:
@@ -86,20 +86,20 @@ def told(text: str | bytes) -> list[str]:
 
 
 def tricky(trick: str) -> Plant:
-    """The valid plant with a trick in every text that a person can write."""
+    """The valid plant with a trick in each text that a person can write."""
     raw = plain()
     raw["plant"] = {"name": trick, "note": trick}
     for block in ("devices", "zones", "groups", "systems", "functions"):
-        for one in raw[block].values():
-            one["name"] = trick
-    for one in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
-        one["note"] = trick
-    for one in raw["conduits"].values():
-        one["flow"] = trick
-    for one in raw["devices"].values():
-        one["source"] = trick
+        for item in raw[block].values():
+            item["name"] = trick
+    for item in [*raw["zones"].values(), *raw["groups"].values(), *raw["conduits"].values()]:
+        item["note"] = trick
+    for conduit in raw["conduits"].values():
+        conduit["flow"] = trick
+    for device in raw["devices"].values():
+        device["source"] = trick
     raw["groups"]["con-210"]["stated_beta"]["source"] = trick
     raw["groups"]["pt-301"]["tags"] = [trick] * 3
-    for one in raw["answers"]:
-        one.update(evidence=trick, note=trick, by=trick)
+    for stored in raw["answers"]:
+        stored.update(evidence=trick, note=trick, by=trick)
     return Plant.model_validate(raw)

@@ -27,9 +27,9 @@ ZONE = {"sl_target", "sl_indicated", "short", "asked", "not_asked", "gaps", "rea
 
 def _printed(path: str, capsys: pytest.CaptureFixture[str], *more: str) -> str:
     assert main(["score", path, *more]) == 0
-    said = capsys.readouterr()
-    assert said.err == ""
-    return said.out
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    return printed.out
 
 
 @pytest.fixture
@@ -37,8 +37,8 @@ def result(capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
     def refuse(word: str) -> float:
         raise AssertionError(f"{word} is no JSON")
 
-    found: dict[str, Any] = json.loads(_printed(str(VALID), capsys, "--json"), parse_constant=refuse)
-    return found
+    data: dict[str, Any] = json.loads(_printed(str(VALID), capsys, "--json"), parse_constant=refuse)
+    return data
 
 
 @pytest.fixture
@@ -48,8 +48,8 @@ def table(capsys: pytest.CaptureFixture[str]) -> str:
 
 def _numbers(value: Any) -> Iterator[float]:
     if isinstance(value, dict | list):
-        for one in value.values() if isinstance(value, dict) else value:
-            yield from _numbers(one)
+        for item in value.values() if isinstance(value, dict) else value:
+            yield from _numbers(item)
     elif isinstance(value, int | float) and not isinstance(value, bool):
         yield value
 
@@ -124,7 +124,7 @@ def test_every_number_is_finite_and_what_is_a_fraction_is_no_percentage(result: 
     assert all(isfinite(number) for number in numbers)
     for group in result["groups"].values():
         fractions = [group[name] for name in BETAS - {"voting_factor"} | {"exposure"}]
-        assert all(0.0 <= one <= 1.0 for one in fractions if one is not None)
+        assert all(0.0 <= fraction <= 1.0 for fraction in fractions if fraction is not None)
 
 
 def test_the_table_names_method_and_conventions_in_one_line(table: str) -> None:

@@ -1,4 +1,4 @@
-"""A rule over many cases fails wherever one test a case would."""
+"""A rule over many cases fails where one test per case would."""
 
 from __future__ import annotations
 

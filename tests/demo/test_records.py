@@ -46,7 +46,7 @@ def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store,
         path = tmp_path / f"{revision.system}-{revision.number}.json"
         path.write_text(exports.export(live, Person("AO-1", frozenset({OWNER})), revision), encoding="utf-8")
         lines = list(verification.verify_file(path))
-        assert "figures: fits; computed again from the facts, all the same" in lines
+        assert "figures: fits; computed again from the facts, no difference" in lines
         assert sum(": signed by " in line for line in lines) == len(revision.signatures)
 
 

@@ -152,7 +152,7 @@ def test_a_store_that_is_away_is_a_sentence_on_every_screen(
                 at = screen(url_path)
                 assert not at.exception
                 (sentence,) = [error.value for error in at.error]
-                assert "cannot be made" in sentence
+                assert "cannot be created" in sentence
                 assert CAUTIONS[0] in said(at)
 
 

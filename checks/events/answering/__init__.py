@@ -1,1 +1,1 @@
-"""Events about answers: given, confirmed, questioned, shown by evidence."""
+"""Events about answers: answers, confirmations, dissents, evidence."""

@@ -1,4 +1,4 @@
-"""An answer to one question of one addressee."""
+"""An answer to one question for one addressee."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from checks.plantfile.plant import Answer, Asked
 
 
 class Body(AnswerEvent):
-    """An answer. ``by`` gave it on day ``on``; an imported one has another author than its event."""
+    """An answer, given by ``by`` on day ``on``; the author of an imported answer differs from that of its event."""
 
     KIND = "answer"
     PERMISSION = "answer a question"
@@ -26,24 +26,24 @@ class Body(AnswerEvent):
     on: str = ""
 
     def replaces(self, before: Body | None) -> str:
-        """In words why it invalidates what rested on the answer before it; another author or day alone does not."""
+        """Why it invalidates revisions based on the previous answer, in words; empty where only author or day differ."""
         if before is not None and same_answer(self, before):
             return ""
         return f"{self.question} of {self.of} was answered {self.value}"
 
     def names(self) -> tuple[str, ...]:
-        """Who gave the answer."""
+        """The author of the answer."""
         return (self.by,)
 
 
-def same_answer(one: Body | Answer, other: Body | Answer) -> bool:
-    """Whether two answers are the same in value, evidence and note: what counts in a result or for a reviewer."""
-    return (one.value, one.evidence, one.note) == (other.value, other.evidence, other.note)
+def same_answer(answer: Body | Answer, other: Body | Answer) -> bool:
+    """Whether two answers have the same value, evidence and note, the parts that matter to results and reviewers."""
+    return (answer.value, answer.evidence, answer.note) == (other.value, other.evidence, other.note)
 
 
 @dataclass(frozen=True, slots=True)
 class StoredAnswer:
-    """An answer as it was stored: number of its event, the one it follows, when, and by which browser session."""
+    """A stored answer: its event number, the event it follows, time (UTC), and browser session."""
 
     id: int
     follows: int
@@ -53,7 +53,7 @@ class StoredAnswer:
 
     @property
     def asked(self) -> Asked:
-        """The question, and of whom it was answered."""
+        """The question and its addressee."""
         return self.answer.question, self.answer.of
 
     @property
@@ -64,10 +64,10 @@ class StoredAnswer:
 
 def stored(event: Event) -> StoredAnswer:
     """The answer of an answer event."""
-    # Its author's answer was checked before it was recorded: no need to check each again.
+    # It was validated before it was recorded; validating each again would only cost time.
     return StoredAnswer(event.seq, event.follows, Answer.model_construct(**event.content), event.at, event.writer)
 
 
 def slot(question: str, of: str) -> str:
-    """The slot of the journal in which each answer follows the one before."""
+    """The journal slot of an answer: each answer there follows the previous one."""
     return f"{Body.KIND} {of} {question}"

@@ -1,4 +1,4 @@
-"""Answers that still hold after a change or for the next assessment."""
+"""Answers confirmed after a change or for the next assessment."""
 
 from __future__ import annotations
 
@@ -19,5 +19,5 @@ class Body(EventBody):
     topic: str = ""
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether one of the answers was given of the system or of what belongs to it."""
+        """Whether one of the answers is for an addressee of the system."""
         return any(answer.of in addressees for answer in self.answers)

@@ -1,4 +1,4 @@
-"""A dissent: an answer that a member holds against the adopted one."""
+"""A dissent: a different answer by one member against the adopted one."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from checks.journal.event_body import AnswerEvent
 
 
 class Body(AnswerEvent):
-    """``who`` in which role answers ``value``, why, and what evidence would settle it. Reports name roles only."""
+    """``who``, in ``role``, answers ``value``; the reason, and the evidence that would settle it. Reports name roles only."""
 
     KIND = "dissent"
     PERMISSION = "record a dissent"
@@ -20,9 +20,9 @@ class Body(AnswerEvent):
     settles: str
 
     def invalidates(self) -> str:
-        """In words why a revision that rests on the answer is invalid."""
+        """Why a revision based on the answer is invalid, in words."""
         return f"a dissent on {self.question} of {self.of}"
 
     def names(self) -> tuple[str, ...]:
-        """Who dissents."""
+        """The dissenter."""
         return (self.who,)

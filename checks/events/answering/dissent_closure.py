@@ -1,4 +1,4 @@
-"""A dissent that evidence has settled."""
+"""A dissent settled by evidence."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ class Body(AnswerEvent):
     evidence: str
 
     def invalidates(self) -> str:
-        """In words why a revision that rests on the answer is invalid."""
+        """Why a revision based on the answer is invalid, in words."""
         return f"the dissent on {self.question} of {self.of} was settled"
 
     def names(self) -> tuple[str, ...]:
-        """Who dissented."""
+        """The dissenter."""
         return (self.who,)

@@ -1,4 +1,4 @@
-"""A piece of evidence beside an answer."""
+"""A piece of evidence for an answer."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from checks.journal.event_body import AnswerEvent
 
 
 class Body(AnswerEvent):
-    """Evidence: what it is, what it shows, its strength 0 to 5, and until which day or event it is valid."""
+    """Evidence: what it is, what it shows, its strength (0 to 5), and the day or event until which it is valid."""
 
     KIND = "evidence"
     PERMISSION = "record evidence"
@@ -24,5 +24,5 @@ class Body(AnswerEvent):
     until_event: str
 
     def invalidates(self) -> str:
-        """In words why a revision that rests on the answer is invalid."""
+        """Why a revision based on the answer is invalid, in words."""
         return f"evidence was added to {self.question} of {self.of}"

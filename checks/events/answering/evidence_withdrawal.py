@@ -1,4 +1,4 @@
-"""A piece of evidence that no longer holds."""
+"""Withdrawal of a piece of evidence."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ class Body(AnswerEvent):
     KIND = "evidence-withdrawn"
     PERMISSION = "record evidence"
     TAKES_PART = True
-    DID = "took evidence back"
+    DID = "withdrew evidence"
     CHANGES_ANSWER = True
 
     evidence: int
     reason: str
 
     def invalidates(self) -> str:
-        """In words why a revision that rests on the answer is invalid."""
-        return f"evidence of {self.question} of {self.of} no longer holds"
+        """Why a revision based on the answer is invalid, in words."""
+        return f"evidence of {self.question} of {self.of} was withdrawn"

@@ -1,4 +1,4 @@
-"""An answer that a member gives before the meeting; nobody else sees it before it is revealed."""
+"""An answer that a member gives before the meeting, hidden from others until it is revealed."""
 
 from __future__ import annotations
 
@@ -18,5 +18,5 @@ class Body(AnswerEvent):
     note: str = ""
 
     def names(self) -> tuple[str, ...]:
-        """Who gave it."""
+        """The author of the answer."""
         return (self.who,)

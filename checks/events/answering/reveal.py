@@ -1,4 +1,4 @@
-"""The private answers to some questions, shown to everybody together."""
+"""The private answers to some questions are shown to everybody."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.journal.event_body import EventBody, NamedAnswer
 
 
 class Body(EventBody):
-    """Questions whose private answers are shown from now on."""
+    """Questions whose private answers are revealed."""
 
     KIND = "revealed"
     PERMISSION = "reveal the private answers"
@@ -17,5 +17,5 @@ class Body(EventBody):
     answers: tuple[NamedAnswer, ...]
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether one of the questions is asked of the system or of what belongs to it."""
+        """Whether one of the questions is for an addressee of the system."""
         return any(answer.of in addressees for answer in self.answers)

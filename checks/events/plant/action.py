@@ -1,4 +1,4 @@
-"""An action, as it stands after each step: raised, changed, done, closed, dropped, opened again."""
+"""An action after each step: raised, changed, done, closed, dropped, reopened."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from checks.journal.event_body import EventBody
 from checks.plantfile.plant import Id, Name, Text, Value
 
 FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
-"""Days outside are slips of the pen, such as the year 0225 (house rule)."""
+"""Dates outside this range are typing errors, such as the year 0225 (house rule)."""
 
 MOST_QUESTIONS = 100
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def day(value: Any) -> Any:
-    """Day of a text such as 2025-03-04; anything but text stays what it is. Raises ValueError for another text."""
+    """The date of a text such as 2025-03-04; other types pass unchanged. Raises ValueError for any other text."""
     if not isinstance(value, str):
         return value
     if not _DAY.fullmatch(value):
@@ -31,11 +31,11 @@ def day(value: Any) -> Any:
 Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY), BeforeValidator(day)]
 ActionId = Annotated[str, StringConstraints(pattern=r"^A-[0-9]{3,6}$")]
 State = Literal["open", "done", "closed", "dropped"]
-"""``done`` says its owner, and awaits verification; ``dropped`` was given up, with a reason."""
+"""``done``: reported by the owner, awaiting verification. ``dropped``: given up, with a reason."""
 
 
 class Asked(BaseModel):
-    """A question and of whom it is asked."""
+    """A question and its addressee."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
@@ -47,7 +47,7 @@ class Asked(BaseModel):
 
 
 class Action(EventBody):
-    """One action. ``answer_to`` is hoped for, not given; the days are days of the plant's calendar."""
+    """One action. ``answer_to`` is the expected answer, not a given one; dates are days of the plant's calendar."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
@@ -75,16 +75,16 @@ class Action(EventBody):
 
     @property
     def addressees(self) -> frozenset[str]:
-        """Whom it names: its system, and those of whom its questions are asked."""
+        """Its system and the addressees of its questions."""
         of_system = () if self.system is None else (f"system:{self.system}",)
         return frozenset((*of_system, *(asked.of for asked in self.questions)))
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether it names the system, or asks for an answer of one of its addressees."""
+        """Whether it names the system, or a question of one of its addressees."""
         return self.system == system or any(asked.of in addressees for asked in self.questions)
 
     def data(self) -> dict[str, Any]:
-        """All of its fields as JSON data: each event holds the action whole."""
+        """All its fields as JSON data: each event holds the whole action."""
         return self.model_dump(mode="json")
 
 

@@ -1,4 +1,4 @@
-"""The next assessment of a system begins: its answers are to be confirmed, or in a blind round given again."""
+"""The next assessment of a system begins: its answers must be confirmed, or in a blind round given again."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.journal.event_body import NamedAnswer, SystemEvent
 
 
 class Body(SystemEvent):
-    """Assessment ``number``, the first re-assessment being 1; ``blank`` says that it is a blind round."""
+    """Assessment ``number``, 1 for the first re-assessment; ``blank`` marks a blind round."""
 
     KIND = "round"
     PERMISSION = "begin a re-assessment"
@@ -20,9 +20,9 @@ class Body(SystemEvent):
     answers: tuple[NamedAnswer, ...]
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether it is of this system, or takes up an answer that this system rests on too."""
+        """Whether it is for this system, or lists an answer that this system depends on too."""
         return self.system == system or any(answer.of in addressees for answer in self.answers)
 
     def shown_to(self, system: str, addressees: Container[str]) -> bool:
-        """Only its own system's record shows it: the list names answers of that system."""
+        """Only the record of its own system shows it, since it lists answers of that system."""
         return self.system == system

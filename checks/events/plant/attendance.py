@@ -1,4 +1,4 @@
-"""Who attended a session of a system."""
+"""Attendance of a session of a system."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.journal.event_body import SystemEvent
 
 
 class Attendee(BaseModel):
-    """Somebody who attended, and the role they had there."""
+    """A person who attended, and their role there."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="ignore")
 
@@ -20,13 +20,13 @@ class Body(SystemEvent):
     """People who attended on day ``on``."""
 
     KIND = "attendance"
-    PERMISSION = "record who attended"
+    PERMISSION = "record attendance"
     TAKES_PART = True
-    DID = "recorded who attended"
+    DID = "recorded attendance"
 
     on: str
     people: tuple[Attendee, ...]
 
     def names(self) -> tuple[str, ...]:
-        """Who attended."""
+        """The people who attended."""
         return tuple(attendee.name for attendee in self.people)

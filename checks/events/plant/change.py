@@ -1,4 +1,4 @@
-"""A change on the plant, an advisory, or what a failure amounts to."""
+"""A change of the plant, an advisory, or the consequences of a failure."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from checks.journal.event_body import EventBody, NamedAnswer
 
 
 class Body(EventBody):
-    """What changed and when; the answers that it reopened, the plant data to check, the systems that it concerns.
+    """What changed and when; the answers it reopens, the plant data to check, the systems it concerns.
 
-    ``kind`` is one of ``reassessment/changes.yaml``, ``touched`` are addressees, ``topics`` those of the kind and named ones.
+    ``kind`` is a key of ``reassessment/changes.yaml``, ``touched`` are addressees, ``topics`` those of the kind and any others named.
     """
 
     KIND = "change"

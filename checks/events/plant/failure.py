@@ -1,4 +1,4 @@
-"""A failure on the plant, and a later record that completes it."""
+"""A failure at the plant, and a later record that completes it."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ FoundBy = Literal["proof-test", "self-test", "demand", "unwanted-trip", "mode-ch
 
 
 class Body(EventBody):
-    """The failure record (``reassessment.failures.FailureRecord`` says what its fields mean) and what follows from it.
+    """The failure record (for its fields see ``reassessment.failures.FailureRecord``) and its consequences.
 
-    ``is_event`` and ``parts`` are the verdict on a common-cause event, ``asks`` the reasons of the cyber question,
+    ``is_event`` and ``parts`` are the verdict on a common-cause event, ``asks`` the reasons for the cyber question,
     ``completes`` the number of the event whose record this one completes.
     """
 

@@ -1,4 +1,4 @@
-"""After how many months a system is assessed again."""
+"""The interval between two assessments of a system."""
 
 from __future__ import annotations
 

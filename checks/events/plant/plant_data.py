@@ -10,11 +10,11 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 
 INVALIDATES = "its plant data changed"
-"""Why a revision is invalid whose system has other plant data than before (``state.replay`` compares them)."""
+"""Why a revision is invalid after the plant data of its system changed (``state.replay`` compares them)."""
 
 
 class Body(EventBody):
-    """``text`` is the plant file. It holds every system, so no record of one shows it; a revision carries what it rests on."""
+    """``text`` is the plant file. It holds all systems, so no record file shows it; a revision carries its own plant data."""
 
     KIND = "plant-data"
     PERMISSION = "import plant data"
@@ -23,10 +23,10 @@ class Body(EventBody):
     text: str
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """It holds the data of every system."""
+        """Always true: it holds the data of all systems."""
         return True
 
 
 def plant_of(event: Event) -> Plant:
-    """The plant of an event that holds plant data."""
+    """The plant of a plant-data event."""
     return plant_file.from_text(f"event {event.seq}", Body.read(event).text)

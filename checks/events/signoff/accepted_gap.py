@@ -6,12 +6,12 @@ from checks.journal.event_body import SystemEvent
 
 
 class Body(SystemEvent):
-    """``value`` is the answer with which the gap was accepted; events of the first releases have none."""
+    """``value`` is the answer when the gap was accepted; events of the first releases have none."""
 
     KIND = "gap-accepted"
-    PERMISSION = "accept a gap"
+    PERMISSION = "accept a residual risk"
     TAKES_PART = True
-    DID = "accepted gaps"
+    DID = "accepted residual risks"
 
     zone: str
     question: str

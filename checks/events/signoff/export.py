@@ -1,4 +1,4 @@
-"""Something that was handed out: a record, a report, a plant file, a list. No screen shows it."""
+"""An export: a record, a report, a plant file or a list. No screen shows these events."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.journal.event_body import EventBody
 
 
 class Body(EventBody):
-    """``what`` was handed out; of a record also its revision, the length of the journal and how many events it shows."""
+    """``what`` was exported; for a record also its revision, the number of events in the journal and of those shown."""
 
     KIND = "export"
     PERMISSION = ""
@@ -20,5 +20,5 @@ class Body(EventBody):
     shown: int | None = None
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether it is a record of the system."""
+        """Whether it exports a record of the system."""
         return self.system == system

@@ -8,7 +8,7 @@ from checks.journal.event_body import EventBody
 
 
 class Body(EventBody):
-    """``key`` is the id of the public key; ``roles`` are those in which ``name`` may sign."""
+    """``key`` is the id of the public key; ``name`` may sign in ``roles``."""
 
     KIND = "key"
     PERMISSION = "enrol or withdraw a key"
@@ -19,5 +19,5 @@ class Body(EventBody):
     roles: tuple[str, ...]
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """A signer may sign for any system."""
+        """Always true: a signer may sign for any system."""
         return True

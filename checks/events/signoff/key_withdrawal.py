@@ -1,4 +1,4 @@
-"""A key that counts no more from a day on."""
+"""Withdrawal of a key from a day on."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from checks.journal.event_body import EventBody
 
 
 class Body(EventBody):
-    """What ``key`` signs from ``from_day`` on does not count."""
+    """Signatures made with ``key`` on or after ``from_day`` do not count."""
 
     KIND = "key-withdrawn"
     PERMISSION = "enrol or withdraw a key"
@@ -20,5 +20,5 @@ class Body(EventBody):
     reason: str
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Its signer may have signed for any system."""
+        """Always true: the signer may have signed for any system."""
         return True

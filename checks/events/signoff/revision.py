@@ -10,7 +10,7 @@ from checks.journal.event_body import NamedAnswer, SystemEvent
 
 
 class JournalAt(BaseModel):
-    """How many events the author had seen, and the hash of the journal after the last of them."""
+    """Number of events the author had seen, and the hash of the journal after the last of them."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="ignore")
 
@@ -19,15 +19,15 @@ class JournalAt(BaseModel):
 
 
 class Body(SystemEvent):
-    """What a revision fixes: facts and results in the form that ``format`` names (``revision.basis``), and the records beside them.
+    """Contents of a revision: facts and results in form ``format`` (see ``revision.basis``), and the records beside them.
 
-    ``carried`` lists answers that nobody gave or confirmed since the last signed revision.
+    ``carried`` lists answers neither given nor confirmed since the last signed revision.
     """
 
     KIND = "revision"
-    PERMISSION = "put up for review"
+    PERMISSION = "submit for review"
     TAKES_PART = True
-    DID = "put a revision up for review"
+    DID = "submitted a revision for review"
 
     format: int = 1
     plant: str

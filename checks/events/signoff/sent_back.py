@@ -1,4 +1,4 @@
-"""A revision that a reviewer gives back to the team."""
+"""A revision sent back to the team by a reviewer."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from checks.journal.event_body import SystemEvent
 
 
 class Body(SystemEvent):
-    """Revision ``number`` goes back, with what must be looked at again; ``half`` is that of the reviewer."""
+    """Revision ``number`` is sent back; ``comments`` say what needs rework, ``half`` is the half of the reviewer."""
 
     KIND = "sent-back"
     PERMISSION = "send back"

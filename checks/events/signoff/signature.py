@@ -1,4 +1,4 @@
-"""A signature over one half of a revision."""
+"""A signature of one half of a revision."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The list of people of a server: taken whole or refused whole, each fault with its place and what is allowed."""
+"""The list of people on a server: accepted or refused as a whole, each fault with its place and what is allowed."""
 
 from __future__ import annotations
 
@@ -40,17 +40,17 @@ def test_a_person_is_known_by_subject_or_by_e_mail_address_whatever_its_capitals
 def test_a_team_member_is_of_the_systems_that_are_named_and_else_of_every_one() -> None:
     entry = "  - {email: a@example.org, roles: [team member, facilitator], systems: [S30, S40]}\n"
     people = from_text("people.yaml", GOOD + entry)
-    some, every = (people.of(subject="", email=one) for one in ("a@example.org", "r.hale@example.org"))
+    some, listed = (people.of(subject="", email=email) for email in ("a@example.org", "r.hale@example.org"))
     assert some is not None
     assert some.systems == {"S30", "S40"}
-    assert every is not None
-    assert every.systems is None
+    assert listed is not None
+    assert listed.systems is None
 
 
 def test_a_subject_says_more_than_an_address() -> None:
-    found = from_text("people.yaml", GOOD).of(subject="0815", email="r.hale@example.org")
-    assert found is not None
-    assert found.roles == {OWNER}
+    listed = from_text("people.yaml", GOOD).of(subject="0815", email="r.hale@example.org")
+    assert listed is not None
+    assert listed.roles == {OWNER}
 
 
 @pytest.mark.parametrize(("subject", "email"), [("", ""), ("081", ""), ("R. Hale", "0815"), ("s-4", "@example.org")])
@@ -67,26 +67,26 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ),
         (
             "{email: a@example.org, roles: [owner, owner]}",
-            "people.1.roles.1 (line 5): owner stands twice; each role once",
+            "people.1.roles.1 (line 5): owner listed twice; each role once",
         ),
         ("{email: a@example.org, roles: []}", "people.1.roles (line 5): no role; a list of at least one"),
         ("{email: a@example.org}", "people.1.roles (line 5): no role; a list of at least one"),
         ("{email: a@example.org, roles: owner}", "people.1.roles (line 5): no role; a list of at least one"),
-        ("{name: A, roles: [owner]}", "people.1 (line 5): neither subject nor email; say by which"),
+        ("{name: A, roles: [owner]}", "people.1 (line 5): neither subject nor email; give one of the two"),
         (
             "{subject: 12, roles: [owner]}",
-            "people.1.subject (line 5): found 12; text of at most 200 letters; put digits",
+            "people.1.subject (line 5): found 12; text of at most 200 characters; put digits",
         ),
         ("{subject: '', roles: [owner]}", "people.1.subject (line 5): found ''; text of at most"),
         ("{email: nobody, roles: [owner]}", "people.1.email (line 5): found 'nobody'; an e-mail address has an @"),
         ("{email: a@example.org, role: owner}", "people.1.role (line 5): unknown key; allowed: subject, email, name"),
         (
             "{email: R.HALE@example.org, roles: [owner]}",
-            "people.1.email (line 5): R.HALE@example.org stands at people.0",
+            "people.1.email (line 5): R.HALE@example.org is listed at people.0",
         ),
         (
             "{subject: x, name: r.hale, roles: [owner]}",
-            "people.1.name (line 5): r.hale stands at people.0 too; one entry",
+            "people.1.name (line 5): r.hale is listed at people.0 too; one entry",
         ),
         (
             "{email: a@example.org, roles: [team member], systems: []}",
@@ -95,27 +95,27 @@ def test_a_stranger_is_not_known(subject: str, email: str) -> None:
         ("{email: a@example.org, roles: [team member], systems: S30}", "people.1.systems (line 5): no system;"),
         (
             "{email: a@example.org, roles: [team member], systems: [S30, S30]}",
-            "people.1.systems.1 (line 5): S30 stands twice; each system once",
+            "people.1.systems.1 (line 5): S30 listed twice; each system once",
         ),
         (
             "{email: a@example.org, roles: [team member], systems: [30]}",
-            "people.1.systems.0 (line 5): found 30; text of at most 200 letters; put digits in quotes",
+            "people.1.systems.0 (line 5): found 30; text of at most 200 characters; put digits in quotes",
         ),
         (
             "{email: a@example.org, roles: [owner], systems: [S30]}",
-            "people.1.systems (line 5): no team member; only the role team member is given system by system",
+            "people.1.systems (line 5): no team member; only the role team member can be limited to systems",
         ),
         ("somebody", "people.1 (line 5): found 'somebody'; write {email:"),
     ],
 )
 def test_a_fault_of_an_entry_is_named_with_its_place_and_what_is_allowed(entry: str, line: str) -> None:
-    told = _refused(f"\nformat: 1\npeople:\n  - {HALE}\n  - {entry}\n")
-    assert any(one.startswith(f"people.yaml: {line}") for one in told), told
+    lines = _refused(f"\nformat: 1\npeople:\n  - {HALE}\n  - {entry}\n")
+    assert any(text.startswith(f"people.yaml: {line}") for text in lines), lines
 
 
 def test_every_fault_is_listed_at_once() -> None:
-    told = _refused("format: 2\nwhat: x\npeople:\n  - {email: a, roles: [boss]}\n  - {roles: [owner]}\n")
-    assert [one.split(" (")[0] for one in told] == [
+    lines = _refused("format: 2\nwhat: x\npeople:\n  - {email: a, roles: [boss]}\n  - {roles: [owner]}\n")
+    assert [text.split(" (")[0] for text in lines] == [
         "people.yaml: format",
         "people.yaml: what",
         "people.yaml: people.0.email",
@@ -130,8 +130,11 @@ def test_a_file_without_people_is_refused(text: str) -> None:
 
 
 def test_the_same_entry_twice_is_refused() -> None:
-    told = _refused(f"format: 1\npeople:\n  - {HALE}\n  - {HALE}\n")
-    assert {one.split(" (")[0] for one in told} == {"people.yaml: people.1.email", "people.yaml: people.1.name"}
+    lines = _refused(f"format: 1\npeople:\n  - {HALE}\n  - {HALE}\n")
+    assert {text.split(" (")[0] for text in lines} == {
+        "people.yaml: people.1.email",
+        "people.yaml: people.1.name",
+    }
 
 
 def test_a_file_that_cannot_be_read_is_refused_with_its_name(tmp_path: Path) -> None:
@@ -146,6 +149,6 @@ def test_a_file_that_cannot_be_read_is_refused_with_its_name(tmp_path: Path) -> 
 @pytest.mark.parametrize("role", ROLES)
 def test_every_role_of_the_program_can_be_given(role: str) -> None:
     people = from_text("people.yaml", f"format: 1\npeople:\n  - {{subject: x, roles: [{role}]}}\n")
-    found = people.of(subject="x", email="")
-    assert found is not None
-    assert found.roles == {role}
+    listed = people.of(subject="x", email="")
+    assert listed is not None
+    assert listed.roles == {role}

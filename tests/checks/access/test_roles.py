@@ -1,4 +1,4 @@
-"""Who may do what: each deed and each role, refused below the screens, and nothing is stored on a refusal."""
+"""Permissions: each deed with each role is refused below the screens, and nothing is stored on a refusal."""
 
 from __future__ import annotations
 
@@ -28,22 +28,22 @@ PUBLIC = signatures.make(PHRASE).public
 TEAM, READERS = {FACILITATOR, MEMBER}, {FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER}
 
 # Common practice, no source: a facilitator leads and does not answer; who answers does not sign; who signs does not
-# answer; the owner accepts risk; members do not see who dissented; a viewer sees results.
+# answer; the asset owner accepts risk; members do not see who dissented; a viewer sees results.
 PRACTICE: dict[str, set[str]] = {
     "answer a question": {MEMBER},
     "record evidence": TEAM,
     "record a dissent": TEAM,
-    "record who attended": {FACILITATOR},
+    "record attendance": {FACILITATOR},
     "confirm an answer": {MEMBER},
     "answer privately": {MEMBER},
     "reveal the private answers": {FACILITATOR},
     "record a change": {*TEAM, OWNER},
     "begin a re-assessment": {FACILITATOR},
     "raise or change an action": {*TEAM, OWNER},
-    "put up for review": {FACILITATOR},
+    "submit for review": {FACILITATOR},
     "send back": {ASSESSOR, REVIEWER},
     "sign": {ASSESSOR, REVIEWER},
-    "accept a gap": {OWNER},
+    "accept a residual risk": {OWNER},
     "enrol or withdraw a key": {OWNER},
     "set an interval": {OWNER},
     "import plant data": {*TEAM, OWNER},
@@ -78,8 +78,8 @@ def answer(team: Team, person: Person) -> None:
 
 
 def take_back(team: Team, person: Person) -> None:
-    held = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, person, SEEN, number=held.seq, reason="the hook-up was changed")
+    event = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
+    session.take_back(team.live, person, SEEN, number=event.seq, reason="the hook-up was changed")
 
 
 def settle(team: Team, person: Person) -> None:
@@ -102,8 +102,8 @@ def confirm(team: Team, person: Person) -> None:
 
 
 def changed(team: Team, person: Person) -> None:
-    told = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.change(team.live, person, told, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
+    reassessments.change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
 
 
 def begin(team: Team, person: Person) -> None:
@@ -132,12 +132,12 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("record evidence", "evidence-withdrawn", take_back),
     ("record a dissent", "dissent", lambda team, who: session.dissent(team.live, who, SEEN, DISSENT)),
     ("record a dissent", "dissent-closed", settle),
-    ("record who attended", "attendance",
+    ("record attendance", "attendance",
      lambda team, who: session.attend(team.live, who, system="S30", on="2025-03-04", people=[("TM-1", "")])),
-    ("put up for review", "revision", lambda team, who: revisions.put_up(team.live, who, "S40")),
+    ("submit for review", "revision", lambda team, who: revisions.put_up(team.live, who, "S40")),
     ("send back", "sent-back", send_back),
     ("sign", "signature", sign),
-    ("accept a gap", "gap-accepted", accept),
+    ("accept a residual risk", "gap-accepted", accept),
     ("enrol or withdraw a key", "key", lambda team, who: keys.enrol(team.live, who, public=PUBLIC, name="B", roles=[VIEWER])),
     ("enrol or withdraw a key", "key-withdrawn", withdraw),
     ("set an interval", "interval", lambda team, who: schedule.set_interval(team.live, who, system="S30", months=36)),
@@ -168,7 +168,7 @@ def test_every_deed_that_a_module_asks_for_is_tried_here() -> None:
 
 @pytest.fixture(scope="module")
 def reviewed(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """S30 stands before its reviewers."""
+    """A team whose S30 is under review."""
     team = made.copy(tmp_path_factory.mktemp("roles") / "answers.sqlite3")
     team.put_up()
     return team
@@ -190,7 +190,7 @@ def test_each_role_is_let_or_refused_and_nothing_is_stored_on_a_refusal(
                 else:
                     with pytest.raises(NotAllowed) as refused:
                         do(team, person)
-                    takes = f"to {deed} takes the role {' or '.join(MAY[deed])}; {NAME} act as {role}"
+                    takes = f"to {deed} needs the role {' or '.join(MAY[deed])}; {NAME} acts as {role}"
                     assert str(refused.value) == takes
                     assert NAME not in {event.by for event in team.store.events(1)}
 
@@ -199,14 +199,14 @@ def test_a_person_with_several_roles_may_do_what_any_of_them_may(reviewed: Team,
     team = reviewed.copy(tmp_path / "answers.sqlite3")
     both = Person(NAME, frozenset({VIEWER, OWNER}))
     schedule.set_interval(team.live, both, system="S30", months=36)
-    with pytest.raises(NotAllowed, match=rf"; {NAME} act as owner, viewer$"):
+    with pytest.raises(NotAllowed, match=rf"; {NAME} acts as owner, viewer$"):
         revisions.put_up(team.live, both, "S40")
 
 
 def test_nobody_without_a_role_may_do_anything() -> None:
     nobody = Person("", frozenset())
     assert not any(nobody.may(deed) for deed in MAY)
-    with pytest.raises(NotAllowed, match=r"; you act as nobody's$"):
+    with pytest.raises(NotAllowed, match=r"; you act as nobody$"):
         nobody.must("sign")
 
 
@@ -226,25 +226,25 @@ def test_an_interval_and_an_attendance_are_of_a_system_that_is_there(team: Team)
 
 
 def test_a_key_is_enrolled_once_with_a_name_and_a_known_role(team: Team) -> None:
-    held = team.now().records.keys[team.key_of("safety")]
-    for told, public, name, roles in (
-        ("key: enrolled already, for IA-1; a key is enrolled once; create another key", held.public, "B", (VIEWER,)),
+    key = team.now().records.keys[team.key_of("safety")]
+    for message, public, name, roles in (
+        ("key: enrolled already, for IA-1; a key is enrolled once; create another key", key.public, "B", (VIEWER,)),
         ("name: missing; name the key holder", PUBLIC, " ", (VIEWER,)),
         ("roles: found none; allowed: facilitator, ", PUBLIC, "B", ()),
         ("roles: found boss; allowed: facilitator, ", PUBLIC, "B", ("boss",)),
     ):
-        with pytest.raises(ValueError, match=told):
+        with pytest.raises(ValueError, match=message):
             keys.enrol(team.live, OWNS, public=public, name=name, roles=roles)
 
 
 def test_a_key_that_nobody_enrolled_cannot_be_withdrawn_and_a_withdrawal_says_why(team: Team) -> None:
-    for key, reason, told in (
+    for key, reason, message in (
         ("ab" * 8, "lost", "key: abababababababab is not enrolled; choose one of the list"),
         (team.key_of("safety"), " ", "reason: missing; say why, in a sentence"),
     ):
-        with pytest.raises(ValueError, match=told):
+        with pytest.raises(ValueError, match=message):
             keys.withdraw(team.live, OWNS, key=key, from_day=ahead(0), reason=reason)
-    assert not any(one.withdrawn for one in team.now().records.keys.values())
+    assert not any(key.withdrawn for key in team.now().records.keys.values())
 
 
 def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) -> None:

@@ -1,4 +1,4 @@
-"""Claims of a sign-in: which count, for how long, and for whom."""
+"""Claims of a sign-in: which are accepted, for how long, and for whom."""
 
 from __future__ import annotations
 
@@ -52,9 +52,9 @@ def test_an_address_counts_only_where_the_provider_says_that_it_is_verified(veri
 
 @pytest.mark.parametrize("logged", [False, None, "yes", 1], ids=repr)
 def test_claims_without_a_sign_in_let_nobody_in(logged: object) -> None:
-    with pytest.raises(NotSignedIn, match="Nobody gets in"):
+    with pytest.raises(NotSignedIn, match="Sign in to continue"):
         _sign_in(is_logged_in=logged)
-    with pytest.raises(NotSignedIn, match="Nobody gets in"):
+    with pytest.raises(NotSignedIn, match="Sign in to continue"):
         of_claims({}, client="review")
 
 
@@ -77,16 +77,16 @@ def test_a_token_that_lacks_what_it_must_say_is_not_taken(field: str, value: obj
 
 
 def test_an_identity_longer_than_the_record_keeps_is_refused_and_not_cut() -> None:
-    with pytest.raises(NotSignedIn, match="longer than the record keeps"):
+    with pytest.raises(NotSignedIn, match="longer than the record can keep"):
         _sign_in(sub="s" * 230)
 
 
 def test_a_sign_in_counts_until_its_end_and_not_at_it() -> None:
-    register, one = Register(idle=1e9), _sign_in()
-    register.check(one, one.ends - 0.001)
-    for late in (one.ends, one.ends + 1):
+    register, sign_in = Register(idle=1e9), _sign_in()
+    register.check(sign_in, sign_in.ends - 0.001)
+    for late in (sign_in.ends, sign_in.ends + 1):
         with pytest.raises(NotSignedIn, match=r"^Your sign-in ended at 08:10:00 UTC\. What was typed"):
-            register.check(one, late)
+            register.check(sign_in, late)
 
 
 @pytest.mark.parametrize("ends", [math.nan, math.inf, -math.inf, -1, 1e300], ids=repr)
@@ -96,34 +96,34 @@ def test_an_end_that_is_no_time_is_not_taken(ends: float) -> None:
 
 
 def test_whoever_does_nothing_for_long_is_out_and_stays_out() -> None:
-    register, one = Register(idle=60), _sign_in()
-    register.act(one, NOW)
-    register.check(one, NOW + 60)
+    register, sign_in = Register(idle=60), _sign_in()
+    register.act(sign_in, NOW)
+    register.check(sign_in, NOW + 60)
     for later in (61, 300):
-        with pytest.raises(NotSignedIn, match="Nothing was done for 1 minutes"):
-            register.check(one, NOW + later)
+        with pytest.raises(NotSignedIn, match="Signed out after 1 minutes without activity"):
+            register.check(sign_in, NOW + later)
 
 
 def test_each_action_begins_the_time_anew() -> None:
-    register, one = Register(idle=60), _sign_in()
+    register, sign_in = Register(idle=60), _sign_in()
     for at in range(0, 500, 50):
-        register.check(one, NOW + at)
-        register.act(one, NOW + at)
+        register.check(sign_in, NOW + at)
+        register.act(sign_in, NOW + at)
 
 
 def test_who_signed_out_is_out_whatever_comes_from_an_older_window() -> None:
-    register, one = Register(idle=60), _sign_in()
-    register.act(one, NOW)
-    register.end(one)
-    register.act(one, NOW + 1)
+    register, sign_in = Register(idle=60), _sign_in()
+    register.act(sign_in, NOW)
+    register.end(sign_in)
+    register.act(sign_in, NOW + 1)
     with pytest.raises(NotSignedIn, match="You signed out"):
-        register.check(one, NOW + 2)
+        register.check(sign_in, NOW + 2)
 
 
 def test_another_sign_in_of_the_same_person_counts_by_itself() -> None:
-    register, one, other = Register(idle=60), _sign_in(), _sign_in(nonce="n-2")
-    register.act(one, NOW)
-    register.end(one)
+    register, sign_in, other = Register(idle=60), _sign_in(), _sign_in(nonce="n-2")
+    register.act(sign_in, NOW)
+    register.end(sign_in)
     register.check(other, NOW + 500)
 
 

@@ -1,4 +1,4 @@
-"""Actions of the valid plant, and what a property test draws for one."""
+"""Actions of the valid plant, and strategies that draw them."""
 
 from __future__ import annotations
 
@@ -46,39 +46,39 @@ QUESTIONS = (
 
 
 def action(**fields: Any) -> Action:
-    """An action of the valid plant with other fields where named; nothing is wrong with it unless they make it so."""
+    """An action of the valid plant, valid except for the given fields."""
     return Action.model_validate({**FIELDS, **fields})
 
 
 def in_state(state: str, **fields: Any) -> Action:
-    """The action in one of the four states, with what that state needs."""
+    """The action in one of the four states, with the fields that this state needs."""
     return action(**{**ENDS[state], **fields})
 
 
-written = texts(300)
-said = texts(150, 1).filter(str.strip)
+any_text = texts(300)
+sentences = texts(150, 1).filter(str.strip)
 
 
 @st.composite
 def actions(draw: st.DrawFn, number: int = 1) -> Action:
-    """Actions of the valid plant with texts of any script, in any state, with which nothing is wrong."""
+    """Valid actions of the valid plant in any state, with texts of any script."""
     state = draw(st.sampled_from(list(ENDS)))
     raised = RAISED + timedelta(days=draw(st.integers(-3000, 0)))
-    end = {name: draw(said) for name in ENDS[state] if name in ("evidence", "reason")}
+    end = {name: draw(sentences) for name in ENDS[state] if name in ("evidence", "reason")}
     return in_state(
         state,
         **end,
         id=f"A-{number:03d}",
-        what=draw(said),
+        what=draw(sentences),
         system=draw(st.sampled_from([None, "S30", "S40"])),
         questions=draw(st.lists(st.sampled_from(QUESTIONS), max_size=4, unique_by=str)),
         answer_from=draw(st.sampled_from(["unknown", "not-met", "partly"])),
         answer_to=draw(st.sampled_from(["met", "equivalent", "not-applicable"])),
-        owner=draw(said),
+        owner=draw(sentences),
         due=raised + timedelta(days=draw(st.integers(0, 3000))),
-        interim=draw(written),
+        interim=draw(any_text),
         change=draw(texts(100)),
         raised_on=raised,
-        raised_by=draw(said),
+        raised_by=draw(sentences),
         reopened=draw(st.integers(0, 9)),
     )

@@ -1,4 +1,4 @@
-"""The list of some actions, a list edited as a person would, and what the reading says to it."""
+"""A list of actions, lists edited as a person would, and the result of importing them."""
 
 from __future__ import annotations
 
@@ -37,17 +37,17 @@ def assessment() -> Assessment:
 
 
 def held(actions: Sequence[Action]) -> Held:
-    """What a list is read against."""
+    """What a list is compared with."""
     return Held(actions=actions, plant=plant(), by="facilitator", today=TODAY)
 
 
 def written(kind: str, actions: Sequence[Action]) -> bytes:
-    """The list as it leaves the program."""
+    """The exported list."""
     return {"csv": to_csv, "xlsx": to_xlsx}[kind](actions, assessment(), today=TODAY)
 
 
 def table(kind: str, raw: bytes) -> Table:
-    """Head and rows of a list, read with the csv module or with openpyxl."""
+    """Column names and rows of a list, read with the csv module or with openpyxl."""
     if kind == "csv":
         rows: Table = list(csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline="")))
         return rows[next(at for at, row in enumerate(rows) if row[:2] == ["Id", "What"]) :]
@@ -56,7 +56,7 @@ def table(kind: str, raw: bytes) -> Table:
 
 
 def as_file(kind: str, rows: Table) -> bytes:
-    """Rows as a person's spreadsheet would save them, written with the csv module or with openpyxl."""
+    """Rows as a spreadsheet program saves them, written with the csv module or with openpyxl."""
     if kind == "csv":
         text = io.StringIO()
         csv.writer(text).writerows([["" if cell is None else cell for cell in row] for row in rows])
@@ -71,14 +71,14 @@ def as_file(kind: str, rows: Table) -> bytes:
 
 
 def edited(kind: str, actions: Sequence[Action], edit: Callable[[Table], None]) -> bytes:
-    """The list of these actions after somebody edited its rows; row 0 is the head."""
+    """The list of these actions after an edit of its rows; row 0 holds the column names."""
     rows = table(kind, written(kind, actions))
     edit(rows)
     return as_file(kind, rows)
 
 
 def put(row: int, **cells: Any) -> Callable[[Table], None]:
-    """An edit of one row: column and what is put there, an underscore for a space."""
+    """An edit of one row: new values by column name (an underscore for a space)."""
 
     def edit(rows: Table) -> None:
         for name, value in cells.items():
@@ -88,7 +88,7 @@ def put(row: int, **cells: Any) -> Callable[[Table], None]:
 
 
 def new_row(**cells: Any) -> list[Any]:
-    """A row without an id: what, owner and due, and what else is named by column (an underscore for a space)."""
+    """A row without an id: what, owner and due, and other values by column name (an underscore for a space)."""
     named = {"What": "Test the restore", "Owner": "control engineer", "Due": "2026-01-31", **cells}
     named = {name.replace("_", " "): value for name, value in named.items()}
     assert set(named) <= set(NAMES)
@@ -96,17 +96,17 @@ def new_row(**cells: Any) -> list[Any]:
 
 
 def list_of(kind: str, *rows: list[Any]) -> bytes:
-    """A list of the head and these rows."""
+    """A list of the column names and these rows."""
     return as_file(kind, [NAMES, *rows])
 
 
 def asked(kind: str, raw: bytes, actions: Sequence[Action] = ()) -> Proposed:
-    """What a list asks for."""
+    """The changes in a list."""
     return READ[kind](raw, held(actions), name="FILE")
 
 
 def told(kind: str, raw: bytes, actions: Sequence[Action] = ()) -> list[str]:
-    """Lines that tell the faults of a list; none where it is taken."""
+    """Faults of a list, one line each; none for a valid list."""
     try:
         asked(kind, raw, actions)
     except Refused as refused:
@@ -115,15 +115,15 @@ def told(kind: str, raw: bytes, actions: Sequence[Action] = ()) -> list[str]:
 
 
 def said(raw: bytes) -> str:
-    """The one line that tells why a workbook is refused."""
+    """The only line of the refusal of a workbook."""
     (line,) = told("xlsx", raw)
     return line
 
 
 def taken(actions: Sequence[Action], proposed: Proposed) -> list[Action]:
-    """The actions after what was proposed has been stored."""
-    after = {one.before.id: one.after for one in proposed.updates}
-    return [*(after.get(one.id, one) for one in actions), *proposed.new]
+    """The actions after the proposed changes."""
+    after = {update.before.id: update.after for update in proposed.updates}
+    return [*(after.get(action.id, action) for action in actions), *proposed.new]
 
 
 def parts(raw: bytes) -> dict[str, bytes]:

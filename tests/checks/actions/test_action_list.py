@@ -1,4 +1,4 @@
-"""The list of actions as it leaves: read with the csv module and with openpyxl, it holds what it should as text."""
+"""The exported list of actions, read with the csv module and with openpyxl, holds its values as text."""
 
 from __future__ import annotations
 
@@ -54,11 +54,11 @@ def test_the_head_stands_there_even_without_actions(kind: str) -> None:
 @pytest.mark.parametrize("trick", TRICKS, ids=range(len(TRICKS)))
 def test_a_trick_in_every_text_stays_text_in_both(trick: str) -> None:
     text = trick if trick.strip() else f"'{trick}"
-    held = in_state("closed", what=text, owner=text[:200], interim=text, change=text[:200], evidence=text)
-    _, row = table("csv", written("csv", [held]))
+    closed_action = in_state("closed", what=text, owner=text[:200], interim=text, change=text[:200], evidence=text)
+    _, row = table("csv", written("csv", [closed_action]))
     assert row[1] == row[9] == guarded(text)
     assert [cell for cell in row if cell.lstrip().startswith(("=", "+", "-", "@")) and cell == text] == []
-    sheet = load_workbook(io.BytesIO(written("xlsx", [held])))["Actions"]
+    sheet = load_workbook(io.BytesIO(written("xlsx", [closed_action])))["Actions"]
     assert unescape(sheet["B2"].value) == unescape(sheet["J2"].value) == visible(text)
     assert {cell.data_type for row in sheet.iter_rows() for cell in row} <= {"s", "n", "d"}
     assert sheet["B2"].data_type == "s"
@@ -68,14 +68,17 @@ def test_a_trick_in_every_text_stays_text_in_both(trick: str) -> None:
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(actions(), max_size=3))
 def test_both_hold_every_text_of_every_action(several: list[Action]) -> None:
-    held = [one.model_copy(update={"id": f"A-{number:03d}"}) for number, one in enumerate(several, start=1)]
-    in_csv, in_xlsx = table("csv", written("csv", held)), table("xlsx", written("xlsx", held))
+    listed = [
+        drawn_action.model_copy(update={"id": f"A-{number:03d}"})
+        for number, drawn_action in enumerate(several, start=1)
+    ]
+    in_csv, in_xlsx = table("csv", written("csv", listed)), table("xlsx", written("xlsx", listed))
     assert in_csv[0] == in_xlsx[0] == NAMES
-    for one, row, cells in zip(held, in_csv[1:], in_xlsx[1:], strict=True):
+    for listed_action, row, cells in zip(listed, in_csv[1:], in_xlsx[1:], strict=True):
         for name in ("id", "what", "owner", "interim", "change", "reason", "raised_by", "evidence", "verifier"):
             at = NAMES.index(name.replace("_", " ").capitalize() if name not in LONG else LONG[name])
-            assert row[at] == guarded(getattr(one, name))
-            assert unescape(cells[at] or "") == visible(getattr(one, name))
+            assert row[at] == guarded(getattr(listed_action, name))
+            assert unescape(cells[at] or "") == visible(getattr(listed_action, name))
 
 
 LONG = {"interim": "Interim measure", "change": "Change reference"}

@@ -1,4 +1,4 @@
-"""A list that comes back: what it asks for, and that it asks nothing the second time."""
+"""An edited list: its changes, and no change the second time."""
 
 from __future__ import annotations
 
@@ -32,30 +32,30 @@ from tests.checks.draws import texts
 KINDS = pytest.mark.parametrize("kind", ["csv", "xlsx"])
 DRAWN = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 typed = texts(150, 1).filter(lambda text: text.strip() and not text.startswith("'"))
-"""What people type; an apostrophe in front is how a spreadsheet marks a text, and no part of it."""
+"""Typed text; a leading apostrophe is the text mark of a spreadsheet, and no part of the text."""
 
 
 def numbered(several: list[Action]) -> list[Action]:
-    return [one.model_copy(update={"id": f"A-{number:03d}"}) for number, one in enumerate(several, start=1)]
+    return [single.model_copy(update={"id": f"A-{number:03d}"}) for number, single in enumerate(several, start=1)]
 
 
 @KINDS
 @DRAWN
 @given(several=st.lists(actions(), max_size=3))
 def test_a_list_that_nobody_edited_asks_for_nothing(kind: str, several: list[Action]) -> None:
-    held = numbered(several)
-    proposed = asked(kind, written(kind, held), held)
-    assert (proposed.updates, proposed.new, proposed.unchanged) == ((), (), len(held))
+    present = numbered(several)
+    proposed = asked(kind, written(kind, present), present)
+    assert (proposed.updates, proposed.new, proposed.unchanged) == ((), (), len(present))
 
 
 @KINDS
 @DRAWN
 @given(several=st.lists(actions(), max_size=3))
 def test_a_list_that_another_program_saved_again_asks_for_nothing(kind: str, several: list[Action]) -> None:
-    # The csv module and openpyxl stand for that program. openpyxl makes formulas of texts, which are read as texts.
-    held = numbered(several)
-    proposed = asked(kind, as_file(kind, table(kind, written(kind, held))), held)
-    assert (proposed.updates, proposed.new, proposed.unchanged) == ((), (), len(held))
+    # The csv module and openpyxl act as that program. openpyxl makes formulas of texts, which are read as texts.
+    present = numbered(several)
+    proposed = asked(kind, as_file(kind, table(kind, written(kind, present))), present)
+    assert (proposed.updates, proposed.new, proposed.unchanged) == ((), (), len(present))
 
 
 @KINDS
@@ -85,25 +85,25 @@ def test_what_a_list_may_change_is_changed_to_what_was_typed_and_only_once(
 def test_a_row_without_an_id_is_a_new_action_with_the_text_that_was_typed_and_only_once(
     kind: str, what: str, owner: str, interim: str
 ) -> None:
-    held = [action(), in_state("closed", id="A-007", what="another")]
+    present = [action(), in_state("closed", id="A-007", what="another")]
     fresh = action(id="A-999", what=what, owner=owner, interim=interim, due=TODAY)
     raw = edited(kind, [fresh], put(1, Id="", Raised_on="", Raised_by=""))
-    proposed = asked(kind, raw, held)
+    proposed = asked(kind, raw, present)
     (new,) = proposed.new
     assert check(new, plant()) == []
     assert (new.id, new.raised_on, new.raised_by, new.state) == ("A-008", TODAY, "facilitator", "open")
     assert new.questions == fresh.questions
     assert visible(new.what) == visible(what)
-    again = asked(kind, raw, taken(held, proposed))
+    again = asked(kind, raw, taken(present, proposed))
     assert (again.updates, again.new, again.unchanged) == ((), (), 1)
 
 
 @KINDS
 @pytest.mark.parametrize("state", ["open", "done", "closed", "dropped"])
 def test_rows_left_out_and_columns_left_out_stay_as_they_are(kind: str, state: str) -> None:
-    held = [in_state(state), action(id="A-002")]
-    few = as_file(kind, [["What", "Due", "Id"], [held[0].what, held[0].due.isoformat(), "A-001"]])
-    assert asked(kind, few, held).unchanged == 1
+    present = [in_state(state), action(id="A-002")]
+    few = as_file(kind, [["What", "Due", "Id"], [present[0].what, present[0].due.isoformat(), "A-001"]])
+    assert asked(kind, few, present).unchanged == 1
 
 
 @KINDS
@@ -158,8 +158,8 @@ def test_a_list_that_takes_back_that_something_was_done_counts_as_a_reopening_on
 def test_many_new_actions_are_numbered_in_the_order_of_their_rows(kind: str) -> None:
     rows = [new_row(What=f"step {number}") for number in range(1200)]
     proposed = asked(kind, list_of(kind, *rows), [action(), in_state("dropped", id="A-150")])
-    assert [one.id for one in proposed.new] == [f"A-{number}" for number in range(151, 1351)]
-    assert [one.what for one in proposed.new] == [f"step {number}" for number in range(1200)]
+    assert [new.id for new in proposed.new] == [f"A-{number}" for number in range(151, 1351)]
+    assert [new.what for new in proposed.new] == [f"step {number}" for number in range(1200)]
 
 
 @KINDS
@@ -182,7 +182,10 @@ def test_a_new_action_in_a_list_names_every_field_that_it_may(kind: str) -> None
     cells = {"System": "S40", "Questions": "SR 1.1 RE 1 of zone:sis\nASM1 of system:S40", "Change_reference": "MOC-1"}
     cells |= {"Answer_from": "Partly", "Answer_expected": "EQUIVALENT", "State": "Done", "Interim_measure": "by hand"}
     (new,) = asked(kind, list_of(kind, new_row(**cells))).new
-    assert [str(one) for one in new.questions] == ["SR 1.1 RE 1 of zone:sis", "ASM1 of system:S40"]
+    assert [str(asked_question) for asked_question in new.questions] == [
+        "SR 1.1 RE 1 of zone:sis",
+        "ASM1 of system:S40",
+    ]
     assert (new.system, new.change, new.interim) == ("S40", "MOC-1", "by hand")
     assert (new.answer_from, new.answer_to, new.state) == ("partly", "equivalent", "done")
     assert check(new, plant()) == []

@@ -1,4 +1,4 @@
-"""Actions: what is wrong with one, and how it ends. The rules are common practice, no source."""
+"""Actions: their faults and how they end. The rules are common practice, no source."""
 
 from __future__ import annotations
 
@@ -22,20 +22,20 @@ from tests.checks.given import valid_plant
 TAPS = Asked(question="SEP4", of="group:pt-301")
 
 
-def told(held: Action, *, with_plant: bool = False) -> list[str]:
-    return [str(one) for one in check(held, valid_plant() if with_plant else None)]
+def told(checked: Action, *, with_plant: bool = False) -> list[str]:
+    return [str(fault) for fault in check(checked, valid_plant() if with_plant else None)]
 
 
 @given(actions())
-def test_an_action_that_leaves_as_json_comes_back_equal(held: Action) -> None:
-    body = json.loads(json.dumps(held.model_dump(mode="json")))
-    assert Action.model_validate(body) == held
-    assert Action.model_validate_json(json.dumps(body)) == held
+def test_an_action_that_leaves_as_json_comes_back_equal(checked: Action) -> None:
+    body = json.loads(json.dumps(checked.model_dump(mode="json")))
+    assert Action.model_validate(body) == checked
+    assert Action.model_validate_json(json.dumps(body)) == checked
 
 
 @given(actions())
-def test_nothing_is_wrong_with_what_the_other_properties_are_drawn_from(held: Action) -> None:
-    assert told(held, with_plant=True) == []
+def test_nothing_is_wrong_with_what_the_other_properties_are_drawn_from(checked: Action) -> None:
+    assert told(checked, with_plant=True) == []
 
 
 @pytest.mark.parametrize(
@@ -90,26 +90,26 @@ def test_what_no_action_can_hold_is_refused(field: str, value: Any) -> None:
     ],
 )
 def test_an_action_in_which_things_do_not_fit_has_one_fault_at_that_field(fields: dict[str, Any], place: str) -> None:
-    assert [one.place for one in check(action(**fields))] == [place]
+    assert [fault.place for fault in check(action(**fields))] == [place]
 
 
 @pytest.mark.parametrize(
-    ("fields", "said"),
+    ("fields", "message"),
     [
         ({"system": "S99"}, "system: S99 is not among the systems; known systems: S30, S40"),
         ({"questions": [Asked(question="SEP4", of="group:gone")]}, "questions: group:gone does not exist"),
         ({"questions": [Asked(question="SEP4", of="plant")]}, "questions: SEP4 cannot be answered for plant"),
     ],
 )
-def test_what_the_plant_does_not_hold_is_a_fault_where_a_plant_is_given(fields: dict[str, Any], said: str) -> None:
+def test_what_the_plant_does_not_hold_is_a_fault_where_a_plant_is_given(fields: dict[str, Any], message: str) -> None:
     assert told(action(**fields)) == []
     (line,) = told(action(**fields), with_plant=True)
-    assert line.startswith(said)
+    assert line.startswith(message)
 
 
 def test_every_fault_is_told_at_once() -> None:
     wrong = in_state("closed", evidence=" ", verifier="Instrument Engineer", what=" ", due=RAISED - timedelta(days=9))
-    assert sorted(one.place for one in check(wrong)) == ["due", "evidence", "verifier", "what"]
+    assert sorted(fault.place for fault in check(wrong)) == ["due", "evidence", "verifier", "what"]
 
 
 def test_ids_go_on_from_the_highest_ever_used_whatever_lies_between() -> None:
@@ -128,7 +128,7 @@ def test_an_id_is_never_used_again(used: set[int]) -> None:
 
 @pytest.mark.parametrize("owner", ["Instrument Engineer", " instrument\u00a0engineer ", "INSTRUMENTENGINEER"])
 def test_the_owner_cannot_verify_however_the_name_is_written(owner: str) -> None:
-    with pytest.raises(Refused, match="owns the action; somebody who is not its owner"):
+    with pytest.raises(Refused, match="owns the action; somebody other than the action owner"):
         closed(action(), evidence="walk-down 31", verifier=owner, on=TODAY)
 
 
@@ -146,36 +146,36 @@ def test_an_action_does_not_close_without_evidence(evidence: str) -> None:
 def test_an_action_does_not_close_without_a_verifier_or_before_it_was_raised() -> None:
     with pytest.raises(Refused) as caught:
         closed(action(), evidence="walk-down 31", verifier=" ", on=RAISED - timedelta(days=1))
-    assert [one.place for one in caught.value.faults] == ["closed_on", "verifier"]
+    assert [fault.place for fault in caught.value.faults] == ["closed_on", "verifier"]
 
 
 def test_text_that_no_action_can_hold_is_refused_in_plain_words() -> None:
-    with pytest.raises(Refused, match=r"evidence: found 'xxx.*at most 2000 letters"):
+    with pytest.raises(Refused, match=r"evidence: found 'xxx.*at most 2000 characters"):
         closed(action(), evidence="x" * 2001, verifier="technical authority", on=TODAY)
 
 
 def test_closing_says_which_answers_to_take_up_again_and_changes_none() -> None:
-    held = Assessment(valid_plant())
-    before = outcome(held)
+    assessment = Assessment(valid_plant())
+    before = outcome(assessment)
     closing = closed(action(), evidence="walk-down 31", verifier="technical authority", on=TODAY)
     assert closing.take_up == (TAPS, Asked(question="PRO1", of="plant"))
     assert closing.action.state == "closed"
     assert check(closing.action) == []
-    assert outcome(held) == before
-    assert held.answers.get("SEP4", "group:pt-301").value == "partly"
+    assert outcome(assessment) == before
+    assert assessment.answers.get("SEP4", "group:pt-301").value == "partly"
 
 
 @pytest.mark.parametrize("state", ["closed", "dropped"])
 def test_what_has_ended_ends_no_second_time_but_can_be_reopened(state: str) -> None:
-    held = in_state(state)
+    stored = in_state(state)
     for again in (
-        lambda: closed(held, evidence="walk-down 31", verifier="technical authority", on=TODAY),
-        lambda: dropped(held, reason="gone", on=TODAY),
-        lambda: done(held, evidence="photo 3"),
+        lambda: closed(stored, evidence="walk-down 31", verifier="technical authority", on=TODAY),
+        lambda: dropped(stored, reason="gone", on=TODAY),
+        lambda: done(stored, evidence="photo 3"),
     ):
         with pytest.raises(Refused, match=f"it is {state} already; reopen an ended action first"):
             again()
-    again_open = reopened(held)
+    again_open = reopened(stored)
     assert (again_open.state, again_open.reopened) == ("open", 1)
     assert (again_open.evidence, again_open.verifier, again_open.reason, again_open.closed_on) == ("", "", "", None)
     assert check(again_open) == []
@@ -192,7 +192,7 @@ def test_evidence_that_the_owner_offers_waits_for_the_verifier() -> None:
     assert (offered.state, offered.evidence, offered.closed_on) == ("done", "work order 4711", None)
     with pytest.raises(Refused, match="it is done already"):
         done(offered, evidence="again")
-    with pytest.raises(Refused, match="evidence: missing; say by what one sees that it is done"):
+    with pytest.raises(Refused, match="evidence: missing; give the evidence of completion"):
         done(action(), evidence=" ")
 
 
@@ -212,9 +212,9 @@ def test_an_action_ages_until_it_ends() -> None:
 
 @pytest.mark.parametrize(("state", "late"), [("open", True), ("done", True), ("closed", False), ("dropped", False)])
 def test_an_action_is_overdue_after_its_due_day_until_somebody_verified_or_dropped_it(state: str, late: bool) -> None:  # noqa: FBT001
-    held = in_state(state)
-    assert not overdue(held, held.due)
-    assert overdue(held, held.due + timedelta(days=1)) is late
+    stored = in_state(state)
+    assert not overdue(stored, stored.due)
+    assert overdue(stored, stored.due + timedelta(days=1)) is late
 
 
 @pytest.mark.parametrize("state", ENDS)

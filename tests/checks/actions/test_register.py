@@ -1,4 +1,4 @@
-"""Actions in the journal: what is raised, said to be done, verified, and taken over from a list that came back."""
+"""Actions in the journal: raised, reported as done, verified, and imported from an edited list."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ from tests.checks.team import DAY, LEADS, Team
 
 
 def _raised(team: Team, what: str) -> Action:
-    told = {"what": what, "owner": "TM-1", "due": DAY + timedelta(days=30), "system": "S30"}
-    key = register.raise_one(team.live, LEADS, told).content["id"]
+    fields = {"what": what, "owner": "TM-1", "due": DAY + timedelta(days=30), "system": "S30"}
+    key = register.raise_one(team.live, LEADS, fields).content["id"]
     return register.held(team.now())[key]
 
 
 def test_what_its_owner_calls_done_stays_on_the_list_until_somebody_else_closes_it(team: Team) -> None:
-    one = _raised(team, "split the taps")
-    register.done(team.live, LEADS, one.id, evidence="photo 3")
-    (held,) = register.by_age(team.now())
-    assert (held.state, held.evidence) == ("done", "photo 3")
-    with pytest.raises(Refused, match="somebody who is not its owner"):
-        register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="tm-1")
-    register.close(team.live, LEADS, one.id, evidence="walk-down 31", verifier="OW-1")
+    raised = _raised(team, "split the taps")
+    register.done(team.live, LEADS, raised.id, evidence="photo 3")
+    (action,) = register.by_age(team.now())
+    assert (action.state, action.evidence) == ("done", "photo 3")
+    with pytest.raises(Refused, match="somebody other than the action owner"):
+        register.close(team.live, LEADS, raised.id, evidence="walk-down 31", verifier="tm-1")
+    register.close(team.live, LEADS, raised.id, evidence="walk-down 31", verifier="OW-1")
     assert register.by_age(team.now()) == []
 
 
@@ -35,8 +35,8 @@ def test_a_list_is_taken_over_whole_with_ids_in_a_row(team: Team) -> None:
     new = [first.model_copy(update={"id": "A-000", "what": what}) for what in ("one", "two")]
     later = second.model_copy(update={"owner": "OW-1"})
     register.take_over(team.live, LEADS, Proposed((Update(3, second, later),), tuple(new), 1))
-    held = register.held(team.now())
-    assert {key: (one.what, one.owner) for key, one in held.items()} == {
+    stored = register.held(team.now())
+    assert {key: (raised.what, raised.owner) for key, raised in stored.items()} == {
         "A-001": ("split the taps", "TM-1"),
         "A-002": ("move the cable", "OW-1"),
         "A-003": ("one", "TM-1"),
@@ -45,22 +45,22 @@ def test_a_list_is_taken_over_whole_with_ids_in_a_row(team: Team) -> None:
 
 
 def test_a_list_of_which_one_line_cannot_be_is_not_taken_over_in_part(team: Team) -> None:
-    one = _raised(team, "split the taps")
+    raised = _raised(team, "split the taps")
     count = team.count()
-    better = one.model_copy(update={"owner": "OW-1"})
-    elsewhere = one.model_copy(update={"id": "A-002", "system": "S99"})
+    better = raised.model_copy(update={"owner": "OW-1"})
+    elsewhere = raised.model_copy(update={"id": "A-002", "system": "S99"})
     with pytest.raises(Refused, match="S99"):
-        register.take_over(team.live, LEADS, Proposed((Update(2, one, better),), (elsewhere,), 0))
+        register.take_over(team.live, LEADS, Proposed((Update(2, raised, better),), (elsewhere,), 0))
     assert team.count() == count
-    assert register.held(team.now()) == {one.id: one}
+    assert register.held(team.now()) == {raised.id: raised}
 
 
 def test_a_list_that_is_taken_over_a_second_time_adds_nothing(team: Team) -> None:
-    one = _raised(team, "split the taps")
-    told = Proposed((), (one.model_copy(update={"id": "A-002", "what": "move the cable"}),), 1)
-    register.take_over(team.live, LEADS, told)
-    with pytest.raises(Refused, match="A-002 changed since the list was read; give the list in again"):
-        register.take_over(team.live, LEADS, told)
+    raised = _raised(team, "split the taps")
+    proposed = Proposed((), (raised.model_copy(update={"id": "A-002", "what": "move the cable"}),), 1)
+    register.take_over(team.live, LEADS, proposed)
+    with pytest.raises(Refused, match="A-002 changed since the list was read; import the list again"):
+        register.take_over(team.live, LEADS, proposed)
     assert len(register.held(team.now())) == 2
 
 

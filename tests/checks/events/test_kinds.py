@@ -1,4 +1,4 @@
-"""What each kind of event says of itself: a module a kind, whom it concerns, who sees it, whether it takes part."""
+"""Declarations of each kind of event: one module per kind, systems concerned, visibility, taking part."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def test_a_permission_is_one_of_the_table_of_roles() -> None:
 
 
 def test_who_signs_must_have_done_none_of_these() -> None:
-    """From model.md: whoever answered, confirmed, attended, led, recorded or accepted is not independent."""
+    """People who answered, confirmed, attended, led, recorded or accepted are not independent (house rule)."""
     assert {kind.KIND for kind in kinds.KINDS.values() if kind.TAKES_PART} == {
         "answer", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
         "attendance", "round", "revision", "gap-accepted",
@@ -98,7 +98,7 @@ def test_an_event_of_another_form_is_refused_and_an_unknown_kind_is_none() -> No
 
 
 def test_a_field_that_was_not_given_is_not_written() -> None:
-    """So that an optional field more changes no event of an earlier release."""
+    """So a new optional field changes no event of an earlier release."""
     fields = {"system": "S30", "zone": "sis", "question": "Z01", "reason": "locked", "until": "2030-01-01"}
     assert accepted_gap.Body.read(event("gap-accepted", fields)).data() == fields
     assert export.Body(what="gaps of Z1, CSV").data() == {"what": "gaps of Z1, CSV"}

@@ -1,4 +1,4 @@
-"""A server that may crash, and what is collected only where there is a server; the summary says where there is none."""
+"""A server that may crash, and tests collected only where there is a server; the summary says where there is none."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def _second_server() -> Iterator[Server]:
 
 @pytest.fixture
 def mortal(_second_server: Server) -> Iterator[Server]:
-    """A server of which a test may do what it likes; it runs again for the next."""
+    """A server that a test may stop; it runs again for the next test."""
     yield _second_server
     _second_server.start()
 

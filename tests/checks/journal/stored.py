@@ -1,4 +1,4 @@
-"""Answers and plant data put into a store without the checks above it, and read from it again."""
+"""Answers and plant data stored without the checks of higher layers, and read again."""
 
 from __future__ import annotations
 
@@ -26,26 +26,26 @@ VALUES = ("met", "not-met", "partly", "unknown", "equivalent", "not-applicable",
 
 def say(store: Store, key: int, question: str, of: str, value: str = "met", **more: str) -> StoredAnswer:
     """Store an answer on top of the latest one."""
-    seen = history(store, key, question, of)
-    return save(store, key, answer(question, of, value, **more), seen=seen[-1].id if seen else 0, writer="test")
+    earlier = history(store, key, question, of)
+    return save(store, key, answer(question, of, value, **more), seen=earlier[-1].id if earlier else 0, writer="test")
 
 
 def save(
-    store: Store, key: int, given: Answer, *, seen: int, writer: str, identity: str = DECLARED, at: str = ""
+    store: Store, key: int, new_answer: Answer, *, seen: int, writer: str, identity: str = DECLARED, at: str = ""
 ) -> StoredAnswer:
-    """Append an answer after the one of this number; raises Overtaken when another one has come since."""
-    place = slot(given.question, given.of)
-    entry = Entry(Body.KIND, given.model_dump(), given.by, place, seen, writer, identity, at)
+    """Append an answer after event ``seen``; raises Overtaken where another answer came since."""
+    place = slot(new_answer.question, new_answer.of)
+    entry = Entry(Body.KIND, new_answer.model_dump(), new_answer.by, place, seen, writer, identity, at)
     return stored(store.record(key, entry)[0])
 
 
 def history(store: Store, key: int, question: str, of: str) -> list[StoredAnswer]:
-    """Every answer ever given to a question of exactly this addressee, oldest first."""
+    """All answers to a question for exactly this addressee, oldest first."""
     return [stored(event) for event in store.events(key, slot=slot(question, of))]
 
 
 def latest(store: Store, key: int, question: str, of: str) -> StoredAnswer | None:
-    """The answer that holds for a question of exactly this addressee."""
+    """The latest answer to a question for exactly this addressee."""
     return next(reversed(history(store, key, question, of)), None)
 
 
@@ -60,7 +60,7 @@ def plant_data(store: Store, key: int) -> Plant:
 
 
 def import_plant(store: Store, plant: Plant, *, by: str, writer: str, identity: str = DECLARED, at: str = "") -> int:
-    """Import a plant as somebody who may do so; answers that are stored already stay as they are."""
+    """Import a plant as a person with that permission; stored answers stay as they are."""
     return plant_import.store_plant(store, Person(by, frozenset(), identity, writer), plant, at=at)
 
 
@@ -72,8 +72,8 @@ def _addressees(plant: Plant, question: Question) -> Iterator[str]:
 
 
 def many(plant: Plant, count: int) -> list[Answer]:
-    """Different answers across every bank and every kind of addressee; the last quarter answers the first ones anew."""
-    asked = [(one.id, of) for one in banks().every.values() for of in _addressees(plant, one)]
+    """Different answers across all banks and kinds of addressees; the last quarter repeats the first questions."""
+    asked = [(question.id, of) for question in banks().every.values() for of in _addressees(plant, question)]
     order = sorted(asked, key=lambda pair: (len(pair[0]) * 31 + sum(map(ord, "".join(pair))) * 7919) % 1009)
     again = count // 4
     turns = [*order[: count - again], *order[:again]]
@@ -85,7 +85,7 @@ def many(plant: Plant, count: int) -> list[Answer]:
 
 
 def on_connect(store: Store, *pragmas: str) -> None:
-    """Give every connection of a store further settings; those that are open are opened anew."""
+    """Add settings to each connection of a store; open connections are reopened."""
 
     @event.listens_for(store.engine, "connect")
     def _set(connection: Any, _record: Any) -> None:
@@ -97,7 +97,7 @@ def on_connect(store: Store, *pragmas: str) -> None:
 
 @contextmanager
 def statements(store: Store) -> Iterator[list[str]]:
-    """Every statement that a store sends while the context lasts."""
+    """Statements that a store sends within the context."""
     sent: list[str] = []
 
     def _note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:

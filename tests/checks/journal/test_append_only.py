@@ -33,10 +33,10 @@ def test_nothing_that_a_store_sends_changes_or_removes_an_event(store: Store, ke
         import_plant(store, valid_plant(), by="", writer="w")
         import_plant(store, bare_plant(exposure_rule="none"), by="", writer="w")
         store.version(key), plant_data(store, key), store.plants(), answers_after(store, key, 0)
-    words = {one.split()[0].upper() for one in sent}
+    words = {statement.split()[0].upper() for statement in sent}
     assert "INSERT" in words
     assert words <= {"INSERT", "SELECT", "BEGIN", "UPDATE"}, words
-    changed = {one.partition("=")[0] for one in sent if one.upper().startswith("UPDATE")}
+    changed = {statement.partition("=")[0] for statement in sent if statement.upper().startswith("UPDATE")}
     assert changed == {"UPDATE plant SET events"}, "only the count and the end of the journal move on"
 
 
@@ -49,11 +49,11 @@ def test_an_answer_comes_back_letter_by_letter(store: Store, key: int) -> None:
 def test_answers_of_other_addressees_and_other_plants_are_kept_apart(store: Store, key: int) -> None:
     other_plant = bare_plant().model_copy(update={"plant": bare_plant().plant.model_copy(update={"name": "Other"})})
     other = import_plant(store, other_plant, by="", writer="w")
-    here = say(store, key, "PRO1", "plant", "met")
+    first = say(store, key, "PRO1", "plant", "met")
     say(store, key, "PRO1", "system:S30", "partly")
-    there = say(store, other, "PRO1", "plant", "not-met")
-    assert history(store, key, "PRO1", "plant") == [here]
-    assert history(store, other, "PRO1", "plant") == [there]
+    second = say(store, other, "PRO1", "plant", "not-met")
+    assert history(store, key, "PRO1", "plant") == [first]
+    assert history(store, other, "PRO1", "plant") == [second]
     assert store.plants() == {key: "Quillmarch Works", other: "Other"}
 
 

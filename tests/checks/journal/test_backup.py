@@ -1,4 +1,4 @@
-"""A copy of a SQLite file that is in use, made as README.md says, holds the same journal."""
+"""A copy of a SQLite file in use, made with the commands of README.md, holds the same journal."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from tests.checks.given import ROOT, bare_plant
 from tests.checks.journal.stored import import_plant, say
 
 BACKUP = "import sqlite3; sqlite3.connect('answers.sqlite3').execute(\"VACUUM INTO 'copy.sqlite3'\")"
-"""As README.md says it."""
+"""The command of README.md."""
 NAMES = ("SEP1", "SEP4", "DIV3")
 
 

@@ -1,4 +1,4 @@
-"""Importing a plant adds its data and what its answers say anew, and takes nothing away."""
+"""Importing a plant adds its data and its new answers, and removes nothing."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from tests.checks.journal.stored import answers_after, history, import_plant, ma
 
 
 def in_order(answers: list[Answer]) -> list[Answer]:
-    return sorted(answers, key=lambda one: (one.of, one.question))
+    return sorted(answers, key=lambda answer_of: (answer_of.of, answer_of.question))
 
 
 def state_file(store: Store, key: int) -> Plant:
-    held = Live(store, key).state().file()
-    return held.model_copy(update={"answers": in_order(held.answers)})
+    file = Live(store, key).state().file()
+    return file.model_copy(update={"answers": in_order(file.answers)})
 
 
 def test_a_plant_comes_back_with_its_answers(store: Store) -> None:
@@ -40,9 +40,9 @@ def test_importing_the_same_file_twice_stores_no_answer_twice(store: Store) -> N
 
 
 def test_answers_given_since_stay_when_the_data_are_imported_again(store: Store, key: int) -> None:
-    given = [say(store, key, one.question, one.of, one.value) for one in many(bare_plant(), 30)]
+    stored = [say(store, key, drawn.question, drawn.of, drawn.value) for drawn in many(bare_plant(), 30)]
     import_plant(store, bare_plant(voting_factor="pds-2013"), by="", writer="w")
-    assert answers_after(store, key, 0) == given
+    assert answers_after(store, key, 0) == stored
     assert plant_data(store, key).conventions.voting_factor == "pds-2013"
 
 
@@ -51,7 +51,7 @@ def test_an_imported_answer_that_differs_is_appended_on_top_of_what_was_said(sto
     mine = say(store, key, "SEP1", "group:pt-301", "not-met", by="A")
     import_plant(store, valid_plant(), by="", writer="second")
     answers = history(store, key, "SEP1", "group:pt-301")
-    assert [one.answer.value for one in answers] == ["met", "not-met", "met"]
+    assert [stored.answer.value for stored in answers] == ["met", "not-met", "met"]
     assert answers[-1].follows == mine.id
     assert answers[-1].writer == "second"
 
@@ -79,8 +79,8 @@ def test_answers_of_a_group_that_the_new_data_lack_stay_stored_but_leave_the_fil
 def test_what_is_exported_reads_back_equal_and_makes_the_same_plant_elsewhere(
     store: Store, key: int, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    for one in many(bare_plant(), 120):
-        say(store, key, one.question, one.of, one.value, evidence=one.evidence)
+    for drawn in many(bare_plant(), 120):
+        say(store, key, drawn.question, drawn.of, drawn.value, evidence=drawn.evidence)
     file = Live(store, key).state().file()
     again = plant_file.from_text("again", plant_file.to_text(file))
     assert again == file

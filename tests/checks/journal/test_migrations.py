@@ -1,4 +1,4 @@
-"""A database of an earlier release opens with everything that it held."""
+"""A database of an earlier release opens with all its contents."""
 
 from __future__ import annotations
 
@@ -17,21 +17,21 @@ from tests.checks.given import bare_plant
 from tests.checks.journal.stored import history, import_plant, plant_data, say
 
 RELEASE_1 = Path(__file__).parent / "release_1.sql"
-"""What release 1 wrote for two plants, four answers and a second import of the first plant."""
+"""Rows of release 1 for two plants, four answers and a second import of the first plant."""
 
 
 def fill(url: str) -> None:
-    """Make a database of release 1. On PostgreSQL it had the same tables, its numbers given by sequences."""
-    with sqlite3.connect(":memory:") as told:
-        told.executescript(RELEASE_1.read_text(encoding="utf-8"))
+    """Create a database of release 1. On PostgreSQL it had the same tables, with numbers from sequences."""
+    with sqlite3.connect(":memory:") as release_1:
+        release_1.executescript(RELEASE_1.read_text(encoding="utf-8"))
     engine = schema.open_engine(url)
     with schema.connect(engine, writes=True) as connection, connection.begin():
         for table in ("plant", "plant_data", "answer"):
-            (made,) = told.execute("SELECT sql FROM sqlite_master WHERE name = ?", [table]).fetchone()
+            (statement,) = release_1.execute("SELECT sql FROM sqlite_master WHERE name = ?", [table]).fetchone()
             if engine.dialect.name == "postgresql":
-                made = made.replace("id INTEGER NOT NULL", "id SERIAL NOT NULL", 1)
-            connection.exec_driver_sql(made)
-            rows = told.execute(f"SELECT * FROM {table}")  # noqa: S608  (the three names above)
+                statement = statement.replace("id INTEGER NOT NULL", "id SERIAL NOT NULL", 1)
+            connection.exec_driver_sql(statement)
+            rows = release_1.execute(f"SELECT * FROM {table}")  # noqa: S608  (the three names above)
             names = [column[0] for column in rows.description]
             places = ", ".join(f":{name}" for name in names)
             quoted = ", ".join(f'"{name}"' for name in names)
@@ -44,13 +44,13 @@ def fill(url: str) -> None:
 
 
 def contents(url: str) -> dict[str, list[tuple[object, ...]]]:
-    """Every row of every table."""
+    """All rows of all tables."""
     engine = schema.open_engine(url)
     with engine.connect() as connection:
         tables = inspect(connection).get_table_names()
-        held = {name: sorted(map(tuple, connection.exec_driver_sql(f"SELECT * FROM {name}"))) for name in tables}  # noqa: S608
+        rows = {name: sorted(map(tuple, connection.exec_driver_sql(f"SELECT * FROM {name}"))) for name in tables}  # noqa: S608
     engine.dispose()
-    return held
+    return rows
 
 
 @pytest.fixture
@@ -69,16 +69,16 @@ def test_release_1_keeps_its_plants_their_data_and_every_answer(old: Store) -> N
     assert first.writer == second.writer == "w1"
     (kept,) = history(old, 1, "PRO1", "plant")
     assert (kept.answer.note, kept.writer) == ("Zwei Sprachen: 漢字 'x' \"y\"", "w2")
-    assert [one.answer.value for one in history(old, 2, "SEP1", "group:pt-301")] == ["unknown"]
+    assert [stored.answer.value for stored in history(old, 2, "SEP1", "group:pt-301")] == ["unknown"]
 
 
 def test_events_taken_over_keep_their_times_and_their_order(old: Store) -> None:
     with sqlite3.connect(":memory:") as before:
         before.executescript(RELEASE_1.read_text(encoding="utf-8"))
-        told = "SELECT at FROM (SELECT at FROM plant_data WHERE plant_id = 1 UNION ALL SELECT at FROM answer WHERE plant_id = 1) ORDER BY at"
-        times = [row[0] for row in before.execute(told)]
-    assert [one.at for one in old.events(1)] == times
-    assert [one.kind for one in old.events(1)] == ["plant-data", "answer", "answer", "plant-data", "answer"]
+        query = "SELECT at FROM (SELECT at FROM plant_data WHERE plant_id = 1 UNION ALL SELECT at FROM answer WHERE plant_id = 1) ORDER BY at"
+        times = [row[0] for row in before.execute(query)]
+    assert [event.at for event in old.events(1)] == times
+    assert [event.kind for event in old.events(1)] == ["plant-data", "answer", "answer", "plant-data", "answer"]
 
 
 def test_a_journal_made_of_release_1_verifies_and_goes_on(old: Store) -> None:
@@ -97,16 +97,23 @@ def test_tables_of_release_1_are_gone_and_a_second_opening_changes_nothing(old: 
 
 def test_a_new_database_and_a_migrated_one_have_the_same_tables(old: Store, new_url: Callable[[], str]) -> None:
     def shape(store: Store) -> dict[str, object]:
-        told = inspect(store.engine)
+        inspector = inspect(store.engine)
         return {
             name: (
-                [(one["name"], str(one["type"]), one["nullable"]) for one in told.get_columns(name)],
-                told.get_pk_constraint(name)["constrained_columns"],
-                sorted(one["column_names"] for one in told.get_unique_constraints(name)),
-                sorted((one["name"], one["column_names"]) for one in told.get_indexes(name) if not one["unique"]),
-                [(one["constrained_columns"], one["referred_table"]) for one in told.get_foreign_keys(name)],
+                [(column["name"], str(column["type"]), column["nullable"]) for column in inspector.get_columns(name)],
+                inspector.get_pk_constraint(name)["constrained_columns"],
+                sorted(constraint["column_names"] for constraint in inspector.get_unique_constraints(name)),
+                sorted(
+                    (constraint["name"], constraint["column_names"])
+                    for constraint in inspector.get_indexes(name)
+                    if not constraint["unique"]
+                ),
+                [
+                    (constraint["constrained_columns"], constraint["referred_table"])
+                    for constraint in inspector.get_foreign_keys(name)
+                ],
             )
-            for name in told.get_table_names()
+            for name in inspector.get_table_names()
         }
 
     assert shape(old) == shape(Store(new_url()))

@@ -1,4 +1,4 @@
-"""A plant that is not in the store."""
+"""A plant that is missing from the store."""
 
 from __future__ import annotations
 

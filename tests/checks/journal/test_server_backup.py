@@ -1,4 +1,4 @@
-"""A PostgreSQL database dumped and restored as README.md says holds the same journal."""
+"""A PostgreSQL database dumped and restored with the commands of README.md holds the same journal."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ RESTORE = (
     "createdb --template=template0 --encoding=UTF8 review_again",
     "pg_restore --exit-on-error --single-transaction --dbname=review_again review.dump",
 )
-"""As README.md says it, but for the owner."""
+"""The commands of README.md without the owner."""
 
 
 def run(server: Server, command: str, **names: str) -> None:
-    """Run a command of README.md on databases of other names."""
+    """Run a command of README.md on databases with other names."""
     words = re.split(r"([ =])", command)
-    program, *arguments = "".join(names.get(one, one) for one in words).split()
+    program, *arguments = "".join(names.get(word, word) for word in words).split()
     server.run(program, *arguments)
 
 

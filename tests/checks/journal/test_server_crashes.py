@@ -1,4 +1,4 @@
-"""What a PostgreSQL server reported as stored is there after it, or the way to it, broke down."""
+"""What a PostgreSQL server reported as stored is there after a failure of the server or the connection."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ SECONDS = 60
 
 @contextmanager
 def before_an_event_is_written(store: Store, deed: Callable[[Any], object]) -> Iterator[None]:
-    """Do something once, when the next event is about to be sent; the deed gets the connection."""
+    """Call a function once, just before the next event is sent; it gets the connection."""
     left = [deed]
 
     def _now(connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
@@ -56,10 +56,10 @@ def test_an_answer_whose_connection_is_ended_in_the_middle_is_told_and_taken_the
     first = say(store, key, "SEP1", OF)
     with (
         before_an_event_is_written(store, lambda connection: end_its_connection(server, connection)),
-        pytest.raises(StoreUnavailable) as told,
+        pytest.raises(StoreUnavailable) as refusal,
     ):
         save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert SENTENCE.match(str(told.value)), str(told.value)
+    assert SENTENCE.match(str(refusal.value)), str(refusal.value)
     assert history(store, key, "SEP1", OF) == [first]
     second = save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert history(store, key, "SEP1", OF) == [first, second]
@@ -72,35 +72,35 @@ def test_a_server_that_stops_in_the_middle_of_an_answer_is_told_and_takes_it_whe
     store = Store(mortal_url)
     key = import_plant(store, bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
-    with before_an_event_is_written(store, lambda _: mortal.stop()), pytest.raises(StoreUnavailable) as told:
+    with before_an_event_is_written(store, lambda _: mortal.stop()), pytest.raises(StoreUnavailable) as refusal:
         save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert SENTENCE.match(str(told.value)), str(told.value)
+    assert SENTENCE.match(str(refusal.value)), str(refusal.value)
     for ask in (store.plants, lambda: store.version(key), lambda: Store(mortal_url)):
-        with pytest.raises(StoreUnavailable) as told:
+        with pytest.raises(StoreUnavailable) as refusal:
             ask()
-        assert SENTENCE.match(str(told.value)), str(told.value)
+        assert SENTENCE.match(str(refusal.value)), str(refusal.value)
     mortal.start()
     assert history(store, key, "SEP1", OF) == [first]
     second = save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
     assert history(store, key, "SEP1", OF) == [first, second]
 
 
-def write_until(stop: Event, url: str, key: int, told: list[int]) -> None:
-    """Answer one question again and again, over whatever comes between, and keep the numbers told as stored."""
+def write_until(stop: Event, url: str, key: int, acknowledged: list[int]) -> None:
+    """Answer one question again and again, despite failures, and collect the acknowledged numbers."""
     store = Store(url)
     while not stop.is_set():
         try:
-            held = latest(store, key, "SEP1", OF)
-            given = answer("SEP1", OF, ("met", "not-met")[len(told) % 2])
-            told.append(save(store, key, given, seen=held.id if held else 0, writer="w").id)
+            last = latest(store, key, "SEP1", OF)
+            next_answer = answer("SEP1", OF, ("met", "not-met")[len(acknowledged) % 2])
+            acknowledged.append(save(store, key, next_answer, seen=last.id if last else 0, writer="w").id)
         except StoreUnavailable:
             stop.wait(0.02)
 
 
-def wait_for_more(told: list[int]) -> None:
-    """Wait until ten more are told as stored."""
-    before, late = len(told), monotonic() + SECONDS
-    while len(told) < before + 10:
+def wait_for_more(acknowledged: list[int]) -> None:
+    """Wait until ten more are acknowledged."""
+    before, late = len(acknowledged), monotonic() + SECONDS
+    while len(acknowledged) < before + 10:
         assert monotonic() < late, "nothing more is stored"
         sleep(0.001)
 
@@ -108,22 +108,24 @@ def wait_for_more(told: list[int]) -> None:
 def test_a_server_that_crashes_again_and_again_loses_no_number_that_was_told(mortal_url: str, mortal: Server) -> None:
     store = Store(mortal_url)
     key = import_plant(store, bare_plant(), by="", writer="w")
-    database, told, stop = mortal_url.rpartition("/")[2], list[int](), Event()
+    database, acknowledged, stop = mortal_url.rpartition("/")[2], list[int](), Event()
     with ThreadPoolExecutor(1) as threads:
-        writing = threads.submit(write_until, stop, mortal_url, key, told)
+        writing = threads.submit(write_until, stop, mortal_url, key, acknowledged)
         try:
             for crash in range(CRASHES):
-                wait_for_more(told)
+                wait_for_more(acknowledged)
                 (mortal.kill, mortal.stop, lambda: mortal.kill_one_that_serves(database))[crash % 3]()
                 mortal.start()
-            wait_for_more(told)
+            wait_for_more(acknowledged)
         finally:
             stop.set()
         writing.result(SECONDS)
     again = Store(mortal_url)
-    held = [one.id for one in history(again, key, "SEP1", OF)]
-    assert len(told) >= 10 * CRASHES
-    assert set(told) <= set(held)
-    assert len(held) - len(told) <= CRASHES, "with each crash one may have been stored that nobody was told of"
-    assert again.verify(key)[0] == held[-1] == len(held) + 1
+    stored = [entry.id for entry in history(again, key, "SEP1", OF)]
+    assert len(acknowledged) >= 10 * CRASHES
+    assert set(acknowledged) <= set(stored)
+    assert len(stored) - len(acknowledged) <= CRASHES, (
+        "with each crash one may have been stored that nobody was told of"
+    )
+    assert again.verify(key)[0] == stored[-1] == len(stored) + 1
     assert store.verify(key) == again.verify(key), "a store that was open all the time finds the server again"

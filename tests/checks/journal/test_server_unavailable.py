@@ -1,4 +1,4 @@
-"""A PostgreSQL server that cannot be used is a sentence that says what to do; nobody waits for ever."""
+"""An unusable PostgreSQL server gives a sentence that says what to do; no wait is unlimited."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ SENTENCE = re.compile(r"^[^\n]+\. Nothing stored was lost; [^\n]+\.$")
 
 
 def refused(url: str) -> str:
-    """What a store that cannot be opened says."""
-    with pytest.raises(StoreUnavailable) as told:
+    """Message of a store that cannot be opened."""
+    with pytest.raises(StoreUnavailable) as refusal:
         Store(url)
-    assert SENTENCE.match(str(told.value)), str(told.value)
-    return str(told.value)
+    assert SENTENCE.match(str(refusal.value)), str(refusal.value)
+    return str(refusal.value)
 
 
 @pytest.fixture
@@ -41,7 +41,7 @@ def test_a_plain_url_and_one_that_names_the_driver_open_the_same(postgresql_url:
 
 
 @pytest.mark.parametrize(
-    ("changed", "said"),
+    ("changed", "expected"),
     [
         (("postgres@127.0.0.1", "nobody-known@127.0.0.1"), 'role "nobody-known" does not exist'),
         (("/test_", "/not_there_"), "does not exist"),
@@ -49,12 +49,12 @@ def test_a_plain_url_and_one_that_names_the_driver_open_the_same(postgresql_url:
     ],
     ids=["role", "database", "host"],
 )
-def test_what_the_server_says_is_told_in_one_line(postgresql_url: str, changed: tuple[str, str], said: str) -> None:
+def test_what_the_server_says_is_told_in_one_line(postgresql_url: str, changed: tuple[str, str], expected: str) -> None:
     url = postgresql_url.replace(*changed)
     assert url != postgresql_url
-    told = refused(url)
-    assert said in told
-    assert "check that its server runs, can be reached and has room on its disk" in told
+    message = refused(url)
+    assert expected in message
+    assert "check that its server runs, can be reached and has room on its disk" in message
 
 
 def test_an_address_where_nobody_listens_is_told(server: Server) -> None:
@@ -66,9 +66,9 @@ def test_a_database_that_cannot_hold_every_letter_is_refused_before_anything_is_
     server: Server, encoding: str
 ) -> None:
     name = server.make(f"TEMPLATE template0 ENCODING '{encoding}' LC_COLLATE 'C' LC_CTYPE 'C'")
-    told = refused(server.url(name))
-    assert f"keeps its text as {encoding}" in told
-    assert "ENCODING 'UTF8'" in told
+    message = refused(server.url(name))
+    assert f"keeps its text as {encoding}" in message
+    assert "ENCODING 'UTF8'" in message
     assert server.tell(sql.SQL("SELECT tablename FROM pg_tables WHERE schemaname = 'public'"), name) == []
 
 
@@ -87,8 +87,8 @@ def test_every_connection_is_set_to_lose_nothing_and_to_wait_for_an_end(
 ) -> None:
     server.tell(sql.SQL("ALTER DATABASE {} SET synchronous_commit = off").format(sql.Identifier(database(store))))
     store.engine.dispose()
-    with store.engine.connect() as one, store.engine.connect() as other:
-        for connection in (one, other):
+    with store.engine.connect() as first, store.engine.connect() as second:
+        for connection in (first, second):
             assert connection.exec_driver_sql(f"SHOW {setting}").scalar() == value
 
 
@@ -107,20 +107,20 @@ def test_what_the_url_says_of_waiting_holds(postgresql_url: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "said"), [("lock_timeout", "due to lock timeout"), ("statement_timeout", "due to statement timeout")]
+    ("limit", "expected"), [("lock_timeout", "due to lock timeout"), ("statement_timeout", "due to statement timeout")]
 )
 def test_an_answer_waits_no_longer_than_the_limit_and_is_taken_once_the_plant_is_free(
-    store: Store, postgresql_url: str, limit: str, said: str
+    store: Store, postgresql_url: str, limit: str, expected: str
 ) -> None:
     key = import_plant(store, bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
     with psycopg.connect(postgresql_url) as holder:
         holder.execute("SELECT id FROM plant FOR UPDATE")
         impatient = Store(f"{postgresql_url}?options=-c%20{limit}%3D500ms")
-        with pytest.raises(StoreUnavailable, match=said) as told:
+        with pytest.raises(StoreUnavailable, match=expected) as refusal:
             save(impatient, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-        assert SENTENCE.match(str(told.value))
-        with pytest.raises(StoreUnavailable, match=said):
+        assert SENTENCE.match(str(refusal.value))
+        with pytest.raises(StoreUnavailable, match=expected):
             import_plant(impatient, bare_plant(), by="", writer="w")
         assert history(store, key, "SEP1", OF) == [first], "one can read while another writes"
         holder.rollback()
@@ -145,7 +145,7 @@ CREATE FUNCTION full_disk() RETURNS trigger LANGUAGE plpgsql AS
 $$BEGIN RAISE EXCEPTION 'could not extend file: No space left on device' USING ERRCODE = 'disk_full'; END$$;
 CREATE TRIGGER full_disk BEFORE INSERT ON event FOR EACH ROW EXECUTE FUNCTION full_disk()
 """
-"""The server's own answer when its disk is full (PostgreSQL documentation, appendix A, class 53), without filling one."""
+"""The server's error for a full disk (PostgreSQL documentation, appendix A, class 53), without filling one."""
 
 
 def test_a_full_disk_of_the_server_is_told_and_answers_are_taken_once_there_is_room(
@@ -154,10 +154,10 @@ def test_a_full_disk_of_the_server_is_told_and_answers_are_taken_once_there_is_r
     key = import_plant(store, bare_plant(), by="", writer="w")
     first = say(store, key, "SEP1", OF)
     server.tell(sql.SQL(FULL), database(store))
-    with pytest.raises(StoreUnavailable, match="No space left on device") as told:
+    with pytest.raises(StoreUnavailable, match="No space left on device") as refusal:
         say(store, key, "SEP1", OF, "not-met")
-    assert SENTENCE.match(str(told.value))
-    assert "has room on its disk" in str(told.value)
+    assert SENTENCE.match(str(refusal.value))
+    assert "has room on its disk" in str(refusal.value)
     assert history(store, key, "SEP1", OF) == [first]
     server.tell(sql.SQL("DROP TRIGGER full_disk ON event"), database(store))
     assert say(store, key, "SEP1", OF, "not-met").follows == first.id
@@ -177,7 +177,7 @@ GRANT INSERT ON plant, event TO {user};
 GRANT UPDATE (events, head) ON plant TO {user};
 GRANT USAGE ON SEQUENCE plant_id_seq TO {user}
 """
-"""As README.md names them for a user who can append to a journal and cannot change it."""
+"""The rights of README.md for a user who can append to a journal and cannot change it."""
 
 
 def test_a_user_who_may_only_append_can_do_all_that_the_program_does_and_change_nothing(
@@ -204,7 +204,7 @@ def test_no_connection_is_left_in_a_transaction_and_few_are_left_open(store: Sto
     with pytest.raises(LookupError):
         store.version(key + 1)
     store.verify(key)
-    told = sql.SQL("SELECT state FROM pg_stat_activity WHERE datname = {}").format(database(store))
-    states = [state for (state,) in server.tell(told)]
+    query = sql.SQL("SELECT state FROM pg_stat_activity WHERE datname = {}").format(database(store))
+    states = [state for (state,) in server.tell(query)]
     assert set(states) == {"idle"}
     assert len(states) == 1, "one who asks one thing after the other needs one connection"

@@ -41,7 +41,7 @@ for turn in range(kills):
     if turn % 20 == 0:
         Store(url).verify(key)
 """
-"""Forks children that save without end and print each number once it is stored; kills each at some moment soon after its first to third."""
+"""Forks children that save repeatedly and print each stored number; kills each soon after its first to third."""
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL")
@@ -51,14 +51,14 @@ def test_killed_at_any_moment_no_number_that_was_told_is_lost_and_the_journal_ve
     arguments = [sys.executable, "-c", NURSERY, url, str(key), str(KILLS)]
     ended = subprocess.run(arguments, cwd=ROOT, capture_output=True, text=True, check=False, timeout=240)  # noqa: S603
     assert ended.returncode == 0, ended.stderr
-    told = [int(line) for line in ended.stdout.split()]
-    assert len(told) >= KILLS
-    held = [one.id for one in history(Store(url), key, "SEP1", "group:pt-301")]
-    assert set(told) <= set(held)
-    assert len(held) - len(told) <= KILLS, "a child may have stored one more than it came to tell"
+    acknowledged = [int(line) for line in ended.stdout.split()]
+    assert len(acknowledged) >= KILLS
+    stored = [entry.id for entry in history(Store(url), key, "SEP1", "group:pt-301")]
+    assert set(acknowledged) <= set(stored)
+    assert len(stored) - len(acknowledged) <= KILLS, "a child may have stored one more than it came to tell"
     count, _ = store.verify(key)
-    assert count == held[-1] == len(held) + 1
-    assert say(store, key, "SEP1", "group:pt-301").follows == held[-1]
+    assert count == stored[-1] == len(stored) + 1
+    assert say(store, key, "SEP1", "group:pt-301").follows == stored[-1]
 
 
 @pytest.mark.parametrize(
@@ -66,8 +66,8 @@ def test_killed_at_any_moment_no_number_that_was_told_is_lost_and_the_journal_ve
 )
 def test_every_connection_to_a_file_is_set_to_lose_nothing(sqlite_url: str, setting: str, value: object) -> None:
     store = Store(sqlite_url)
-    with store.engine.connect() as one, store.engine.connect() as other:
-        for connection in (one, other):
+    with store.engine.connect() as first, store.engine.connect() as second:
+        for connection in (first, second):
             assert connection.exec_driver_sql(f"PRAGMA {setting}").scalar() == value
 
 

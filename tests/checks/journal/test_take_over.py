@@ -1,4 +1,4 @@
-"""A journal taken over whole from another store, several events at once, and what an import says of itself."""
+"""A journal copied whole from another store, several events at once, and the origin of an import."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def test_of_several_events_all_are_stored_or_none(store: Store, key: int) -> Non
     assert caught.value.theirs == first[0]
     assert store.verify(key) == before
     both = store.record(key, Entry("gap-accepted", {}, "B", slot="two"), Entry("gap-accepted", {}, "B", slot="three"))
-    assert [one.seq for one in both] == [before[0] + 1, before[0] + 2]
+    assert [event.seq for event in both] == [before[0] + 1, before[0] + 2]
 
 
 def test_an_import_says_who_how_the_name_is_known_and_when_it_was(store: Store) -> None:
@@ -53,6 +53,8 @@ def test_an_import_says_who_how_the_name_is_known_and_when_it_was(store: Store) 
     key = plant_import.import_plant(store, person, valid_plant(), at=moment)
     events = store.events(key)
     assert len(events) > 1
-    assert {(one.by, one.identity, one.writer, one.at) for one in events} == {("AO-1", "signed in", "w", moment)}
+    assert {(event.by, event.identity, event.writer, event.at) for event in events} == {
+        ("AO-1", "signed in", "w", moment)
+    }
     plant_import.import_plant(store, person, bare_plant(voting_factor="pds-2013"))
     assert store.events(key)[-1].at > "2026", "without a moment it is the present one"

@@ -1,4 +1,4 @@
-"""What people write is stored letter by letter or refused with a reason, on every database alike."""
+"""Text is stored character by character or refused with a reason, the same on each database."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from tests.checks.journal.stored import answers_after, history, import_plant, pl
 
 OF = "group:pt-301"
 LONG_NAME = "漢🏭é" * 66 + "ab"
-"""200 letters of one to four bytes, the longest name there may be."""
+"""200 characters of one to four bytes, the longest name allowed."""
 UNSTORABLE = ["\0", "a\0b", "\ud83c", "a\udfedb"]
 
 
@@ -50,9 +50,9 @@ def test_control_characters_come_back_as_they_were(store: Store, key: int) -> No
 def test_an_answer_with_what_cannot_be_stored_is_refused_by_the_name_of_its_field(
     store: Store, key: int, field: str, text: str
 ) -> None:
-    told = fields(**{field: text})
+    written = fields(**{field: text})
     with pytest.raises(Refused) as refused:
-        answering.record(Live(store, key), Person(told["by"], frozenset({MEMBER})), told, seen=0)
+        answering.record(Live(store, key), Person(written["by"], frozenset({MEMBER})), written, seen=0)
     (fault,) = refused.value.faults
     assert fault.place == field
     assert str(fault).endswith("; allowed: text without NUL and without halves of characters")
@@ -78,28 +78,28 @@ ENTRY: dict[str, Any] = {"kind": "change", "body": {"what": "a valve"}, "by": "A
 
 
 @pytest.mark.parametrize(
-    ("field", "value", "place", "said"),
+    ("field", "value", "place", "expected"),
     [
-        ("by", "x" * 201, "by", "201 letters; at most 200"),
-        ("identity", "x" * 241, "identity", "241 letters; at most 240"),
-        ("slot", "x" * 241, "slot", "241 letters; at most 240"),
-        ("writer", "x" * 65, "writer", "65 letters; at most 64"),
-        ("by", "a\0b", "by", "holds what cannot be stored; text without NUL"),
-        ("slot", "\ud800", "slot", "holds what cannot be stored"),
-        ("body", {"what": "a\0b"}, "what", "holds what cannot be stored"),
-        ("body", {"people": [{"name": "A"}, {"name": "\udc00"}]}, "name", "holds what cannot be stored"),
+        ("by", "x" * 201, "by", "201 characters; at most 200"),
+        ("identity", "x" * 241, "identity", "241 characters; at most 240"),
+        ("slot", "x" * 241, "slot", "241 characters; at most 240"),
+        ("writer", "x" * 65, "writer", "65 characters; at most 64"),
+        ("by", "a\0b", "by", "contains what cannot be stored; text without NUL"),
+        ("slot", "\ud800", "slot", "contains what cannot be stored"),
+        ("body", {"what": "a\0b"}, "what", "contains what cannot be stored"),
+        ("body", {"people": [{"name": "A"}, {"name": "\udc00"}]}, "name", "contains what cannot be stored"),
     ],
 )
 def test_whatever_else_is_recorded_fits_or_is_refused_with_its_place(
-    store: Store, key: int, field: str, value: Any, place: str, said: str
+    store: Store, key: int, field: str, value: Any, place: str, expected: str
 ) -> None:
     with pytest.raises(Refused) as refused:
         store.record(key, Entry(**{**ENTRY, field: value}))
     (fault,) = refused.value.faults
     assert fault.place == place
-    assert said in str(fault)
+    assert expected in str(fault)
     assert store.version(key).last == 1
-    assert [one.seq for one in store.record(key, Entry(**ENTRY))] == [2]
+    assert [event.seq for event in store.record(key, Entry(**ENTRY))] == [2]
 
 
 @pytest.mark.parametrize("by", ["x" * 201, "a\0b"])
@@ -111,6 +111,6 @@ def test_an_import_by_a_name_that_cannot_be_stored_is_refused_and_stores_nothing
 
 def test_an_answer_made_without_its_checks_is_refused_by_the_store_itself(store: Store, key: int) -> None:
     unchecked = Answer.model_construct(**fields(note="a\0b"))
-    with pytest.raises(Refused, match="note: holds what cannot be stored"):
+    with pytest.raises(Refused, match="note: contains what cannot be stored"):
         save(store, key, unchecked, seen=0, writer="w")
     assert answers_after(store, key, 0) == []

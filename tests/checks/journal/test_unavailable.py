@@ -1,4 +1,4 @@
-"""A file that cannot be read or written as a database is a sentence that says what to do."""
+"""A file that is no usable database gives a sentence that says what to do."""
 
 from __future__ import annotations
 
@@ -23,25 +23,25 @@ SENTENCE = re.compile(r"^.+\. Nothing stored was lost; .+\.$", re.DOTALL)
 
 @pytest.fixture
 def url(sqlite_url: str) -> str:
-    """URL of a file; what a server says is tested beside this."""
+    """URL of a file; servers have tests of their own."""
     return sqlite_url
 
 
 def refused(url: str) -> str:
-    """What a store that cannot be opened says."""
-    with pytest.raises(StoreUnavailable) as told:
+    """Message of a store that cannot be opened."""
+    with pytest.raises(StoreUnavailable) as refusal:
         Store(url)
-    assert SENTENCE.match(str(told.value))
-    return str(told.value)
+    assert SENTENCE.match(str(refusal.value))
+    return str(refusal.value)
 
 
 @pytest.mark.parametrize(
     "url", ["nonsense", "sqlite:/one-slash", "://", "/home/me/answers.sqlite3", "postgresql://host:port/base"]
 )
 def test_what_is_no_url_is_told_with_the_variable_and_an_example(url: str) -> None:
-    said = refused(url)
-    assert "SHARED_CAUSE_DB is no database URL" in said
-    assert "sqlite:////path/file.sqlite3 or postgresql://user@host/database" in said
+    message = refused(url)
+    assert "SHARED_CAUSE_DB is no database URL" in message
+    assert "sqlite:////path/file.sqlite3 or postgresql://user@host/database" in message
 
 
 @pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:"])
@@ -56,9 +56,9 @@ def test_a_database_without_its_driver_says_what_is_missing() -> None:
 def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("no folder")
     path = tmp_path / "file" / "below" / "answers.sqlite3"
-    said = refused(f"sqlite:///{path}")
-    assert f"the folder of {path} cannot be made" in said
-    assert "choose another place in SHARED_CAUSE_DB" in said
+    message = refused(f"sqlite:///{path}")
+    assert f"the folder of {path} cannot be created" in message
+    assert "choose another place in SHARED_CAUSE_DB" in message
 
 
 def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
@@ -83,9 +83,9 @@ def test_a_locked_database_is_told_and_takes_the_answer_once_it_is_free(store: S
     on_connect(store, "busy_timeout=50")
     holder = sqlite3.connect(url.removeprefix("sqlite:///"), isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")
-    with pytest.raises(StoreUnavailable, match="locked") as told:
+    with pytest.raises(StoreUnavailable, match="locked") as refusal:
         save(store, key, answer("SEP1", OF, "not-met"), seen=first.id, writer="w")
-    assert SENTENCE.match(str(told.value))
+    assert SENTENCE.match(str(refusal.value))
     with pytest.raises(StoreUnavailable, match="locked"):
         import_plant(store, bare_plant(), by="", writer="w")
     assert history(store, key, "SEP1", OF) == [first], "one can read while another writes"

@@ -1,4 +1,4 @@
-"""A journal in a database that somebody touched by other means than this program."""
+"""A journal in a database that was changed by other means than this program."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ NAMES = ("SEP1", "SEP4", "DIV3", "DIV8", "CMP1")
 
 @pytest.fixture
 def journal(store: Store, key: int, url: str) -> str:
-    """URL of a database with six events, number 1 the plant data."""
+    """URL of a database with six events; event 1 is the plant data."""
     for name in NAMES:
         say(store, key, name, "group:pt-301", evidence="drawing 4")
     return url
@@ -27,8 +27,8 @@ def journal(store: Store, key: int, url: str) -> str:
 def touch(url: str, *statements: str) -> None:
     engine = schema.open_engine(url)
     with schema.connect(engine, writes=True) as connection, connection.begin():
-        for one in statements:
-            assert connection.exec_driver_sql(one).rowcount > 0, "nothing was touched"
+        for statement in statements:
+            assert connection.exec_driver_sql(statement).rowcount > 0, "nothing was touched"
     engine.dispose()
 
 
@@ -40,7 +40,7 @@ def test_a_journal_written_by_this_program_verifies(store: Store, key: int) -> N
 
 
 @pytest.mark.parametrize(
-    ("statements", "found"),
+    ("statements", "broken_at"),
     [
         (["UPDATE event SET body = replace(body, '\"met\"', '\"not-met\"') WHERE seq = 4"], 4),
         (["UPDATE event SET body = replace(body, 'drawing 4', 'drawing 5') WHERE seq = 2"], 2),
@@ -57,12 +57,12 @@ def test_a_journal_written_by_this_program_verifies(store: Store, key: int) -> N
     ],
 )  # fmt: skip
 def test_whatever_was_changed_by_hand_is_found_at_the_first_event_that_does_not_fit(
-    journal: str, store: Store, key: int, statements: list[str], found: int
+    journal: str, store: Store, key: int, statements: list[str], broken_at: int
 ) -> None:
     touch(journal, *statements)
     with pytest.raises(ChainBroken) as broken:
         store.verify(key)
-    assert broken.value.seq == found
+    assert broken.value.seq == broken_at
 
 
 def test_an_answer_stored_while_a_journal_is_followed_breaks_nothing(journal: str, store: Store, key: int) -> None:

@@ -1,4 +1,4 @@
-"""A process of its own that uses the store and does what it is told, line by line, at the same time as others."""
+"""A separate process that uses the store at the same time as others, by commands line by line."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def opened(url: str) -> list[str]:
 
 
 def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dict[str, str]]:
-    """Let writers answer one question at the same moment; says for each who holds the answer in the end."""
+    """Let writers answer one question at the same moment; returns for each whose answer is stored."""
     store = Store(url)
 
     def write(name: str) -> dict[str, str]:
@@ -34,8 +34,8 @@ def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dic
             person = Person(name, frozenset({MEMBER}), writer=name)
             fields = answer(question, OF, evidence=f"seen by {name}").model_dump()
             answering.record(Live(store, key), person, fields, seen=0)
-        except AnsweredMeanwhile as told:
-            return {"writer": name, "holds": told.theirs.by}
+        except AnsweredMeanwhile as overtaken:
+            return {"writer": name, "holds": overtaken.theirs.by}
         return {"writer": name, "holds": name}
 
     with ThreadPoolExecutor(len(writers)) as threads:
@@ -43,7 +43,7 @@ def raced(url: str, key: int, question: str, writers: Sequence[str]) -> list[dic
 
 
 def appended(url: str, key: int, name: str, count: int) -> list[int]:
-    """Answer as many questions of its own; returns the numbers that were told as stored."""
+    """Answer this many questions of its own; returns the acknowledged numbers."""
     store = Store(url)
     return [save(store, key, answer(f"{name}-{at}", OF), seen=0, writer=name).id for at in range(count)]
 
@@ -52,7 +52,7 @@ DOES = {"open": opened, "race": raced, "append": appended}
 
 
 class Worker:
-    """A worker from outside."""
+    """Handle of a worker process."""
 
     def __init__(self) -> None:
         command = [sys.executable, "-m", "tests.checks.journal.worker"]
@@ -62,17 +62,17 @@ class Worker:
         self.answer()
 
     def tell(self, what: str, **arguments: Any) -> None:
-        """Tell it what to do."""
+        """Send it a command."""
         assert self._process.stdin is not None
         self._process.stdin.write(json.dumps([what, arguments]) + "\n")
 
     def answer(self) -> Any:
-        """What it answers."""
+        """Its answer."""
         assert self._process.stdout is not None
         return json.loads(self._process.stdout.readline())
 
     def end(self) -> None:
-        """Let it end."""
+        """End it."""
         self._process.communicate(timeout=60)
 
 

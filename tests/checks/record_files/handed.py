@@ -1,4 +1,4 @@
-"""Record files in the hands of somebody else: what verify says of them, and what a forger without keys can do."""
+"""Record files outside the program: the result of verify, and forgeries that need no key."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from checks.record_files.verification import Tampered
 from checks.text.canonical import canonical
 from checks.text.faults import Refused
 
-Told = dict[str, Any]
+Data = dict[str, Any]
 
 
-def verdict(told: str | Told) -> tuple[int, list[str]]:
-    """Exit status of ``verify`` for a record file, its text or its data, and what it says."""
-    text = told if isinstance(told, str) else json.dumps(told)
+def verdict(data: str | Data) -> tuple[int, list[str]]:
+    """Exit status and lines of ``verify`` for a record file, given as text or as data."""
+    text = data if isinstance(data, str) else json.dumps(data)
     try:
         return 0, list(verification.verify(record_file.from_text("FILE", text)))
     except Tampered as error:
@@ -26,48 +26,48 @@ def verdict(told: str | Told) -> tuple[int, list[str]]:
         return 2, refused.lines()
 
 
-def of_kind(told: Told, kind: str, at: int = -1) -> Told:
-    """One of the shown events of a kind, the last unless another is named."""
-    held: list[Told] = [one for one in told["events"] if one.get("event", {}).get("kind") == kind]
-    return held[at]
+def of_kind(data: Data, kind: str, at: int = -1) -> Data:
+    """One of the shown events of a kind, the last by default."""
+    events: list[Data] = [event for event in data["events"] if event.get("event", {}).get("kind") == kind]
+    return events[at]
 
 
-def sealed(told: Told, one: Told) -> None:
-    """Seal an event that was shown, without a change to any hash."""
-    at = one["event"]["seq"] - 1
-    told["events"][at] = {"digest": _digest(told, one), "hash": one["hash"], "seq": at + 1}
+def sealed(data: Data, event: Data) -> None:
+    """Seal a shown event without a change to any hash."""
+    at = event["event"]["seq"] - 1
+    data["events"][at] = {"digest": _digest(data, event), "hash": event["hash"], "seq": at + 1}
 
 
-def _digest(told: Told, one: Told) -> str:
-    fields = {name: one["event"][name] for name in FIELDS}
-    return Event(journal=told["journal"], body=canonical(one["body"]).decode(), **fields).digest()
+def _digest(data: Data, event: Data) -> str:
+    fields = {name: event["event"][name] for name in FIELDS}
+    return Event(journal=data["journal"], body=canonical(event["body"]).decode(), **fields).digest()
 
 
-def rebuilt(told: Told) -> Told:
-    """Number and chain all events anew, and count anew what is shown: all that can be done without a key."""
-    last = told["events"][-1]
-    last["body"]["events"] = len(told["events"]) - 1
-    last["body"]["shown"] = sum("event" in one for one in told["events"]) - 1
+def rebuilt(data: Data) -> Data:
+    """Renumber and rechain all events, and recount those shown: all that is possible without a key."""
+    last = data["events"][-1]
+    last["body"]["events"] = len(data["events"]) - 1
+    last["body"]["shown"] = sum("event" in event for event in data["events"]) - 1
     head = START
-    for seq, one in enumerate(told["events"], start=1):
-        if "event" in one:
-            one["event"]["seq"] = seq
-            digest = _digest(told, one)
+    for seq, event in enumerate(data["events"], start=1):
+        if "event" in event:
+            event["event"]["seq"] = seq
+            digest = _digest(data, event)
         else:
-            one["seq"], digest = seq, one["digest"]
-        one["hash"] = head = chained(head, digest)
-    told["head"] = head
-    return told
+            event["seq"], digest = seq, event["digest"]
+        event["hash"] = head = chained(head, digest)
+    data["head"] = head
+    return data
 
 
-def anchored(told: Told, body: Told, seq: int) -> None:
-    """Let a revision or a statement rest on the journal as it now stands before an event."""
-    rebuilt(told)
-    body["journal"] = {"events": seq - 1, "head": told["events"][seq - 2]["hash"]}
-    rebuilt(told)
+def anchored(data: Data, body: Data, seq: int) -> None:
+    """Base a revision or a statement on the present journal before an event."""
+    rebuilt(data)
+    body["journal"] = {"events": seq - 1, "head": data["events"][seq - 2]["hash"]}
+    rebuilt(data)
 
 
-def seq(one: Told) -> int:
-    """Number of an event that is shown."""
-    held: int = one["event"]["seq"]
-    return held
+def seq(event: Data) -> int:
+    """Number of a shown event."""
+    number: int = event["event"]["seq"]
+    return number

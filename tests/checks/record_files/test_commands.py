@@ -1,4 +1,4 @@
-"""``python -m checks verify`` and ``export``: exit status, what is printed, and what stands in the journal afterwards."""
+"""``python -m checks verify`` and ``export``: exit status, output, and the journal afterwards."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Said = tuple[int, list[str], list[str]]
 
 @pytest.fixture
 def signed(story: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Team]:
-    """The database that the commands are run on."""
+    """The database of the commands."""
     team = story.copy(tmp_path / "answers.sqlite3")
     monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{team.path}")
     yield team
@@ -35,9 +35,9 @@ def signed(story: Team, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iter
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> Said:
     """Exit status and lines of standard output and standard error."""
-    status = main([str(one) for one in arguments])
-    said = capsys.readouterr()
-    return status, said.out.splitlines(), said.err.splitlines()
+    status = main([str(argument) for argument in arguments])
+    printed = capsys.readouterr()
+    return status, printed.out.splitlines(), printed.err.splitlines()
 
 
 def test_export_writes_a_file_that_verify_takes_and_stands_in_the_journal(
@@ -91,7 +91,7 @@ def test_export_says_who_ran_it_where_nobody_is_named_and_a_user_without_a_name_
         (["S30", "--plant", "Elsewhere"], "plant 'Elsewhere' with system S30 is not in the store; choose one from the list"),
         (["S30", "--revision", "7"], "revision 7 of S30 is not there; it has 0 to 1"),
         (["S30", "--revision", "-1"], "revision -1 of S30 is not there; it has 0 to 1"),
-        (["S40"], "S40 was never put up for review, so there is no revision to hand out"),
+        (["S40"], "S40 was never submitted for review, so there is no revision to export"),
     ],
 )  # fmt: skip
 def test_what_is_not_there_is_not_handed_out_and_leaves_no_file(
@@ -126,8 +126,8 @@ def test_a_file_that_cannot_be_written_is_told_in_one_line(
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str], place: str, why: str
 ) -> None:
     file = tmp_path / place
-    told = [f"{file}: (file): {why}; name a file that can be written"]
-    assert run(capsys, "export", "S30", "-o", file) == (2, [], told)
+    lines = [f"{file}: (file): {why}; name a file that can be written"]
+    assert run(capsys, "export", "S30", "-o", file) == (2, [], lines)
     assert signed.store.events(1)[-1].kind == "export", "what was to be handed out stands in the journal all the same"
 
 
@@ -158,11 +158,11 @@ def test_a_database_that_is_none_ends_with_one_line(
 
 
 def touch(team: Team, *statements: str, rebuild: bool = False) -> None:
-    """Change a database by other means than this program; where asked, chain its journal anew."""
+    """Change a database by other means than this program; rechain its journal on request."""
     team.store.engine.dispose()
     with closing(sqlite3.connect(team.path)) as connection:
-        for one in statements:
-            assert connection.execute(one).rowcount > 0, "nothing was touched"
+        for statement in statements:
+            assert connection.execute(statement).rowcount > 0, "nothing was touched"
         connection.row_factory = sqlite3.Row
         if rebuild:
             _chain_anew(connection)
@@ -192,7 +192,9 @@ def test_an_answer_changed_in_the_database_is_found_by_verify_and_not_handed_out
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     touch(signed, ANSWER)
-    (at,) = (one.seq for one in signed.store.events(1, kinds=("answer",)) if one.content["evidence"] == "walk-down 15")
+    (at,) = (
+        event.seq for event in signed.store.events(1, kinds=("answer",)) if event.content["evidence"] == "walk-down 15"
+    )
     why = f"event {at}: it does not follow the event before it: one of the two was changed or moved"
     assert run(capsys, "verify") == (1, [], [f"Quillmarch Works: {why}"])
     file = tmp_path / "record.json"
@@ -207,19 +209,19 @@ def test_a_database_whose_journal_was_chained_anew_is_found_by_the_signatures(
     assert signed.store.verify(1)[0] == signed.count(), "each event fits the one before"
     status, out, (why,) = run(capsys, "verify")
     assert (status, out) == (1, [])
-    assert why.endswith(": rests on another journal; an event before it was changed, put in or taken out")
+    assert why.endswith(": based on another journal; an earlier event was changed, added or removed")
 
 
 @pytest.mark.parametrize(
     ("statement", "why"),
     [
-        ("UPDATE event SET body = replace(body, 'Twelve', 'Thirty') WHERE kind = 'signature' AND body LIKE '%S50%'",
-         "the signature of the safety half does not hold"),
+        ("UPDATE event SET body = replace(body, 'Twelve', 'Thirty') WHERE kind = 'signature' AND body LIKE '%\"system\":\"S50\"%'",
+         "the signature of the safety half is not valid"),
         (("UPDATE event SET body = replace(body, '\"number\":0,\"plant', '\"number\":9,\"plant') "
          "WHERE kind = 'revision' AND body LIKE '%\"system\":\"S50\",\"to_confirm\"%'"),
-         "this program never writes it so"),
-        ("UPDATE event SET body = '{}' WHERE kind = 'key'", "this program never writes it so"),
-        ("UPDATE event SET body = 'x' WHERE kind = 'signature'", "this program never writes it so"),
+         "this program never writes this form"),
+        ("UPDATE event SET body = '{}' WHERE kind = 'key'", "this program never writes this form"),
+        ("UPDATE event SET body = 'x' WHERE kind = 'signature'", "this program never writes this form"),
     ],
 )  # fmt: skip
 def test_a_signature_or_a_key_that_was_changed_in_the_database_is_named(

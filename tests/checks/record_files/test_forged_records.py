@@ -1,4 +1,4 @@
-"""A forger without the keys of the signers who builds the whole journal anew is found by what was signed."""
+"""A journal rebuilt by a forger without the keys of the signers is detected by the signatures."""
 
 from __future__ import annotations
 
@@ -13,96 +13,96 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from checks.record_files.verification import LIMITS
 from checks.revision import basis
 from checks.signoff.signatures import key_id, public_text, sign
-from tests.checks.record_files.handed import Told, anchored, of_kind, rebuilt, sealed, seq, verdict
+from tests.checks.record_files.handed import Data, anchored, of_kind, rebuilt, sealed, seq, verdict
 from tests.checks.team import Team
 
-OTHER_JOURNAL = "rests on another journal; an event before it was changed, put in or taken out"
+OTHER_JOURNAL = "based on another journal; an earlier event was changed, added or removed"
 
 
-def mirrored(told: Told) -> Told:
-    """Let the blocks of the file say what the events say."""
-    told["revision"] = of_kind(told, "revision")["body"]
-    for block, held in zip(told["signatures"], signatures(told), strict=True):
-        body = held["body"]
+def mirrored(data: Data) -> Data:
+    """Copy the contents of the events to the blocks of the file."""
+    data["revision"] = of_kind(data, "revision")["body"]
+    for block, signed in zip(data["signatures"], signatures(data), strict=True):
+        body = signed["body"]
         block.update({"half": body["half"], "signer": body["statement"]["signer"], "key": body["public"]})
         block.update({"signature": body["signature"], "statement": body["statement"]})
-    return told
+    return data
 
 
-def signatures(told: Told) -> list[Told]:
-    """Events of the signatures of the revision that was handed out."""
-    held = (one for one in told["events"] if one.get("event", {}).get("kind") == "signature")
-    return [one for one in held if one["body"]["number"] == told["number"]]
+def signatures(data: Data) -> list[Data]:
+    """Signature events of the exported revision."""
+    signed = (event for event in data["events"] if event.get("event", {}).get("kind") == "signature")
+    return [event for event in signed if event["body"]["number"] == data["number"]]
 
 
-def test_a_journal_built_anew_without_a_change_is_the_same(told: Told, story_data: Told) -> None:
-    assert rebuilt(told) == story_data
-    assert verdict(told)[0] == 0
+def test_a_journal_built_anew_without_a_change_is_the_same(data: Data, story_data: Data) -> None:
+    assert rebuilt(data) == story_data
+    assert verdict(data)[0] == 0
 
 
-def test_a_changed_answer_before_the_revision_is_found_by_what_the_revision_rests_on(told: Told) -> None:
-    of_kind(told, "answer")["body"]["by"] = "TM-7"
-    revision = seq(of_kind(told, "revision"))
-    assert verdict(rebuilt(told)) == (1, [f"event {revision}: {OTHER_JOURNAL}"])
+def test_a_changed_answer_before_the_revision_is_found_by_what_the_revision_rests_on(data: Data) -> None:
+    of_kind(data, "answer")["body"]["by"] = "TM-7"
+    revision = seq(of_kind(data, "revision"))
+    assert verdict(rebuilt(data)) == (1, [f"event {revision}: {OTHER_JOURNAL}"])
 
 
-def test_and_where_the_revision_is_made_to_rest_on_it_by_the_signature(told: Told) -> None:
-    of_kind(told, "answer")["body"]["by"] = "TM-7"
-    one = of_kind(told, "revision")
-    anchored(told, one["body"], seq(one))
-    first = seq(signatures(told)[0])
+def test_and_where_the_revision_is_made_to_rest_on_it_by_the_signature(data: Data) -> None:
+    of_kind(data, "answer")["body"]["by"] = "TM-7"
+    revision_event = of_kind(data, "revision")
+    anchored(data, revision_event["body"], seq(revision_event))
+    first = seq(signatures(data)[0])
     why = f"event {first}: the signature of the safety half belongs to another record"
-    assert verdict(mirrored(told)) == (1, [why])
-    digest = basis.hash_of(one["body"])
-    for held in signatures(told):
-        held["body"]["statement"]["revision"] = digest
-        anchored(told, held["body"]["statement"], seq(held))
-    assert verdict(mirrored(told)) == (1, [f"event {first}: the signature of the safety half does not hold"])
+    assert verdict(mirrored(data)) == (1, [why])
+    digest = basis.hash_of(revision_event["body"])
+    for signed in signatures(data):
+        signed["body"]["statement"]["revision"] = digest
+        anchored(data, signed["body"]["statement"], seq(signed))
+    assert verdict(mirrored(data)) == (1, [f"event {first}: the signature of the safety half is not valid"])
 
 
-def test_an_attendance_taken_out_of_the_history_is_found(told: Told) -> None:
-    del told["events"][seq(of_kind(told, "attendance")) - 1]
-    revision = seq(of_kind(rebuilt(told), "revision"))
-    assert verdict(told) == (1, [f"event {revision}: {OTHER_JOURNAL}"])
+def test_an_attendance_taken_out_of_the_history_is_found(data: Data) -> None:
+    del data["events"][seq(of_kind(data, "attendance")) - 1]
+    revision = seq(of_kind(rebuilt(data), "revision"))
+    assert verdict(data) == (1, [f"event {revision}: {OTHER_JOURNAL}"])
 
 
-def test_what_was_put_in_between_revision_and_signature_is_found(told: Told) -> None:
-    first, second = signatures(told)
-    told["events"].insert(seq(first) - 1, deepcopy(of_kind(told, "attendance")))
-    rebuilt(told)
-    assert verdict(told) == (1, [f"event {seq(second)}: {OTHER_JOURNAL}"])
+def test_what_was_put_in_between_revision_and_signature_is_found(data: Data) -> None:
+    first, second = signatures(data)
+    data["events"].insert(seq(first) - 1, deepcopy(of_kind(data, "attendance")))
+    rebuilt(data)
+    assert verdict(data) == (1, [f"event {seq(second)}: {OTHER_JOURNAL}"])
 
 
-def test_a_signature_of_the_same_signer_for_the_revision_before_is_found(told: Told) -> None:
-    old = next(one for one in told["events"] if one.get("event", {}).get("kind") == "signature")
-    new = signatures(told)[0]
+def test_a_signature_of_the_same_signer_for_the_revision_before_is_found(data: Data) -> None:
+    old = next(event for event in data["events"] if event.get("event", {}).get("kind") == "signature")
+    new = signatures(data)[0]
     new["body"].update(signature=old["body"]["signature"], statement=old["body"]["statement"])
-    rebuilt(told)
+    rebuilt(data)
     why = f"event {seq(new)}: the signature of the safety half belongs to another record"
-    assert verdict(mirrored(told)) == (1, [why])
+    assert verdict(mirrored(data)) == (1, [why])
 
 
-def test_a_signature_of_the_same_signer_for_another_system_is_found(told: Told, story: Team) -> None:
-    (old,) = (one for one in story.store.events(1, kinds=("signature",)) if one.content["system"] == "S50")
-    new = signatures(told)[0]
+def test_a_signature_of_the_same_signer_for_another_system_is_found(data: Data, story: Team) -> None:
+    (old,) = (event for event in story.store.events(1, kinds=("signature",)) if event.content["system"] == "S50")
+    new = signatures(data)[0]
     new["body"].update(signature=old.content["signature"], statement=old.content["statement"])
-    rebuilt(told)
+    rebuilt(data)
     why = f"event {seq(new)}: the signature of the safety half belongs to another record"
-    assert verdict(mirrored(told)) == (1, [why])
+    assert verdict(mirrored(data)) == (1, [why])
 
 
-def test_a_revision_that_stands_twice_in_the_journal_is_none(told: Told) -> None:
-    one = of_kind(told, "revision")
-    told["events"].insert(seq(one), deepcopy(one))
-    assert verdict(rebuilt(told)) == (1, ["revision 1 of S30 stands 2 times in the journal, not once"])
+def test_a_revision_that_stands_twice_in_the_journal_is_none(data: Data) -> None:
+    revision_event = of_kind(data, "revision")
+    data["events"].insert(seq(revision_event), deepcopy(revision_event))
+    assert verdict(rebuilt(data)) == (1, ["revision 1 of S30 occurs 2 times in the journal, not once"])
 
 
-def key_event(told: Told, half: str) -> Told:
-    (held,) = (one for one in signatures(told) if one["body"]["half"] == half)
+def key_event(data: Data, half: str) -> Data:
+    (signed,) = (event for event in signatures(data) if event["body"]["half"] == half)
     return next(
-        one
-        for one in told["events"]
-        if one.get("event", {}).get("kind") == "key" and one["body"]["key"] == held["body"]["key"]
+        event
+        for event in data["events"]
+        if event.get("event", {}).get("kind") == "key" and event["body"]["key"] == signed["body"]["key"]
     )
 
 
@@ -116,66 +116,66 @@ def key_event(told: Told, half: str) -> Told:
     ],
 )
 def test_an_enrolment_that_was_changed_is_found_though_no_signature_stood_after_it(
-    told: Told, fields: dict[str, Any], why: str
+    data: Data, fields: dict[str, Any], why: str
 ) -> None:
-    """Both keys stand before everything else here; so the forger takes all that rests on the journal with him."""
-    key_event(told, "safety")["body"].update(fields)
-    rebuilt(told)
-    status, (line,) = verdict(told)
+    """Both keys come first in this journal; so the forger rebuilds everything that is based on the journal."""
+    key_event(data, "safety")["body"].update(fields)
+    rebuilt(data)
+    status, (line,) = verdict(data)
     assert (status, line.endswith(OTHER_JOURNAL)) == (1, True)
-    _all_anchored(told)
-    assert verdict(mirrored(told)) == (1, [f"event {seq(signatures(told)[0])}: {why}"])
+    _all_anchored(data)
+    assert verdict(mirrored(data)) == (1, [f"event {seq(signatures(data)[0])}: {why}"])
 
 
-def _all_anchored(told: Told) -> None:
-    for one in [one for one in told["events"] if one.get("event", {}).get("kind") in ("revision", "signature")]:
-        body = one["body"] if one["event"]["kind"] == "revision" else one["body"]["statement"]
-        anchored(told, body, seq(one))
+def _all_anchored(data: Data) -> None:
+    for event in [event for event in data["events"] if event.get("event", {}).get("kind") in ("revision", "signature")]:
+        body = event["body"] if event["event"]["kind"] == "revision" else event["body"]["statement"]
+        anchored(data, body, seq(event))
 
 
 def test_a_key_that_was_enrolled_only_after_the_signature_is_found(story: Team, tmp_path: Any) -> None:
-    """The one case for which no key of a signer is needed: the forger's own, enrolled by a false owner afterwards."""
+    """The only case that needs no key of a signer: the forger's own, enrolled by a false owner afterwards."""
     team = story.copy(tmp_path / "answers.sqlite3")
-    told = json.loads(team.export())
-    event = key_event(told, "safety")
-    told["events"].remove(event)
-    told["events"].insert(len(told["events"]) - 1, event)
-    _all_anchored(rebuilt(told))
+    data = json.loads(team.export())
+    event = key_event(data, "safety")
+    data["events"].remove(event)
+    data["events"].insert(len(data["events"]) - 1, event)
+    _all_anchored(rebuilt(data))
     private = Ed25519PrivateKey.generate()
-    why = f"event {seq(signatures(told)[0])}: the safety half was signed with a key that was not enrolled"
-    assert verdict(_resigned(told, {"safety": private})) == (1, [why])
+    why = f"event {seq(signatures(data)[0])}: the safety half was signed with a key that was not enrolled"
+    assert verdict(_resigned(data, {"safety": private})) == (1, [why])
 
 
-def _resigned(told: Told, forged: dict[str, Ed25519PrivateKey]) -> Told:
+def _resigned(data: Data, forged: dict[str, Ed25519PrivateKey]) -> Data:
     """Sign these halves of everything with the forger's keys, enrolled in the names of the signers."""
     keys = {}
     for half, private in forged.items():
-        body, public = key_event(told, half)["body"], public_text(private.public_key())
+        body, public = key_event(data, half)["body"], public_text(private.public_key())
         keys[body["key"]] = private, {"key": key_id(public), "public": public}
-    for event in [one for one in told["events"] if one.get("event", {}).get("kind") == "key"]:
+    for event in [event for event in data["events"] if event.get("event", {}).get("kind") == "key"]:
         event["body"].update(keys.get(event["body"]["key"], (None, {}))[1])
     digests: dict[int, str] = {}
-    for one in [one for one in told["events"] if one.get("event", {}).get("kind") in ("revision", "signature")]:
-        body = one["body"]
-        if one["event"]["kind"] == "revision":
-            anchored(told, body, seq(one))
+    for event in [event for event in data["events"] if event.get("event", {}).get("kind") in ("revision", "signature")]:
+        body = event["body"]
+        if event["event"]["kind"] == "revision":
+            anchored(data, body, seq(event))
             digests[body["number"]] = basis.hash_of(body)
             continue
         body["statement"]["revision"] = digests[body["number"]]
-        anchored(told, body["statement"], seq(one))
+        anchored(data, body["statement"], seq(event))
         if body["key"] in keys:
             private, names = keys[body["key"]]
             body["statement"]["key"] = names["key"]
             body.update(names, signature=sign(private, body["statement"]))
-    rebuilt(told)
-    return mirrored(told)
+    rebuilt(data)
+    return mirrored(data)
 
 
-def test_who_builds_all_of_it_anew_under_keys_of_his_own_is_told_by_the_names_of_the_keys_alone(told: Told) -> None:
-    """No file can show whose a key is; verify says so, and prints the name of each key for comparison."""
-    genuine = [key_event(told, half)["body"]["key"] for half in ("safety", "security")]
+def test_who_builds_all_of_it_anew_under_keys_of_his_own_is_told_by_the_names_of_the_keys_alone(data: Data) -> None:
+    """No file can show whose a key is; verify says so, and prints the id of each key for comparison."""
+    genuine = [key_event(data, half)["body"]["key"] for half in ("safety", "security")]
     forged = {half: Ed25519PrivateKey.generate() for half in ("safety", "security")}
-    status, lines = verdict(_resigned(told, forged))
+    status, lines = verdict(_resigned(data, forged))
     assert status == 0, lines
     assert not any(key in line for key in genuine for line in lines)
     assert lines[-1] == LIMITS
@@ -185,9 +185,9 @@ def test_who_builds_all_of_it_anew_under_keys_of_his_own_is_told_by_the_names_of
 def test_a_withdrawal_cannot_be_undone_by_enrolling_the_key_again(story: Team, tmp_path: Any) -> None:
     team = story.copy(tmp_path / "answers.sqlite3")
     team.withdraw("safety", 0)
-    told = json.loads(team.export())
-    told["events"].insert(len(told["events"]) - 1, deepcopy(key_event(told, "safety")))
-    status, lines = verdict(rebuilt(told))
+    data = json.loads(team.export())
+    data["events"].insert(len(data["events"]) - 1, deepcopy(key_event(data, "safety")))
+    status, lines = verdict(rebuilt(data))
     assert status == 0
     assert any("does not count: the key was withdrawn" in line for line in lines)
 
@@ -195,72 +195,72 @@ def test_a_withdrawal_cannot_be_undone_by_enrolling_the_key_again(story: Team, t
 def test_a_withdrawal_that_was_sealed_is_found_by_the_count_of_the_export(story: Team, tmp_path: Any) -> None:
     team = story.copy(tmp_path / "answers.sqlite3")
     team.withdraw("safety", 0)
-    told = json.loads(team.export())
-    sealed(told, of_kind(told, "key-withdrawn"))
-    status, (line,) = verdict(told)
+    data = json.loads(team.export())
+    sealed(data, of_kind(data, "key-withdrawn"))
+    status, (line,) = verdict(data)
     assert (status, line.endswith("some were sealed since")) == (1, True)
 
 
 def test_a_withdrawal_sealed_or_left_out_with_a_new_end_shows_in_the_last_hash_alone(
     story: Team, tmp_path: Any
 ) -> None:
-    """Nothing is signed after the last signature: only the hash that the database gives for that event tells."""
+    """No signature covers events after the last one: only the hash in the database shows the change."""
     team = story.copy(tmp_path / "answers.sqlite3")
     team.withdraw("safety", 0)
-    told = json.loads(team.export())
-    head = told["head"]
-    sealed(told, of_kind(told, "key-withdrawn"))
-    status, lines = verdict(rebuilt(told))
+    data = json.loads(team.export())
+    head = data["head"]
+    sealed(data, of_kind(data, "key-withdrawn"))
+    status, lines = verdict(rebuilt(data))
     assert status == 0
     assert head not in lines[0]
-    assert "what stands in the sealed events, and what was recorded after the export" in lines[-1]
+    assert "the contents of sealed events, and what was recorded after the export" in lines[-1]
 
 
 @pytest.mark.parametrize(
     "spoil",
     [
-        lambda told: of_kind(told, "answer")["body"].clear(),
-        lambda told: of_kind(told, "revision")["body"].clear(),
-        lambda told: of_kind(told, "revision")["body"].update(facts=5),
-        lambda told: of_kind(told, "revision")["body"].update(journal={"events": "1", "head": None}),
-        lambda told: of_kind(told, "revision")["body"].update(journal={"events": 0, "head": told["head"]}),
-        lambda told: of_kind(told, "signature")["body"].update(number=99),
-        lambda told: of_kind(told, "signature")["body"].update(statement={}),
-        lambda told: of_kind(told, "signature")["body"].update(statement=None, half=5),
-        lambda told: of_kind(told, "key")["body"].update(roles=None),
-        lambda told: of_kind(told, "key")["body"].update(public="ü", name=7),
-        lambda told: of_kind(told, "dissent-closed")["body"].update(who=["TM-2"]),
-        lambda told: of_kind(told, "evidence")["body"].update(of=["plant"], strength={}),
-        lambda told: of_kind(told, "export")["body"].update(shown="all", system=None),
-        lambda told: of_kind(told, "gap-accepted")["body"].pop("zone"),
-        lambda told: told["events"].clear(),
-        lambda told: told["events"].__delitem__(slice(0, -1)),
+        lambda data: of_kind(data, "answer")["body"].clear(),
+        lambda data: of_kind(data, "revision")["body"].clear(),
+        lambda data: of_kind(data, "revision")["body"].update(facts=5),
+        lambda data: of_kind(data, "revision")["body"].update(journal={"events": "1", "head": None}),
+        lambda data: of_kind(data, "revision")["body"].update(journal={"events": 0, "head": data["head"]}),
+        lambda data: of_kind(data, "signature")["body"].update(number=99),
+        lambda data: of_kind(data, "signature")["body"].update(statement={}),
+        lambda data: of_kind(data, "signature")["body"].update(statement=None, half=5),
+        lambda data: of_kind(data, "key")["body"].update(roles=None),
+        lambda data: of_kind(data, "key")["body"].update(public="ü", name=7),
+        lambda data: of_kind(data, "dissent-closed")["body"].update(who=["TM-2"]),
+        lambda data: of_kind(data, "evidence")["body"].update(of=["plant"], strength={}),
+        lambda data: of_kind(data, "export")["body"].update(shown="all", system=None),
+        lambda data: of_kind(data, "gap-accepted")["body"].pop("zone"),
+        lambda data: data["events"].clear(),
+        lambda data: data["events"].__delitem__(slice(0, -1)),
     ],
 )  # fmt: skip
-def test_events_that_this_program_never_writes_are_told_in_one_line(told: Told, spoil: Callable[[Told], Any]) -> None:
-    spoil(told)
-    if told["events"]:
-        rebuilt(told)
-    for forged in (told, {**told, "revision": of_kind(told, "revision")["body"]} if len(told["events"]) > 1 else told):
+def test_events_that_this_program_never_writes_are_told_in_one_line(data: Data, spoil: Callable[[Data], Any]) -> None:
+    spoil(data)
+    if data["events"]:
+        rebuilt(data)
+    for forged in (data, {**data, "revision": of_kind(data, "revision")["body"]} if len(data["events"]) > 1 else data):
         status, lines = verdict(forged)
         assert (status, len(lines)) == (1, 1)
 
 
-def unsigned(team: Team) -> Told:
+def unsigned(team: Team) -> Data:
     team.put_up("S50")
-    held: Told = json.loads(team.export(team.latest("S50")))
-    return held
+    unsigned_data: Data = json.loads(team.export(team.latest("S50")))
+    return unsigned_data
 
 
 @pytest.mark.parametrize(("factor", "status"), [(1 + 1e-15, 0), (1 - 1e-13, 0), (1 + 1e-8, 1), (0.5, 1), (-1, 1)])
 def test_figures_that_do_not_follow_from_the_facts_are_found_but_for_the_last_digit(
     team: Team, factor: float, status: int
 ) -> None:
-    told = unsigned(team)
-    body = of_kind(told, "revision")["body"]
+    data = unsigned(team)
+    body = of_kind(data, "revision")["body"]
     body["results"]["functions"]["SIF-501"]["pfd"]["adjusted"] *= factor
-    found, lines = verdict(rebuilt({**told, "revision": body}))
-    assert found == status
+    exit_status, lines = verdict(rebuilt({**data, "revision": body}))
+    assert exit_status == status
     if status:
         assert lines[0].startswith(
             "the figures do not follow from the facts: results.functions.SIF-501.pfd.adjusted is "
@@ -280,9 +280,9 @@ def test_figures_that_do_not_follow_from_the_facts_are_found_but_for_the_last_di
         lambda facts: facts.update(reach={"package": 7}),
     ],
 )  # fmt: skip
-def test_facts_that_cannot_be_computed_are_told_in_one_line(team: Team, spoil: Callable[[Told], Any]) -> None:
-    told = unsigned(team)
-    body = of_kind(told, "revision")["body"]
+def test_facts_that_cannot_be_computed_are_told_in_one_line(team: Team, spoil: Callable[[Data], Any]) -> None:
+    data = unsigned(team)
+    body = of_kind(data, "revision")["body"]
     spoil(body["facts"])
-    status, lines = verdict(rebuilt({**told, "revision": body}))
+    status, lines = verdict(rebuilt({**data, "revision": body}))
     assert (status, len(lines)) == (1, 1), lines

@@ -1,4 +1,4 @@
-"""A record file checked without this program: sed, base64, sha256 and openssl, as the README shows it."""
+"""A record file checked without this program: sed, base64, sha256 and openssl, with the commands of the README."""
 
 from __future__ import annotations
 
@@ -83,6 +83,6 @@ def test_openssl_finds_what_was_changed(story_text: str, tmp_path: Path, old: st
 
 
 def test_the_hash_that_is_printed_is_that_of_rfc_8785(story_text: str, story: Team) -> None:
-    (line,) = (one for one in story_text.splitlines() if one.startswith('"revision": '))
-    held = line.removeprefix('"revision": ').removesuffix(",")
-    assert basis.hash_of(json.loads(held)) == story.latest().hash
+    (line,) = (text_line for text_line in story_text.splitlines() if text_line.startswith('"revision": '))
+    revision_text = line.removeprefix('"revision": ').removesuffix(",")
+    assert basis.hash_of(json.loads(revision_text)) == story.latest().hash

@@ -1,4 +1,4 @@
-"""Record files that nobody touched: verified wherever they are, with what they say and what they cannot say."""
+"""Unchanged record files: verified anywhere, with what they show and what they cannot show."""
 
 from __future__ import annotations
 
@@ -16,22 +16,22 @@ from scoring import erosion
 from tests.checks.record_files.handed import verdict
 from tests.checks.team import DAY, OF_S50, Team, ahead
 
-FIGURES = "figures: fits; computed again from the facts, all the same"
+FIGURES = "figures: fits; computed again from the facts, no difference"
 
 
 def findings(team: Team, text: str) -> list[str]:
-    """What verify says of a good record after its first two lines, and before its last."""
+    """Lines of verify for a good record between the first two and the last."""
     status, lines = verdict(text)
     assert status == 0, lines
     count = team.count()
-    told = json.loads(text)
-    shown = sum("event" in one for one in told["events"])
+    data = json.loads(text)
+    shown = sum("event" in event for event in data["events"])
     assert lines[0].startswith(
         f"{count} events, each fits the one before; {shown} are shown, {count - shown} are sealed: "
     )
     assert lines[0].endswith(f" Last: {team.store.head(1, count)}")
-    digest = basis.hash_of(told["revision"])
-    assert lines[1] == f"revision {told['number']} of {told['system']}, Quillmarch Works: SHA-256 {digest}"
+    digest = basis.hash_of(data["revision"])
+    assert lines[1] == f"revision {data['number']} of {data['system']}, Quillmarch Works: SHA-256 {digest}"
     assert lines[-1] == LIMITS
     return lines[2:-1]
 
@@ -80,13 +80,13 @@ def test_a_half_that_was_signed_again_with_another_key(team: Team) -> None:
     team.sign("safety")
     text = team.export()
     assert findings(team, text) == [signed(team, "safety"), signed(team, "security"), FIGURES]
-    assert [one["half"] for one in json.loads(text)["signatures"]] == ["safety", "security", "safety"]
+    assert [block["half"] for block in json.loads(text)["signatures"]] == ["safety", "security", "safety"]
 
 
 def test_a_record_of_a_void_revision_says_what_voided_it(team: Team) -> None:
     revision = team.signed()
     team.say("PRO1", "plant", "partly")
-    why = f"void: PRO1 of plant was answered partly, {DAY}, by TM-1 (event {team.count()})"
+    why = f"invalidated: PRO1 of plant was answered partly, {DAY}, by TM-1 (event {team.count()})"
     assert findings(team, team.export(revision))[0] == why
 
 
@@ -99,8 +99,8 @@ def test_each_revision_of_a_long_story_verifies(story: Team, tmp_path: Path) -> 
 
 def test_events_of_other_systems_are_sealed_and_their_words_stand_nowhere(story_text: str) -> None:
     assert OF_S50 not in story_text
-    told = json.loads(story_text)
-    kinds = {one["event"]["kind"] for one in told["events"] if "event" in one}
+    data = json.loads(story_text)
+    kinds = {event["event"]["kind"] for event in data["events"] if "event" in event}
     assert kinds == {
         "answer",
         "evidence",
@@ -113,17 +113,17 @@ def test_events_of_other_systems_are_sealed_and_their_words_stand_nowhere(story_
         "signature",
         "export",
     }
-    hidden = [one for one in told["events"] if "event" not in one]
+    hidden = [event for event in data["events"] if "event" not in event]
     assert len(hidden) == 4, "the plant data, an answer for S50, its revision and its signature"
-    assert all(set(one) == {"digest", "hash", "seq"} for one in hidden)
+    assert all(set(event) == {"digest", "hash", "seq"} for event in hidden)
 
 
 def test_the_export_stands_in_the_journal_and_in_the_record_as_its_last_event(team: Team) -> None:
     revision = team.put_up()
     before = team.count()
-    told = json.loads(team.export(revision))
+    data = json.loads(team.export(revision))
     assert team.count() == before + 1
-    last = told["events"][-1]
+    last = data["events"][-1]
     assert last["event"]["kind"] == "export"
     assert last["body"] == {
         "system": "S30",
@@ -132,13 +132,13 @@ def test_the_export_stands_in_the_journal_and_in_the_record_as_its_last_event(te
         "events": before,
         "shown": before - 1,
     }
-    assert told["exported"] == {"at": last["event"]["at"], "by": "OW-1", "identity": "self-declared"}
+    assert data["exported"] == {"at": last["event"]["at"], "by": "OW-1", "identity": "self-declared"}
 
 
 def test_a_record_reads_back_as_what_was_written(story: Team, story_text: str) -> None:
     record = record_file.from_text("FILE", story_text)
-    held = {one.seq: one for one in story.store.events(1)}
-    assert all(held[one.seq] == one for one in record.events if one.kind != "export" or one.seq in held)
+    stored = {event.seq: event for event in story.store.events(1)}
+    assert all(stored[event.seq] == event for event in record.events if event.kind != "export" or event.seq in stored)
     revision = record.of(1)
     assert revision is not None
     assert (revision.hash, set(revision.signatures)) == (story.latest().hash, {"safety", "security"})
@@ -152,8 +152,10 @@ def test_a_changed_program_says_which_figures_it_computes_otherwise_and_calls_no
     monkeypatch.setattr(fingerprint, "of", lambda _: "0" * 64)
     status, lines = verdict(story_text)
     assert status == 0
-    (said,) = (line for line in lines if line.startswith("figures: computed by another edition of the program; "))
-    assert "The stored ones are what was signed" in said
+    (line_printed,) = (
+        line for line in lines if line.startswith("figures: computed by another edition of the program; ")
+    )
+    assert "The stored ones are what was signed" in line_printed
     assert any("benefit_kept" in line and "(+100.00%)" in line for line in lines)
 
 

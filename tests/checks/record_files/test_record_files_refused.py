@@ -1,4 +1,4 @@
-"""What is no record file, or only a part of one: exit status 2, one line, no traceback."""
+"""No record file, or only a part of one: exit status 2, one line, no traceback."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from checks.record_files import record_file
 
 
 def refused(path: Path, capsys: pytest.CaptureFixture[str]) -> str:
-    """The one line with which ``verify`` refuses a file."""
+    """The only line of ``verify`` for a refused file."""
     assert main(["verify", str(path)]) == 2
-    said = capsys.readouterr()
-    assert said.out == ""
-    (line,) = said.err.splitlines()
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    (line,) = printed.err.splitlines()
     assert line.startswith(f"{path}: (file): ")
     assert len(line) < 400
     return line.removeprefix(f"{path}: (file): ")
@@ -51,9 +51,9 @@ OTHER = "name a file that `export` wrote"
 @pytest.mark.parametrize(
     ("spoil", "why"),
     [
-        (lambda text: _again(text, "system"), f"not a record: system stands twice; {OTHER}"),
-        (lambda text: _again(text, "signatures"), f"not a record: signatures stands twice; {OTHER}"),
-        (lambda text: text.replace('"seq":2', '"seq":2,"seq":2', 1), f"not a record: seq stands twice; {OTHER}"),
+        (lambda text: _again(text, "system"), f"not a record: system listed twice; {OTHER}"),
+        (lambda text: _again(text, "signatures"), f"not a record: signatures listed twice; {OTHER}"),
+        (lambda text: text.replace('"seq":2', '"seq":2,"seq":2', 1), f"not a record: seq listed twice; {OTHER}"),
         (lambda text: text.replace('"number": 0', '"number": NaN', 1), f"not a record: NaN is no number; {OTHER}"),
         (lambda text: text.replace('"number": 0', '"number": -Infinity', 1), f"not a record: -Infinity is no number; {OTHER}"),
         (lambda _text: "[" * 100_000, f"not a record: nested too deep; {OTHER}"),

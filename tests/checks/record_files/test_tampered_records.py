@@ -1,4 +1,4 @@
-"""Every place of a record file that somebody changes is found, and the first event or part that does not fit is named."""
+"""Any change of a record file is found, and the first event or part that does not fit is named."""
 
 from __future__ import annotations
 
@@ -11,142 +11,142 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.checks.record_files.handed import Told, of_kind, sealed, seq, verdict
+from tests.checks.record_files.handed import Data, of_kind, sealed, seq, verdict
 
 MOVED = "it does not follow the event before it: one of the two was changed or moved"
 
 
-def test_an_answer_that_was_changed(told: Told) -> None:
-    one = of_kind(told, "answer")
-    one["body"]["value"] = "met"
-    assert verdict(told) == (1, [f"event {seq(one)}: {MOVED}"])
+def test_an_answer_that_was_changed(data: Data) -> None:
+    event = of_kind(data, "answer")
+    event["body"]["value"] = "met"
+    assert verdict(data) == (1, [f"event {seq(event)}: {MOVED}"])
 
 
 @pytest.mark.parametrize("field", ["by", "at", "identity", "writer", "salt", "slot", "kind"])
-def test_any_field_of_an_event_that_was_changed(told: Told, field: str) -> None:
-    one = of_kind(told, "gap-accepted")
-    one["event"][field] += " "
-    assert verdict(told) == (1, [f"event {seq(one)}: {MOVED}"])
+def test_any_field_of_an_event_that_was_changed(data: Data, field: str) -> None:
+    event = of_kind(data, "gap-accepted")
+    event["event"][field] += " "
+    assert verdict(data) == (1, [f"event {seq(event)}: {MOVED}"])
 
 
-def test_an_event_that_was_taken_out(told: Told) -> None:
-    gone = seq(of_kind(told, "dissent"))
-    del told["events"][gone - 1]
-    assert verdict(told) == (1, [f"event {gone}: it is missing; event {gone + 1} stands in its place"])
+def test_an_event_that_was_taken_out(data: Data) -> None:
+    gone = seq(of_kind(data, "dissent"))
+    del data["events"][gone - 1]
+    assert verdict(data) == (1, [f"event {gone}: it is missing; event {gone + 1} is in its place"])
 
 
-def test_two_events_that_were_exchanged(told: Told) -> None:
-    events = told["events"]
+def test_two_events_that_were_exchanged(data: Data) -> None:
+    events = data["events"]
     events[4], events[5] = events[5], events[4]
-    assert verdict(told) == (1, ["event 5: it is missing; event 6 stands in its place"])
+    assert verdict(data) == (1, ["event 5: it is missing; event 6 is in its place"])
     for at in (4, 5):
         events[at]["event"]["seq"] = at + 1
-    assert verdict(told) == (1, [f"event 5: {MOVED}"])
+    assert verdict(data) == (1, [f"event 5: {MOVED}"])
 
 
-def test_the_digest_of_a_sealed_event_that_was_changed(told: Told) -> None:
-    assert "digest" in told["events"][0]
-    told["events"][0]["digest"] = "ab" * 32
-    assert verdict(told) == (1, [f"event 1: {MOVED}"])
+def test_the_digest_of_a_sealed_event_that_was_changed(data: Data) -> None:
+    assert "digest" in data["events"][0]
+    data["events"][0]["digest"] = "ab" * 32
+    assert verdict(data) == (1, [f"event 1: {MOVED}"])
 
 
-def test_the_head_that_was_changed_and_the_last_event_that_was_cut_off(told: Told) -> None:
-    count = len(told["events"])
-    cut = {**told, "events": told["events"][:-1]}
+def test_the_head_that_was_changed_and_the_last_event_that_was_cut_off(data: Data) -> None:
+    count = len(data["events"])
+    cut = {**data, "events": data["events"][:-1]}
     assert verdict(cut) == (1, [f"event {count}: missing; the journal was closed with another last event"])
     cut["head"] = cut["events"][-1]["hash"]
     why = f"event {count - 1}: the last event of a record is its export, and this one is not"
     assert verdict(cut) == (1, [why])
-    told["head"] = "ab" * 32
-    assert verdict(told)[0] == 1
+    data["head"] = "ab" * 32
+    assert verdict(data)[0] == 1
 
 
-def test_the_revision_that_was_changed(told: Told) -> None:
-    why = f"event {seq(of_kind(told, 'revision'))}: revision 1 was changed after it was fixed"
-    told["revision"]["facts"]["plant"]["devices"]["PT"]["lambda_du_fit"] = 45.0
-    assert verdict(told) == (1, [why])
+def test_the_revision_that_was_changed(data: Data) -> None:
+    why = f"event {seq(of_kind(data, 'revision'))}: revision 1 was changed after it was fixed"
+    data["revision"]["facts"]["plant"]["devices"]["PT"]["lambda_du_fit"] = 45.0
+    assert verdict(data) == (1, [why])
 
 
-def test_a_figure_that_was_changed(told: Told) -> None:
-    why = f"event {seq(of_kind(told, 'revision'))}: revision 1 was changed after it was fixed"
-    told["revision"]["results"]["functions"]["SIF-301"]["rrf"]["adjusted"] *= 2
-    assert verdict(told) == (1, [why])
+def test_a_figure_that_was_changed(data: Data) -> None:
+    why = f"event {seq(of_kind(data, 'revision'))}: revision 1 was changed after it was fixed"
+    data["revision"]["results"]["functions"]["SIF-301"]["rrf"]["adjusted"] *= 2
+    assert verdict(data) == (1, [why])
 
 
-def test_the_revision_that_was_exchanged_for_the_one_before(told: Told) -> None:
-    told["revision"] = of_kind(told, "revision", 0)["body"]
-    assert verdict(told) == (1, [f"event {seq(of_kind(told, 'revision'))}: revision 1 was changed after it was fixed"])
-    told["number"] = 0
-    assert verdict(told) == (1, [f"event {len(told['events'])}: it is the export of another record"])
+def test_the_revision_that_was_exchanged_for_the_one_before(data: Data) -> None:
+    data["revision"] = of_kind(data, "revision", 0)["body"]
+    assert verdict(data) == (1, [f"event {seq(of_kind(data, 'revision'))}: revision 1 was changed after it was fixed"])
+    data["number"] = 0
+    assert verdict(data) == (1, [f"event {len(data['events'])}: it is the export of another record"])
 
 
 @pytest.mark.parametrize(
     ("change", "part"),
     [
-        (lambda one: one.update(signature=one["signature"][:-8] + "AAAAAAA="), "signatures"),
-        (lambda one: one.update(signer="IA-2"), "signatures"),
-        (lambda one: one.update(key=one["key"][:-4] + "AAA="), "signatures"),
-        (lambda one: one.update(half="security"), "signatures"),
-        (lambda one: one["statement"].update(independence="I was asked to."), "signatures"),
-        (lambda one: one["statement"].update(conditions=["none"]), "signatures"),
+        (lambda block: block.update(signature=block["signature"][:-8] + "AAAAAAA="), "signatures"),
+        (lambda block: block.update(signer="IA-2"), "signatures"),
+        (lambda block: block.update(key=block["key"][:-4] + "AAA="), "signatures"),
+        (lambda block: block.update(half="security"), "signatures"),
+        (lambda block: block["statement"].update(independence="I was asked to."), "signatures"),
+        (lambda block: block["statement"].update(conditions=["none"]), "signatures"),
     ],
 )
-def test_the_block_of_signatures_that_was_changed(told: Told, change: Callable[[Told], Any], part: str) -> None:
-    change(told["signatures"][0])
-    assert verdict(told) == (1, [f"the {part} are not those of the journal"])
+def test_the_block_of_signatures_that_was_changed(data: Data, change: Callable[[Data], Any], part: str) -> None:
+    change(data["signatures"][0])
+    assert verdict(data) == (1, [f"the {part} are not those of the journal"])
 
 
-def test_the_block_of_signatures_that_was_emptied_doubled_or_turned_round(told: Told) -> None:
-    both = told["signatures"]
+def test_the_block_of_signatures_that_was_emptied_doubled_or_turned_round(data: Data) -> None:
+    both = data["signatures"]
     for block in ([], both[:1], [*both, both[0]], both[::-1]):
-        assert verdict({**told, "signatures": block}) == (1, ["the signatures are not those of the journal"])
+        assert verdict({**data, "signatures": block}) == (1, ["the signatures are not those of the journal"])
 
 
-def test_a_key_that_was_exchanged_for_another_enrolled_key(told: Told) -> None:
-    told["signatures"][0]["key"] = told["signatures"][1]["key"]
-    assert verdict(told) == (1, ["the signatures are not those of the journal"])
+def test_a_key_that_was_exchanged_for_another_enrolled_key(data: Data) -> None:
+    data["signatures"][0]["key"] = data["signatures"][1]["key"]
+    assert verdict(data) == (1, ["the signatures are not those of the journal"])
 
 
-def test_an_event_that_was_sealed_after_the_export(told: Told) -> None:
-    shown = sum("event" in one for one in told["events"])
-    sealed(told, of_kind(told, "dissent"))
-    why = f"{shown - 1} events were handed out, {shown - 2} are shown; some were sealed since"
-    assert verdict(told) == (1, [f"event {len(told['events'])}: {why}"])
+def test_an_event_that_was_sealed_after_the_export(data: Data) -> None:
+    shown = sum("event" in event for event in data["events"])
+    sealed(data, of_kind(data, "dissent"))
+    why = f"{shown - 1} events were exported, {shown - 2} are shown; some were sealed since"
+    assert verdict(data) == (1, [f"event {len(data['events'])}: {why}"])
 
 
 @pytest.mark.parametrize(
     ("name", "value", "why"),
     [
-        ("plant", "Another Works", "the file is headed Another Works, its revision is of Quillmarch Works"),
+        ("plant", "Another Works", "the file names the plant Another Works, its revision names Quillmarch Works"),
         ("system", "S50", "event 143: it is the export of another record"),
         ("number", 7, "event 143: it is the export of another record"),
         ("journal", "ab" * 16, f"event 2: {MOVED}"),
     ],
 )
-def test_the_heading_that_was_changed(told: Told, name: str, value: Any, why: str) -> None:
-    told[name] = value
-    assert verdict(told) == (1, [why])
+def test_the_heading_that_was_changed(data: Data, name: str, value: Any, why: str) -> None:
+    data[name] = value
+    assert verdict(data) == (1, [why])
 
 
 @pytest.mark.parametrize("field", ["at", "by", "identity"])
-def test_who_exported_it_that_was_changed(told: Told, field: str) -> None:
-    told["exported"][field] = "2019-01-01"
-    last = len(told["events"])
-    assert verdict(told) == (1, [f"event {last}: who exported the record, and when, was changed in the file"])
+def test_who_exported_it_that_was_changed(data: Data, field: str) -> None:
+    data["exported"][field] = "2019-01-01"
+    last = len(data["events"])
+    assert verdict(data) == (1, [f"event {last}: who exported the record, and when, was changed in the file"])
 
 
-# Without exception: each place of a small record.
+# Each place of a small record, without exception.
 
 
 def places(value: Any, way: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
-    """Every leaf and every empty block of JSON data."""
+    """Paths of all leaves and empty blocks of JSON data."""
     inner = (
         list(value.items()) if isinstance(value, dict) else list(enumerate(value)) if isinstance(value, list) else []
     )
     if not inner:
         yield way
-    for name, one in inner:
-        yield from places(one, (*way, name))
+    for name, child in inner:
+        yield from places(child, (*way, name))
 
 
 def other(value: Any) -> Any:
@@ -160,31 +160,31 @@ def other(value: Any) -> Any:
     return {"x": 1} if value == {} else ["x"] if value == [] else "x"
 
 
-def at(told: Told, way: tuple[str | int, ...]) -> Any:
-    held: Any = told
+def at(data: Data, way: tuple[str | int, ...]) -> Any:
+    part: Any = data
     for step in way:
-        held = held[step]
-    return held
+        part = part[step]
+    return part
 
 
 EDITIONS = (("revision", "facts", "banks"), ("revision", "facts", "methods"))
-"""Another edition than this program knows: written by a newer release, it says, and refuses."""
+"""An edition that this program does not know: it is refused as written by a newer release."""
 
 
 def test_every_single_value_that_is_changed_taken_out_or_turned_to_null_is_found(small_text: str) -> None:
-    held = json.loads(small_text)
-    assert verdict(held)[0] == 0
-    every = list(places(held))
-    assert len(every) > 300
-    for way in every:
+    genuine = json.loads(small_text)
+    assert verdict(genuine)[0] == 0
+    ways = list(places(genuine))
+    assert len(ways) > 300
+    for way in ways:
         for change in (other, None, ...):
-            forged = deepcopy(held)
+            forged = deepcopy(genuine)
             block, last = at(forged, way[:-1]), way[-1]
             if change is ...:
                 del block[last]
             else:
                 block[last] = None if change is None else other(block[last])
-            if forged != held:
+            if forged != genuine:
                 status, lines = verdict(forged)
                 assert (status in (1, 2), len(lines)) == (True, 1), way
             assert (
@@ -197,11 +197,11 @@ def test_every_single_value_that_is_changed_taken_out_or_turned_to_null_is_found
 
 
 def test_a_key_that_is_put_into_any_block_is_found(small_text: str) -> None:
-    held = json.loads(small_text)
-    blocks = {way[:cut] for way in places(held) for cut in range(len(way)) if isinstance(way[cut], str)}
+    genuine = json.loads(small_text)
+    blocks = {way[:cut] for way in places(genuine) for cut in range(len(way)) if isinstance(way[cut], str)}
     assert len(blocks) > 30
     for way in blocks:
-        forged = deepcopy(held)
+        forged = deepcopy(genuine)
         at(forged, way)["more"] = 1
         status, lines = verdict(forged)
         assert (status in (1, 2), len(lines)) == (True, 1), way

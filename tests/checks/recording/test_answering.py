@@ -107,7 +107,7 @@ def test_a_group_removed_meanwhile_is_no_longer_an_addressee(store: Store, key: 
 
 def test_only_a_team_member_answers(store: Store, key: int) -> None:
     viewer = Person("site manager", frozenset({"viewer"}))
-    with pytest.raises(NotAllowed, match="to answer a question takes the role team member; site manager act"):
+    with pytest.raises(NotAllowed, match="to answer a question needs the role team member; site manager acts"):
         answering.record(Live(store, key), viewer, dict(GOOD), seen=0)
     assert answers_after(store, key, 0) == []
 

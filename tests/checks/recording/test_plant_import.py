@@ -30,7 +30,7 @@ def _with(plant: Plant, **changes: str) -> Plant:
 @pytest.mark.parametrize("change", [{"value": "partly"}, {"evidence": "drawing 9"}, {"note": "seen"}], ids=str)
 def test_an_import_needs_the_permission_to_answer(team: Team, change: dict[str, str], person: object) -> None:
     before = team.count()
-    with pytest.raises(NotAllowed, match="to answer a question takes the role team member"):
+    with pytest.raises(NotAllowed, match="to answer a question needs the role team member"):
         plant_import.import_plant(team.store, person, _with(team.now().file(), **change))  # type: ignore[arg-type]
     assert team.count() == before
 

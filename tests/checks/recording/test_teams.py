@@ -141,7 +141,7 @@ def test_a_member_records_for_their_own_system_only(both: Team, deed: str, do: D
     assert events
     with pytest.raises(NotAllowed) as error:
         do(both, S50, "pt-301")
-    assert str(error.value) == f"to {deed} for group:pt-301 takes somebody of another team; TM-5: in that of S50"
+    assert str(error.value) == f"to {deed} for group:pt-301 needs a member of another team; TM-5: team of S50"
     assert _by(both, S50) == events
 
 
@@ -152,7 +152,7 @@ def test_another_role_covers_every_system_if_it_has_the_permission(both: Team, d
         do(both, person, "pt-301")
         assert both.store.events(1)[-1].by == person.name
     else:
-        with pytest.raises(NotAllowed, match="takes somebody of another team"):
+        with pytest.raises(NotAllowed, match="needs a member of another team"):
             do(both, person, "pt-301")
 
 
@@ -167,7 +167,7 @@ def test_what_is_asked_of_the_plant_as_a_whole_is_not_for_the_team_of_one_system
     """A change of the plant affects answers of every system and invalidates the sign-off of each."""
     count = both.count()
     change = Change("device-same-batch", frozenset({"plant"}), frozenset({"T1"}))
-    with pytest.raises(NotAllowed, match="to record a change for plant takes somebody of another team"):
+    with pytest.raises(NotAllowed, match="to record a change for plant needs a member of another team"):
         reassessments.change(both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
     with pytest.raises(NotAllowed, match="to answer a question for plant"):
         answering.record(both.live, S50, {"question": "PRO1", "of": "plant", "value": "unknown"}, seen=0)
@@ -191,7 +191,7 @@ def test_an_action_cannot_be_moved_from_another_system_to_ones_own(both: Team) -
 
 def test_a_plant_is_imported_only_with_the_permission_for_all_systems(both: Team) -> None:
     count = both.count()
-    with pytest.raises(NotAllowed, match="to import plant data for the whole plant takes somebody of another team"):
+    with pytest.raises(NotAllowed, match="to import plant data for the whole plant needs a member of another team"):
         plant_import.import_plant(both.store, S50, three_systems())
     assert both.count() == count
     plant_import.import_plant(both.store, replace(S50, systems=None), three_systems())

@@ -134,7 +134,7 @@ def test_conditions_that_ended_before_the_second_signature_invalidate_the_revisi
     team.sign("safety", conditions=("weekly comparison",), until=ahead(1))
     later = team.on(DAY + timedelta(days=2))
     assert later.state()[0] == VOID
-    with pytest.raises(NotSigned, match="revision 0 is void, not under review"):
+    with pytest.raises(NotSigned, match="revision 0 is invalidated, not under review"):
         later.sign("security")
 
 
@@ -143,7 +143,7 @@ def test_a_revision_invalidated_while_a_signer_reads_it_cannot_be_signed(team: T
     team.say("SEP1", "group:pt-301", "partly")
     with pytest.raises(NotSigned) as error:
         team.sign("safety", read)
-    assert error.value.reasons == ("revision 0 is void, not under review",)
+    assert error.value.reasons == ("revision 0 is invalidated, not under review",)
     with pytest.raises(NotUnderReview):
         revisions.send_back(team.live, ASSESSES, read, half="safety", comments="late")
 
@@ -191,7 +191,7 @@ def test_of_two_signatures_of_one_half_at_once_one_is_stored_and_one_refused(
 ) -> None:
     revision = team.put_up()
     monkeypatch.setattr(signatures, "sign", meanwhile(lambda other: other.sign("safety"), team)(signatures.sign))
-    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC; yours was not stored\."):
+    with pytest.raises(Overtaken, match=r"^IA-1 was first, at \d\d:\d\d:\d\d UTC\. Yours was not stored;"):
         team.sign("safety", revision)
     assert set(team.latest().signatures) == {"safety"}
     with pytest.raises(NotSigned, match="its safety half is signed already"):

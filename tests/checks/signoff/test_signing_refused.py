@@ -266,7 +266,7 @@ def test_every_reason_is_listed_together(team: Team) -> None:
     person = Person("SR-1", frozenset({ASSESSOR}))
     terms = Terms("", "", ("a",), "")
     assert refused(team, half="security", person=person, private=private, terms=terms) == (
-        "revision 0 is void, not under review",
+        "revision 0 is invalidated, not under review",
         "1 answer without evidence, but scoring: Z03 of zone:sis",
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
         "1 gap neither closed nor accepted as residual risk: Z02 of sis",

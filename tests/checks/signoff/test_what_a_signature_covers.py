@@ -159,7 +159,7 @@ def test_an_older_signature_without_actions_remains_valid_everywhere(busy: Team,
 def test_a_list_of_another_form_is_refused_by_verify(team: Team, monkeypatch: pytest.MonkeyPatch, odd: object) -> None:
     monkeypatch.setattr(sign_off, "covered", lambda *_: {"open_actions": odd, "accepted_gaps": []})
     team.signed()
-    assert verdict(team.export()) == (1, ["the signatures: this program never writes it so"])
+    assert verdict(team.export()) == (1, ["the signatures: this program never writes this form"])
 
 
 def test_signatures_of_the_demo_name_the_actions_of_their_day(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The day can change under a state that nobody writes to: then evidence runs out, and nothing else happens."""
+"""The day can change without an event: then evidence expires, and nothing else changes."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ MEMBER_1 = Person("IE-2", frozenset({MEMBER}))
 
 
 class Days:
-    """A clock that a test moves on."""
+    """A clock that a test moves forward."""
 
     def __init__(self) -> None:
         self.now = FIRST
 
     def told(self) -> datetime:
-        """The moment that it shows."""
+        """The time of the clock."""
         return self.now
 
 
@@ -41,7 +41,7 @@ def test_on_the_day_after_its_last_day_evidence_no_longer_speaks(store: Store, k
         say(store, key, name, OF, "met", evidence="" if name == "TST1" else "drawing 4")
     shown(live, "TST1", "2025-03-04")
     first = live.state()
-    outcome(first.assessment)  # everything is computed, so that all could be kept wrongly
+    outcome(first.assessment)  # compute everything first, so that a stale cache would show
     days.now += timedelta(days=1)
     second = live.state()
     assert first.assessment.group("pt-301").held["TST1"].evidence == "R-1"
@@ -61,7 +61,7 @@ def test_another_day_alone_reads_no_journal_again(store: Store, key: int) -> Non
     days.now += timedelta(days=1)
     with statements(store) as sent:
         second = live.state()
-    assert sum(one.startswith("SELECT") for one in sent) == 1
+    assert sum(statement.startswith("SELECT") for statement in sent) == 1
     assert (second.day, second.version) == (days.now.date(), first.version)
     assert second.assessment is first.assessment, "no evidence that could run out, nothing to compute"
 
@@ -74,6 +74,6 @@ def test_an_answer_of_the_new_day_is_seen_together_with_what_ran_out(store: Stor
     live.state()
     days.now += timedelta(days=1)
     say(store, key, "SEP4", OF, "met")
-    held = live.state().assessment.group("pt-301").held
-    assert held["SEP4"].value == "met"
-    assert held["SEP1"].evidence == ""
+    answers = live.state().assessment.group("pt-301").held
+    assert answers["SEP4"].value == "met"
+    assert answers["SEP1"].evidence == ""

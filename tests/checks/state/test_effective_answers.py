@@ -1,4 +1,4 @@
-"""How answers speak: a dissent adopts the less favourable, evidence that ran out leaves a claim (house rules)."""
+"""Effective answers: with a dissent the less favourable counts, expired evidence leaves a claim (house rules)."""
 
 from __future__ import annotations
 
@@ -20,10 +20,10 @@ VALUES = ("met", "equivalent", "not-applicable", "partly", "unknown", "not-met")
 LESS = {"met": 3, "equivalent": 3, "not-applicable": 2, "partly": 1, "unknown": 0, "not-met": 0}
 
 
-def speaks(now: State) -> Answer:
-    held = now.assessment.answers.get(*ASKED)
-    assert held is not None
-    return held
+def speaks(state: State) -> Answer:
+    answer = state.assessment.answers.get(*ASKED)
+    assert answer is not None
+    return answer
 
 
 def dissent(team: Team, value: str, who: str = "TM-2") -> None:
@@ -31,20 +31,20 @@ def dissent(team: Team, value: str, who: str = "TM-2") -> None:
 
 
 @pytest.mark.parametrize("adopted", VALUES)
-@pytest.mark.parametrize("held", VALUES)
-def test_an_open_dissent_adopts_the_less_favourable_answer(team: Team, adopted: str, held: str) -> None:
+@pytest.mark.parametrize("opposed", VALUES)
+def test_an_open_dissent_adopts_the_less_favourable_answer(team: Team, adopted: str, opposed: str) -> None:
     team.say(*ASKED, adopted)
-    if adopted == held:
+    if adopted == opposed:
         with pytest.raises(Refused, match="is the adopted answer; a dissent is another answer"):
-            dissent(team, held)
+            dissent(team, opposed)
         return
-    dissent(team, held)
-    now = team.now()
-    worse = LESS[held] < LESS[adopted]
-    assert speaks(now).value == (held if worse else adopted)
-    assert now.stored[ASKED].answer.value == adopted, "what was answered stands in the journal"
+    dissent(team, opposed)
+    state = team.now()
+    worse = LESS[opposed] < LESS[adopted]
+    assert speaks(state).value == (opposed if worse else adopted)
+    assert state.stored[ASKED].answer.value == adopted, "what was answered stands in the journal"
     if worse:
-        assert speaks(now).note == f"Adopted {adopted}; maintenance technician holds {held}: one tray"
+        assert speaks(state).note == f"Adopted {adopted}; maintenance technician holds {opposed}: one tray"
 
 
 def test_the_least_favourable_of_several_dissents_counts_until_each_is_settled(team: Team) -> None:
@@ -56,7 +56,7 @@ def test_the_least_favourable_of_several_dissents_counts_until_each_is_settled(t
     assert speaks(team.now()).value == "partly"
     session.settle(team.live, ANSWERS, ASKED, who="tm-2 ", shown_by="photo 8")
     assert (speaks(team.now()).value, speaks(team.now()).note) == ("met", "")
-    kept = {one.who: one.closed for one in team.now().records.dissents[ASKED]}
+    kept = {opposing.who: opposing.closed for opposing in team.now().records.dissents[ASKED]}
     assert kept == {"TM-2": "photo 8", "TM-3": "photo 7"}
 
 
@@ -64,7 +64,7 @@ def test_a_member_who_thinks_again_holds_one_dissent_however_the_name_is_typed(t
     team.say(*ASKED, "met")
     dissent(team, "not-met", "TM-2")
     dissent(team, "partly", " tm-2")
-    assert [one.value for one in team.now().records.dissents[ASKED]] == ["partly"]
+    assert [opposing.value for opposing in team.now().records.dissents[ASKED]] == ["partly"]
     assert speaks(team.now()).value == "partly"
 
 
@@ -87,9 +87,9 @@ def _points(team: Team) -> float:
 @pytest.mark.parametrize(("days", "shown"), [(0, True), (9, True), (10, True), (11, False), (400, False)])
 def test_evidence_that_ran_out_leaves_a_claim_from_the_day_after(team: Team, days: int, *, shown: bool) -> None:
     session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(10)})
-    held = team.on(DAY + timedelta(days=days)).now().assessment.answers.get("SEP1", "group:pt-301")
-    assert held is not None
-    assert (held.value, held.evidence) == ("met", "walk-down 12" if shown else "")
+    effective = team.on(DAY + timedelta(days=days)).now().assessment.answers.get("SEP1", "group:pt-301")
+    assert effective is not None
+    assert (effective.value, effective.evidence) == ("met", "walk-down 12" if shown else "")
 
 
 def test_one_valid_piece_of_evidence_is_enough_and_one_withdrawn_is_none(team: Team) -> None:
@@ -124,15 +124,15 @@ def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_chan
     day[0] += timedelta(days=2)
     second = live.state()
     assert (first.day, second.day) == (DAY, day[0])
-    held = second.assessment.answers.get("SEP1", "group:pt-301")
-    assert held is not None
-    assert held.evidence == ""
+    effective = second.assessment.answers.get("SEP1", "group:pt-301")
+    assert effective is not None
+    assert effective.evidence == ""
     day[0] = DAY
     assert live.state().records == first.records
 
 
 @pytest.mark.parametrize(
-    ("fields", "told"),
+    ("fields", "expected"),
     [
         ({"strength": 6}, "strength: found 6; a whole number from 0 to 5"),
         ({"strength": True}, "strength: found True; a whole number from 0 to 5"),
@@ -145,11 +145,11 @@ def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_chan
         ({"shows": "x" * 2001}, "shows: 2001 characters; at most 2000"),
     ],
 )
-def test_evidence_is_refused_with_what_is_allowed(team: Team, fields: dict[str, Any], told: str) -> None:
+def test_evidence_is_refused_with_what_is_allowed(team: Team, fields: dict[str, Any], expected: str) -> None:
     before = team.count()
     with pytest.raises(Refused) as refused:
         session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, **fields})
-    assert [line.startswith(f"evidence: {told}") for line in refused.value.lines()] == [True]
+    assert [line.startswith(f"evidence: {expected}") for line in refused.value.lines()] == [True]
     assert team.count() == before
 
 
@@ -161,20 +161,20 @@ def test_what_stands_beside_an_answer_needs_an_answer(team: Team) -> None:
 
 def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team) -> None:
     team.say(*ASKED, "met")
-    held = session.show(team.live, ANSWERS, ASKED, EVIDENCE).seq
+    number = session.show(team.live, ANSWERS, ASKED, EVIDENCE).seq
     dissent(team, "partly")
     before = team.count()
-    for evidence, reason, told in (
-        (held + 1, "lost", f"evidence: {held + 1} does not belong to this answer; choose one of the list"),
-        (held, " ", "reason: missing; give the reason"),
+    for evidence, reason, message in (
+        (number + 1, "lost", f"evidence: {number + 1} does not belong to this answer; choose one of the list"),
+        (number, " ", "reason: missing; give the reason"),
     ):
-        with pytest.raises(Refused, match=told):
+        with pytest.raises(Refused, match=message):
             session.take_back(team.live, ANSWERS, ASKED, number=evidence, reason=reason)
-    for who, photo, told in (
+    for who, photo, message in (
         ("TM-9", "photo 7", "who: 'TM-9' has no open dissent here; choose one of the list"),
         ("TM-2", "", "evidence: missing; only evidence settles a dissent"),
     ):
-        with pytest.raises(Refused, match=told):
+        with pytest.raises(Refused, match=message):
             session.settle(team.live, ANSWERS, ASKED, who=who, shown_by=photo)
     with pytest.raises(Refused, match="value: found 'yes'; allowed: met, partly, not-met, "):
         dissent(team, "yes")
@@ -185,7 +185,7 @@ def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team)
 
 
 def under(team: Team, moments: list[str]) -> Team:
-    """The same team under a clock that shows the first of these moments; take it off to go on to the next."""
+    """The same team with a clock at the first of these times; remove it to go on to the next."""
     live = Live(team.store, team.live.key, clock=lambda: datetime.fromisoformat(moments[0]))
     return Team(live, team.keys, team.path)
 

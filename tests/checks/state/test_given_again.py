@@ -1,4 +1,4 @@
-"""Evidence on record that ended or was withdrawn takes what was written with an answer along, until it is given again."""
+"""When recorded evidence expires or is withdrawn, the evidence text of the answer no longer counts until it is given again."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ ASKED = ("SEP4", "group:pt-301")
 
 
 def evidence_of(team: Team, asked: tuple[str, str]) -> str:
-    """What an answer speaks with."""
-    held = team.now().assessment.answers.get(*asked)
-    assert held is not None
-    return held.evidence
+    """The evidence text of the effective answer."""
+    answer = team.now().assessment.answers.get(*asked)
+    assert answer is not None
+    return answer.evidence
 
 
 @pytest.mark.parametrize("days", [0, 1, 2, 30])
 def test_an_answer_speaks_with_what_is_written_on_a_later_day_than_its_evidence_held(team: Team, days: int) -> None:
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
-    given, seen = team.on(DAY + timedelta(days=days)), team.on(DAY + timedelta(days=40))
-    given.say("SEP1", "group:pt-301", evidence="walk-down 14")
-    assert evidence_of(seen, SEEN) == ("walk-down 14" if days > 1 else "")
-    assert seen.now().ended(SEEN) is (days <= 1)
-    assert [one.ended for one in due_list.evidence_ending(seen.now())] == ([True] if days <= 1 else [])
+    answering, later = team.on(DAY + timedelta(days=days)), team.on(DAY + timedelta(days=40))
+    answering.say("SEP1", "group:pt-301", evidence="walk-down 14")
+    assert evidence_of(later, SEEN) == ("walk-down 14" if days > 1 else "")
+    assert later.now().ended(SEEN) is (days <= 1)
+    assert [ending.ended for ending in due_list.evidence_ending(later.now())] == ([True] if days <= 1 else [])
 
 
 def test_an_answer_given_after_its_evidence_was_withdrawn_speaks_with_what_is_written(team: Team) -> None:
@@ -68,8 +68,8 @@ def test_an_answer_given_again_after_its_evidence_ended_is_fixed_and_signed_with
     later = team.on(DAY + timedelta(days=2))
     later.say("SEP1", "group:pt-301", evidence="walk-down 14")
     later.put_up()
-    told = revisions.fixed_body(later.live, later.latest())["facts"]["plant"]["answers"]
-    (fixed,) = (one["evidence"] for one in told if (one["question"], one["of"]) == SEEN)
+    answers = revisions.fixed_body(later.live, later.latest())["facts"]["plant"]["answers"]
+    (fixed,) = (answer["evidence"] for answer in answers if (answer["question"], answer["of"]) == SEEN)
     assert fixed == "walk-down 14"
     later.sign("safety")
 
@@ -81,9 +81,9 @@ def test_a_plant_file_that_comes_back_leaves_a_claim_a_claim_and_one_that_says_m
     out = later.now().file()
     plant_import.import_plant(later.store, ANSWERS, out, at=moment)
     assert later.now().ended(SEEN)
-    said = [
-        one.model_copy(update={"evidence": "walk-down 14"}) if (one.question, one.of) == SEEN else one
-        for one in out.answers
+    answers = [
+        answer.model_copy(update={"evidence": "walk-down 14"}) if (answer.question, answer.of) == SEEN else answer
+        for answer in out.answers
     ]
-    plant_import.import_plant(later.store, ANSWERS, out.model_copy(update={"answers": said}), at=moment)
+    plant_import.import_plant(later.store, ANSWERS, out.model_copy(update={"answers": answers}), at=moment)
     assert evidence_of(later, SEEN) == "walk-down 14"

@@ -1,4 +1,4 @@
-"""The present state follows the store, whoever wrote to it."""
+"""The present state follows the store, for writes of any process."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ OF = "group:pt-301"
 
 
 def fresh(store: Store, key: int) -> Assessment:
-    """The assessment computed from nothing but what is stored."""
-    return Assessment(plant_data(store, key), Answers(one.answer for one in answers_after(store, key, 0)))
+    """The assessment computed from the store alone."""
+    return Assessment(plant_data(store, key), Answers(stored.answer for stored in answers_after(store, key, 0)))
 
 
 def test_an_answer_through_another_store_is_seen_at_the_next_look(store: Store, key: int, url: str) -> None:
@@ -47,28 +47,28 @@ def test_while_nothing_changes_the_same_state_is_given_for_one_small_query(store
     first = live.state()
     with statements(store) as sent:
         assert live.state() is first
-    assert sum(one.startswith("SELECT") for one in sent) == 1
+    assert sum(statement.startswith("SELECT") for statement in sent) == 1
 
 
 def test_a_state_does_not_change_under_the_hands_of_the_one_who_holds_it(store: Store, key: int) -> None:
     live = Live(store, key)
-    held = live.state()
-    shown = outcome(held.assessment)
+    state = live.state()
+    shown = outcome(state.assessment)
     say(store, key, "SEP1", OF)
     live.state()
-    assert ("SEP1", OF) not in held.stored
-    assert outcome(held.assessment) == shown
+    assert ("SEP1", OF) not in state.stored
+    assert outcome(state.assessment) == shown
 
 
 def test_after_many_answers_the_results_equal_those_computed_afresh(store: Store, key: int) -> None:
     live = Live(store, key)
     live.state()
-    given = many(bare_plant(), 260)
-    assert {one.of.partition(":")[0] for one in given} == {"plant", "system", "zone", "group"}
-    for at, one in enumerate(given):
-        say(store, key, one.question, one.of, one.value, evidence=one.evidence)
+    drawn = many(bare_plant(), 260)
+    assert {item.of.partition(":")[0] for item in drawn} == {"plant", "system", "zone", "group"}
+    for at, item in enumerate(drawn):
+        say(store, key, item.question, item.of, item.value, evidence=item.evidence)
         if at % 13 == 0:
-            outcome(live.state().assessment)  # compute, so that something is there to be kept wrongly
+            outcome(live.state().assessment)  # compute first, so that a stale cache would show
     assert outcome(live.state().assessment) == outcome(fresh(store, key))
     assert live.state().version == store.version(key)
 
@@ -90,7 +90,7 @@ def test_one_answer_of_any_addressee_renews_every_result_that_it_moves(
 ) -> None:
     key = import_plant(store, valid_plant(), by="", writer="w")
     live = Live(store, key)
-    before = outcome(live.state().assessment)  # everything is computed once, so that all could be kept wrongly
+    before = outcome(live.state().assessment)  # compute everything first, so that a stale cache would show
     say(store, key, question, of, value)
     after = outcome(live.state().assessment)
     assert after == outcome(fresh(store, key))
@@ -99,9 +99,9 @@ def test_one_answer_of_any_addressee_renews_every_result_that_it_moves(
 
 def test_a_follower_that_starts_late_holds_the_same_as_one_that_saw_it_all(store: Store, key: int) -> None:
     early = Live(store, key)
-    for one in many(bare_plant(), 80):
+    for item in many(bare_plant(), 80):
         early.state()
-        say(store, key, one.question, one.of, one.value)
+        say(store, key, item.question, item.of, item.value)
     say(store, key, "SEP1", OF, "met")
     say(store, key, "SEP1", OF, "not-met")
     late = Live(store, key)
@@ -139,11 +139,11 @@ def test_before_an_answer_that_nobody_gave_all_is_as_now(store: Store, key: int)
 
 def test_looking_while_others_write_never_goes_back(store: Store, key: int, url: str) -> None:
     live, writers = Live(store, key), [Store(url) for _ in range(2)]
-    given = many(bare_plant(), 60)[:45]  # each question once
+    drawn = many(bare_plant(), 60)[:45]  # each question once
 
     def write(at: int) -> None:
-        for one in given[at::2]:
-            save(writers[at], key, answer(one.question, one.of, one.value), seen=0, writer=f"w{at}")
+        for item in drawn[at::2]:
+            save(writers[at], key, answer(item.question, item.of, item.value), seen=0, writer=f"w{at}")
 
     def look(_at: int) -> list[int]:
         return [live.state().version.last for _ in range(60)]
@@ -151,8 +151,8 @@ def test_looking_while_others_write_never_goes_back(store: Store, key: int, url:
     with ThreadPoolExecutor(4) as threads:
         wrote = [threads.submit(write, at) for at in range(2)]
         looked = [threads.submit(look, at) for at in range(2)]
-        for one in wrote:
-            one.result()
-        for one in looked:
-            assert one.result() == sorted(one.result())
+        for future in wrote:
+            future.result()
+        for future in looked:
+            assert future.result() == sorted(future.result())
     assert outcome(live.state().assessment) == outcome(fresh(store, key))

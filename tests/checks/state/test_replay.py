@@ -1,4 +1,4 @@
-"""From events to what holds, where somebody else's changes come between the reading of a revision's facts and its event."""
+"""Replay of events where changes of others come between the reading of a revision's facts and its event."""
 
 from __future__ import annotations
 
@@ -13,26 +13,26 @@ from checks.text.canonical import canonical
 from tests.checks.team import Team
 
 KEPT = 10_000
-"""Changes that are kept in mind (house rule)."""
+"""Number of recent changes kept (house rule)."""
 OWN, FOREIGN = "group:pt-301", "group:lt-501"
-"""A group of S30, and one that S30 does not rest on."""
+"""A group of S30, and one that S30 does not depend on."""
 
 
 def answered(seq: int, of: str, value: str) -> Event:
     """The event of an answer to the same question."""
-    told = {"question": "SEP1", "of": of, "value": value, "evidence": "", "note": "", "by": "TM-1", "on": ""}
-    body = canonical(told).decode()
+    content = {"question": "SEP1", "of": of, "value": value, "evidence": "", "note": "", "by": "TM-1", "on": ""}
+    body = canonical(content).decode()
     return Event("f0" * 16, seq, "answer", None, 0, "2025-03-04T10:00:00", "TM-1", DECLARED, "w", "5a", body)
 
 
 def foreign(begin: int, number: int) -> Iterator[Event]:
-    """So many changes, one after the other, that do not concern S30."""
+    """Changes in sequence that do not concern S30; ``number`` of them."""
     for seq, turn in zip(count(begin), range(number), strict=False):
         yield answered(seq, FOREIGN, ("met", "partly")[turn % 2])
 
 
 def overtaken(team: Team, later: int) -> Revision:
-    """The revision of S30 whose facts were read before a change of its own and so many changes of others."""
+    """The revision of S30 whose facts were read before one change of S30 and this many of others."""
     team.put_up()
     *read, fixed = team.store.events(1)
     fold = Fold()
@@ -64,14 +64,14 @@ def test_no_more_than_ten_thousand_changes_are_kept_in_mind(team: Team) -> None:
     fold = Fold()
     for event in (*team.store.events(1), *foreign(1_000, KEPT)):
         fold.add(event)
-    held = _causes()
-    assert held >= KEPT
+    before = _causes()
+    assert before >= KEPT
     for event in foreign(1_000 + KEPT, 500):
         fold.add(event)
-    assert _causes() - held < 50
+    assert _causes() - before < 50
 
 
 def _causes() -> int:
-    """How many causes are in memory."""
+    """Number of causes in memory."""
     gc.collect()
-    return sum(type(held) is Cause for held in gc.get_objects())
+    return sum(type(item) is Cause for item in gc.get_objects())

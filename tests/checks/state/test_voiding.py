@@ -1,4 +1,4 @@
-"""What voids a revision and what does not: exactly what the system rests on, with a sentence that names the cause."""
+"""What invalidates a revision: exactly the basis of its system, with a sentence that names the cause."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ DISPUTED = ("ASM1", "system:S30")
 
 @pytest.fixture(scope="module")
 def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Team:
-    """All three systems before their reviewers, with some answers, a piece of evidence and a dissent."""
+    """All three systems under review, with some answers, a piece of evidence and a dissent."""
     team = founded(tmp_path_factory.mktemp("reviewed") / "answers.sqlite3", three_systems(), "safety")
     for question, of in (SEEN, DISPUTED, ("PRO1", "plant"), ("Z01", "zone:sis")):
         team.say(question, of)
@@ -44,7 +44,7 @@ def team(reviewed: Team, tmp_path: Path) -> Team:
 
 
 def voided(team: Team) -> dict[str, str]:
-    """Why each void system is void."""
+    """Reason for each invalidated system."""
     states = {system: team.state(system) for system in ALL}
     assert {state for state, _ in states.values()} <= {VOID, REVIEWED, SENT_BACK}
     return {system: why for system, (state, why) in states.items() if state == VOID}
@@ -59,8 +59,8 @@ def settle(team: Team) -> None:
 
 
 def take_back(team: Team) -> None:
-    (held,) = team.now().records.evidence[SEEN]
-    session.take_back(team.live, ANSWERS, SEEN, number=held.number, reason="the hook-up was changed")
+    (piece,) = team.now().records.evidence[SEEN]
+    session.take_back(team.live, ANSWERS, SEEN, number=piece.number, reason="the hook-up was changed")
 
 
 def replaced(*systems: str) -> Callable[[Team], None]:
@@ -79,9 +79,9 @@ def replaced(*systems: str) -> Callable[[Team], None]:
 
 
 def by_another(team: Team) -> None:
-    """Another author and day of the same answer, as an import may bring them."""
-    given = team.now().stored["PRO1", "plant"].answer.model_copy(update={"by": "TM-9", "on": "2025-03-04"})
-    save(team.store, team.live.key, given, seen=team.now().stored["PRO1", "plant"].id, writer="w")
+    """The same answer with another author and day, as an import may bring it."""
+    same_value = team.now().stored["PRO1", "plant"].answer.model_copy(update={"by": "TM-9", "on": "2025-03-04"})
+    save(team.store, team.live.key, same_value, seen=team.now().stored["PRO1", "plant"].id, writer="w")
 
 
 @pytest.mark.parametrize(
@@ -104,7 +104,7 @@ def by_another(team: Team) -> None:
         (replaced("S40"), ("S40",), "MOC-25-9: valves replaced"),
         (replaced(), (), ""),
         (lambda team: session.show(team.live, ANSWERS, SEEN, EVIDENCE), ("S30",), "evidence was added to SEP1 of group:pt-301"),
-        (take_back, ("S30",), "evidence of SEP1 of group:pt-301 no longer holds"),
+        (take_back, ("S30",), "evidence of SEP1 of group:pt-301 was withdrawn"),
         (lambda team: session.dissent(team.live, ANSWERS, SEEN, DISSENT), ("S30",), "a dissent on SEP1 of group:pt-301"),
         (settle, SHARED, "the dissent on ASM1 of system:S30 was settled"),
         (lambda team: session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "")]), (), ""),
@@ -122,33 +122,35 @@ def test_a_deed_voids_exactly_the_systems_that_rest_on_what_it_changes(
     deed(team)
     assert team.count() == before + 1
     records = team.now().records
-    found = {system: held[-1].voided for system, held in records.revisions.items() if held[-1].voided}
-    assert tuple(found) == void
-    for one in found.values():
-        assert one is not None
-        assert (one.what, one.seq) == (cause, before + 1)
+    causes = {
+        system: revisions_of[-1].voided for system, revisions_of in records.revisions.items() if revisions_of[-1].voided
+    }
+    assert tuple(causes) == void
+    for cause_found in causes.values():
+        assert cause_found is not None
+        assert (cause_found.what, cause_found.seq) == (cause, before + 1)
 
 
 def changed(path: str, value: Any) -> Callable[[], Plant]:
-    """The plant with one thing changed, taken away where the value is None."""
+    """The plant with one value changed, or removed where the value is None."""
 
     def change() -> Plant:
         raw = three_systems().model_dump(mode="json")
         *way, last = path.split("/")
-        held = raw
+        part = raw
         for name in way:
-            held = held[name]
+            part = part[name]
         if value is None:
-            del held[last]
+            del part[last]
         else:
-            held[last] = value
+            part[last] = value
         return Plant.model_validate(raw)
 
     return change
 
 
 def reaching() -> Plant:
-    """S50 gets a group in a zone of S30 and S40, so that a compromise of that zone reaches one function more."""
+    """S50 gets a group in a zone of S30 and S40, so that a compromise of that zone reaches one more function."""
     raw = three_systems().model_dump(mode="json", exclude_defaults=True)
     raw["groups"]["lt-502"] = {**raw["groups"]["lt-501"], "zone": "field"}
     raw["functions"]["SIF-501"]["groups"].append("lt-502")
@@ -203,7 +205,7 @@ def test_another_edition_of_a_bank_voids_every_revision(team: Team, monkeypatch:
     other = {**team.live.state().assessment.editions.bank_scores, "cyber": "ab" * 32}
     monkeypatch.setattr(Editions, "bank_scores", property(lambda _: other))
     assert voided(team) == dict.fromkeys(
-        ALL, "revision 0: an edition of a question bank is in use that scores otherwise"
+        ALL, "revision 0: an edition of a question bank is in use that scores differently"
     )
 
 
@@ -238,7 +240,7 @@ def test_the_next_revision_stands_though_the_one_before_is_void(team: Team) -> N
     team.say("SEP1", "group:pt-301", "not-met")
     assert team.put_up("S30").number == 1
     assert voided(team) == {}
-    assert [one.voided is None for one in team.now().records.revisions["S30"]] == [False, True]
+    assert [revision.voided is None for revision in team.now().records.revisions["S30"]] == [False, True]
 
 
 def test_a_change_between_reading_and_fixing_voids_the_revision_from_its_first_moment(

@@ -8,6 +8,7 @@ from checks.access.roles import FACILITATOR, MEMBER
 from checks.reassessment import due_list, reassessments, reopening
 from checks.reassessment.reopening import Change
 from checks.recording import session
+from checks.state.entries import VOID
 from scoring import common_cause
 from tests.checks.reassessment.given import failure
 from tests.checks.team import ANSWERS, DAY, EVIDENCE, LEADS, Team, ahead
@@ -29,7 +30,7 @@ def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(tea
     at.text_input(key="change_what").set_value("one tray for all").run()
     fine(press(at, "Record this change"))
     assert "### 5 answers to confirm" in said(at)
-    assert team.state()[0] == "void"
+    assert team.state()[0] == VOID
     assert "MOC-25-7: one tray for all" in team.state()[1]
     fine(press(at, "Confirm this answer"))
     assert "### 4 answers to confirm" in said(at)
@@ -138,10 +139,10 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
     team.signed()
     session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
     at = fine(screen("due"))
-    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
+    assert "## 0 overdue, 1 invalidated, of 3 safety systems" in said(at)
     first = rows(at, "Systems, the most urgent first")[0]
     assert first["System"].startswith("S30")
-    assert first["Status"] == "void"
+    assert first["Status"] == "invalidated"
     (row,) = rows(at, "Expired and expiring evidence")
     assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
 
@@ -173,7 +174,7 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     at.text_input(key="end_evidence").set_value("walk-down 31")
     at.text_input(key="end_verifier").set_value("tm-1")
     press(at, "Close action")
-    assert any("somebody who is not its owner" in unescaped(element.value) for element in at.error)
+    assert any("somebody other than the action owner" in unescaped(element.value) for element in at.error)
     at.text_input(key="end_verifier").set_value("OW-1")
     fine(press(at, "Close action"))
     assert not tables(at, "Open actions")

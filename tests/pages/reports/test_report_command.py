@@ -50,8 +50,8 @@ def test_the_annex_is_written_for_its_reader(
 @pytest.mark.parametrize(
     ("more", "why"),
     [
-        (["--annex"], "--reader: missing; an annex names its reader on every page: say who it is for"),
-        (["--annex", "--reader", "  "], "--reader: missing; an annex names its reader on every page"),
+        (["--annex"], "--reader: missing; an annex names its recipient on every page: say who it is for"),
+        (["--annex", "--reader", "  "], "--reader: missing; an annex names its recipient on every page"),
         (["--reader", "SR-1"], "--reader: not for the safety report; add --annex, or leave it out"),
     ],
 )

@@ -164,7 +164,7 @@ def test_gaps_appear_only_as_a_count(fresh: Fresh, printed: Printed, plant: str,
 def test_missing_signatures_are_stated(fresh: Fresh, printed: Printed) -> None:
     shown = " ".join(printed(fresh("small", "S30"))[1].split())
     assert shown.count("not signed") == 2
-    assert "with the reviewers: signed so far: neither half" in shown
+    assert "under review: signed so far: neither half" in shown
 
 
 def test_participants_are_listed_by_role_with_the_source_of_their_names(keep: Keep) -> None:
@@ -193,9 +193,9 @@ def test_actions_at_the_screen_are_listed_with_the_role_they_need(keep: Keep) ->
         0
     ]
     for row in (
-        "FA-1 facilitator recorded who attended (1); put a revision up for review (1) self-declared",
+        "FA-1 facilitator recorded attendance (1); submitted a revision for review (1) self-declared",
         "IT-3 team member at the sessions: instrument technician answered (1) self-declared",
-        "O-1 owner accepted gaps (1) self-declared",
+        "O-1 owner accepted residual risks (1) self-declared",
         "TM-7 facilitator or team member at the sessions: operations, shift recorded evidence (1) self-declared",
         "import facilitator or team member or owner imported answers (10) self-declared",
     ):

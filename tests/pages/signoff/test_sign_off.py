@@ -23,17 +23,17 @@ SEEN = ("SEP1", "group:pt-301")
 
 def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(team: Team, screen: Screen) -> None:
     at = fine(screen("sign-off", system="S30"))
-    assert "## S30 is being answered" in said(at)
+    assert "## S30 is in progress" in said(at)
     assert said(at).count("Nothing is open before signing.") == 2
     fine(press(as_(at, "FA-1", FACILITATOR), "Submit for review"))
-    assert "## S30 is with the reviewers" in said(at)
+    assert "## S30 is under review" in said(at)
     fine(sign(as_(at, "IA-1", ASSESSOR), team, "safety"))
     assert "Signed by **IA-1** on" in said(at)
     fine(sign(as_(at, "SR-1", REVIEWER), team, "security"))
     assert "## S30 is signed" in said(at)
     team.say("SEP1", "group:pt-301", "partly")
     later = fine(screen("sign-off", system="S30"))
-    assert "## S30 is void" in said(later)
+    assert "## S30 is invalidated" in said(later)
     assert "SEP1 of group:pt-301 was answered partly" in said(later)
 
 
@@ -132,7 +132,7 @@ def test_a_key_is_withdrawn_and_once_more_from_an_earlier_day(team: Team, screen
     at.date_input(key="withdraw_from_day~1").set_value(DAY - timedelta(days=1))
     at.text_input(key="withdraw_reason~1").set_value("it was gone earlier")
     fine(press(at, "Withdraw"))
-    assert "## S30 is with the reviewers" in said(at)
+    assert "## S30 is under review" in said(at)
     (row,) = [row for row in rows(at, "Signing keys") if row["Key"] == key]
     assert (row["Withdrawn from"], row["Reason"]) == (ahead(-1), "it was gone earlier")
 

@@ -89,7 +89,7 @@ def test_nobody_gets_past_the_sign_in_screen(screen: Screen) -> None:
             with rule.case(url_path):
                 at = fine(screen(url_path))
                 texts = [text.value for text in at.markdown]
-                assert texts == ["## Shared-Cause Review", "Nobody gets in without signing in\\."]
+                assert texts == ["## Shared-Cause Review", "Sign in to continue\\."]
                 assert [button.label for button in at.button] == ["Sign in"]
                 assert not at.dataframe
                 assert not at.caption
@@ -141,9 +141,9 @@ def test_name_and_roles_cannot_be_chosen_on_a_server(screen: Screen, signed_in: 
     [
         ({"exp": 1}, "Your sign-in ended at 00:00:01 UTC."),
         ({"aud": "another"}, "The provider's token is not usable here."),
-        ({"sub": "s-2"}, "You are signed in as Of The Provider, but not on the list of people of this server."),
+        ({"sub": "s-2"}, "You are signed in as Of The Provider, but not on the list of people on this server."),
         ({"sub": "s-2", "email": "a@example.org", "email_verified": False}, "names no verified e-mail address"),
-        ({"is_logged_in": False}, "Nobody gets in without signing in."),
+        ({"is_logged_in": False}, "Sign in to continue."),
     ],
 )
 def test_a_person_who_is_not_admitted_reads_why_and_nothing_else(
