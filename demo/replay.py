@@ -16,14 +16,14 @@ import yaml
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import HALF_OF, Person
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import plant_import, session
+from checks.recording import answer_records, plant_import
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from checks.signoff.sign_off import Terms
 from checks.state.live import Live, State
@@ -125,7 +125,9 @@ class Replay:
         """Record who attended the sessions of systems."""
         for system, who in content.items():
             attendees = [(self.name(short_name), self.people[short_name]["trade"]) for short_name in who]
-            session.attend(self.live, self.person(short), system=system, on=str(self._session_day), people=attendees)
+            answer_records.record_attendance(
+                self.live, self.person(short), system=system, on=str(self._session_day), people=attendees
+            )
 
     def change(self, short: str, content: Content) -> None:
         """Record a plant change."""
@@ -133,7 +135,7 @@ class Replay:
             content["kind"], frozenset(content["touched"]), condition_holds=content.get("condition_holds", True)
         )
         words = {"reference": content["reference"], "on": str(self._session_day), "what": content["what"]}
-        reassessments.change(self.live, self.person(short), plant_change, **words)
+        reassessments.record_change(self.live, self.person(short), plant_change, **words)
 
     def failure(self, short: str, content: Content) -> None:
         """Record a failure."""
@@ -141,63 +143,65 @@ class Replay:
             name: tuple(value) if isinstance(value, list) else value for name, value in content.items()
         }
         fields["cause_topics"] = frozenset(content.get("cause_topics", ()))
-        reassessments.failure(self.live, self.person(short), FailureRecord(on=self.moment.date(), **fields))
+        reassessments.record_failure(self.live, self.person(short), FailureRecord(on=self.moment.date(), **fields))
 
     def begin(self, short: str, content: Content) -> None:
         """Begin the next assessment of a system."""
-        reassessments.begin(self.live, self.person(short), content)
+        reassessments.begin_assessment(self.live, self.person(short), content)
 
     def confirm(self, short: str, content: Content) -> None:
         """Confirm the named answers of one topic, or all waiting answers of a system, topic by topic."""
         who = self.person(short)
         if "answers" in content:
-            reassessments.confirm(
+            reassessments.confirm_answers(
                 self.live, who, [tuple(asked) for asked in content["answers"]], topic=content["topic"]
             )
             return
         while waiting := reassessments.topics_waiting(self.live.state(), content["system"]):
             topic, answers = next(iter(waiting.items()))
-            reassessments.confirm(self.live, who, answers, topic=topic)
+            reassessments.confirm_answers(self.live, who, answers, topic=topic)
 
     def dissent(self, short: str, content: Content) -> None:
         """Record a dissent."""
         fields = {name: content[name] for name in ("value", "reason", "settles")}
         fields |= {"who": self.name(content["who"]), "role": self.people[content["who"]]["trade"]}
-        session.dissent(self.live, self.person(short), tuple(content["asked"]), fields)
+        answer_records.record_dissent(self.live, self.person(short), tuple(content["asked"]), fields)
 
     def settle(self, short: str, content: Content) -> None:
         """Settle a dissent with evidence."""
         who = self.name(content["who"])
-        session.settle(self.live, self.person(short), tuple(content["asked"]), who=who, shown_by=content["evidence"])
+        answer_records.close_dissent(
+            self.live, self.person(short), tuple(content["asked"]), who=who, shown_by=content["evidence"]
+        )
 
     def private(self, short: str, content: Content) -> None:
         """Record a private answer before the session."""
         fields = {"value": content["value"], "note": content["note"]}
-        session.answer_privately(self.live, self.person(short), tuple(content["asked"]), **fields)
+        answer_records.answer_privately(self.live, self.person(short), tuple(content["asked"]), **fields)
 
     def reveal(self, short: str, content: Content) -> None:
         """Reveal the private answers to questions."""
-        session.reveal(self.live, self.person(short), [tuple(asked) for asked in content])
+        answer_records.reveal(self.live, self.person(short), [tuple(asked) for asked in content])
 
     def action(self, short: str, content: Content) -> None:
         """Raise an action; it gets the next id."""
         asked = [{"question": question, "of": of} for question, of in content.get("questions", ())]
-        register.raise_one(self.live, self.person(short), {**content, "questions": asked})
+        recorded_actions.raise_one(self.live, self.person(short), {**content, "questions": asked})
 
     def close(self, short: str, content: Content) -> None:
         """Close an action with its evidence."""
         fields = {"evidence": content["evidence"], "verifier": content["verifier"]}
-        register.close(self.live, self.person(short), content["action"], **fields)
+        recorded_actions.close(self.live, self.person(short), content["action"], **fields)
 
     def reopen(self, short: str, content: Content) -> None:
         """Reopen an action."""
-        register.reopen(self.live, self.person(short), content)
+        recorded_actions.reopen(self.live, self.person(short), content)
 
     def show(self, short: str, content: Content) -> None:
         """Record one piece of evidence for each named answer."""
         for of, questions in content["of"].items():
             for question in questions:
-                session.show(self.live, self.person(short), (question, of), content["what"])
+                answer_records.add_evidence(self.live, self.person(short), (question, of), content["what"])
 
     def accept(self, short: str, content: Content) -> None:
         """Accept gaps of systems, theme by theme; a theme without questions takes the remaining gaps of its zone."""
@@ -212,7 +216,7 @@ class Replay:
     def put_up(self, short: str, content: Content) -> None:
         """Submit systems for review."""
         for system in content:
-            revisions.put_up(self.live, self.person(short), system)
+            revisions.submit(self.live, self.person(short), system)
 
     def sign(self, short: str, content: Content) -> None:
         """Sign one half of the latest revision of systems."""

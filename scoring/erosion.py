@@ -42,7 +42,7 @@ class Cases:
         return log(self.benefit_kept) / log(self.benefit_ideal) if self.benefit_ideal > 1.0 else None
 
 
-def together(parts: Iterable[Cases]) -> Cases:
+def sum_of_groups(parts: Iterable[Cases]) -> Cases:
     """Cases of a safety function: the sum over its groups, case by case."""
     groups = tuple(parts)
     return Cases(*(fsum(getattr(group, case) for group in groups) for case in Cases.__dataclass_fields__))

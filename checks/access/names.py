@@ -13,18 +13,18 @@ def token(name: str, identity: str) -> str:
 
     Two signed-in people with the same name get different tokens.
     """
-    return plain(name) if identity == DECLARED else sha256(identity.encode()).hexdigest()[:16]
+    return comparable(name) if identity == DECLARED else sha256(identity.encode()).hexdigest()[:16]
 
 
 def same(name: str, other: str) -> bool:
     """Whether two names are equal regardless of case, spaces and Unicode form."""
-    return plain(name) == plain(other)
+    return comparable(name) == comparable(other)
 
 
-def plain(name: str) -> str:
+def comparable(name: str) -> str:
     """A name in the form used for comparison: lower case, no spaces, Unicode NFKC.
 
-    >>> plain(" Valve  Specialist ")
+    >>> comparable(" Valve  Specialist ")
     'valvespecialist'
     """
     return "".join(normalize("NFKC", name).casefold().split())

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from checks.access.names import plain
+from checks.access.names import comparable
 from checks.access.roles import MEMBER, ROLES
 from checks.text.faults import Fault, Refused
 from checks.text.yaml_text import Place, decoded, lines_of, parsed, written
@@ -185,7 +185,7 @@ class _Reader:
 
     def _register(self, at: int, key: str, value: str, listed: Listed) -> None:
         """Record the owner of a subject, address or name; each belongs to one person."""
-        same = {"subject": value, "email": _comparable_email(value), "name": plain(value)}[key]
+        same = {"subject": value, "email": _comparable_email(value), "name": comparable(value)}[key]
         first = self._first.setdefault((key, same), at)
         if first != at:
             why = ": the record tells people apart by it" if key == "name" else ""

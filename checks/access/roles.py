@@ -95,12 +95,12 @@ class Person:
         roles = self.roles if self.systems is None else self.roles - {MEMBER}
         return not roles.isdisjoint(MAY[deed])
 
-    def must(self, deed: str) -> None:
+    def require(self, deed: str) -> None:
         """Raise NotAllowed where no role holds the permission."""
         if not self.may(deed):
             raise NotAllowed(deed, self)
 
-    def must_everywhere(self, deed: str) -> None:
+    def require_everywhere(self, deed: str) -> None:
         """Raise NotAllowed where the roles do not hold the permission for every system."""
         if not self.may_everywhere(deed):
             raise NotAllowed(deed, self)

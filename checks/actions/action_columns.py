@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-from checks.actions.actions import ENDED, age, expected_effect, overdue
+from checks.actions.action_rules import ENDED, age, expected_effect, overdue
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import CASES
 from checks.events.plant.action import FIRST_DAY, LAST_DAY, MOST_QUESTIONS, Action, day

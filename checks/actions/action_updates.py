@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from checks.actions.action_columns import BY_NAME, COLUMNS, Column, cell
-from checks.actions.actions import ENDED, check, next_id, reopened
+from checks.actions.action_rules import ENDED, check, next_id, reopened
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Plant
 from checks.spreadsheets.cells import Form

@@ -62,7 +62,7 @@ def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
     D.4, the question with the most points comes first.
     """
     worst = assessment.worst_by_common_cause([key])
-    answers = assessment.group(key).held
+    answers = assessment.group(key).answers
     if worst is None:
         return []
     effects = []
@@ -82,7 +82,7 @@ def open_topics_of_zone(assessment: Assessment, key: str) -> list[Effect]:
         return []
     effects = []
     for topic in assessment.banks.cyber.values():
-        if topic.id not in zone.held or zone.held[topic.id].value == "unknown":
+        if topic.id not in zone.answers or zone.answers[topic.id].value == "unknown":
             of = addressee(topic, assessment, group=None, zone=key)
             effects.append(_effect(assessment, worst, (topic.id, of), float(topic.weight), case="adjusted"))
     return sorted(effects, key=lambda effect: (-effect.gain, -effect.points))

@@ -197,7 +197,7 @@ class Assessment:
         worst = min((self.function(name) for name in names), key=margin, default=None)
         return worst or self.worst_function(groups_asked)
 
-    def held_for(self, key: str) -> ByQuestion:
+    def answers_for(self, key: str) -> ByQuestion:
         """Answers that apply to a group, each with its addressee; a reader may see fewer, ``group(key).held``."""
         return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
 
@@ -207,12 +207,12 @@ class Assessment:
 
     def claimed(self, key: str) -> frozenset[str]:
         """Common-cause questions of a group that are met."""
-        answers = self.held_for(key)
+        answers = self.answers_for(key)
         return frozenset(name for name in self.questioned(key) if name in answers and answers[name].claimed)
 
     def calculation(self, key: str) -> groups.BetaCalculation:
         """Calculation of the betas of a group from its answers."""
-        topics = self.unmet_topics(key, self.held_for(key)) if self._raises else None
+        topics = self.unmet_topics(key, self.answers_for(key)) if self._raises else None
         return groups.BetaCalculation(self.plant, self.plant.groups[key], self.editions, topics)
 
     @property
@@ -230,7 +230,7 @@ class Assessment:
         return groups.unmet_topics(group, answers, self.editions, reviewed=reviewed)
 
     def _assess_group(self, key: str) -> GroupResult:
-        answers = self.held_for(key)
+        answers = self.answers_for(key)
         topics = self.unmet_topics(key, answers) if self._raises else None
         return groups.assess(self.plant, key, answers, topics, self.editions)
 
@@ -258,7 +258,7 @@ class Assessment:
         parts = tuple(self.group(name) for name in function.groups)
         low = function.demand == "low"
         measured = [part.low if low else part.high for part in parts]
-        cases = erosion.together(part.cases for part in measured)
+        cases = erosion.sum_of_groups(part.cases for part in measured)
         bands = [part.band for part in measured if part.band is not None]
         return FunctionResult(
             id=key,

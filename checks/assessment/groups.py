@@ -144,7 +144,7 @@ def assess(
         low=_measured("pfd", equation, pairs, editions),
         high=_measured("pfh", equation, pairs, editions),
         beta_band=ends,
-        held=answers,
+        answers=answers,
         asked=len(rows),
         unanswered=len(rows) - len(answered),
     )

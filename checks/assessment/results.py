@@ -52,7 +52,7 @@ class GroupResult:
     """Result of one group. ``betas`` is None without redundancy, ``score`` also where a beta is specified.
 
     ``exposure`` is None where the zone was never reviewed. ``low`` is the PFDavg, ``high`` the PFH. ``beta_band`` is the
-    range of beta over open answers. ``held`` are the answers that apply to the group.
+    range of beta over open answers. ``answers`` are the answers that apply to the group.
     """
 
     id: str
@@ -64,7 +64,7 @@ class GroupResult:
     low: Measured
     high: Measured
     beta_band: tuple[float, float] | None
-    held: ByQuestion
+    answers: ByQuestion
     asked: int
     unanswered: int
 
@@ -167,7 +167,7 @@ class ZoneResult:
     gaps: tuple[Gap, ...]
     groups: tuple[str, ...]
     reach: tuple[str, ...]
-    held: ByQuestion
+    answers: ByQuestion
 
     @property
     def short(self) -> dict[str, int]:

@@ -62,7 +62,7 @@ def in_short(function: FunctionResult, case: str) -> str:
     return {"meets": "meets the target", "at": "at the target", "short": "falls short"}[standing(function, case)]
 
 
-def both(function: FunctionResult) -> str:
+def both_verdicts(function: FunctionResult) -> str:
     """Both verdicts, one sentence each."""
     return (
         f"With common cause it {in_words(function, 'scored')}. "

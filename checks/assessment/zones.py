@@ -101,5 +101,5 @@ def assess(
         gaps=_gaps(answers, target, banks) if begun else (),
         groups=inside.groups,
         reach=inside.reach,
-        held=answers,
+        answers=answers,
     )

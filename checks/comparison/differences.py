@@ -164,7 +164,7 @@ def of_answers(old: Answers, new: Answers, ids: Ids) -> tuple[AnswerFact, ...]:
                 old_answer, new_answer = before.get(name), after.get(name)
                 if old_answer != new_answer:
                     facts.append(AnswerFact(name, of, old_answer, new_answer))
-    order = {name: position for position, name in enumerate(banks().every)}
+    order = {name: position for position, name in enumerate(banks().questions)}
     return tuple(
         sorted(
             facts,

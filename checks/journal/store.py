@@ -13,8 +13,7 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 
 from checks.journal import hash_chain, migrations, schema
 from checks.journal.append import Entry, append, as_event, new_journal
-from checks.journal.conflicts import Overtaken
-from checks.journal.errors import NoSuchPlant, StoreUnavailable
+from checks.journal.errors import NoSuchPlant, Overtaken, StoreUnavailable
 from checks.journal.event import Event
 from checks.journal.hash_chain import Link
 from checks.journal.text_limits import fitting

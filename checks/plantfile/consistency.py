@@ -148,7 +148,7 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
 def answer_faults(answer: dict[str, Any], blocks: dict[str, dict[str, Any]]) -> Iterator[tuple[str, str, str]]:
     """Faults of one answer: (field, found, allowed). ``blocks`` are systems, groups and zones by id."""
     name, of = answer.get("question"), answer.get("of")
-    question = banks().every.get(name) if isinstance(name, str) else None
+    question = banks().questions.get(name) if isinstance(name, str) else None
     if isinstance(name, str) and question is None:
         yield "question", f"{name} is in no bank", "ids as in the banks: SEP1 … TST1, Z01 … P07, SR 1.1 …"
     if isinstance(of, str):

@@ -86,7 +86,7 @@ class Banks:
     requirements: dict[str, Question]
 
     @cached_property
-    def every(self) -> dict[str, Question]:
+    def questions(self) -> dict[str, Question]:
         """All questions by id."""
         return {**self.common_cause, **self.cyber, **self.requirements}
 

@@ -10,11 +10,11 @@ from checks.reassessment import reassessments, schedule
 from checks.reassessment.schedule import NOTICE_DAYS, Due
 from checks.revision import basis
 from checks.signoff import revisions
-from checks.state.entries import VOID
 from checks.state.evidence import Evidence
 from checks.state.live import State
 from checks.state.owner_records import Accepted
-from checks.visibility import fresh_start
+from checks.state.revision_status import VOID
+from checks.visibility import blind_round
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Standing:
     due: date | None
     near: Due | None
     to_confirm: int
-    anew: int
+    to_answer_again: int
 
     @property
     def urgent(self) -> tuple[int, str]:
@@ -54,7 +54,7 @@ def standings(state: State) -> list[Standing]:
 
 
 def _standing(current: State, system: str) -> Standing:
-    status, why = revisions.state_of(current, system)
+    status, why = revisions.system_status(current, system)
     signed = current.records.signed(system)
     due = reassessments.due(current, signed) if signed else None
     addressees = basis.scope(current.plant, current.assessment.links, system).addressees
@@ -67,7 +67,7 @@ def _standing(current: State, system: str) -> Standing:
         due=due,
         near=schedule.state(due, current.day) if due else None,
         to_confirm=sum(of in addressees for _, of in current.records.to_confirm),
-        anew=len(fresh_start.to_give(current, system)),
+        to_answer_again=len(blind_round.questions_to_answer(current, system)),
     )
 
 

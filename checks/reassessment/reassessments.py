@@ -22,19 +22,19 @@ from checks.reassessment.schedule import USUAL_MONTHS
 from checks.recording import recorder, teams
 from checks.recording.field_checks import day_faults, missing, too_long
 from checks.revision import basis
-from checks.state.entries import Revision
 from checks.state.live import Live, State
 from checks.state.reopened import Failed
+from checks.state.revision_status import Revision
 from checks.text.faults import Fault, Refused
 
 
-def change(live: Live, person: Person, change: Change, *, reference: str, on: str, what: str) -> Event:
+def record_change(live: Live, person: Person, change: Change, *, reference: str, on: str, what: str) -> Event:
     """Record a plant change or an advisory; reopens only the answers that it affects.
 
     ``on`` is an ISO date. Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, plant_change.Body.PERMISSION, change.touched)
+    teams.require(state, person, plant_change.Body.PERMISSION, change.touched)
     faults = day_faults("on", on) + missing("what", what, "what was changed, in a sentence")
     faults += too_long("what", what) + too_long("reference", reference, 200)
     try:
@@ -80,7 +80,9 @@ def concerned(state: State, touched: Collection[str], answers: Collection[Asked]
     return systems
 
 
-def failure(live: Live, person: Person, record: FailureRecord, *, completes: Failed | None = None) -> list[Event]:
+def record_failure(
+    live: Live, person: Person, record: FailureRecord, *, completes: Failed | None = None
+) -> list[Event]:
     """Record a failure and the changes that follow from it; the first event is the record itself.
 
     ``completes`` is an earlier record of the same failure, now completed. Only answers that it did not reopen before
@@ -88,7 +90,7 @@ def failure(live: Live, person: Person, record: FailureRecord, *, completes: Fai
     else completed it meanwhile.
     """
     state = live.state()
-    teams.must(state, person, plant_failure.Body.PERMISSION, [f"group:{key}" for key in record.groups])
+    teams.require(state, person, plant_failure.Body.PERMISSION, [f"group:{key}" for key in record.groups])
     _check(state, record, completes)
     slot, follows, before = None, 0, frozenset[Asked]()
     earlier = [
@@ -146,13 +148,13 @@ def failure_of(body: plant_failure.Body) -> FailureRecord:
     return FailureRecord(**{**fields, "on": date.fromisoformat(body.on), "cause_topics": frozenset(body.cause_topics)})
 
 
-def begin(live: Live, person: Person, system: str) -> Event:
+def begin_assessment(live: Live, person: Person, system: str) -> Event:
     """Begin the next assessment of a system.
 
     Every third one is a blind round: answers stay hidden until given again. At the others every answer is confirmed,
     one by one or by topic. Raises NotAllowed and Refused.
     """
-    person.must(assessment_round.Body.PERMISSION)
+    person.require(assessment_round.Body.PERMISSION)
     state = live.state()
     number = len(state.records.rounds.get(system, ())) + 1
     scope = basis.scope(state.plant, state.assessment.links, system)
@@ -170,7 +172,7 @@ def begin(live: Live, person: Person, system: str) -> Event:
 
 
 def _open_answers(state: State) -> Iterable[Asked]:
-    return {**state.records.to_confirm, **state.records.anew}
+    return {**state.records.to_confirm, **state.records.to_answer_again}
 
 
 def topics_waiting(state: State, system: str) -> dict[str, list[Asked]]:
@@ -179,15 +181,15 @@ def topics_waiting(state: State, system: str) -> dict[str, list[Asked]]:
     by_topic: dict[str, list[Asked]] = {}
     for asked in state.records.to_confirm:
         if asked[1] in addressees:
-            for topic in banks().every[asked[0]].topics:
+            for topic in banks().questions[asked[0]].topics:
                 by_topic.setdefault(topic, []).append(asked)
     return {topic: sorted(by_topic[topic]) for topic in reopening.topics() if topic in by_topic}
 
 
-def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: str = "") -> Event:
+def confirm_answers(live: Live, person: Person, answers: Collection[Asked], *, topic: str = "") -> Event:
     """Confirm answers: one answer, or those of one topic, never all at once. Raises NotAllowed and Refused."""
     state = live.state()
-    teams.must(state, person, confirmation.Body.PERMISSION, [of for _, of in answers])
+    teams.require(state, person, confirmation.Body.PERMISSION, [of for _, of in answers])
     faults = []
     if not answers:
         faults.append(Fault("answers", "none", "select the answer to confirm"))
@@ -197,9 +199,9 @@ def confirm(live: Live, person: Person, answers: Collection[Asked], *, topic: st
         place = f"{asked[0]} of {asked[1]}"
         if asked not in state.records.to_confirm:
             faults.append(Fault("answers", f"{place} is not to be confirmed", "nothing more to do for it"))
-        elif topic and topic not in banks().every[asked[0]].topics:
+        elif topic and topic not in banks().questions[asked[0]].topics:
             faults.append(Fault("answers", f"{place} is not on topic {topic}", "confirm it under its own"))
-        elif len(answers) > 1 and asked in state.records.anew:
+        elif len(answers) > 1 and asked in state.records.to_answer_again:
             faults.append(Fault("answers", f"{place} must be answered again", "answer it"))
     if faults:
         raise Refused("confirmation", faults)

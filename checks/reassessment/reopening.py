@@ -177,7 +177,7 @@ def check(change: Change, plant: Plant) -> None:
 def reopened(change: Change, plant: Plant, answers: Answers) -> Reopened:
     """Stored answers that a change reopens; raises Refused for a change that does not fit the plant."""
     check(change, plant)
-    about, questions, links = topics_of(change), banks().every, Links(plant)
+    about, questions, links = topics_of(change), banks().questions, Links(plant)
     return frozenset(
         (answer.question, answer.of)
         for of in change.touched

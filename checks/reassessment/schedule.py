@@ -75,7 +75,7 @@ def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:
 
 def set_interval(live: Live, person: Person, *, system: str, months: int) -> Event:
     """Set the interval between assessments of a system [months]; raises NotAllowed and Refused."""
-    person.must(interval.Body.PERMISSION)
+    person.require(interval.Body.PERMISSION)
     faults = []
     if type(months) is not int or not 1 <= months <= LONGEST_MONTHS:
         faults.append(Fault("months", f"found {months}", f"allowed: 1 to {LONGEST_MONTHS}, whole months"))

@@ -9,8 +9,8 @@ from checks.journal.event import Event
 from checks.journal.store import Store
 from checks.record_files import record_file
 from checks.recording import recorder
-from checks.state.entries import Revision
 from checks.state.live import Live
+from checks.state.revision_status import Revision
 
 RECORDS = "export a record"
 """The permission to export a record: a key of ``roles.MAY``."""
@@ -57,7 +57,7 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
 
     Raises NotAllowed.
     """
-    person.must(needs)
+    person.require(needs)
     return recorder.record(live, person, export_event.Body(what=what))
 
 
@@ -69,7 +69,7 @@ def export(live: Live, person: Person, revision: Revision, *, what: str = "recor
     The export event states how many events are shown, so that none can be sealed afterwards. Raises NotAllowed, and
     ChainBroken for a changed journal: a record file would hide the change.
     """
-    person.must(RECORDS)
+    person.require(RECORDS)
     live.store.verify(live.key)
     events = live.store.events(live.key)
     fixed = next(event for event in events if event.seq == revision.cause.seq)

@@ -20,9 +20,9 @@ from checks.events.signoff import signature
 from checks.journal.event import FIELDS, Event
 from checks.journal.hash_chain import START, ChainBroken, Link, chained
 from checks.revision import basis
-from checks.state.entries import Revision
 from checks.state.records import Records
 from checks.state.replay import Fold
+from checks.state.revision_status import Revision
 from checks.text.canonical import canonical
 from checks.text.faults import Fault, Refused
 

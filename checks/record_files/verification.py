@@ -24,10 +24,10 @@ from checks.record_files import record_file
 from checks.record_files.record_file import UNREADABLE, Record
 from checks.revision import basis
 from checks.signoff import signatures
-from checks.state.entries import HALVES, Revision
 from checks.state.owner_records import Key
 from checks.state.records import Records
 from checks.state.replay import Fold
+from checks.state.revision_status import HALVES, Revision
 from checks.text.canonical import canonical
 
 MOST_TOLD = 20
@@ -231,7 +231,7 @@ def figures(revision: Mapping[str, Any]) -> Iterator[str]:
     if not differing:
         yield "figures: fits; computed again from the facts, no difference"
         return
-    if basis.same_program(revision["facts"]):
+    if basis.fingerprint_matches(revision["facts"]):
         raise Tampered(f"the figures do not follow from the facts: {differing[0]}")
     yield (
         f"figures: computed by another edition of the program; {len(differing)} differ from what this one computes. "

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from checks.access.roles import Person
 from checks.events.answering import answer
 from checks.events.answering.answer import StoredAnswer, same_answer, slot, stored
-from checks.journal.conflicts import Overtaken
+from checks.journal.errors import Overtaken
 from checks.plantfile import consistency
 from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Answer, Asked, Plant
@@ -55,9 +55,9 @@ def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> 
     AnsweredMeanwhile or StoreUnavailable.
     """
     state = live.state()
-    person.must(answer.Body.PERMISSION)
+    person.require(answer.Body.PERMISSION)
     typed = checked(state.plant, {**fields, "by": person.name})
-    teams.must(state, person, answer.Body.PERMISSION, [typed.of])
+    teams.require(state, person, answer.Body.PERMISSION, [typed.of])
     asked = typed.question, typed.of
     if _same_as_current(state, asked, typed):
         return state.stored[asked]
@@ -71,8 +71,8 @@ def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> 
 
 def _same_as_current(state: State, asked: Asked, typed: Answer) -> bool:
     """Whether the same answer is stored already and need not be given again."""
-    current = state.given(asked)
-    to_answer_again = asked in state.records.anew or asked in state.records.to_confirm
+    current = state.answer_to_repeat(asked)
+    to_answer_again = asked in state.records.to_answer_again or asked in state.records.to_confirm
     return current is not None and not to_answer_again and same_answer(current, typed)
 
 
@@ -82,5 +82,5 @@ def _follows(state: State, asked: Asked, person: Person, seen: int) -> int:
     The person's own last change is no conflict, as a screen may send two at once; nor is an answer hidden by a blind round.
     """
     current = state.stored.get(asked)
-    own = current is not None and (asked in state.records.anew or current.writer == person.writer != "")
+    own = current is not None and (asked in state.records.to_answer_again or current.writer == person.writer != "")
     return current.id if current is not None and own else seen

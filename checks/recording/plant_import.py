@@ -25,7 +25,7 @@ def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") ->
     another value, evidence or note needs the permission to answer. Another author or date alone is stored only for
     those who may answer: they gave the answer again. ``at`` is the time, UTC; the present one if empty.
     """
-    person.must_everywhere(plant_data.Body.PERMISSION)
+    person.require_everywhere(plant_data.Body.PERMISSION)
     moment = datetime.fromisoformat(at) if at else datetime.now(UTC)
     for key, name in store.plants().items():
         if name == plant.plant.name:
@@ -46,7 +46,7 @@ def _answers_to_store(state: State, person: Person, answers: Iterable[Answer]) -
     if person.may_everywhere(answer.Body.PERMISSION):
         return [imported for imported, _ in differing]
     if any(current is None or not same_answer(current, imported) for imported, current in differing):
-        person.must_everywhere(answer.Body.PERMISSION)
+        person.require_everywhere(answer.Body.PERMISSION)
     return []
 
 

@@ -21,7 +21,7 @@ def record(live: Live, person: Person, body: EventBody, *, slot: str | None = No
 def entry(live: Live, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Entry:
     """An entry to append together with others; raises NotAllowed."""
     if body.PERMISSION:
-        person.must(body.PERMISSION)
+        person.require(body.PERMISSION)
     return entry_at(live.clock().isoformat(timespec="milliseconds"), person, body, slot=slot, follows=follows)
 
 

@@ -24,12 +24,12 @@ def own(plant: Plant, links: Links, systems: Collection[str]) -> frozenset[str]:
     return frozenset(addressees)
 
 
-def must(state: State, person: Person, permission: str, of: Iterable[str]) -> None:
+def require(state: State, person: Person, permission: str, of: Iterable[str]) -> None:
     """Raise NotAllowed if the roles of a person lack a permission, or lack it for one of these addressees.
 
     Questions on the plant as a whole count for every system: the team of one system does not answer them.
     """
-    person.must(permission)
+    person.require(permission)
     if not person.may_everywhere(permission):
         beyond = set(of) - own(state.plant, state.assessment.links, person.systems or ()) | {"plant"}.intersection(of)
         if beyond:

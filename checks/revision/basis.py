@@ -158,7 +158,7 @@ def _differences(body: Mapping[str, Any], computed: Assessment) -> list[str]:
     return list(stored_results.apart(body["results"], results(computed, body["facts"]["system"])))
 
 
-def past(body: Mapping[str, Any]) -> Assessment:
+def revision_assessment(body: Mapping[str, Any]) -> Assessment:
     """The assessment of a revision: its facts with its stored results."""
     computed = assessment_of(body["facts"])
     fits = not _differences(body, computed)
@@ -173,7 +173,7 @@ def past(body: Mapping[str, Any]) -> Assessment:
     )
 
 
-def same_program(facts: Mapping[str, Any]) -> bool:
+def fingerprint_matches(facts: Mapping[str, Any]) -> bool:
     """Whether this program computes the same with the editions of a revision as the program that wrote it."""
     used = editions.of_facts(Plant.model_validate(facts["plant"]), facts)
     stored: str = facts.get("fingerprint") or fingerprint.of_release_2(used)

@@ -162,7 +162,7 @@ class _Reader:
 
     def _read_group(self, key: str, raw: Raw) -> GroupResult:
         score, asked = raw["score"], self.computed.questioned(key)
-        answers = self.computed.held_for(key)
+        answers = self.computed.answers_for(key)
         band = raw.get("beta_band", self._from(lambda: self.computed.group(key).beta_band))
         return GroupResult(
             id=key,
@@ -174,7 +174,7 @@ class _Reader:
             low=self._measured(key, raw, "pfd"),
             high=self._measured(key, raw, "pfh"),
             beta_band=None if band is None else (band[0], band[1]),
-            held=answers,
+            answers=answers,
             asked=raw.get("asked", len(asked)),
             unanswered=raw.get("unanswered", sum(name not in answers for name in asked)),
         )
@@ -220,7 +220,7 @@ class _Reader:
             gaps=tuple(self._read_gap(gap) for gap in raw["gaps"]),
             groups=tuple(raw.get("groups", computed.groups)),
             reach=tuple(raw.get("reach", computed.reach)),
-            held=computed.held,
+            answers=computed.answers,
         )
 
     @staticmethod
@@ -230,7 +230,7 @@ class _Reader:
 
     def _read_gap(self, raw: Raw) -> Gap:
         name = raw["topic"] or raw["sr"][0]
-        question: Question = self.computed.banks.every[name]
+        question: Question = self.computed.banks.questions[name]
         return Gap(
             question=name,
             is_topic=raw["topic"] is not None,

@@ -21,7 +21,7 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
 
     ``until`` is an ISO date, today or later. Raises NotAllowed, and Refused with every fault.
     """
-    person.must(accepted_gap.Body.PERMISSION)
+    person.require(accepted_gap.Body.PERMISSION)
     state = live.state()
     faults = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
     if not gaps:

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from checks.access.names import plain, same
+from checks.access.names import comparable, same
 from checks.access.roles import MAY
 from checks.events.answering import answer
 from checks.events.kinds import KINDS
 from checks.events.plant import plant_data
 from checks.journal.event import DECLARED, Event
-from checks.state.entries import Revision
 from checks.state.live import Live
+from checks.state.revision_status import Revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,4 +69,4 @@ def took_part(live: Live, revision: Revision, fixed: Mapping[str, Any]) -> dict[
             names += [event.by, *body.names()]
             if event.identity != DECLARED:
                 identities[event.identity] = event.by
-    return identities | {plain(name): name for name in names if name.strip()}
+    return identities | {comparable(name): name for name in names if name.strip()}

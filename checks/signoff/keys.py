@@ -17,7 +17,7 @@ from checks.text.faults import Fault, Refused
 
 def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence[str]) -> Event:
     """Enrol the public key of a signer; raises NotAllowed, KeyRefused, Refused."""
-    person.must(signing_key.Body.PERMISSION)
+    person.require(signing_key.Body.PERMISSION)
     key = signatures.read_public(public)
     faults = []
     if not name.strip():
@@ -40,7 +40,7 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
 
     A key that was lost earlier than thought is withdrawn again. Raises NotAllowed and Refused.
     """
-    person.must(key_withdrawal.Body.PERMISSION)
+    person.require(key_withdrawal.Body.PERMISSION)
     enrolled = live.state().records.keys.get(key)
     faults = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
     if enrolled is None:

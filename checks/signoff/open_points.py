@@ -9,8 +9,8 @@ from checks.plantfile.plant import Asked
 from checks.questions.bank import banks
 from checks.signoff import revisions
 from checks.signoff.signers import HALVES
-from checks.state.entries import REVIEWED, Revision
 from checks.state.live import State
+from checks.state.revision_status import REVIEWED, Revision
 
 CLAIMED = ("met", "equivalent")
 SHOWN = 8
@@ -19,7 +19,7 @@ SHOWN = 8
 def in_the_way(current: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
     """Reasons why nobody can sign this half of a revision; empty if it is ready to sign."""
     reasons = []
-    status = revisions.stands(current, revision)
+    status = revisions.status_of(current, revision)
     if status != REVIEWED:
         reasons.append(f"revision {revision.number} is {status}, not under review")
     if half in current.records.counting(current.records.again(revision)):
@@ -30,7 +30,7 @@ def in_the_way(current: State, revision: Revision, fixed: Mapping[str, Any], hal
 def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     """What a fixed revision lacks for one half of a sign-off. An answer to give again is listed once, as unconfirmed."""
     reasons = []
-    in_half = {name for name, question in banks().every.items() if question.bank in HALVES[half]}
+    in_half = {name for name, question in banks().questions.items() if question.bank in HALVES[half]}
     open_again = _to_answer_again(state, fixed)
     answers = [
         answer
@@ -57,7 +57,7 @@ def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
 
 def _to_answer_again(state: State, fixed: Mapping[str, Any]) -> set[Asked]:
     """Questions of a fixed revision that must be answered again, whatever their answers are."""
-    return {(answer["question"], answer["of"]) for answer in fixed["to_confirm"]} & state.records.anew.keys()
+    return {(answer["question"], answer["of"]) for answer in fixed["to_confirm"]} & state.records.to_answer_again.keys()
 
 
 def _count(items: list[Any], noun: str) -> str:

@@ -12,10 +12,10 @@ from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.recording import field_checks, recorder
 from checks.revision import basis
-from checks.state.entries import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID, Revision
 from checks.state.live import Live, State
+from checks.state.revision_status import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID, Revision
 from checks.text.faults import Fault, Refused
-from checks.visibility import fresh_start
+from checks.visibility import blind_round
 
 
 class NothingNew(RuntimeError):
@@ -28,7 +28,7 @@ class NothingNew(RuntimeError):
         )
 
 
-def state_of(current: State, system: str) -> tuple[str, str]:
+def system_status(current: State, system: str) -> tuple[str, str]:
     """State of a system's assessment, and the reason in words."""
     revision = current.records.latest(system)
     if revision is None:
@@ -49,7 +49,7 @@ def _expired_acceptances(state: State, system: str) -> str:
     return f"; no longer accepted: {', '.join(ended)}" if ended else ""
 
 
-def stands(state: State, revision: Revision) -> str:
+def status_of(state: State, revision: Revision) -> str:
     """State of one revision today, with all later events."""
     return state.records.state(state.records.again(revision), state.day, state.assessment.editions.bank_scores)[0]
 
@@ -89,7 +89,7 @@ def body(state: State, system: str) -> dict[str, Any]:
         "attended": [asdict(attendee) for attendee in records.attended.get(system, ())],
         "to_confirm": [
             {"question": asked[0], "of": asked[1]}
-            for asked in sorted({**records.to_confirm, **records.anew})
+            for asked in sorted({**records.to_confirm, **records.to_answer_again})
             if within(asked)
         ],
         "carried": [{"question": asked[0], "of": asked[1]} for asked in carried(state, system) if within(asked)],
@@ -109,17 +109,17 @@ def carried(state: State, system: str) -> list[Asked]:
     )
 
 
-def put_up(live: Live, person: Person, system: str) -> Event:
+def submit(live: Live, person: Person, system: str) -> Event:
     """Fix a revision of a system and submit it for review.
 
     Raises NotAllowed, NoSuchSystem, NothingNew, Refused while a blind round hides answers, which a revision would show,
     and Overtaken when somebody else has just submitted it.
     """
-    person.must(submitted.Body.PERMISSION)
+    person.require(submitted.Body.PERMISSION)
     state = live.state()
     _check_nothing_to_answer_again(state, system)
     last = state.records.latest(system)
-    if last is not None and stands(state, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
+    if last is not None and status_of(state, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
         raise NothingNew(last)
     follows = last.cause.seq if last else 0
     fixed = submitted.Body.model_validate({**body(state, system), "journal": live.journal_at(state)}, strict=False)
@@ -127,7 +127,7 @@ def put_up(live: Live, person: Person, system: str) -> Event:
 
 
 def _check_nothing_to_answer_again(state: State, system: str) -> None:
-    questions = fresh_start.to_give(state, system)
+    questions = blind_round.questions_to_answer(state, system)
     if questions:
         count = f"{len(questions)} question{'' if len(questions) == 1 else 's'} to answer again"
         allowed = "answer them first: earlier answers stay hidden until then"
@@ -139,14 +139,14 @@ def send_back(live: Live, person: Person, revision: Revision, *, half: str, comm
 
     Raises NotAllowed, Refused, NotUnderReview, and Overtaken when the same half has just been sent back.
     """
-    person.must(sent_back.Body.PERMISSION)
+    person.require(sent_back.Body.PERMISSION)
     halves = {HALF_OF[role] for role in person.roles if role in HALF_OF}
     faults = field_checks.missing("comments", comments, "say what needs rework")
     if half not in halves:
         faults.append(Fault("half", f"found {half!r}", f"yours is the {' and the '.join(sorted(halves))} half"))
     if faults:
         raise Refused("sent back", faults)
-    status = stands(live.state(), revision)
+    status = status_of(live.state(), revision)
     if status != REVIEWED:
         raise NotUnderReview(revision, status)
     comment = sent_back.Body(system=revision.system, number=revision.number, half=half, comments=comments.strip())

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from hashlib import sha256
 from typing import Any, TypeVar
 
-from checks.access.names import plain
+from checks.access.names import comparable
 from checks.assessment.groups import UNMET
 from checks.questions.bank import banks
 from checks.text.canonical import canonical
@@ -29,7 +29,7 @@ def scores(question: str, value: str) -> bool:
     >>> scores("SEP1", "partly"), scores("Z01", "partly"), scores("SR 1.1", "partly")
     (False, True, False)
     """
-    bank = banks().every[question].bank
+    bank = banks().questions[question].bank
     left_out = 1.0 if bank == "common_cause" else 0.0
     unmet = UNMET.get(value, left_out)
     return unmet < 1.0 if bank == "cyber" else unmet == 0.0
@@ -42,10 +42,10 @@ def order(fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str,
     """
 
     def rank(answer: Mapping[str, Any]) -> bytes:
-        return sha256(canonical([revision, plain(who), answer["question"], answer["of"]])).digest()
+        return sha256(canonical([revision, comparable(who), answer["question"], answer["of"]])).digest()
 
     answers = fixed["facts"]["plant"].get("answers", [])
-    of_half = (answer for answer in answers if banks().every[answer["question"]].bank in of_banks)
+    of_half = (answer for answer in answers if banks().questions[answer["question"]].bank in of_banks)
     return sorted((answer for answer in of_half if scores(answer["question"], answer["value"])), key=rank)
 
 

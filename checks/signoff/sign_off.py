@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.names import same
 from checks.access.roles import Person
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.events.signoff import signature
 from checks.journal.event import Event
 from checks.recording import field_checks, recorder
@@ -19,9 +19,9 @@ from checks.signoff import revisions, sampling, signatures
 from checks.signoff.independence import took_part
 from checks.signoff.open_points import in_the_way, open_gaps
 from checks.signoff.signers import HALVES, against_signer
-from checks.state.entries import Revision
 from checks.state.live import Live, State
 from checks.state.owner_records import Key
+from checks.state.revision_status import Revision
 
 
 class NotSigned(RuntimeError):
@@ -84,7 +84,7 @@ def sign(
 
     Raises NotSigned with every reason, NotAllowed, and Overtaken when the half has just been signed.
     """
-    person.must(signature.Body.PERMISSION)
+    person.require(signature.Body.PERMISSION)
     state, fixed = live.state(), revisions.fixed_body(live, revision)
     revision = state.records.again(revision)
     public = signatures.public_text(private.public_key())
@@ -159,7 +159,7 @@ def covered(state: State, fixed: Mapping[str, Any], half: str) -> dict[str, list
                 "due": action.due.isoformat(),
                 "state": action.state,
             }
-            for action in register.under_way(state, system)
+            for action in recorded_actions.under_way(state, system)
         ],
         "accepted_gaps": [
             {"zone": gap.zone, "question": gap.question, "reason": gap.reason, "until": gap.until} for gap in accepted

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from checks.access.names import plain, same
+from checks.access.names import comparable, same
 from checks.access.roles import HALF_OF, Person
 from checks.state.live import State
 from checks.state.owner_records import Key
@@ -20,7 +20,7 @@ def against_signer(
     reasons = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
         reasons.append(f"the {half} half is signed by the {signer_of(half)}")
-    if plain(person.name) in participants or person.identity in participants:
+    if comparable(person.name) in participants or person.identity in participants:
         reasons.append(
             f"{person.name} answered, attended, led or accepted a residual risk; a signer must be independent of the work"
         )

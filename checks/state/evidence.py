@@ -12,7 +12,7 @@ from checks.events.answering import dissent, dissent_closure, evidence, evidence
 from checks.events.plant import attendance
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
-from checks.state.entries import Cause, cause_of
+from checks.state.revision_status import Cause, cause_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,11 @@ class Private:
     last: int
 
 
+EVIDENCE = ("kind", "identifier", "revision", "dated", "shows", "strength", "valid_until", "until_event")
+DISSENT = ("value", "who", "role", "reason", "settles")
+"""Fields that the records take from the events."""
+
+
 class BesideAnswers:
     """Collects what is recorded beside answers."""
 
@@ -107,7 +112,7 @@ class BesideAnswers:
         }
 
     def _add_evidence(self, event: Event, body: evidence.Body) -> None:
-        piece = Evidence(number=event.seq, by=event.by, **body.model_dump(exclude={"question", "of"}))
+        piece = Evidence(number=event.seq, by=event.by, **{name: getattr(body, name) for name in EVIDENCE})
         self._evidence[body.asked] = (*self._evidence.get(body.asked, ()), piece)
 
     def _withdraw_evidence(self, event: Event, body: evidence_withdrawal.Body) -> None:
@@ -117,7 +122,7 @@ class BesideAnswers:
         self._evidence[body.asked] = tuple(piece for piece in pieces if piece.number != body.evidence)
 
     def _open_dissent(self, event: Event, body: dissent.Body) -> None:
-        fields = body.model_dump(exclude={"question", "of"})
+        fields = {name: getattr(body, name) for name in DISSENT}
         opened = Dissent(cause=cause_of(event, "dissent"), last=event.seq, **fields)
         kept = (other for other in self._dissents.get(body.asked, ()) if other.closed or not same(other.who, body.who))
         self._dissents[body.asked] = (*kept, opened)

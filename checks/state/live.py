@@ -37,28 +37,28 @@ class State:
     day: date
     within: frozenset[str] | None = None
 
-    def shows(self, of: str) -> bool:
+    def is_visible(self, of: str) -> bool:
         """Whether the state holds the answers of an addressee."""
         return self.within is None or of in self.within
 
-    def takes(self, of: str) -> bool:
+    def is_answerable(self, of: str) -> bool:
         """Whether the reader's team answers for an addressee: a team of some systems does not answer for the whole plant."""
         return self.within is None or (of in self.within and of != "plant")
 
     @property
     def systems(self) -> dict[str, System]:
         """Safety systems that the reader may see."""
-        return {key: system for key, system in self.plant.systems.items() if self.shows(f"system:{key}")}
+        return {key: system for key, system in self.plant.systems.items() if self.is_visible(f"system:{key}")}
 
     @property
     def groups(self) -> dict[str, Group]:
         """Groups whose answers the reader may see."""
-        return {key: group for key, group in self.plant.groups.items() if self.shows(f"group:{key}")}
+        return {key: group for key, group in self.plant.groups.items() if self.is_visible(f"group:{key}")}
 
     @property
     def zones(self) -> dict[str, Zone]:
         """Zones whose answers the reader may see."""
-        return {key: zone for key, zone in self.plant.zones.items() if self.shows(f"zone:{key}")}
+        return {key: zone for key, zone in self.plant.zones.items() if self.is_visible(f"zone:{key}")}
 
     @property
     def plant(self) -> Plant:
@@ -81,7 +81,7 @@ class State:
         """Whether an answer is a claim because its recorded evidence expired or was withdrawn since it was given."""
         return asked in self.stored and effective_answers.ended(self.stored[asked], self.records, self.day)
 
-    def given(self, asked: Asked) -> Answer | None:
+    def answer_to_repeat(self, asked: Asked) -> Answer | None:
         """The stored answer as a starting point for the next one: without its evidence text where its evidence has ended."""
         if asked not in self.stored:
             return None

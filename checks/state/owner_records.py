@@ -12,7 +12,7 @@ from checks.events.plant import interval
 from checks.events.plant.action import Action
 from checks.events.signoff import accepted_gap, key, key_withdrawal
 from checks.journal.event import Event
-from checks.state.entries import Cause, cause_of
+from checks.state.revision_status import Cause, cause_of
 
 
 @dataclass(frozen=True, slots=True)

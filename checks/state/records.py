@@ -9,17 +9,17 @@ from datetime import date
 from checks.assessment.editions import scores_as
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
-from checks.state.entries import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 from checks.state.evidence import Dissent, Evidence, Present, Private
 from checks.state.owner_records import Accepted, Key
 from checks.state.reopened import Change, Failed
+from checks.state.revision_status import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 
 
 @dataclass(frozen=True)
 class Records:
     """Records of reviews at one version of the journal.
 
-    ``to_confirm`` are answers reopened by a change, ``anew`` answers hidden in a blind round until re-answered,
+    ``to_confirm`` are answers reopened by a change, ``to_answer_again`` answers hidden in a blind round until re-answered,
     ``confirmed`` answers confirmed since they were given. ``withdrawn`` holds withdrawn evidence, each piece with the number
     of the withdrawal event. ``actions`` holds each action with its latest event.
     """
@@ -32,7 +32,7 @@ class Records:
     accepted: Mapping[tuple[str, str, str], Accepted] = field(default_factory=dict)
     attended: Mapping[str, tuple[Present, ...]] = field(default_factory=dict)
     to_confirm: Mapping[Asked, Cause] = field(default_factory=dict)
-    anew: Mapping[Asked, Cause] = field(default_factory=dict)
+    to_answer_again: Mapping[Asked, Cause] = field(default_factory=dict)
     confirmed: Mapping[Asked, Cause] = field(default_factory=dict)
     private: Mapping[Asked, tuple[Private, ...]] = field(default_factory=dict)
     intervals: Mapping[str, int] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from checks.events.answering import confirmation
 from checks.events.plant import assessment_round, change, failure
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
-from checks.state.entries import Cause, cause_of
+from checks.state.revision_status import Cause, cause_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Reopened:
 
     def __init__(self) -> None:
         self._to_confirm: dict[Asked, Cause] = {}
-        self._anew: dict[Asked, Cause] = {}
+        self._to_answer_again: dict[Asked, Cause] = {}
         self._confirmed: dict[Asked, Cause] = {}
         self._rounds: dict[str, tuple[Cause, ...]] = {}
         self._changes: tuple[Change, ...] = ()
@@ -57,7 +57,7 @@ class Reopened:
         """The collected fields of the records."""
         return {
             "to_confirm": dict(self._to_confirm),
-            "anew": dict(self._anew),
+            "to_answer_again": dict(self._to_answer_again),
             "confirmed": dict(self._confirmed),
             "rounds": dict(self._rounds),
             "changes": self._changes,
@@ -66,7 +66,7 @@ class Reopened:
 
     def answered(self, asked: Asked) -> None:
         """Remove an answer that was given again from all lists."""
-        for waiting in (self._to_confirm, self._anew, self._confirmed):
+        for waiting in (self._to_confirm, self._to_answer_again, self._confirmed):
             waiting.pop(asked, None)
 
     def _record_change(self, event: Event, body: change.Body) -> None:
@@ -97,7 +97,7 @@ class Reopened:
     def _begin_round(self, event: Event, body: assessment_round.Body) -> None:
         cause = cause_of(event, f"assessment {body.number} began")
         self._rounds[body.system] = (*self._rounds.get(body.system, ()), cause)
-        waiting = self._anew if body.blank else self._to_confirm
+        waiting = self._to_answer_again if body.blank else self._to_confirm
         for answer in body.answers:
             waiting[answer.asked] = cause
 

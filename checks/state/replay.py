@@ -24,11 +24,11 @@ from checks.journal.event import Event
 from checks.journal.event_body import EventBody
 from checks.plantfile.plant import Asked
 from checks.revision import basis
-from checks.state.entries import Cause, Revision, Signature, cause_of
 from checks.state.evidence import BesideAnswers
 from checks.state.owner_records import OwnerRecords
 from checks.state.records import Records
 from checks.state.reopened import Reopened
+from checks.state.revision_status import Cause, Revision, Signature, cause_of
 
 MOST_BETWEEN = 10_000
 """Recent changes kept, to find those between the reading of a revision's facts and its event."""

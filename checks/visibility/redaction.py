@@ -3,7 +3,7 @@
 A screen never holds what its reader may not see. Results stay; answers, evidence, gaps and names are removed where no
 role of the reader permits them, or permits them only for the systems of their own team. The number of gaps stays for
 those who may see it everywhere. An answer of another system that applies to a shared group keeps its value only.
-Answers hidden by a blind round are removed for those who answer: see ``visibility.fresh_start``.
+Answers hidden by a blind round are removed for those who answer: see ``visibility.blind_round``.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from checks.plantfile.plant import Answer, Asked
 from checks.recording import teams
 from checks.state.live import State
 from checks.state.records import Records
-from checks.visibility import fresh_start
+from checks.visibility import blind_round
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see the common-cause answers",
@@ -30,7 +30,7 @@ ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see who dissented",
 )
 COUNTS = "see gap counts"
-ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "anew", "confirmed")
+ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "to_answer_again", "confirmed")
 """Records that belong to an answer."""
 ELSEWHERE = "kept by another team"
 """Replaces evidence and notes that the reader may not see. Their existence is no secret, since it affects results."""
@@ -40,7 +40,7 @@ Kept = TypeVar("Kept")
 
 def sees_all(state: State, person: Person) -> bool:
     """Whether a person sees everything: permitted for every system, and nothing hidden or private."""
-    return _sees_names(person) and not fresh_start.hides(state, person) and not _waiting(state.records)
+    return _sees_names(person) and not blind_round.hides(state, person) and not _waiting(state.records)
 
 
 def sees_answers(person: Person) -> bool:
@@ -72,8 +72,8 @@ def with_own(shown: State, full: State, person: Person) -> State:
 
 def by_rights(state: State, person: Person) -> State:
     """The state as everybody with a person's rights may see it. Unrevealed private answers keep only that they exist."""
-    if fresh_start.hides(state, person):
-        state = fresh_start.hidden(state)
+    if blind_round.hides(state, person):
+        state = blind_round.hidden(state)
     if _waiting(state.records):
         state = replace(state, records=_without_unrevealed(state.records))
     if _sees_names(person):
@@ -103,7 +103,7 @@ def _redacted_results(full: Assessment, within: frozenset[str], *, counts: bool)
     Those who answer see the effect on all results, so the other answers still count, reduced to their values.
     """
     groups = {
-        key: replace(group, held=_bare_answers(group.held, within) if f"group:{key}" in within else {})
+        key: replace(group, answers=_bare_answers(group.answers, within) if f"group:{key}" in within else {})
         for key in full.plant.groups
         for group in (full.group(key),)
     }
@@ -115,7 +115,7 @@ def _redacted_results(full: Assessment, within: frozenset[str], *, counts: bool)
     zones = {
         key: zone
         if f"zone:{key}" in within
-        else replace(zone, held={}, gaps=(HIDDEN,) * len(zone.gaps) if counts else ())
+        else replace(zone, answers={}, gaps=(HIDDEN,) * len(zone.gaps) if counts else ())
         for key in full.plant.zones
         for zone in (full.zone(key),)
     }

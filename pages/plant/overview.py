@@ -21,7 +21,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, targ
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, rails
-from pages.presentation.wording import plain, range_while_open, titled
+from pages.presentation.wording import escaped, range_while_open, titled
 from pages.ui import caches, frame, messages, state
 
 MOST_RAILS = 25
@@ -32,7 +32,7 @@ def _draw(live: Live, current: State) -> None:
     functions = current.assessment.functions()
     st.markdown("## What is left of the redundancy")
     st.markdown(_summary(functions))
-    frame.rule(current)
+    frame.method_note(current)
     st.html(legend(frame.palette()))
     for demand in AXES:
         _rails(current, [function for function in functions if function.demand == demand], demand)
@@ -44,7 +44,7 @@ def _draw(live: Live, current: State) -> None:
 def _summary(functions: list[FunctionResult]) -> str:
     if not functions:
         return "No safety function is described yet: import a plant file below."
-    summary = " ".join(plain(sentence) for sentence in verdicts.summary(functions))
+    summary = " ".join(escaped(sentence) for sentence in verdicts.summary(functions))
     return (
         f"{summary} The worst safety function (SIF) is on top. Click a rail, or choose a function below the chart, to see what "
         "redundancy gains and which group limits it."
@@ -116,7 +116,7 @@ def _gap_count(current: State, zones: Collection[str]) -> int | str:
     count = sum(len(current.assessment.zone(zone).gaps) for zone in zones)
     if state.person().may_everywhere("see gap counts"):
         return count
-    return str(count) if all(current.shows(f"zone:{zone}") for zone in zones) else NONE
+    return str(count) if all(current.is_visible(f"zone:{zone}") for zone in zones) else NONE
 
 
 def _plant_file(live: Live, current: State) -> None:
@@ -133,7 +133,7 @@ def _plant_file(live: Live, current: State) -> None:
             content = "with its answers" if current.within is None else "with the answers of your team"
             content += (
                 " except those to answer again"
-                if any(asked not in current.stored for asked in current.records.anew)
+                if any(asked not in current.stored for asked in current.records.to_answer_again)
                 else ""
             )
         frame.download(
@@ -145,7 +145,7 @@ def _plant_file(live: Live, current: State) -> None:
         )
         remarks = caches.remarks_on(live, current)
         for remark in remarks[:MOST_REMARKS]:
-            st.caption(plain(remark))
+            st.caption(escaped(remark))
         if len(remarks) > MOST_REMARKS:
             st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
@@ -165,7 +165,7 @@ def _import(name: str, raw: bytes) -> None:
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
         return
     except (NotAllowed, StoreUnavailable) as error:
-        st.error(plain(str(error)))
+        st.error(escaped(str(error)))
         return
     messages.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
     state.move(plant=str(key))

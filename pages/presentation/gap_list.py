@@ -18,7 +18,7 @@ def gap_rows(assessment: Assessment, zone: str) -> list[dict[str, str]]:
             present, closed = (measure(effect.demand, value) for value in (effect.now, effect.then))
             gain = factor(effect.gain) if effect.gain > 1.0 else "1"
         worst = f"{measure_name(effect.demand)} of {effect.function}" if effect else NONE
-        question = assessment.banks.every[gap.question]
+        question = assessment.banks.questions[gap.question]
         rows.append(
             {
                 "Id": gap.question,

@@ -12,7 +12,7 @@ def level_rows(zone: ZoneResult) -> list[dict[str, str]]:
 
     A level without an asked requirement is not shown. A level is called achieved only if every requirement was asked.
     """
-    touched = zone.reviewed or any(answer.of == f"zone:{zone.id}" for answer in zone.held.values())
+    touched = zone.reviewed or any(answer.of == f"zone:{zone.id}" for answer in zone.answers.values())
     rows = []
     for fr in FOUNDATIONAL:
         level, target = zone.levels[fr], zone.target.get(fr)

@@ -9,7 +9,7 @@ from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from checks.plantfile.plant import Plant, Value
-from checks.state.entries import Signature
+from checks.state.revision_status import Signature
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, small, target
 
 ANSWERS: dict[Value, str] = {
@@ -24,7 +24,7 @@ ANSWERS: dict[Value, str] = {
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
 
 
-def plain(text: str) -> str:
+def escaped(text: str) -> str:
     """Typed text escaped for Markdown, so that it is shown as typed and loads nothing."""
     return _MARKS.sub(r"\\\1", text)
 
@@ -110,7 +110,7 @@ def verdict_sentence(function: FunctionResult) -> str:
     """Both verdicts on a function, the group that limits it, and the range of the result while questions are open."""
     weakest, measured = function.weakest, "PFD" if function.demand == "low" else "PFH"
     share = percent(function.share_of("scored")[weakest.id])
-    text = f"Target {target(function.demand, function.target)}. {verdicts.both(function)} "
+    text = f"Target {target(function.demand, function.target)}. {verdicts.both_verdicts(function)} "
     text += f"{weakest.id} contributes {share} of the {measured} with common cause"
     front = [group.id for group in function.groups if group.id != weakest.id and group.voting.redundant]
     if not weakest.voting.redundant and front:

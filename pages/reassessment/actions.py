@@ -9,7 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.actions import action_list, actions, register
+from checks.actions import action_list, action_rules, recorded_actions
 from checks.actions.action_updates import Proposed
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
@@ -17,7 +17,7 @@ from checks.record_files import exports
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from checks.text.number_format import measure, measure_name
-from pages.presentation.wording import ANSWERS, counted, plain
+from pages.presentation.wording import ANSWERS, counted, escaped
 from pages.ui import frame, state
 from pages.ui.forms import Form, Told
 
@@ -26,8 +26,8 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 def draw(live: Live, current: State) -> None:
     """Draw the open actions of the plant and the forms to change them."""
-    person, open_actions = state.person(), register.by_age(current)
-    overdue = sum(actions.overdue(action, current.day) for action in open_actions)
+    person, open_actions = state.person(), recorded_actions.by_age(current)
+    overdue = sum(action_rules.overdue(action, current.day) for action in open_actions)
     st.markdown(f"### {counted(len(open_actions), 'open action')}, {overdue} overdue")
     st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
     if open_actions:
@@ -48,7 +48,7 @@ def draw(live: Live, current: State) -> None:
 
 
 def _row(current: State, action: Action) -> dict[str, str]:
-    moved = actions.expected_effect(action, current.assessment).moved
+    moved = action_rules.expected_effect(action, current.assessment).moved
     best = moved[0] if moved else None
     effect = "changes no safety function by 1 % or more"
     if best is not None:
@@ -62,8 +62,8 @@ def _row(current: State, action: Action) -> dict[str, str]:
         "Action": action.what,
         "System": action.system or "",
         "Action owner": action.owner,
-        "Due": action.due.isoformat() + (" overdue" if actions.overdue(action, current.day) else ""),
-        "Age, days": str(actions.age(action, current.day)),
+        "Due": action.due.isoformat() + (" overdue" if action_rules.overdue(action, current.day) else ""),
+        "Age, days": str(action_rules.age(action, current.day)),
         "Status": "done, to be verified" if action.state == "done" else action.state,
         "Expected effect": effect,
         "Interim measure": action.interim,
@@ -92,7 +92,7 @@ def _raise(live: Live, current: State) -> None:
         st.text_input("Change reference", key=form.key("change"), max_chars=200)
         form.button(
             "Raise action",
-            lambda fields: register.raise_one(
+            lambda fields: recorded_actions.raise_one(
                 live, state.person(), _action_fields(current, fields, [answers[label] for label in fields["asked"]])
             ),
             "Action raised.",
@@ -114,7 +114,7 @@ def _action_fields(current: State, fields: Told, improved: list[Asked]) -> dict[
 def _end(live: Live, current: State, open_actions: list[Action]) -> None:
     """Draw the forms that close, drop and reopen an action."""
     st.markdown("**Close or drop an action**")
-    ended = [action for action in open_actions if action.state == "done"] + register.by_age(current, ended=True)
+    ended = [action for action in open_actions if action.state == "done"] + recorded_actions.by_age(current, ended=True)
     if open_actions:
         names = _names(open_actions)
         form = Form("end")
@@ -124,19 +124,21 @@ def _end(live: Live, current: State, open_actions: list[Action]) -> None:
             st.text_input("Verified by (not the action owner)", key=form.key("verifier"), max_chars=200)
             form.button(
                 "Close action",
-                lambda fields: register.close(
+                lambda fields: recorded_actions.close(
                     live, state.person(), fields["action"], evidence=fields["evidence"], verifier=fields["verifier"]
                 ),
                 "Action closed. Answer its questions again in their sessions.",
             )
             form.button(
                 "Mark as done",
-                lambda fields: register.done(live, state.person(), fields["action"], evidence=fields["evidence"]),
+                lambda fields: recorded_actions.done(
+                    live, state.person(), fields["action"], evidence=fields["evidence"]
+                ),
                 "Action marked as done. It stays on the list until it is verified and closed.",
             )
             form.button(
                 "Drop action",
-                lambda fields: register.drop(live, state.person(), fields["action"], reason=fields["evidence"]),
+                lambda fields: recorded_actions.drop(live, state.person(), fields["action"], reason=fields["evidence"]),
                 "Action dropped.",
             )
     if ended:
@@ -154,7 +156,7 @@ def _reopen(live: Live, names: dict[str, str]) -> None:
         )
         form.button(
             "Reopen action",
-            lambda fields: register.reopen(live, state.person(), fields["action"]),
+            lambda fields: recorded_actions.reopen(live, state.person(), fields["action"]),
             "Action reopened.",
         )
 
@@ -166,7 +168,7 @@ def _names(several: list[Action]) -> dict[str, str]:
 
 def _import_and_export(live: Live, current: State, person: Person) -> None:
     st.markdown("**Import and export**")
-    every_action = list(register.held(current).values())
+    every_action = list(recorded_actions.held(current).values())
     row = st.container(horizontal=True)
     with row:
         frame.download(
@@ -189,7 +191,7 @@ def _import_and_export(live: Live, current: State, person: Person) -> None:
         return
     read = action_list.read_xlsx if file.name.lower().endswith(".xlsx") else action_list.read_csv
     try:
-        proposed = read(file.getvalue(), register.to_read_against(current, person), name=file.name)
+        proposed = read(file.getvalue(), recorded_actions.to_read_against(current, person), name=file.name)
     except Refused as refused:
         st.error(f"Import rejected, nothing changed: {counted(len(refused.faults), 'fault')} in the list.")
         st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
@@ -206,11 +208,11 @@ def _proposed(live: Live, form: Form, proposed: Proposed) -> None:
         + "; ".join(f"{name} {getattr(update.before, name)} → {getattr(update.after, name)}" for name in update.fields)
         for update in proposed.updates
     ] + [f"new: {action.what}" for action in proposed.new]
-    st.markdown("\n".join(f"- {plain(change)}" for change in changes))
+    st.markdown("\n".join(f"- {escaped(change)}" for change in changes))
     if changes:
         form.button(
             "Import these changes",
-            lambda _: register.take_over(live, state.person(), proposed),
+            lambda _: recorded_actions.take_over(live, state.person(), proposed),
             "List imported.",
             type="primary",
         )

@@ -8,9 +8,9 @@ import streamlit as st
 from checks.plantfile.plant import Asked
 from checks.reassessment import due_list
 from checks.reassessment.due_list import Ending, Standing
-from checks.state.entries import VOID
 from checks.state.evidence import Evidence
 from checks.state.live import Live, State
+from checks.state.revision_status import VOID
 from pages.presentation.wording import addressee, titled
 from pages.reassessment import actions
 from pages.ui import frame
@@ -22,15 +22,15 @@ def _draw(live: Live, current: State) -> None:
     void = sum(system.state == VOID for system in systems)
     st.markdown(f"## {overdue} overdue, {void} {VOID}, of {len(systems)} safety systems")
     if not systems:
-        frame.nothing(current, "safety system")
+        frame.nothing_to_choose(current, "safety system")
         return
     rows = [_row(current, system) for system in systems]
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="standings", alt="Systems, the most urgent first")
     links = st.container(horizontal=True)
     for system in systems:
         with links:
-            frame.lead("again", f"Re-assess {system.system}", system=system.system)
-    frame.rule(current)
+            frame.link("again", f"Re-assess {system.system}", system=system.system)
+    frame.method_note(current)
     actions.draw(live, current)
     _evidence(current)
     _acceptances(current)
@@ -43,7 +43,7 @@ def _row(current: State, system: Standing) -> dict[str, str | int]:
         "Next due": system.due.isoformat() if system.due else "",
         "Due status": system.near or "set by the first complete sign-off",
         "To confirm": system.to_confirm,
-        "To answer again": system.anew,
+        "To answer again": system.to_answer_again,
         "Last signed": f"revision {system.signed}, {system.signed_on}" if system.signed is not None else "never",
         "Reason": system.why,
     }

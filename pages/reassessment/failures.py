@@ -14,7 +14,7 @@ from checks.reassessment.failures import CYBER_QUESTION, FailureRecord
 from checks.state.live import Live, State
 from checks.state.reopened import Failed
 from checks.text.faults import Fault, Refused
-from pages.presentation.wording import plain
+from pages.presentation.wording import escaped
 from pages.ui import state
 from pages.ui.forms import Form, Told, distinct
 
@@ -52,7 +52,7 @@ def draw(live: Live, current: State, person: Person) -> None:
         _conclusions(current, form.told(), groups, recorded)
     form.button(
         "Complete this record" if recorded else "Record this failure",
-        lambda fields: reassessments.failure(live, state.person(), _read(fields, groups), completes=recorded),
+        lambda fields: reassessments.record_failure(live, state.person(), _read(fields, groups), completes=recorded),
         "The record is completed." if recorded else "The failure is recorded.",
         type="primary",
         disabled=not groups,
@@ -144,17 +144,17 @@ def _conclusions(current: State, fields: Told, groups: tuple[str, ...], recorded
     try:
         record = _read(fields, groups)
     except Refused as refused:
-        st.caption("\n".join(plain(str(fault)) for fault in refused.faults))
+        st.caption("\n".join(escaped(str(fault)) for fault in refused.faults))
         return
     verdict = failures.verdict(record, current.plant)
-    st.markdown(f"**{plain(verdict.sentence)}**")
-    st.markdown("\n".join(f"- {plain(part.sentence)}" for part in verdict.parts))
+    st.markdown(f"**{escaped(verdict.sentence)}**")
+    st.markdown("\n".join(f"- {escaped(part.sentence)}" for part in verdict.parts))
     earlier = [
         reassessments.failure_of(failure.body) for failure in current.records.failures if failure is not recorded
     ]
     question = failures.cyber_question(record, current.plant, earlier=earlier)
     if question is not None:
-        st.warning(f"{plain(' '.join(question.reasons))} {plain(CYBER_QUESTION)}")
+        st.warning(f"{escaped(' '.join(question.reasons))} {escaped(CYBER_QUESTION)}")
 
 
 def listed(current: State, system: str) -> None:

@@ -11,8 +11,8 @@ from checks.questions.bank import banks
 from checks.reassessment import reassessments, reopening, schedule
 from checks.reassessment.reopening import Change
 from checks.state.live import Live, State
-from checks.visibility import fresh_start
-from pages.presentation.wording import ANSWERS, addressee, counted, plain, titled
+from checks.visibility import blind_round
+from pages.presentation.wording import ANSWERS, addressee, counted, escaped, titled
 from pages.reassessment import failures
 from pages.ui import frame, state
 from pages.ui.forms import Form, Told, days
@@ -24,12 +24,12 @@ MOST_DATA = 12
 def _draw(live: Live, current: State) -> None:
     names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(current, "safety system")
+        frame.nothing_to_choose(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
     person = state.person()
     _due(live, current, system, person)
-    frame.rule(current)
+    frame.method_note(current)
     _to_confirm(live, current, system, person)
     _blind_round(current, system)
     left, right = st.columns(2, gap="large")
@@ -44,11 +44,11 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
     signed = current.records.signed(system)
     months = current.records.intervals.get(system, schedule.USUAL_MONTHS)
     if signed is None:
-        st.markdown(f"## {plain(system)} has no complete sign-off yet")
+        st.markdown(f"## {escaped(system)} has no complete sign-off yet")
         st.markdown("The due date is counted from the day on which both halves are signed.")
         return
     due = reassessments.due(current, signed)
-    st.markdown(f"## {plain(system)}: next assessment {schedule.state(due, current.day)}")
+    st.markdown(f"## {escaped(system)}: next assessment {schedule.state(due, current.day)}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
     row = st.container(horizontal=True)
     if person.may("set an interval"):
@@ -64,7 +64,7 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
         with row:
             Form("begin", system, outside=True).button(
                 "Start the next assessment",
-                lambda _: reassessments.begin(live, state.person(), system),
+                lambda _: reassessments.begin_assessment(live, state.person(), system),
                 "The next assessment has started.",
             )
 
@@ -97,7 +97,7 @@ def _confirm(live: Live, answers: list[Asked], topic: str) -> None:
         )
         form.button(
             "Confirm this answer",
-            lambda fields: reassessments.confirm(live, state.person(), list(filter(None, [fields["one"]]))),
+            lambda fields: reassessments.confirm_answers(live, state.person(), list(filter(None, [fields["one"]]))),
             "The answer is confirmed.",
         )
     with right:
@@ -105,14 +105,14 @@ def _confirm(live: Live, answers: list[Asked], topic: str) -> None:
         form.drawn_for("topic", "topic", topic, "check its answers first")
         form.button(
             f"Confirm all {len(answers)} on this topic",
-            lambda _: reassessments.confirm(live, state.person(), answers, topic=topic),
+            lambda _: reassessments.confirm_answers(live, state.person(), answers, topic=topic),
             f"{len(answers)} answers on topic {topic} are confirmed.",
         )
 
 
 def _row(current: State, asked: Asked) -> dict[str, str]:
     cause, answer = current.records.to_confirm[asked], current.stored[asked].answer
-    question = banks().every[asked[0]]
+    question = banks().questions[asked[0]]
     return {
         "Question": asked[0],
         "Of": addressee(asked[1], current.plant),
@@ -125,7 +125,7 @@ def _row(current: State, asked: Asked) -> dict[str, str]:
 
 
 def _blind_round(current: State, system: str) -> None:
-    questions = fresh_start.to_give(current, system)
+    questions = blind_round.questions_to_answer(current, system)
     if questions:
         st.markdown(f"### {counted(len(questions), 'question')} to answer again")
         st.caption(
@@ -147,9 +147,9 @@ def _change(live: Live, current: State, person: Person) -> None:
         return
     form.drawn_for("kind", form.key("kind"), kind, "check its questions first")
     kind_of_change = kinds[kind]
-    st.caption(plain(kind_of_change.why))
+    st.caption(escaped(kind_of_change.why))
     if kind_of_change.caution:
-        st.warning(plain(kind_of_change.caution))
+        st.warning(escaped(kind_of_change.caution))
     addressees = _addressees(current)
     touched = st.multiselect("What it affects", addressees, key=form.key("touched", addressees))
     named = st.multiselect(
@@ -184,7 +184,7 @@ def _record(live: Live, kind: str, fields: Told) -> None:
         condition_holds=bool(fields.get(f"holds {kind}", True)),
     )
     description = {"reference": fields["reference"], "on": days(fields, "on")["on"], "what": fields["what"]}
-    reassessments.change(live, state.person(), change, **description)
+    reassessments.record_change(live, state.person(), change, **description)
 
 
 def _consequences(current: State, change: Change) -> None:
@@ -194,8 +194,8 @@ def _consequences(current: State, change: Change) -> None:
     systems = ", ".join(reassessments.concerned(current, change.touched, answers)) or "none"
     st.caption(
         f"This will reopen {counted(len(answers), 'answer')} for confirmation and invalidate the sign-off of: "
-        f"{plain(systems)}. Plant data to check: "
-        f"{plain(', '.join(data[:MOST_DATA])) or 'none'}{' …' if len(data) > MOST_DATA else ''}."
+        f"{escaped(systems)}. Plant data to check: "
+        f"{escaped(', '.join(data[:MOST_DATA])) or 'none'}{' …' if len(data) > MOST_DATA else ''}."
     )
 
 
@@ -206,7 +206,7 @@ def _addressees(current: State) -> list[str]:
         *(f"system:{key}" for key in current.systems),
         "plant",
     ]
-    return [of for of in addressees if current.takes(of)]
+    return [of for of in addressees if current.is_answerable(of)]
 
 
 def _history(current: State, system: str) -> None:

@@ -16,7 +16,7 @@ from pages.charts.rails import by_rule, shares, steps
 from pages.presentation.wording import (
     break_even,
     counted,
-    plain,
+    escaped,
     rail_figures,
     redundancy_sentence,
     titled,
@@ -42,9 +42,9 @@ def _draw(_live: Live, current: State) -> None:
     worst = current.assessment.functions()[0].id
     key = frame.choose("Function", "function", names, default=worst, clear=("group",))
     function = current.assessment.function(key)
-    st.markdown(f"## {plain(redundancy_sentence(function))}")
-    st.markdown(plain(verdict_sentence(function)))
-    frame.rule(current)
+    st.markdown(f"## {escaped(redundancy_sentence(function))}")
+    st.markdown(escaped(verdict_sentence(function)))
+    frame.method_note(current)
     st.html(legend(frame.palette()))
     left, right = st.columns(2, gap="large")
     with left:
@@ -109,11 +109,11 @@ def _groups(current: State, function: FunctionResult) -> None:
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
     weakest = function.weakest
-    if weakest.betas is not None and current.shows(f"group:{weakest.id}"):
-        frame.lead("common-cause", f"Answer for {weakest.id}", group=weakest.id)
+    if weakest.betas is not None and current.is_visible(f"group:{weakest.id}"):
+        frame.link("common-cause", f"Answer for {weakest.id}", group=weakest.id)
     zone = current.plant.groups[weakest.id].zone
-    if zone is not None and current.shows(f"zone:{zone}"):
-        frame.lead("cyber", f"Answer for its zone {zone}", zone=zone)
+    if zone is not None and current.is_visible(f"zone:{zone}"):
+        frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
 
 
 def _curves(current: State, function: FunctionResult) -> None:
@@ -157,23 +157,23 @@ def _compromise(current: State, function: FunctionResult) -> None:
     ]
     if rows:
         st.markdown(
-            f"Programmable groups of {plain(function.id)} lie in {counted(len(rows), 'zone')}. The compromise of one of them defeats "
+            f"Programmable groups of {escaped(function.id)} lie in {counted(len(rows), 'zone')}. The compromise of one of them defeats "
             "every channel there at once, whatever the voting."
         )
         st.dataframe(pd.DataFrame(rows), hide_index=True, key="defeated_by", alt="Zones whose compromise defeats it")
     else:
         st.markdown(
-            f"No programmable group of {plain(function.id)} lies in a zone: no compromise of a zone defeats it directly."
+            f"No programmable group of {escaped(function.id)} lies in a zone: no compromise of a zone defeats it directly."
         )
     unmoved = compromise.unmoved(current.assessment, function.id)
     if unmoved:
-        named = ", ".join(map(plain, unmoved))
+        named = ", ".join(map(escaped, unmoved))
         st.caption(
             f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
         )
     _exposure_rules(current, function)
     if function.demand == "low":
-        st.markdown(plain(break_even(function)))
+        st.markdown(escaped(break_even(function)))
 
 
 def _gap_count(current: State, way: compromise.Way) -> str:
@@ -181,7 +181,9 @@ def _gap_count(current: State, way: compromise.Way) -> str:
     if way.gaps is None:
         return "not reviewed"
     return (
-        str(way.gaps) if state.person().may_everywhere("see gap counts") or current.shows(f"zone:{way.zone}") else NONE
+        str(way.gaps)
+        if state.person().may_everywhere("see gap counts") or current.is_visible(f"zone:{way.zone}")
+        else NONE
     )
 
 
@@ -194,7 +196,7 @@ def _exposure_rules(current: State, function: FunctionResult) -> None:
     alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {chart.alt_text}"
     st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
     chosen = current.assessment.editions.exposure.about.label
-    st.caption(f"Chosen for this plant: {plain(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
+    st.caption(f"Chosen for this plant: {escaped(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
 page = frame.screen(_draw)

@@ -14,10 +14,10 @@ from checks.comparison.differences import AnswerFact, DataFact
 from checks.comparison.steps import Step
 from checks.state.live import Live, State
 from checks.text.number_format import factor, measure, measure_name, percent, target
-from checks.visibility import fresh_start
+from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
-from pages.presentation.wording import ANSWERS, counted, plain, titled, trend_figure
+from pages.presentation.wording import ANSWERS, counted, escaped, titled, trend_figure
 from pages.ui import caches, frame, state
 
 NOW = "now"
@@ -27,19 +27,19 @@ MOST_LISTED = 400
 def _draw(live: Live, current: State) -> None:
     names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(current, "safety system")
+        frame.nothing_to_choose(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names, clear=("from", "to"))
     revisions = current.records.revisions.get(system, ())
     if not revisions:
-        st.markdown(f"## {plain(system)} has no revision yet")
+        st.markdown(f"## {escaped(system)} has no revision yet")
         st.markdown("Changes are shown here after the first revision is submitted for review.")
-        frame.rule(current)
-        frame.lead("sign-off", f"Sign-off of {system}", system=system)
+        frame.method_note(current)
+        frame.link("sign-off", f"Sign-off of {system}", system=system)
         return
     labels = {str(revision.number): f"Revision {revision.number}, {revision.cause.day}" for revision in revisions}
     choices = {**labels, NOW: f"Now, {current.day.isoformat()}"}
-    hidden = fresh_start.to_give(current, system) if fresh_start.hides(current, state.person()) else []
+    hidden = blind_round.questions_to_answer(current, system) if blind_round.hides(current, state.person()) else []
     to = labels if hidden else choices
     left, right = st.columns(2)
     with left:
@@ -51,7 +51,7 @@ def _draw(live: Live, current: State) -> None:
         st.caption(f"Blind round: {questions} to answer again; earlier answers are not compared with now.")
     comparison = caches.compared(live, current, system, old, new)
     _head(comparison, choices[old], choices[new])
-    frame.rule(current)
+    frame.method_note(current)
     _functions(comparison)
     _trend(live, current, system, choices)
     _facts(comparison)
@@ -61,16 +61,16 @@ def _draw(live: Live, current: State) -> None:
 def _head(comparison: Comparison, old: str, new: str) -> None:
     if comparison.nothing:
         st.markdown("## Nothing changed")
-        st.markdown(f"{plain(old)} and {plain(new)} have the same inputs.")
+        st.markdown(f"{escaped(old)} and {escaped(new)} have the same inputs.")
         return
     changed = [change for change in comparison.functions if change.steps]
     st.markdown(f"## {len(changed)} of {len(comparison.functions)} functions changed")
     st.markdown(
-        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {plain(old)} and {plain(new)}."
+        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {escaped(old)} and {escaped(new)}."
     )
     for edition in comparison.editions:
         st.markdown(
-            f"Edition of {plain(edition.place.rpartition('.')[2])}: {plain(str(edition.old))} → {plain(str(edition.new))}."
+            f"Edition of {escaped(edition.place.rpartition('.')[2])}: {escaped(str(edition.old))} → {escaped(str(edition.new))}."
         )
     if not comparison.explained:
         st.info(

@@ -16,7 +16,7 @@ from pages.charts.plotly_figures import CONFIG
 from pages.charts.zone_map import zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import counted, plain, titled
+from pages.presentation.wording import counted, escaped, titled
 from pages.ui import frame, state
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
@@ -26,7 +26,7 @@ MOST_DRAWN = 40
 
 def _draw(live: Live, current: State) -> None:
     if not current.zones:
-        frame.nothing(current, "zone")
+        frame.nothing_to_choose(current, "zone")
         return
     names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
     results = {key: current.assessment.zone(key) for key in names}
@@ -35,14 +35,14 @@ def _draw(live: Live, current: State) -> None:
     st.markdown(
         "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
-    frame.rule(current)
+    frame.method_note(current)
     left, right = st.columns([6, 5], gap="large")
     with left:
         _map(current, results, state.chosen("zone", list(names), default))
     with right:
         key = frame.choose("Zone", "zone", names, default=default)
         _levels(results[key])
-        frame.lead("cyber", f"Answer for {key}", zone=key)
+        frame.link("cyber", f"Answer for {key}", zone=key)
     _gaps(live, current, results[key])
     _all_zones(current, results)
 
@@ -85,7 +85,7 @@ def _levels(zone: ZoneResult) -> None:
 
 
 def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
-    st.markdown(f"### Gaps of {plain(zone.id)}")
+    st.markdown(f"### Gaps of {escaped(zone.id)}")
     st.markdown(_reach_text(zone))
     rows = gap_rows(current.assessment, zone.id)
     hidden = _hidden_note(len(zone.gaps) - len(rows))
@@ -130,7 +130,7 @@ def _reach_text(zone: ZoneResult) -> str:
     """Functions that the compromise of a zone defeats; groups that are not programmable are not reached."""
     if not zone.reach:
         return "No programmable group lies in this zone: its compromise defeats no function directly."
-    named = ", ".join(plain(name) for name in zone.reach[:20]) + (", …" if len(zone.reach) > 20 else "")
+    named = ", ".join(escaped(name) for name in zone.reach[:20]) + (", …" if len(zone.reach) > 20 else "")
     return (
         f"Programmable groups of {counted(len(zone.reach), 'function')} lie in this zone; its compromise defeats every "
         f"channel there at once: {named}."

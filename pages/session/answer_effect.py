@@ -12,7 +12,7 @@ from checks.state.live import State
 from checks.text.number_format import percent
 from pages.charts.rail_html import bar_chart
 from pages.charts.rails import rails
-from pages.presentation.wording import plain
+from pages.presentation.wording import escaped
 from pages.ui import frame
 
 HEAD = "**Effect of this answer**"
@@ -31,6 +31,6 @@ def worse_elsewhere(current: State, groups: Iterable[str], shown: FunctionResult
     if worst is not None and worst.id != shown.id:
         weakest, measured = worst.weakest, "PFD" if worst.demand == "low" else "PFH"
         yield (
-            f"{plain(shown.id)} is the worst function that answers in this session can change. {plain(worst.id)} is "
-            f"worse, but {plain(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of its {measured}."
+            f"{escaped(shown.id)} is the worst function that answers in this session can change. {escaped(worst.id)} is "
+            f"worse, but {escaped(weakest.id)} contributes {percent(worst.share_of('scored')[weakest.id])} of its {measured}."
         )

@@ -15,8 +15,8 @@ from checks.plantfile.plant import Asked
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import fresh_start
-from pages.presentation.wording import paragraphs, plain, small_print, titled
+from checks.visibility import blind_round
+from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
@@ -26,7 +26,9 @@ from pages.ui.frame import Shown
 
 def _scopes(current: State, group: str, question: Question) -> list[str]:
     addressees = ["plant", *(f"system:{key}" for key in current.assessment.links.systems_of[group]), f"group:{group}"]
-    return [of for of in addressees if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of] and current.takes(of)]
+    return [
+        of for of in addressees if ORDER[of.partition(":")[0]] >= ORDER[question.asked_of] and current.is_answerable(of)
+    ]
 
 
 def _walk(current: State, group: str) -> Walk:
@@ -35,10 +37,10 @@ def _walk(current: State, group: str) -> Walk:
     return Walk(
         name=f"group {group}",
         questions=[question for name, question in assessment.banks.common_cause.items() if name in rows],
-        held={name: answer for name, answer in assessment.group(group).held.items() if name in rows},
+        answers={name: answer for name, answer in assessment.group(group).answers.items() if name in rows},
         scopes=lambda question: _scopes(current, group, question),
         own=lambda question: answer_effects.addressee(question, assessment, group=group, zone=None),
-        open_effects=lambda: answer_effects.open_questions_of_group(fresh_start.as_shown(current), group),
+        open_effects=lambda: answer_effects.open_questions_of_group(blind_round.as_shown(current), group),
         check=lambda question: _coverage(current, group, question),
     )
 
@@ -66,7 +68,7 @@ def _shown(current: State, group: str, asked: Asked) -> tuple[object, ...]:
 def _draw(live: Live, current: State) -> Shown | None:
     names = {key: titled(key, f"{each.name} ({each.voting})") for key, each in current.groups.items()}
     if not names:
-        frame.nothing(current, "group")
+        frame.nothing_to_choose(current, "group")
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
     group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
@@ -92,7 +94,7 @@ def _draw(live: Live, current: State) -> Shown | None:
 def _not_asked(current: State, result: GroupResult) -> None:
     group = current.plant.groups[result.id]
     if group.stated_beta is not None:
-        source = plain(group.stated_beta.source) or "no source given"
+        source = escaped(group.stated_beta.source) or "no source given"
         st.info(
             f"This group uses a specified beta of {percent(group.stated_beta.beta)} ({source}) instead of the questionnaire."
         )
@@ -133,12 +135,12 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
 
 def _thin(current: State, result: GroupResult) -> Iterator[str]:
     """Names the kinds of measure that contribute under 5 % of the score: a good beta from one kind alone is doubtful."""
-    claimed = {name for name, answer in result.held.items() if answer.claimed}
+    claimed = {name for name, answer in result.answers.items() if answer.claimed}
     thin = current.assessment.editions.beta.thin(result.part, claimed)
     rows, questions = current.assessment.questioned(result.id), current.assessment.banks.common_cause
     titles = dict.fromkeys(questions[name].section_title for name, row in rows.items() if row.category in thin)
     if titles:
-        yield f"Each of these contributes under 5 % of the score: {plain(', '.join(titles))}."
+        yield f"Each of these contributes under 5 % of the score: {escaped(', '.join(titles))}."
 
 
 def _effect(current: State, group: str, earlier: Assessment) -> None:
@@ -157,10 +159,10 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     ]
     lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [
-        f"| {plain(label)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |"
+        f"| {escaped(label)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |"
         for label, old, new in rows
     ]
-    remarks = (*answer_effect.worse_elsewhere(current, [group], worst), plain(method(current.plant)))
+    remarks = (*answer_effect.worse_elsewhere(current, [group], worst), escaped(method(current.plant)))
     st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
 
 

@@ -14,9 +14,9 @@ from checks.plantfile.plant import Asked
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import fresh_start
+from checks.visibility import blind_round
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import paragraphs, plain, small_print, titled
+from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
@@ -34,7 +34,7 @@ def _scopes(current: State, zone: str, question: Question) -> list[str]:
     addressees = ["plant", f"zone:{zone}"] if question.asked_of == "plant" else [f"zone:{zone}"]
     if question.offered == "group":
         addressees += [f"group:{key}" for key in _concerned(current, zone, question)]
-    return [of for of in addressees if current.takes(of)]
+    return [of for of in addressees if current.is_answerable(of)]
 
 
 def _concerned(current: State, zone: str, question: Question) -> list[str]:
@@ -58,11 +58,11 @@ def _walk(current: State, zone: str, bank: str) -> Walk:
     return Walk(
         name=f"zone {zone} {bank}",
         questions=list(questions.values()),
-        held={name: answer for name, answer in assessment.zone(zone).held.items() if name in questions},
+        answers={name: answer for name, answer in assessment.zone(zone).answers.items() if name in questions},
         scopes=lambda question: _scopes(current, zone, question),
         own=lambda question: _offered(current, zone, question),
         open_effects=lambda: (
-            answer_effects.open_topics_of_zone(fresh_start.as_shown(current), zone) if bank == "cyber" else []
+            answer_effects.open_topics_of_zone(blind_round.as_shown(current), zone) if bank == "cyber" else []
         ),
     )
 
@@ -80,7 +80,7 @@ def _shown(current: State, zone: str, asked: Asked) -> tuple[object, ...]:
 
 def _draw(live: Live, current: State) -> Shown | None:
     if not current.zones:
-        frame.nothing(current, "zone")
+        frame.nothing_to_choose(current, "zone")
         return None
     names = {key: titled(key, each.name) for key, each in current.zones.items()}
     safety = [key for key, each in current.zones.items() if each.safety_related]
@@ -113,7 +113,7 @@ def _effect(current: State, key: str, earlier: Assessment) -> None:
     else:
         answer_effect.moving_rail(current, worst, earlier)
         texts = [*_worst(current, zone, worst, earlier)]
-    st.markdown(paragraphs(*texts, *_levels(zone), small_print(plain(method(current.plant)))))
+    st.markdown(paragraphs(*texts, *_levels(zone), small_print(escaped(method(current.plant)))))
 
 
 def _gaps(zone: ZoneResult, previous: ZoneResult) -> str:
@@ -131,7 +131,7 @@ def _worst(current: State, zone: ZoneResult, worst: FunctionResult, earlier: Ass
     before, after = (measure(worst.demand, function.cases.adjusted) for function in (earlier.function(worst.id), worst))
     name = measure_name(worst.demand)
     yield (
-        f"{name} of {plain(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
+        f"{name} of {escaped(worst.id)} with common cause {measure(worst.demand, worst.cases.scored)}; "
         f"with the cyber scenario {before} before this answer, **{after}** now."
     )
     yield from map(small_print, answer_effect.worse_elsewhere(current, zone.groups, worst))
@@ -156,7 +156,7 @@ def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> Iterator[s
         if group.betas is not None and previous.betas is not None:
             before, after = percent(previous.betas.beta_adjusted), percent(group.betas.beta_adjusted)
             exposure = percent(group.exposure)
-            lines.append(f"| {plain(key)} | {exposure} | {percent(group.betas.beta)} | {before} | **{after}** |")
+            lines.append(f"| {escaped(key)} | {exposure} | {percent(group.betas.beta)} | {before} | **{after}** |")
     if exposed:
         yield "\n".join(lines)
         yield small_print("Beta: with common cause. Before and now: with the cyber scenario.")

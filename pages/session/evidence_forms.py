@@ -9,10 +9,10 @@ import streamlit as st
 from checks.access.roles import Person
 from checks.plantfile.plant import Asked
 from checks.reassessment import reassessments
-from checks.recording import session
+from checks.recording import answer_records
 from checks.state.evidence import Dissent, Evidence
 from checks.state.live import Live, State
-from pages.presentation.wording import ANSWERS, counted, plain
+from pages.presentation.wording import ANSWERS, counted, escaped
 from pages.ui import state
 from pages.ui.forms import Form, days, distinct
 
@@ -46,8 +46,8 @@ def draw(live: Live, current: State, asked: Asked) -> None:
 def shown(current: State, asked: Asked) -> tuple[object, ...]:
     """The records that a session's screen shows, to be compared with those of a later state."""
     records, stored = current.records, current.stored.get(asked)
-    kept = (records.evidence, records.dissents, records.private, records.to_confirm, records.anew)
-    return (stored and stored.id, len(records.anew), *(by_question.get(asked) for by_question in kept))
+    kept = (records.evidence, records.dissents, records.private, records.to_confirm, records.to_answer_again)
+    return (stored and stored.id, len(records.to_answer_again), *(by_question.get(asked) for by_question in kept))
 
 
 def _confirm(live: Live, current: State, asked: Asked, person: Person) -> None:
@@ -55,11 +55,11 @@ def _confirm(live: Live, current: State, asked: Asked, person: Person) -> None:
     if cause is None:
         return
     with st.container(border=True, key="to_confirm"):
-        st.markdown(f"**To be confirmed** since {cause.day}: {plain(cause.what)}")
+        st.markdown(f"**To be confirmed** since {cause.day}: {escaped(cause.what)}")
         if person.may("confirm an answer"):
             Form("confirm", asked, outside=True).button(
                 "Confirm this answer",
-                lambda _: reassessments.confirm(live, state.person(), [asked]),
+                lambda _: reassessments.confirm_answers(live, state.person(), [asked]),
                 "The answer is confirmed.",
             )
         else:
@@ -83,14 +83,16 @@ def _evidence(live: Live, current: State, asked: Asked, person: Person) -> None:
         _evidence_fields(form)
         form.button(
             "Record this evidence",
-            lambda fields: session.show(live, state.person(), asked, days(fields, "dated", "valid_until")),
+            lambda fields: answer_records.add_evidence(
+                live, state.person(), asked, days(fields, "dated", "valid_until")
+            ),
             "Evidence recorded.",
         )
     _withdraw(live, recorded, asked)
 
 
 def _evidence_fields(form: Form) -> None:
-    st.selectbox("Kind", session.KINDS, key=form.key("kind"))
+    st.selectbox("Kind", answer_records.EVIDENCE_KINDS, key=form.key("kind"))
     st.text_input("Document number or name", key=form.key("identifier"), max_chars=2000)
     left, right = st.columns(2)
     left.text_input("Revision", key=form.key("revision"), max_chars=200)
@@ -101,7 +103,7 @@ def _evidence_fields(form: Form) -> None:
         range(6),
         value=3,
         key=form.key("strength"),
-        format_func=lambda strength: f"{strength} {session.STRENGTHS[strength]}",
+        format_func=lambda strength: f"{strength} {answer_records.STRENGTHS[strength]}",
     )
     left.date_input("Valid until", value=None, key=form.key("valid_until"), format="YYYY-MM-DD")
     right.text_input("or until this event", key=form.key("until_event"), max_chars=200)
@@ -117,7 +119,7 @@ def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:
         st.text_input("Reason", key=form.key("reason"), max_chars=2000)
         form.button(
             "Withdraw this evidence",
-            lambda fields: session.take_back(
+            lambda fields: answer_records.withdraw_evidence(
                 live, state.person(), asked, number=int(fields["number"] or 0), reason=fields["reason"]
             ),
             "Evidence withdrawn. It stays in the audit trail.",
@@ -127,9 +129,9 @@ def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:
 def _evidence_line(evidence: Evidence, today: date) -> str:
     end = evidence.valid_until or evidence.until_event
     validity = (f"valid until {end}" if end else "") + (" (expired)" if evidence.expired(today) else "")
-    document = f"{evidence.kind} **{plain(evidence.identifier)}** {plain(evidence.revision)} {evidence.dated}"
-    strength = f"strength {evidence.strength}, {session.STRENGTHS[evidence.strength]}"
-    return f"{document}: {plain(evidence.shows)}; {strength}; {plain(validity)}".rstrip("; ")
+    document = f"{evidence.kind} **{escaped(evidence.identifier)}** {escaped(evidence.revision)} {evidence.dated}"
+    strength = f"strength {evidence.strength}, {answer_records.STRENGTHS[evidence.strength]}"
+    return f"{document}: {escaped(evidence.shows)}; {strength}; {escaped(validity)}".rstrip("; ")
 
 
 def _dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
@@ -150,7 +152,7 @@ def _dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
         st.text_input("Evidence that would settle it", key=form.key("settles"), max_chars=2000)
         form.button(
             "Record this dissent",
-            lambda fields: session.dissent(live, state.person(), asked, fields),
+            lambda fields: answer_records.record_dissent(live, state.person(), asked, fields),
             "Dissent recorded.",
         )
     open_dissents = {
@@ -175,7 +177,7 @@ def _settle(live: Live, open_dissents: dict[int, str], asked: Asked) -> None:
         st.text_input("Evidence that settles it", key=form.key("evidence"), max_chars=2000)
         form.button(
             "Settle this dissent",
-            lambda fields: session.settle(
+            lambda fields: answer_records.close_dissent(
                 live, state.person(), asked, number=fields["number"] or 0, shown_by=fields["evidence"]
             ),
             "Dissent settled.",
@@ -183,8 +185,12 @@ def _settle(live: Live, open_dissents: dict[int, str], asked: Asked) -> None:
 
 
 def _dissent_line(dissent: Dissent) -> str:
-    end = f"Settled by {plain(dissent.closed)}." if dissent.closed else f"Would be settled by {plain(dissent.settles)}."
-    return f"{plain(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {plain(dissent.reason)} {end}"
+    end = (
+        f"Settled by {escaped(dissent.closed)}."
+        if dissent.closed
+        else f"Would be settled by {escaped(dissent.settles)}."
+    )
+    return f"{escaped(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {escaped(dissent.reason)} {end}"
 
 
 def _dissenter(dissent: Dissent) -> str:
@@ -203,7 +209,7 @@ def _private(live: Live, current: State, asked: Asked, person: Person) -> None:
     for answer in private:
         if answer.value:
             only_you = "" if answer.revealed else " (visible to you only)"
-            st.markdown(f"- {plain(answer.who)}: **{_answer(answer.value)}**{only_you} {plain(answer.note)}")
+            st.markdown(f"- {escaped(answer.who)}: **{_answer(answer.value)}**{only_you} {escaped(answer.note)}")
     hidden = sum(not answer.revealed for answer in private)
     if hidden:
         st.caption(f"{counted(hidden, 'private answer')} not yet revealed.")
@@ -214,7 +220,7 @@ def _private(live: Live, current: State, asked: Asked, person: Person) -> None:
             st.text_input("Reason, in one sentence", key=form.key("note"), max_chars=2000)
             form.button(
                 "Save my private answer",
-                lambda fields: session.answer_privately(
+                lambda fields: answer_records.answer_privately(
                     live, state.person(), asked, value=fields["value"] or "", note=fields["note"]
                 ),
                 "Private answer saved. Others see it after the reveal.",
@@ -229,9 +235,9 @@ def reveal(live: Live, current: State, answers: list[Asked]) -> None:
     if waiting and person.may("reveal the private answers"):
         Form("reveal", outside=True).button(
             label,
-            lambda _: session.reveal(live, state.person(), answers),
+            lambda _: answer_records.reveal(live, state.person(), answers),
             "The private answers are revealed.",
         )
-    differing = session.differing(current, answers)
+    differing = answer_records.differing(current, answers)
     if differing:
-        st.caption("Members differ on: " + ", ".join(plain(asked[0]) for asked in differing) + ".")
+        st.caption("Members differ on: " + ", ".join(escaped(asked[0]) for asked in differing) + ".")

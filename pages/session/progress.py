@@ -10,7 +10,7 @@ import streamlit as st
 from checks.plantfile.plant import Answer, Asked
 from checks.questions.bank import Question
 from checks.state.live import State
-from pages.presentation.wording import ANSWERS, addressee, plain
+from pages.presentation.wording import ANSWERS, addressee, escaped
 from pages.session.question_panel import Walk
 from pages.ui import frame, state
 
@@ -27,11 +27,11 @@ def progress(walk: Walk) -> None:
     sections: dict[str, list[Question]] = {}
     for question in walk.questions:
         sections.setdefault(question.section_title, []).append(question)
-    done = sum(question.id in walk.held for question in walk.questions)
+    done = sum(question.id in walk.answers for question in walk.questions)
     counts = [f"**{done} of {len(walk.questions)} answered**"]
     for title, questions in sections.items():
-        answered = sum(question.id in walk.held for question in questions)
-        counts.append(f"{plain(title)} {answered}/{len(questions)}")
+        answered = sum(question.id in walk.answers for question in questions)
+        counts.append(f"{escaped(title)} {answered}/{len(questions)}")
     st.progress(done / len(walk.questions), text=" · ".join(counts))
     # Labels must not depend on the answers: Streamlit takes a list with new labels for a change by the user.
     labels = {question.id: f"{question.id} · {question.text}" for question in walk.questions}
@@ -64,10 +64,12 @@ def _rows(current: State, walk: Walk) -> list[dict[str, str]]:
         {
             "Question": question.id,
             "Text": question.text,
-            "Answer": _label(walk.held, question),
-            "Answered for": addressee(walk.held[question.id].of, current.plant) if question.id in walk.held else "",
-            "Evidence": walk.held[question.id].evidence if question.id in walk.held else "",
-            "Note": walk.held[question.id].note if question.id in walk.held else "",
+            "Answer": _label(walk.answers, question),
+            "Answered for": addressee(walk.answers[question.id].of, current.plant)
+            if question.id in walk.answers
+            else "",
+            "Evidence": walk.answers[question.id].evidence if question.id in walk.answers else "",
+            "Note": walk.answers[question.id].note if question.id in walk.answers else "",
         }
         for question in walk.questions
     ]

@@ -18,7 +18,7 @@ from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.text.number_format import factor
-from pages.presentation.wording import ANSWERS, addressee, plain
+from pages.presentation.wording import ANSWERS, addressee, escaped
 from pages.ui import frame, messages, state
 
 MOST_SIDE_BY_SIDE = 6
@@ -50,7 +50,7 @@ class Walk:
 
     name: str
     questions: Sequence[Question]
-    held: ByQuestion
+    answers: ByQuestion
     scopes: Callable[[Question], list[str]]
     own: Callable[[Question], str]
     open_effects: Callable[[], list[Effect]]
@@ -62,7 +62,7 @@ class Walk:
         The last one shown keeps the screen from jumping to another question when this one is answered.
         """
         questions = {question.id: question for question in self.questions}
-        unanswered = next((name for name in questions if name not in self.held), None)
+        unanswered = next((name for name in questions if name not in self.answers), None)
         return questions[state.chosen("q", list(questions), unanswered, within=self.name)]
 
     def scope(self, question: Question) -> str:
@@ -71,7 +71,7 @@ class Walk:
         picked = state.shown(f"scope_{question.id}")
         if picked in options:
             return str(picked)
-        answer = self.held.get(question.id)
+        answer = self.answers.get(question.id)
         if answer is not None:
             # An answer inherited from outside (a cyber topic of the zone) is overridden at the most specific addressee.
             return answer.of if answer.of in options and answer.question == question.id else options[-1]
@@ -83,11 +83,11 @@ def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
     """Draw the question panel."""
     position = [listed.id for listed in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {position + 1} of {len(walk.questions)}"
-    st.caption(plain(place))
+    st.caption(escaped(place))
     with st.container(key="question"):
-        st.markdown(f"### {plain(question.text)}")
+        st.markdown(f"### {escaped(question.text)}")
     if question.official:
-        st.caption(f"{plain(question.id)} in IEC 62443-3-3: {plain(question.official)}.")
+        st.caption(f"{escaped(question.id)} in IEC 62443-3-3: {escaped(question.official)}.")
     scope = _scope(current, walk, question)
     _answer(live, current, walk, question, scope, position)
 
@@ -112,7 +112,7 @@ def _scope(current: State, walk: Walk, question: Question) -> str:
             default=widget.first if widget.first in options else None,
             key=widget.key,
             required=True,
-            format_func=lambda of: plain(addressee(of, current.plant)),
+            format_func=lambda of: escaped(addressee(of, current.plant)),
             wrap=True,
         )
     return chosen
@@ -120,8 +120,8 @@ def _scope(current: State, walk: Walk, question: Question) -> str:
 
 def _answer(live: Live, current: State, walk: Walk, question: Question, scope: str, position: int) -> None:
     own = current.stored.get((question.id, scope))
-    fresh = own is None and (question.id, scope) in current.records.anew
-    shown = None if fresh else current.given((question.id, scope)) or walk.held.get(question.id)
+    fresh = own is None and (question.id, scope) in current.records.to_answer_again
+    shown = None if fresh else current.answer_to_repeat((question.id, scope)) or walk.answers.get(question.id)
     seen = own.id if own else 0
     mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
     box = _Box(live, question.id, scope)
@@ -143,10 +143,10 @@ def _answer(live: Live, current: State, walk: Walk, question: Question, scope: s
     )
     _status(current, walk, question, scope)
     _steps(walk, position)
-    evidence = "; ".join(plain(example) for example in question.evidence)
-    st.markdown(f"**Why it matters.** {plain(question.why)}\n\n**Look for:** {evidence}.")
+    evidence = "; ".join(escaped(example) for example in question.evidence)
+    st.markdown(f"**Why it matters.** {escaped(question.why)}\n\n**Look for:** {evidence}.")
     for text in filter(None, (walk.check(question), question.note)):
-        st.caption(plain(text))
+        st.caption(escaped(text))
     st.text_input(
         "Evidence seen",
         widgets["evidence"].first,
@@ -170,19 +170,19 @@ def _answer(live: Live, current: State, walk: Walk, question: Question, scope: s
 
 def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
     own = current.stored.get((question.id, scope))
-    effective = walk.held.get(question.id)
-    if own is None and (question.id, scope) in current.records.anew:
+    effective = walk.answers.get(question.id)
+    if own is None and (question.id, scope) in current.records.to_answer_again:
         st.caption("Blind round: the earlier answer stays hidden until you answer. It counts until then.")
     elif own is not None:
-        who = plain(own.answer.by) or "somebody"
-        answered = f" (answered {plain(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
-        text = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {plain(addressee(scope, current.plant))}, by {who}{answered}."
+        who = escaped(own.answer.by) or "somebody"
+        answered = f" (answered {escaped(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
+        text = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {escaped(addressee(scope, current.plant))}, by {who}{answered}."
         if effective is not None and effective.of != scope:
-            text += f" The answer of {plain(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
+            text += f" The answer of {escaped(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
         st.caption(text)
     elif effective is not None:
         cause = f" to {effective.question}, the same question" if effective.question != question.id else ""
-        source = plain(addressee(effective.of, current.plant))
+        source = escaped(addressee(effective.of, current.plant))
         st.caption(f"Inherited from the answer of {source}{cause}. Answer here to override it.")
     else:
         st.caption("Not answered yet: selecting an answer stores it at once.")

@@ -7,7 +7,7 @@ from typing import Literal
 import pandas as pd
 import streamlit as st
 
-from checks.recording import session
+from checks.recording import answer_records
 from checks.state.live import Live, State
 from pages.ui import state
 from pages.ui.forms import Form, Told, days
@@ -35,7 +35,7 @@ def draw(live: Live, current: State, system: str) -> None:
                 _fields(form, row)
             form.button(
                 "Record attendance",
-                lambda fields: session.attend(
+                lambda fields: answer_records.record_attendance(
                     live, state.person(), system=system, on=days(fields, "on")["on"], people=_people(fields)
                 ),
                 "Attendance recorded.",

@@ -8,9 +8,9 @@ from checks.access.roles import Person
 from checks.record_files import exports, record_file, verification
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
-from checks.state.entries import Revision
 from checks.state.live import Live, State
-from pages.presentation.wording import plain
+from checks.state.revision_status import Revision
+from pages.presentation.wording import escaped
 from pages.reports import safety_report, security_annex
 from pages.ui import caches, frame
 
@@ -26,10 +26,10 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
     try:
         lines = caches.figures(live, revision)
     except Tampered as error:
-        st.error(f"Revision {revision.number} fails verification and is not exported: {plain(str(error))}")
+        st.error(f"Revision {revision.number} fails verification and is not exported: {escaped(str(error))}")
         return
     if len(lines) > 1:
-        st.info(plain(lines[0]))
+        st.info(escaped(lines[0]))
     row = st.container(horizontal=True)
     with row:
         frame.download(

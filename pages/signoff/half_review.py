@@ -11,10 +11,10 @@ from checks.questions.bank import banks
 from checks.signoff import revisions, sampling, sign_off, signatures, signers
 from checks.signoff.sign_off import Terms
 from checks.signoff.signatures import KeyRefused
-from checks.state.entries import Revision
 from checks.state.live import Live, State
+from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
-from pages.presentation.wording import ANSWERS, addressee, plain
+from pages.presentation.wording import ANSWERS, addressee, escaped
 from pages.signoff import signature_coverage
 from pages.ui import caches, frame, state
 from pages.ui.forms import Form, Told
@@ -50,9 +50,9 @@ def _changes(live: Live, current: State, revision: Revision) -> None:
         if old is not None and new is not None and function.steps:
             before, after = (measure(result.demand, result.cases.adjusted) for result in (old, new))
             st.markdown(
-                f"- {plain(function.id)}: {measure_name(new.demand)} with the cyber scenario {before} → {after}"
+                f"- {escaped(function.id)}: {measure_name(new.demand)} with the cyber scenario {before} → {after}"
             )
-    frame.lead(
+    frame.link(
         "changed",
         "Show each change and its effect",
         system=revision.system,
@@ -69,17 +69,17 @@ def _sample(current: State, revision: Revision, fixed: dict[str, Any], half: str
         "Check the evidence, then open the answer. Your signature lists the sample."
     )
     for number, answer in enumerate(sample):
-        question = banks().every[answer["question"]]
+        question = banks().questions[answer["question"]]
         with st.container(border=True):
-            st.caption(f"{plain(answer['question'])} · {plain(addressee(answer['of'], current.plant))}")
-            st.markdown(plain(question.text or question.title))
+            st.caption(f"{escaped(answer['question'])} · {escaped(addressee(answer['of'], current.plant))}")
+            st.markdown(escaped(question.text or question.title))
             _evidence(fixed, answer)
             with st.expander("What the team answered", key=f"answer_{half}_{turns}_{number}"):
-                by = f", by {plain(answer['by'])}" if answer.get("by") else ""
+                by = f", by {escaped(answer['by'])}" if answer.get("by") else ""
                 on = f" on {answer['on']}" if answer.get("on") else ""
                 st.markdown(f"**{ANSWERS[answer['value']]}**{by}{on}")
                 if answer.get("note"):
-                    st.markdown(plain(answer["note"]))
+                    st.markdown(escaped(answer["note"]))
     if sampling.turn(scoring, turns + 1):
         key = _turns_key(revision, half)
         st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(key, turns + 1))
@@ -87,7 +87,7 @@ def _sample(current: State, revision: Revision, fixed: dict[str, Any], half: str
 
 def _turns_key(revision: Revision, half: str) -> str:
     """Session key of the number of samples that this person has drawn."""
-    return f"sample_{revision.hash}_{half}_{names.plain(state.person().name)}"
+    return f"sample_{revision.hash}_{half}_{names.comparable(state.person().name)}"
 
 
 def _turns(revision: Revision, half: str) -> int:
@@ -102,11 +102,11 @@ def _evidence(fixed: dict[str, Any], answer: dict[str, Any]) -> None:
         end = item["valid_until"] or item["until_event"]
         until = f", valid until {end}" if end else ""
         st.markdown(
-            f"- {plain(item['kind'])} **{plain(item['identifier'])}** {plain(item['revision'])} {plain(item['dated'])}: "
-            f"{plain(item['shows'])} (strength {item['strength']} of 5{plain(until)})"
+            f"- {escaped(item['kind'])} **{escaped(item['identifier'])}** {escaped(item['revision'])} {escaped(item['dated'])}: "
+            f"{escaped(item['shows'])} (strength {item['strength']} of 5{escaped(until)})"
         )
     if answer.get("evidence"):
-        st.markdown(f"- {plain(answer['evidence'])}")
+        st.markdown(f"- {escaped(answer['evidence'])}")
     elif not recorded:
         st.markdown("- No evidence given.")
 

@@ -7,13 +7,12 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from checks.access import roles
 from checks.access.roles import HALF_OF, Person
 from checks.signoff import open_points, signers
-from checks.signoff.revisions import body, fixed_body, put_up, state_of
-from checks.state.entries import REVIEWED, SIGNED, Revision
+from checks.signoff.revisions import body, fixed_body, submit, system_status
 from checks.state.live import Live, State
-from pages.presentation.wording import covers, plain, titled
+from checks.state.revision_status import REVIEWED, SIGNED, Revision
+from pages.presentation.wording import covers, escaped, titled
 from pages.signoff import accepted_gaps, attendance, exports, half_review, keys
 from pages.ui import frame, state
 from pages.ui.forms import Form
@@ -24,13 +23,13 @@ HALVES = {"safety": "Safety half", "security": "Security half"}
 def _draw(live: Live, current: State) -> None:
     names = {key: titled(key, system.name) for key, system in current.systems.items()}
     if not names:
-        frame.nothing(current, "safety system")
+        frame.nothing_to_choose(current, "safety system")
         return
     system = frame.choose("Safety system", "system", names)
-    status, reason = state_of(current, system)
-    st.markdown(f"## {plain(system)} is {status}")
-    st.markdown(f"{plain(reason[:1].upper() + reason[1:])}.")
-    frame.rule(current)
+    status, reason = system_status(current, system)
+    st.markdown(f"## {escaped(system)} is {status}")
+    st.markdown(f"{escaped(reason[:1].upper() + reason[1:])}.")
+    frame.method_note(current)
     person, revision = state.person(), current.records.latest(system)
     under_review = revision is not None and status == REVIEWED
     valid = under_review or status == SIGNED
@@ -48,7 +47,7 @@ def _draw(live: Live, current: State) -> None:
             )
     if person.may("record attendance"):
         attendance.draw(live, current, system)
-    if roles.OWNER in person.roles:
+    if person.may("accept a residual risk"):
         accepted_gaps.draw(live, current, system)
     keys.draw(live, current, person)
     _history(live, current, system, person)
@@ -64,14 +63,14 @@ def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revisi
             )
             if revision is not None and half in current.records.counting(revision):
                 signature = revision.signatures[half]
-                st.markdown(f"Signed by **{plain(signature.statement['signer'])}** on {signature.cause.day}.")
-                st.markdown(f"- covers, in addition to the revision: {plain(covers(signature))}")
+                st.markdown(f"Signed by **{escaped(signature.statement['signer'])}** on {signature.cause.day}.")
+                st.markdown(f"- covers, in addition to the revision: {escaped(covers(signature))}")
                 for condition in signature.conditions:
-                    st.markdown(f"- condition, until {signature.until}: {plain(condition)}")
+                    st.markdown(f"- condition, until {signature.until}: {escaped(condition)}")
                 continue
             points = open_points.lacking(current, fixed, half)
             st.markdown("Open before signing:" if points else "Nothing is open before signing.")
-            st.markdown("\n".join(f"- {plain(point)}" for point in points))
+            st.markdown("\n".join(f"- {escaped(point)}" for point in points))
 
 
 def _submit(live: Live, person: Person, system: str, status: str) -> None:
@@ -81,9 +80,9 @@ def _submit(live: Live, person: Person, system: str, status: str) -> None:
             "the system can then be submitted for review again."
         )
         return
-    Form("put_up", system, outside=True).button(
+    Form("submit", system, outside=True).button(
         "Submit for review",
-        lambda _: put_up(live, state.person(), system),
+        lambda _: submit(live, state.person(), system),
         "The revision is submitted to the reviewers.",
         type="primary",
         help="Freezes plant data, answers and all results as the next revision",

@@ -15,8 +15,8 @@ from checks.journal.store import Store
 from checks.record_files import verification
 from checks.revision import basis
 from checks.signoff import revisions
-from checks.state.entries import Revision
 from checks.state.live import Live, State
+from checks.state.revision_status import Revision
 from checks.visibility import redaction
 from demo import load
 from pages.ui import state
@@ -131,7 +131,7 @@ def _assessed(follower: Live, current: State, system: str, label: str) -> Assess
     if label == "now":
         return basis.assessment_of(basis.facts(current.assessment, system))
     revision = next(each for each in current.records.revisions[system] if str(each.number) == label)
-    return redaction.fixed(basis.past(revisions.fixed_body(follower, revision)), current.within)
+    return redaction.fixed(basis.revision_assessment(revisions.fixed_body(follower, revision)), current.within)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)

@@ -15,7 +15,7 @@ from checks.journal.errors import StoreUnavailable
 from checks.state.live import Live, State
 from checks.visibility import redaction
 from pages.presentation.palette import DARK, LIGHT, Palette
-from pages.presentation.wording import plain
+from pages.presentation.wording import escaped
 from pages.ui import addresses, caches, signing_in, state
 from pages.ui.messages import answered
 from pages.web import run_mode
@@ -73,7 +73,7 @@ class Screen:
                 answered()
             watch = _watch(live, current, shown, person)
         except StoreUnavailable as error:
-            st.error(plain(str(error)))
+            st.error(escaped(str(error)))
         _foot()
         if watch is not None:
             watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
@@ -97,13 +97,13 @@ def _not_for(needs: str) -> None:
 def _head(current: State, person: Person) -> None:
     about = current.plant.plant
     left, right = st.columns([4, 1], vertical_alignment="center")
-    note = f" — {plain(about.note)}" if about.note else ""
-    left.caption(f"**{plain(about.name)}**{note}")
+    note = f" — {escaped(about.note)}" if about.note else ""
+    left.caption(f"**{escaped(about.name)}**{note}")
     if run_mode.serving():
         with right:
             signing_in.head(person)
         return
-    with right.popover(plain(state.who()) or "Name and role", width="stretch"):
+    with right.popover(escaped(state.who()) or "Name and role", width="stretch"):
         st.text_input(
             "Your name or role",
             key="who_box",
@@ -142,7 +142,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Cal
                 _redraw()
             known[0] = version
         except StoreUnavailable as error:
-            st.error(plain(str(error)))
+            st.error(escaped(str(error)))
 
     return watch
 
@@ -177,9 +177,9 @@ def download(
     st.download_button(label, data=built, on_click="ignore", **how)
 
 
-def rule(current: State) -> None:
+def method_note(current: State) -> None:
     """Draw the method and conventions of the results in small print."""
-    st.caption(plain(method(current.plant)))
+    st.caption(escaped(method(current.plant)))
 
 
 def place(options: Collection[str], first: str) -> int:
@@ -205,7 +205,7 @@ def choose(
     return chosen
 
 
-def nothing(current: State, kind: str) -> None:
+def nothing_to_choose(current: State, kind: str) -> None:
     """Say why there is nothing to choose from: the plant has none of this kind, or the reader's team has none."""
     if current.within is None:
         st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
@@ -213,9 +213,9 @@ def nothing(current: State, kind: str) -> None:
         st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of teams.")
 
 
-def lead(url_path: str, label: str, **where: str) -> None:
+def link(url_path: str, label: str, **where: str) -> None:
     """Draw a link to another screen, with query parameters."""
-    st.page_link(addresses.page(url_path), label=plain(label), query_params={**_plant(), **where})
+    st.page_link(addresses.page(url_path), label=escaped(label), query_params={**_plant(), **where})
 
 
 def go(url_path: str, **where: str) -> None:

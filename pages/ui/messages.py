@@ -7,13 +7,12 @@ from collections.abc import Callable
 import streamlit as st
 
 from checks.access.roles import NotAllowed
-from checks.journal.conflicts import Overtaken
-from checks.journal.errors import StoreUnavailable
+from checks.journal.errors import Overtaken, StoreUnavailable
 from checks.signoff.revisions import NothingNew, NotUnderReview
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
 from checks.text.faults import Refused
-from pages.presentation.wording import plain
+from pages.presentation.wording import escaped
 from pages.ui import state
 
 EXPECTED = (Refused, NotAllowed, KeyRefused, NotSigned, NothingNew, NotUnderReview, Overtaken)
@@ -31,7 +30,7 @@ def answered(place: str = "") -> None:
     if message is None or (place and message[2] != place):
         return
     kind, text, _ = message
-    lines = "\n\n".join(plain(line) for line in text.splitlines())
+    lines = "\n\n".join(escaped(line) for line in text.splitlines())
     {"error": st.error, "success": st.success, "warning": st.warning}[kind](lines)
     state.take("said")  # after drawing: a run that is interrupted leaves the message to the next
 

@@ -9,10 +9,10 @@ import streamlit as st
 
 from checks.access.roles import Person
 from checks.access.sign_ins import NotSignedIn
-from pages.presentation.wording import plain
+from pages.presentation.wording import escaped
 from pages.ui import state
 from pages.web import identity, run_mode
-from pages.web.origin_checks import REFUSED
+from pages.web.cookies import REFUSED
 
 NOT_TAKEN = (
     "Sign-in failed: the answer of the identity provider was rejected. Try again, or tell the server administrator."
@@ -40,7 +40,7 @@ def page(why: NotSignedIn) -> Callable[[], None]:
         st.markdown("## Shared-Cause Review")
         if state.at(REFUSED) and not why.known:
             st.error(NOT_TAKEN)
-        st.markdown(plain(str(why)))
+        st.markdown(escaped(str(why)))
         if why.known:
             out()
         elif st.button("Sign in", key="sign_in", type="primary"):
@@ -51,11 +51,11 @@ def page(why: NotSignedIn) -> Callable[[], None]:
 
 def head(person: Person) -> None:
     """Draw the signed-in person's name and roles, and the sign-out button."""
-    with st.popover(plain(person.name), width="stretch"):
-        st.markdown(f"Signed in as **{plain(person.name)}**")
+    with st.popover(escaped(person.name), width="stretch"):
+        st.markdown(f"Signed in as **{escaped(person.name)}**")
         st.markdown(f"Roles: {', '.join(sorted(person.roles))}")
         if person.systems is not None:
-            st.markdown(f"Team member for: {plain(', '.join(sorted(person.systems)))}")
+            st.markdown(f"Team member for: {escaped(', '.join(sorted(person.systems)))}")
         st.caption(
             "Name and roles come from the server administrator's list. They are stored with everything you record."
         )

@@ -12,8 +12,8 @@ from scoring.exposure_rules.to_single import ToSingle
 from scoring.exposure_rules.without import Without
 from scoring.method import About, BetaMethod, ExposureRule, MoonFactor, RedundancyMethod
 from scoring.moon_factors import NONE, PDS_2013, TABLE_D5
-from scoring.redundancy.annex_b_1 import AnnexB1
-from scoring.redundancy.annex_b_2 import AnnexB2
+from scoring.redundancy.annex_b_edition_1 import AnnexB1
+from scoring.redundancy.annex_b_edition_2 import AnnexB2
 
 
 class UnknownMethod(LookupError):

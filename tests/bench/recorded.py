@@ -14,10 +14,10 @@ from checks.journal.append import Entry, append
 from checks.journal.store import Store
 from checks.plantfile.plant import Answer, Plant
 from checks.record_files import exports, record_file
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import revisions
-from checks.state.entries import ANSWERING, VOID
 from checks.state.live import Live
+from checks.state.revision_status import ANSWERING, VOID
 from demo import load
 from pages.reports import safety_report
 from tests.bench.figures import Line, once
@@ -76,8 +76,8 @@ def history(plant: Plant, url: str) -> list[Line]:
         before = latest(store, key, question.question, question.of)
         save(store, key, question, seen=before.id if before else 0, writer="bench")
         for system in live.state().plant.systems:
-            if revisions.state_of(live.state(), system)[0] in (ANSWERING, VOID):
-                revisions.put_up(live, LEADS, system)
+            if revisions.system_status(live.state(), system)[0] in (ANSWERING, VOID):
+                revisions.submit(live, LEADS, system)
                 fixed += 1
     fresh, took = once(lambda: Live(store, key).state())
     store.engine.dispose()
@@ -92,8 +92,8 @@ def report(url: str) -> list[Line]:
     asked = [key for key in state.stored if key[1].removeprefix("group:") in _groups(state.plant)]
     for at, key in enumerate(asked * PIECES):
         shown = {"kind": "record", "identifier": f"TR-{at}", "dated": "2026-01-15", "shows": "as found", "strength": 4}
-        session.show(live, LEADS, key, shown)
-    revisions.put_up(live, LEADS, REPORTED)
+        answer_records.add_evidence(live, LEADS, key, shown)
+    revisions.submit(live, LEADS, REPORTED)
     record = record_file.from_text("record", exports.export(live, LEADS, live.state().records.revisions[REPORTED][-1]))
     printed, took = once(lambda: safety_report.report(record, day=live.state().day))
     store.engine.dispose()

@@ -16,7 +16,7 @@ from checks.access import roles
 from checks.access.roles import Person
 from checks.journal.store import Store
 from checks.questions.bank import banks
-from checks.recording import answering, session
+from checks.recording import answer_records, answering
 from checks.signoff import revisions
 from checks.state.live import Live
 from demo import load
@@ -62,10 +62,10 @@ def _record(server: Server) -> None:
         fields = {"question": question, "of": of, "value": "partly", "evidence": shown, "note": note}
         answering.record(live, team, fields, seen=answer.id if answer else 0)
     shown = {"kind": "document", "identifier": "D-1", "shows": SHOWS, "strength": 3}
-    session.show(live, team, ASKED, shown)
+    answer_records.add_evidence(live, team, ASKED, shown)
     fields = {"value": "not-met", "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
-    session.dissent(live, team, ASKED, fields)
-    revisions.put_up(live, team, SYSTEM)
+    answer_records.record_dissent(live, team, ASKED, fields)
+    revisions.submit(live, team, SYSTEM)
     store.engine.dispose()
 
 
@@ -119,7 +119,7 @@ def test_no_detail_of_gaps_answers_evidence_or_dissent_reaches_a_viewer(
     assert [text for text in secrets if text.encode() in viewer] == []
     assert any(text.encode() in owner for text in gaps)
     assert [text for text in gaps if text.encode() in viewer] == []
-    texts = [question.text for question in banks().every.values() if question.text]
+    texts = [question.text for question in banks().questions.values() if question.text]
     assert any(question.encode() in owner for question in texts)
     assert [question for question in texts if question.encode() in viewer] == []
 

@@ -62,19 +62,19 @@ class _Line(ABC):
     """A line between a page and the server that can be held: held messages are sent on release."""
 
     def __init__(self, page: Page) -> None:
-        self.held: list[Callable[[], None]] | None = None
+        self.answers: list[Callable[[], None]] | None = None
         self._page = page
         _bend(page, self.between)
 
     def hold(self) -> None:
         """Hold all further messages."""
-        self.held = []
+        self.answers = []
 
     def release(self) -> None:
         """Send all held messages in order; messages of the meantime come last."""
-        while self.held:
-            self.held.pop(0)()
-        self.held = None
+        while self.answers:
+            self.answers.pop(0)()
+        self.answers = None
 
     def _until(self, heard: Callable[[], int], times: int, what: str) -> None:
         """Wait until the line has received this many messages, for a limited time."""
@@ -103,13 +103,13 @@ class Late(_Line):
         server = page.connect_to_server()
 
         def to_page(message: str | bytes) -> None:
-            if self.held is None:
+            if self.answers is None:
                 page.send(message)
             else:
-                self.held.append(lambda: page.send(message))
+                self.answers.append(lambda: page.send(message))
 
         def to_server(message: str | bytes) -> None:
-            self.looks += bool(self.held) and _looks_for_news(message)
+            self.looks += bool(self.answers) and _looks_for_news(message)
             server.send(message)
 
         server.on_message(to_page)
@@ -121,16 +121,16 @@ class Together(_Line):
 
     def wait_for_said(self, times: int) -> None:
         """Wait until this many messages are held."""
-        self._until(lambda: len(self.held or ()), times, "messages")
+        self._until(lambda: len(self.answers or ()), times, "messages")
 
     def between(self, page: WebSocketRoute) -> None:
         """Connect both ends."""
         server = page.connect_to_server()
 
         def to_server(message: str | bytes) -> None:
-            if self.held is None:
+            if self.answers is None:
                 server.send(message)
             elif not _looks_for_news(message):
-                self.held.append(lambda: server.send(message))
+                self.answers.append(lambda: server.send(message))
 
         page.on_message(to_server)

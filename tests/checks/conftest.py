@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from checks.journal.store import Store
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import accepted_gaps
 from tests.checks.given import bare_plant
 from tests.checks.journal.stored import import_plant
@@ -123,10 +123,10 @@ def story(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     team = made.copy(tmp_path_factory.mktemp("story") / "answers.sqlite3")
     team.say("Z01", "zone:sis", "not-met")
     team.say("SEP1", "group:lt-501", evidence=OF_S50)
-    session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), EVIDENCE)
-    session.dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
-    session.settle(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", shown_by="photo 7")
-    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
+    answer_records.add_evidence(team.live, ANSWERS, ("SEP1", "group:pt-301"), EVIDENCE)
+    answer_records.record_dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), DISSENT)
+    answer_records.close_dissent(team.live, ANSWERS, ("SEP1", "group:pt-301"), who="TM-2", shown_by="photo 7")
+    answer_records.record_attendance(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "engineer")])
     accepted_gaps.accept_gaps(team.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
     team.signed()
     team.sign("safety", team.put_up("S50"))

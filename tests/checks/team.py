@@ -23,8 +23,8 @@ from checks.recording.answering import record as save
 from checks.signoff import revisions, sign_off, signatures
 from checks.signoff.keys import enrol, withdraw
 from checks.signoff.sign_off import Terms
-from checks.state.entries import Revision
 from checks.state.live import Live, State
+from checks.state.revision_status import Revision
 from tests.checks.given import answer, every_topic, plain
 from tests.checks.journal.stored import import_plant
 
@@ -127,7 +127,7 @@ class Team:
 
     def put_up(self, system: str = "S30") -> Revision:
         """The facilitator submits a system for review."""
-        revisions.put_up(self.live, LEADS, system)
+        revisions.submit(self.live, LEADS, system)
         return self.latest(system)
 
     def latest(self, system: str = "S30") -> Revision:
@@ -138,7 +138,7 @@ class Team:
 
     def state(self, system: str = "S30") -> tuple[str, str]:
         """State of a system, and the reason."""
-        return revisions.state_of(self.now(), system)
+        return revisions.system_status(self.now(), system)
 
     def sign(self, half: str, revision: Revision | None = None, **terms: Any) -> Event:
         """The signer of this half signs the latest revision, or the given one."""

@@ -12,7 +12,7 @@ from checks.journal.store import Store
 from checks.record_files import exports, verification
 from checks.signoff import revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned, Terms
-from checks.state.entries import SIGNED
+from checks.state.revision_status import SIGNED
 from checks.text.canonical import canonical
 from demo import replay
 from tests.checks.signoff.test_signatures import openssl
@@ -66,7 +66,7 @@ def test_a_new_user_can_sign_the_missing_half_with_the_demo_key(copied: Store) -
     private = signatures.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("Security Reviewer SR-2", frozenset({REVIEWER}))
     sign_off.sign(live, person, revision, private, half="security", terms=TERMS)
-    assert revisions.state_of(live.state(), "S50") == (SIGNED, "revision 2: both halves")
+    assert revisions.system_status(live.state(), "S50") == (SIGNED, "revision 2: both halves")
 
 
 def test_a_withdrawn_key_signs_nothing_and_its_earlier_signatures_count(copied: Store) -> None:

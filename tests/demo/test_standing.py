@@ -9,12 +9,12 @@ import pytest
 
 from checks.access import names, roles
 from checks.access.roles import Person
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.reassessment import reassessments, schedule
-from checks.recording import session
-from checks.signoff.revisions import stands, state_of
-from checks.state.entries import FOLLOWED, REVIEWED, SIGNED, VOID
+from checks.recording import answer_records
+from checks.signoff.revisions import status_of, system_status
 from checks.state.live import Live
+from checks.state.revision_status import FOLLOWED, REVIEWED, SIGNED, VOID
 from checks.visibility import redaction
 
 TODAY = "2026-11-25"
@@ -34,7 +34,7 @@ def test_each_system_has_three_revisions_in_these_states(
     as_of: Callable[[str], Live], system: str, states: list[str]
 ) -> None:
     state = as_of(TODAY).state()
-    assert [stands(state, revision) for revision in state.records.revisions[system]] == states
+    assert [status_of(state, revision) for revision in state.records.revisions[system]] == states
 
 
 def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_valves_are_to_be_confirmed(
@@ -42,7 +42,7 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
 ) -> None:
     state = as_of(TODAY).state()
     assert state.records.complete(state.records.revisions["S30"][2])
-    assert "Solenoid valves of ESV-301A and B" in state_of(state, "S30")[1]
+    assert "Solenoid valves of ESV-301A and B" in system_status(state, "S30")[1]
     assert {of for _, of in state.records.to_confirm} == {"group:esv-301"}
     assert {"T2", "T3", "T8"} <= set(reassessments.topics_waiting(state, "S30"))
     assert all(not reassessments.topics_waiting(state, other) for other in ("S20", "S40", "S50", "S70"))
@@ -71,7 +71,7 @@ def test_one_system_is_overdue_and_the_others_are_in_time_for_years(
 
 def test_a_conditional_sign_off_ends_with_its_last_day_and_says_so(as_of: Callable[[str], Live]) -> None:
     for day, expected in (("2027-06-30", (SIGNED, "2027-06-30")), ("2027-07-01", (VOID, "ended on 2027-06-30"))):
-        state, why = state_of(as_of(day).state(), "S70")
+        state, why = system_status(as_of(day).state(), "S70")
         assert state == expected[0]
         assert expected[1] in why
     (condition,) = as_of(TODAY).state().records.revisions["S70"][2].signatures["safety"].conditions
@@ -82,7 +82,7 @@ def test_one_system_is_with_the_reviewers_with_one_half_signed_and_nothing_but_a
     as_of: Callable[[str], Live],
 ) -> None:
     live = as_of(TODAY)
-    assert state_of(live.state(), "S50") == (REVIEWED, "revision 2: signed so far: safety")
+    assert system_status(live.state(), "S50") == (REVIEWED, "revision 2: signed so far: safety")
 
 
 def test_one_dissent_is_open_and_one_was_settled_by_evidence(as_of: Callable[[str], Live]) -> None:
@@ -126,9 +126,9 @@ def test_nobody_signed_who_answered(as_of: Callable[[str], Live]) -> None:
         for signature in revision.signatures.values()
     }
     assert signers == {"independent assessor IA-1", "security reviewer SR-2"}
-    answered = {names.plain(stored.answer.by) for stored in state.stored.values()}
+    answered = {names.comparable(stored.answer.by) for stored in state.stored.values()}
     assert len(answered) > 5
-    assert not answered & {names.plain(signer) for signer in signers}
+    assert not answered & {names.comparable(signer) for signer in signers}
 
 
 def test_every_revision_uses_the_current_banks(as_of: Callable[[str], Live]) -> None:
@@ -144,7 +144,7 @@ def test_every_revision_uses_the_current_banks(as_of: Callable[[str], Live]) -> 
 def test_open_actions_age_and_one_was_closed_too_early(as_of: Callable[[str], Live]) -> None:
     """The air dryer's alarm was 410 days old when the gaps were accepted: invented for the demo, no source."""
     at_acceptance, today = as_of("2025-04-28").state(), as_of(TODAY).state()
-    opened = register.by_age(today)
+    opened = recorded_actions.by_age(today)
     assert [action.id for action in opened] == [f"A-00{number}" for number in range(1, 8)]
     assert (opened[0].reopened, opened[0].state) == (1, "open")
     assert (at_acceptance.day - opened[1].raised_on).days == 410
@@ -159,7 +159,7 @@ def test_private_answers_differed_until_one_was_adopted_and_those_of_the_session
     revealed, hidden = ("DIV3", "group:esv-301"), ("DIV9", "group:esv-301")
     assert {answer.value for answer in state.records.private[revealed]} == {"not-met", "partly"}
     assert state.stored[revealed].answer.value == "not-met", "answered after the reveal: nothing is left to discuss"
-    assert session.differing(state, [revealed, hidden]) == []
+    assert answer_records.differing(state, [revealed, hidden]) == []
     visible = redaction.seen(state, outsider).records.private
     assert [bool(answer.value) for answer in visible[revealed]] == [True] * 3
     assert {(answer.who, answer.value, answer.note) for answer in visible[hidden]} == {("", "", "")}

@@ -8,11 +8,11 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import accepted_gaps, keys, revisions
 from checks.state.evidence import Asked
 from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer, founded, three_systems
@@ -58,16 +58,18 @@ def fill(path: Path) -> None:
 
 
 def _beside_answers(team: Team) -> None:
-    session.show(team.live, ANSWERS, SHOWN, EVIDENCE)
-    lost = session.show(team.live, ANSWERS, SHOWN, {**EVIDENCE, "identifier": "H-302"})
-    session.take_back(team.live, ANSWERS, SHOWN, number=lost.seq, reason="the hook-up was changed")
-    session.dissent(team.live, ANSWERS, SHOWN, DISSENT)
-    session.settle(team.live, ANSWERS, SHOWN, who="TM-2", shown_by="photo 7")
-    session.dissent(team.live, ANSWERS, DISPUTED, {**DISSENT, "reason": "no procedure was shown"})
-    session.answer_privately(team.live, ANSWERS, SHOWN, value="partly", note="one bracket is shared")
-    session.reveal(team.live, LEADS, [SHOWN])
-    session.answer_privately(team.live, ANSWERS, PRIVATE, value="not-met", note="")
-    session.attend(team.live, LEADS, system="S30", on=DAY, people=[("TM-1", "engineer"), ("TM-2", "technician")])
+    answer_records.add_evidence(team.live, ANSWERS, SHOWN, EVIDENCE)
+    lost = answer_records.add_evidence(team.live, ANSWERS, SHOWN, {**EVIDENCE, "identifier": "H-302"})
+    answer_records.withdraw_evidence(team.live, ANSWERS, SHOWN, number=lost.seq, reason="the hook-up was changed")
+    answer_records.record_dissent(team.live, ANSWERS, SHOWN, DISSENT)
+    answer_records.close_dissent(team.live, ANSWERS, SHOWN, who="TM-2", shown_by="photo 7")
+    answer_records.record_dissent(team.live, ANSWERS, DISPUTED, {**DISSENT, "reason": "no procedure was shown"})
+    answer_records.answer_privately(team.live, ANSWERS, SHOWN, value="partly", note="one bracket is shared")
+    answer_records.reveal(team.live, LEADS, [SHOWN])
+    answer_records.answer_privately(team.live, ANSWERS, PRIVATE, value="not-met", note="")
+    answer_records.record_attendance(
+        team.live, LEADS, system="S30", on=DAY, people=[("TM-1", "engineer"), ("TM-2", "technician")]
+    )
 
 
 def _by_the_owner(team: Team) -> None:
@@ -75,10 +77,12 @@ def _by_the_owner(team: Team) -> None:
     gap = ("S30", "sis", "Z01")
     accepted_gaps.accept_gaps(team.live, OWNS, [gap], reason="locked and alarmed", until=UNTIL.isoformat())
     schedule.set_interval(team.live, OWNS, system="S30", months=36)
-    register.raise_one(team.live, LEADS, {"what": "split the taps", "owner": "instrument engineer", "due": UNTIL})
-    register.done(team.live, LEADS, "A-001", evidence="walk-down 31")
-    register.close(team.live, LEADS, "A-001", evidence="walk-down 31", verifier="technical authority")
-    register.raise_one(
+    recorded_actions.raise_one(
+        team.live, LEADS, {"what": "split the taps", "owner": "instrument engineer", "due": UNTIL}
+    )
+    recorded_actions.done(team.live, LEADS, "A-001", evidence="walk-down 31")
+    recorded_actions.close(team.live, LEADS, "A-001", evidence="walk-down 31", verifier="technical authority")
+    recorded_actions.raise_one(
         team.live, LEADS, {"what": "write the procedure", "system": "S30", "owner": "operations", "due": UNTIL}
     )
 
@@ -91,13 +95,13 @@ def _reviews(team: Team) -> None:
 
 
 def _afterwards(team: Team) -> None:
-    reassessments.begin(team.live, LEADS, "S30")
-    reassessments.confirm(team.live, ANSWERS, [SHOWN])
+    reassessments.begin_assessment(team.live, LEADS, "S30")
+    reassessments.confirm_answers(team.live, ANSWERS, [SHOWN])
     batch = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T2"}))
-    reassessments.change(team.live, LEADS, batch, reference="MOC-1", on=DAY, what="one batch for all")
-    reassessments.failure(team.live, LEADS, FAILURE)
+    reassessments.record_change(team.live, LEADS, batch, reference="MOC-1", on=DAY, what="one batch for all")
+    reassessments.record_failure(team.live, LEADS, FAILURE)
     (known,) = team.now().records.failures
-    reassessments.failure(team.live, LEADS, replace(FAILURE, looked_at="log-ins and downloads"), completes=known)
+    reassessments.record_failure(team.live, LEADS, replace(FAILURE, looked_at="log-ins and downloads"), completes=known)
     key = team.key_of("security")
     keys.withdraw(team.live, OWNS, key=key, from_day=UNTIL.isoformat(), reason="the stick was lost")
     team.export(team.now().records.revisions["S30"][1])

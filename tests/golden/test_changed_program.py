@@ -17,7 +17,7 @@ from checks.questions import bank
 from checks.revision import fingerprint
 from checks.text.number_format import measure
 from scoring.equipment import Split
-from scoring.redundancy.annex_b_1 import AnnexB1
+from scoring.redundancy.annex_b_edition_1 import AnnexB1
 from tests.golden.conftest import FOLDER, unpacked
 
 SIGNED = FOLDER / "release_2" / "S30-2.json.gz"

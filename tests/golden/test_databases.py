@@ -14,7 +14,7 @@ from checks.assessment.json_results import outcome
 from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.record_files.verification import verify_store
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff.revisions import fixed_body
 from checks.state.live import Live
 from tests.golden.conftest import unpacked
@@ -40,7 +40,7 @@ def test_every_revision_of_a_database_is_read(release: Path, tmp_path: Path) -> 
 def test_a_database_takes_further_events(release: Path, tmp_path: Path) -> None:
     store = _opened(release, tmp_path)
     live, person = Live(store, 1), Person("facilitator F-1", frozenset({FACILITATOR}))
-    session.attend(live, person, system="S30", on="2026-11-27", people=[("operator O-1", "operator")])
+    answer_records.record_attendance(live, person, system="S30", on="2026-11-27", people=[("operator O-1", "operator")])
     assert list(verify_store(store))
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.journal.store import Store
 from checks.record_files.verification import verify_store
 from checks.state.live import Live, State
@@ -81,7 +81,7 @@ def test_what_the_owner_did_and_the_actions(state: State) -> None:
         "IA-1": (("independent assessor",), "", ""),
         "SR-1": (("security reviewer",), "2030-01-01", "the stick was lost"),
     }
-    closed, raised = (register.held(state)[name] for name in ("A-001", "A-002"))
+    closed, raised = (recorded_actions.held(state)[name] for name in ("A-001", "A-002"))
     assert (closed.what, closed.owner, closed.due.isoformat()) == (
         "split the taps",
         "instrument engineer",

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from checks.__main__ import main
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
 from checks.journal import event_body
 from checks.journal.store import Store
@@ -71,7 +71,7 @@ def _states(live: Live) -> dict[str, list[str]]:
     """State of every revision, by system."""
     state = live.state()
     return {
-        key: [revisions.stands(state, revision) for revision in revisions_of]
+        key: [revisions.status_of(state, revision) for revision in revisions_of]
         for key, revisions_of in state.records.revisions.items()
     }
 
@@ -86,4 +86,4 @@ def test_a_database_reads_the_same_with_a_further_optional_field(
     live = Live(Store(url), 1)
     assert _states(live) == before
     assert plant_file.to_text(live.state().file()) == plain
-    assert all(getattr(action, ADDED) == "" for action in register.held(live.state()).values())
+    assert all(getattr(action, ADDED) == "" for action in recorded_actions.held(live.state()).values())

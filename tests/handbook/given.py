@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from scoring.equipment import Rates, Split, Upkeep
-from scoring.redundancy.annex_b_1 import pfd
+from scoring.redundancy.annex_b_edition_1 import pfd
 from scoring.units import HOURS_PER_YEAR, Fraction, Hours, PerHour
 from scoring.voting import Voting, read
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 
 from scoring.equipment import Rates, Upkeep
-from scoring.redundancy.annex_b_1 import pfd
+from scoring.redundancy.annex_b_edition_1 import pfd
 from scoring.voting import SINGLE
 from tests.handbook.given import YEAR, printed, undetected_only
 

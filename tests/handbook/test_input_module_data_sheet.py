@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from scoring.equipment import Rates
-from scoring.redundancy.annex_b_1 import pfh
+from scoring.redundancy.annex_b_edition_1 import pfh
 from scoring.voting import SINGLE
 from tests.handbook.given import YEAR, perfect_test, printed, undetected_only
 

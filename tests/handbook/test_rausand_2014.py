@@ -16,7 +16,7 @@ from math import comb, factorial, prod
 import pytest
 
 from scoring.equipment import Rates
-from scoring.redundancy.annex_b_1 import pfh
+from scoring.redundancy.annex_b_edition_1 import pfh
 from scoring.voting import MOST_CHANNELS, read
 from tests.handbook.given import YEAR, perfect_test, printed, undetected_only
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.erosion import Cases, break_even, together
+from scoring.erosion import Cases, break_even, sum_of_groups
 
 probabilities = st.floats(1e-12, 0.5)
 
@@ -46,12 +46,12 @@ def test_where_voting_gains_nothing_no_share_is_stated(single: float, worse: flo
 
 @given(case=any_cases)
 def test_together_of_one_is_itself(case: Cases) -> None:
-    assert together([case]) == case
+    assert sum_of_groups([case]) == case
 
 
 @given(cases=st.lists(any_cases, max_size=8))
 def test_a_function_is_the_sum_of_its_groups_case_by_case(cases: list[Cases]) -> None:
-    for name, total in asdict(together(cases)).items():
+    for name, total in asdict(sum_of_groups(cases)).items():
         assert total == fsum(getattr(case, name) for case in cases)
 
 

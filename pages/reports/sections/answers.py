@@ -8,7 +8,7 @@ from typing import Any
 from checks.assessment.results import GroupResult
 from checks.assessment.zones import LEFT_OUT
 from checks.plantfile.plant import Answer
-from checks.recording.session import STRENGTHS
+from checks.recording.answer_records import STRENGTHS
 from pages.presentation.wording import ANSWERS, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -58,7 +58,7 @@ def _rows(reported: ReportedRevision, answers: Iterable[Answer]) -> list[list[st
 
 
 def _row(reported: ReportedRevision, name: str, answer: Answer, lines: Iterable[str]) -> list[str]:
-    question = reported.assessment.banks.every[name]
+    question = reported.assessment.banks.questions[name]
     return [name, question.text or question.title, ANSWERS[answer.value], "\n".join(lines)]
 
 
@@ -67,7 +67,7 @@ def _rows_from_security(reported: ReportedRevision, of: str) -> list[list[str]]:
     rows = {}
     for group in reported.groups:
         for name in reported.assessment.questioned(group.id):
-            answer = group.held.get(name)
+            answer = group.answers.get(name)
             if answer is not None and answer.question != name and answer.of == of:
                 rows[name] = _row(reported, name, answer, _security_source(reported, answer))
     return list(rows.values())
@@ -120,7 +120,7 @@ def _inherited_answers(reported: ReportedRevision, group: GroupResult, asked: Se
     """Answers that a group takes from its system, its zone or the plant, and unanswered questions."""
     questions: dict[str, list[str]] = {}
     for name in asked:
-        answer = group.held.get(name)
+        answer = group.answers.get(name)
         if answer is None:
             questions.setdefault("Not answered", []).append(name)
         elif answer.of != f"group:{group.id}":

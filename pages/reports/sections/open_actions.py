@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from checks.actions import actions
+from checks.actions import action_rules
 from checks.events.plant.action import Action
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -14,7 +14,9 @@ from pages.reports.sections.reported_revision import ReportedRevision, of_securi
 def actions_of_half(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """Open actions of one half, the oldest first. An action without an answer appears in the annex only."""
     recorded = (action for action, _ in reported.records.actions.values())
-    shown = [action for action in recorded if action.state not in actions.ENDED and _about_security(action) == security]
+    shown = [
+        action for action in recorded if action.state not in action_rules.ENDED and _about_security(action) == security
+    ]
     if not shown:
         return page_layout.paragraph("No open actions.")
     rows = [_row(action, day) for action in sorted(shown, key=lambda action: (action.raised_on, action.id))]
@@ -32,6 +34,6 @@ def _about_security(action: Action) -> bool:
 
 def _row(action: Action, day: date) -> list[str]:
     what = f"{action.what}\nInterim: {action.interim}" if action.interim else action.what
-    due = f"{action.due}\noverdue" if actions.overdue(action, day) else str(action.due)
+    due = f"{action.due}\noverdue" if action_rules.overdue(action, day) else str(action.due)
     owner = f"{action.owner}\ndone, to be verified" if action.state == "done" else action.owner
-    return [action.id, what, ", ".join(map(str, action.questions)), owner, due, str(actions.age(action, day))]
+    return [action.id, what, ", ".join(map(str, action.questions)), owner, due, str(action_rules.age(action, day))]

@@ -19,8 +19,8 @@ from checks.record_files.record_file import Record
 from checks.revision import basis
 from checks.revision.basis import Scope
 from checks.signoff.signers import HALVES
-from checks.state.entries import Revision
 from checks.state.records import Records
+from checks.state.revision_status import Revision
 from pages.presentation.wording import titled
 
 Entry = Mapping[str, Any]
@@ -28,7 +28,7 @@ Entry = Mapping[str, Any]
 
 def of_security(question: str) -> bool:
     """Whether an answer to a question belongs to the security half."""
-    known = banks().every.get(question)
+    known = banks().questions.get(question)
     return known is not None and known.bank in HALVES["security"]
 
 
@@ -76,7 +76,7 @@ class ReportedRevision:
 
     def answers(self, of: str, *, security: bool) -> list[Answer]:
         """Answers of one half given for exactly this addressee, in the order of the question banks."""
-        order = list(banks().every)
+        order = list(banks().questions)
         selected = [
             answer for answer in self.assessment.answers.of(of).values() if of_security(answer.question) == security
         ]
@@ -126,6 +126,6 @@ def _earlier_revisions(reported: ReportedRevision) -> Iterator[ReportedRevision]
 
 
 def _reported(record: Record, records: Records, revision: Revision, body: Entry) -> ReportedRevision:
-    assessment = basis.past(body)
+    assessment = basis.revision_assessment(body)
     scope = basis.scope(assessment.plant, assessment.links, body["system"])
     return ReportedRevision(record, records, revision, body, assessment, scope)

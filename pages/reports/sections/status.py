@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from checks.signoff import signers
-from checks.state.entries import HALVES, SENT_BACK, VOID, Signature
+from checks.state.revision_status import HALVES, SENT_BACK, VOID, Signature
 from checks.text.number_format import NONE
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout

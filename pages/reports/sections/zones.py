@@ -76,7 +76,7 @@ def _levels(reported: ReportedRevision, zone: ZoneResult) -> list[Piece]:
         *page_layout.table(tuple(LEVEL_COLUMNS.values()), rows, widths=(0.7, 3.0, 1.2, 1.4, 0.7, 1.1), right=(5,)),
         *page_layout.small(text),
     ]
-    asked = zones.requirements_asked(zone.held, reported.assessment.banks)
+    asked = zones.requirements_asked(zone.answers, reported.assessment.banks)
     missing = [name for name in reported.assessment.banks.requirements if name not in asked] if zone.reviewed else []
     return pieces + (page_layout.small(f"Not asked: {', '.join(missing)}.") if missing else [])
 
@@ -100,7 +100,7 @@ def _gaps(reported: ReportedRevision, zone: ZoneResult) -> list[Piece]:
 
 
 def _gap(reported: ReportedRevision, gap: Gap, effect: Effect | None) -> list[str]:
-    question = reported.assessment.banks.every[gap.question]
+    question = reported.assessment.banks.questions[gap.question]
     named = f"{gap.question}\nweight {gap.weight}" if gap.is_topic else gap.question
     asked = question.text or question.title
     closes = f"{asked}\nCloses it: {gap.action}" if gap.action else asked

@@ -11,13 +11,13 @@ from typing import Any
 import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MAY, MEMBER, OWNER, REVIEWER, ROLES, VIEWER, NotAllowed, Person
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
-from checks.recording import answering, plant_import, session
+from checks.recording import answer_records, answering, plant_import
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead, three_systems
 from tests.rule import Rule
@@ -78,13 +78,13 @@ def answer(team: Team, person: Person) -> None:
 
 
 def take_back(team: Team, person: Person) -> None:
-    event = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, person, SEEN, number=event.seq, reason="the hook-up was changed")
+    event = answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.withdraw_evidence(team.live, person, SEEN, number=event.seq, reason="the hook-up was changed")
 
 
 def settle(team: Team, person: Person) -> None:
-    session.dissent(team.live, ANSWERS, SEEN, DISSENT)
-    session.settle(team.live, person, SEEN, who="TM-2", shown_by="photo 7")
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT)
+    answer_records.close_dissent(team.live, person, SEEN, who="TM-2", shown_by="photo 7")
 
 
 def accept(team: Team, person: Person) -> None:
@@ -98,23 +98,23 @@ def withdraw(team: Team, person: Person) -> None:
 
 def confirm(team: Team, person: Person) -> None:
     changed(team, ANSWERS)
-    reassessments.confirm(team.live, person, [SEEN])
+    reassessments.confirm_answers(team.live, person, [SEEN])
 
 
 def changed(team: Team, person: Person) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    reassessments.record_change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
 
 
 def begin(team: Team, person: Person) -> None:
     for half in ("safety", "security"):
         team.sign(half)
-    reassessments.begin(team.live, person, "S30")
+    reassessments.begin_assessment(team.live, person, "S30")
 
 
 def reveal(team: Team, person: Person) -> None:
-    session.answer_privately(team.live, ANSWERS, SEEN, value="partly")
-    session.reveal(team.live, person, [SEEN])
+    answer_records.answer_privately(team.live, ANSWERS, SEEN, value="partly")
+    answer_records.reveal(team.live, person, [SEEN])
 
 
 def failed(team: Team, person: Person) -> None:
@@ -122,19 +122,19 @@ def failed(team: Team, person: Person) -> None:
         on=date(2025, 3, 4), reference="FR-1", groups=("pt-301",), channels=("PT-301A",), found_by="proof-test",
         cause="worn seal", cause_explained=True, software_involved=False,
     )  # fmt: skip
-    reassessments.failure(team.live, person, record)
+    reassessments.record_failure(team.live, person, record)
 
 
 ACTION = {"what": "split the taps", "owner": "instrument engineer", "due": date(2199, 1, 1)}
 DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("answer a question", "answer", answer),
-    ("record evidence", "evidence", lambda team, who: session.show(team.live, who, SEEN, EVIDENCE)),
+    ("record evidence", "evidence", lambda team, who: answer_records.add_evidence(team.live, who, SEEN, EVIDENCE)),
     ("record evidence", "evidence-withdrawn", take_back),
-    ("record a dissent", "dissent", lambda team, who: session.dissent(team.live, who, SEEN, DISSENT)),
+    ("record a dissent", "dissent", lambda team, who: answer_records.record_dissent(team.live, who, SEEN, DISSENT)),
     ("record a dissent", "dissent-closed", settle),
     ("record attendance", "attendance",
-     lambda team, who: session.attend(team.live, who, system="S30", on="2025-03-04", people=[("TM-1", "")])),
-    ("submit for review", "revision", lambda team, who: revisions.put_up(team.live, who, "S40")),
+     lambda team, who: answer_records.record_attendance(team.live, who, system="S30", on="2025-03-04", people=[("TM-1", "")])),
+    ("submit for review", "revision", lambda team, who: revisions.submit(team.live, who, "S40")),
     ("send back", "sent-back", send_back),
     ("sign", "signature", sign),
     ("accept a residual risk", "gap-accepted", accept),
@@ -145,9 +145,9 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("record a change", "failure", failed),
     ("confirm an answer", "confirmed", confirm),
     ("begin a re-assessment", "round", begin),
-    ("answer privately", "private", lambda team, who: session.answer_privately(team.live, who, SEEN, value="partly")),
+    ("answer privately", "private", lambda team, who: answer_records.answer_privately(team.live, who, SEEN, value="partly")),
     ("reveal the private answers", "revealed", reveal),
-    ("raise or change an action", "action", lambda team, who: register.raise_one(team.live, who, ACTION)),
+    ("raise or change an action", "action", lambda team, who: recorded_actions.raise_one(team.live, who, ACTION)),
     ("import plant data", "plant-data", lambda team, who: plant_import.import_plant(team.store, who, three_systems())),
     ("see gap detail", "export", lambda team, who: exports.handed_out(team.live, who, "gaps of Z1, CSV", needs="see gap detail")),
     ("export a record", "export", lambda team, who: exports.export(team.live, who, team.latest())),
@@ -200,14 +200,14 @@ def test_a_person_with_several_roles_may_do_what_any_of_them_may(reviewed: Team,
     both = Person(NAME, frozenset({VIEWER, OWNER}))
     schedule.set_interval(team.live, both, system="S30", months=36)
     with pytest.raises(NotAllowed, match=rf"; {NAME} acts as owner, viewer$"):
-        revisions.put_up(team.live, both, "S40")
+        revisions.submit(team.live, both, "S40")
 
 
 def test_nobody_without_a_role_may_do_anything() -> None:
     nobody = Person("", frozenset())
     assert not any(nobody.may(deed) for deed in MAY)
     with pytest.raises(NotAllowed, match=r"; you act as nobody$"):
-        nobody.must("sign")
+        nobody.require("sign")
 
 
 @pytest.mark.parametrize("months", [0, -1, 121, 1.5, True])
@@ -222,7 +222,7 @@ def test_an_interval_and_an_attendance_are_of_a_system_that_is_there(team: Team)
         schedule.set_interval(team.live, OWNS, system="S99", months=36)
     leads = replace(OWNS, roles=frozenset({FACILITATOR}))
     with pytest.raises(ValueError, match="S99 is no system of this plant"):
-        session.attend(team.live, leads, system="S99", on="2025-03-04", people=[("TM-1", "")])
+        answer_records.record_attendance(team.live, leads, system="S99", on="2025-03-04", people=[("TM-1", "")])
 
 
 def test_a_key_is_enrolled_once_with_a_name_and_a_known_role(team: Team) -> None:
@@ -254,6 +254,6 @@ def test_a_gap_is_accepted_by_name_and_an_attendance_names_somebody(team: Team) 
         accepted_gaps.accept_gaps(team.live, nobody, [("S30", "sis", "Z01")], reason="locked", until=ahead(9))
     leads = replace(OWNS, roles=frozenset({FACILITATOR}))
     with pytest.raises(ValueError, match="nobody is named; name at least one person"):
-        session.attend(team.live, leads, system="S30", on="2025-03-04", people=[(" ", "guest")])
+        answer_records.record_attendance(team.live, leads, system="S30", on="2025-03-04", people=[(" ", "guest")])
     with pytest.raises(ValueError, match="on: found 'today'; write a date as 2025-03-04"):
-        session.attend(team.live, leads, system="S30", on="today", people=[("TM-1", "")])
+        answer_records.record_attendance(team.live, leads, system="S30", on="today", people=[("TM-1", "")])

@@ -7,7 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from checks.actions.actions import Action
+from checks.actions.action_rules import Action
 from tests.checks.draws import texts
 
 RAISED, TODAY = date(2025, 3, 4), date(2025, 10, 1)

@@ -13,8 +13,8 @@ from openpyxl import Workbook, load_workbook
 
 from checks.actions.action_columns import BY_NAME
 from checks.actions.action_list import read_csv, read_xlsx, to_csv, to_xlsx
+from checks.actions.action_rules import Action
 from checks.actions.action_updates import Held, Proposed
-from checks.actions.actions import Action
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Plant
 from checks.text.faults import Refused

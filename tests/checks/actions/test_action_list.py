@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 from openpyxl.utils.escape import unescape
 
 from checks.actions.action_list import to_csv, to_xlsx
-from checks.actions.actions import Action
+from checks.actions.action_rules import Action
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.plantfile.plant import Plant

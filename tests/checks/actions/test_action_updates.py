@@ -8,8 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from checks.actions.action_rules import Action, check
 from checks.actions.action_updates import Held, Proposed
-from checks.actions.actions import Action, check
 from checks.spreadsheets.cells import visible
 from tests.checks.actions.drawn import TODAY, action, actions, in_state
 from tests.checks.actions.lists import (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checks.actions.actions import Asked, Move, expected_effect
+from checks.actions.action_rules import Asked, Move, expected_effect
 from checks.questions.bank import banks
 from tests.checks.actions.drawn import action
 from tests.checks.given import answer, assessed

@@ -15,7 +15,7 @@ from checks.plantfile.plant import Answer
 from demo.load import PLANT
 from scoring import common_cause, exposure
 from scoring.method import Measure
-from scoring.redundancy.annex_b_2 import AnnexB2
+from scoring.redundancy.annex_b_edition_2 import AnnexB2
 from tests.checks.given import answer, assessed
 
 DEMO = Assessment(plant_file.read(PLANT))
@@ -37,7 +37,7 @@ def test_the_most_decisive_open_question_of_the_double_block_valves_is_the_envir
 @pytest.mark.parametrize("group", [key for key, group in DEMO.plant.groups.items() if group.voting.redundant])
 def test_open_questions_of_a_group_are_those_without_an_answer_that_settles_them(group: str) -> None:
     effects = answer_effects.open_questions_of_group(DEMO, group)
-    answers = DEMO.held_for(group)
+    answers = DEMO.answers_for(group)
     rows = common_cause.rows(DEMO.plant.groups[group].part)
     expected = {name for name in rows if name not in answers or answers[name].value == "unknown"}
     assert {effect.question for effect in effects} == expected
@@ -85,9 +85,9 @@ def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
     measure: Measure = "pfd" if function.demand == "low" else "pfh"
     total = 0.0
     for part in function.groups:
-        topics = DEMO.unmet_topics(part.id, DEMO.held_for(part.id)) or ()
+        topics = DEMO.unmet_topics(part.id, DEMO.answers_for(part.id)) or ()
         share = next((topic.share for topic in topics if topic.topic == effect.question), None)
-        answer = DEMO.held_for(part.id).get(effect.question)
+        answer = DEMO.answers_for(part.id).get(effect.question)
         beyond = answer is not None and answer.of.startswith("group:")
         if (
             DEMO.plant.groups[part.id].zone != zone

@@ -158,7 +158,7 @@ def test_whatever_is_answered_exposure_is_the_product_and_only_ever_raises_beta(
     assessment = assessed(answer("Z02", "zone:sis"), answer("Z02", "zone:field"), *given_answers)
     for key, part in PARTS.items():
         result = assessment.group(key)
-        values = {name: applied.value for name, applied in result.held.items() if name in TOPICS}
+        values = {name: applied.value for name, applied in result.answers.items() if name in TOPICS}
         assert result.exposure == pytest.approx(_by_hand(part, values), abs=1e-12)
         assert result.betas is not None
         assert result.betas.beta <= result.betas.beta_adjusted <= 1.0

@@ -61,7 +61,7 @@ def test_a_house_rule_alone_fails_no_function_with_common_cause() -> None:
 
 
 def test_both_verdicts_come_in_their_order() -> None:
-    words = verdicts.both(function(ideal=1800.0, scored=590.0, adjusted=230.0))
+    words = verdicts.both_verdicts(function(ideal=1800.0, scored=590.0, adjusted=230.0))
     assert words.index("With common cause it meets the target") < words.index(
         "With the cyber scenario (house rule) it falls short"
     )

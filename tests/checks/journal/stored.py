@@ -73,7 +73,7 @@ def _addressees(plant: Plant, question: Question) -> Iterator[str]:
 
 def many(plant: Plant, count: int) -> list[Answer]:
     """Different answers across all banks and kinds of addressees; the last quarter repeats the first questions."""
-    asked = [(question.id, of) for question in banks().every.values() for of in _addressees(plant, question)]
+    asked = [(question.id, of) for question in banks().questions.values() for of in _addressees(plant, question)]
     order = sorted(asked, key=lambda pair: (len(pair[0]) * 31 + sum(map(ord, "".join(pair))) * 7919) % 1009)
     again = count // 4
     turns = [*order[: count - again], *order[:again]]

@@ -6,7 +6,7 @@ import pytest
 
 from checks.access.roles import OWNER, Person
 from checks.journal.append import Entry
-from checks.journal.conflicts import Overtaken
+from checks.journal.errors import Overtaken
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant

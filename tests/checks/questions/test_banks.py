@@ -38,7 +38,7 @@ def _raw(path: Path) -> Any:
 
 def _questions() -> list[Question]:
     """All questions; a function, so that an unreadable file fails a test and not the collection."""
-    return list(banks().every.values())
+    return list(banks().questions.values())
 
 
 RAW = [(path, head, question) for path in FILES for head in [_raw(path)] for question in head["questions"]]
@@ -97,7 +97,7 @@ def test_ids_are_unique_over_all_banks_and_there_are_37_60_and_100() -> None:
     latest = banks()
     for edition in (FIRST, LATEST):
         ids = [raw["id"] for _, head, raw in RAW if (head["bank"], head["edition"]) in edition]
-        assert len(set(ids)) == len(ids) == len(latest.every)
+        assert len(set(ids)) == len(ids) == len(latest.questions)
     assert [len(latest.common_cause), len(latest.cyber), len(latest.requirements)] == [37, 60, 100]
 
 
@@ -157,4 +157,4 @@ def test_a_requirement_knows_the_topics_that_cover_it() -> None:
 def test_a_question_is_asked_of_the_broadest_addressee_for_which_one_answer_makes_sense(
     name: str, asked_of: str
 ) -> None:
-    assert banks().every[name].asked_of == asked_of
+    assert banks().questions[name].asked_of == asked_of

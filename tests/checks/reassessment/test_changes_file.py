@@ -122,7 +122,7 @@ def test_what_is_read_is_what_the_file_says() -> None:
 
 
 def test_every_topic_of_a_kind_is_a_topic_of_some_question() -> None:
-    known = {topic for question in banks().every.values() for topic in question.topics}
+    known = {topic for question in banks().questions.values() for topic in question.topics}
     with Rule() as rule:
         for key, kind in kinds().items():
             with rule.case(key):
@@ -130,12 +130,12 @@ def test_every_topic_of_a_kind_is_a_topic_of_some_question() -> None:
 
 
 def test_the_topics_are_those_of_the_banks() -> None:
-    assert set(topics()) == {topic for question in banks().every.values() for topic in question.topics}
+    assert set(topics()) == {topic for question in banks().questions.values() for topic in question.topics}
 
 
 def test_every_question_is_reopened_by_a_kind() -> None:
     with Rule() as rule:
-        for question in banks().every.values():
+        for question in banks().questions.values():
             with rule.case(question.id):
                 assert any(set(question.topics) & set(kind.common_cause + kind.cyber) for kind in kinds().values())
 
@@ -145,7 +145,7 @@ def test_only_two_questions_on_secrets_depend_on_the_periodic_check() -> None:
     by_event = {
         topic for key, kind in kinds().items() if key != "slow-change" for topic in kind.common_cause + kind.cyber
     }
-    waiting = {name for name, question in banks().every.items() if by_event.isdisjoint(question.topics)}
+    waiting = {name for name, question in banks().questions.items() if by_event.isdisjoint(question.topics)}
     assert waiting == {"SR 4.2 RE 1", "SR 4.3"}
 
 

@@ -40,7 +40,7 @@ def test_only_stored_answers_are_reopened_and_only_on_topics_of_the_change(saved
     for question, of in reopened(change, PLANT, saved):
         assert saved.get(question, of) is not None
         answered = {question, *(name for name, same in SAME_QUESTION.items() if same == question)}
-        assert any(about & set(banks().every[name].topics) for name in answered)
+        assert any(about & set(banks().questions[name].topics) for name in answered)
 
 
 @given(stored, kind_ids, st.sampled_from(list(PLANT.groups)))
@@ -75,7 +75,7 @@ def test_an_answer_that_is_effective_for_a_group_is_reopened(saved: Answers, kin
     for answer in saved:
         then = effective(saved.without(answer.question, answer.of))
         moved = {name for name in before if before[name] != then.get(name)}
-        if any(about & set(banks().every[name].topics) for name in moved):
+        if any(about & set(banks().questions[name].topics) for name in moved):
             assert (answer.question, answer.of) in reopened_answers
 
 

@@ -71,7 +71,7 @@ def test_the_zones_answer_on_locked_cabinets_is_reopened_where_it_answers_the_co
 ) -> None:
     """process-conditions is on T7, a topic of ENV1 and none of A05."""
     answers = [answer("A05", "zone:sis"), *(answer(question, of) for question, of in more)]
-    assert "T7" not in banks().every["A05"].topics
+    assert "T7" not in banks().questions["A05"].topics
     assert _found("process-conditions", "group:ls-sis", *answers) == found
 
 
@@ -119,7 +119,7 @@ def test_a_change_to_the_plant_reopens_every_answer_on_its_topics() -> None:
     for key, kind in kinds().items():
         about = topics_of(change(key, "plant"))
         expected = {
-            (answer.question, answer.of) for answer in answers if about & set(banks().every[answer.question].topics)
+            (answer.question, answer.of) for answer in answers if about & set(banks().questions[answer.question].topics)
         }
         extra = of_demo(key, "plant") - expected
         assert expected <= of_demo(key, "plant")
@@ -197,12 +197,12 @@ def test_a_shared_engineering_host_with_remote_support_reopens_the_safety_zone_a
 def test_a_retired_specialist_and_one_crew_for_all_reopen_ways_of_working_and_people_everywhere() -> None:
     """The change of organisation of 2023: T6 FR6, and T5 T6 FR1 of the crew."""
     found = of_demo("organisation", "plant") | of_demo("test-crew", "plant")
-    about = {topic for question, _ in found for topic in banks().every[question].topics}
+    about = {topic for question, _ in found for topic in banks().questions[question].topics}
     assert {"T5", "T6", "FR1", "FR6"} <= about
     expected = {
         (answer.question, answer.of)
         for answer in demo().answers
-        if {"T5", "T6", "FR1", "FR6"} & set(banks().every[answer.question].topics)
+        if {"T5", "T6", "FR1", "FR6"} & set(banks().questions[answer.question].topics)
     }
     assert found == expected
     assert ("DIV9", "group:esv-501") in found

@@ -12,7 +12,7 @@ from checks.comparison.comparison import compare
 from checks.plantfile.plant import Plant
 from checks.record_files import verification
 from checks.revision import basis
-from checks.state.entries import VOID
+from checks.state.revision_status import VOID
 from tests.checks.given import answer, plain, valid_plant
 from tests.pages.reports.recorded import DAY, Keeping
 
@@ -25,7 +25,9 @@ def test_a_revision_whose_answers_changed_afterwards_verifies_and_says_that_it_i
     assert f"SHA-256 {revision.hash}" in "\n".join(verification.verify(record))
     revision_read = record.of(revision.number)
     assert revision_read is not None
-    state, why = record.records().state(revision_read, DAY, basis.past(record.revision).editions.bank_scores)
+    state, why = record.records().state(
+        revision_read, DAY, basis.revision_assessment(record.revision).editions.bank_scores
+    )
     assert state == VOID
     assert "SEP4 of group:pt-301 was answered met" in why
 

@@ -11,7 +11,7 @@ from checks.access.roles import FACILITATOR, OWNER, NotAllowed
 from checks.plantfile.plant import Answer, Plant
 from checks.reassessment import reassessments
 from checks.reassessment.reopening import Change
-from checks.recording import plant_import, session
+from checks.recording import answer_records, plant_import
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, noon
 
 SEEN = ("SEP1", "group:pt-301")
@@ -43,7 +43,7 @@ def test_a_team_member_may_answer_by_import(team: Team) -> None:
 
 def test_another_author_or_day_in_the_file_confirms_nothing(team: Team) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.change(team.live, LEADS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    reassessments.record_change(team.live, LEADS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
     waiting = team.now().records.to_confirm
     assert SEEN in waiting
     plant_import.import_plant(team.store, LEADS, _with(team.now().file(), on="2026-01-01", by="IA-1"))
@@ -55,8 +55,8 @@ def test_another_author_or_day_in_the_file_confirms_nothing(team: Team) -> None:
 def test_export_and_import_change_no_answer_with_a_dissent_or_expired_evidence(
     team: Team,
 ) -> None:
-    session.dissent(team.live, ANSWERS, SEEN, DISSENT)
-    session.show(team.live, ANSWERS, ("ASM1", "system:S30"), {**EVIDENCE, "valid_until": ahead(3)})
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT)
+    answer_records.add_evidence(team.live, ANSWERS, ("ASM1", "system:S30"), {**EVIDENCE, "valid_until": ahead(3)})
     later = team.on(DAY + timedelta(days=4))
     state = later.now()
     effective = {(answer.question, answer.of): answer for answer in state.file().answers}

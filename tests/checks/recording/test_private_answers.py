@@ -11,7 +11,7 @@ from checks.events.plant import assessment_round
 from checks.journal.event_body import named
 from checks.reassessment import reassessments
 from checks.reassessment.reopening import Change
-from checks.recording import recorder, session
+from checks.recording import answer_records, recorder
 from checks.state.evidence import Private
 from checks.visibility import redaction
 from tests.checks.team import ANSWERS, LEADS, Team
@@ -21,7 +21,7 @@ SECOND = replace(ANSWERS, name="TM-2")
 
 
 def privately(team: Team, person: Person, value: str, asked: tuple[str, str] = SEEN) -> None:
-    session.answer_privately(team.live, person, asked, value=value, note=f"{person.name} says {value}")
+    answer_records.answer_privately(team.live, person, asked, value=value, note=f"{person.name} says {value}")
 
 
 def shown(team: Team, person: Person) -> list[tuple[str, str, str]]:
@@ -39,7 +39,7 @@ def test_no_state_holds_what_another_answered_before_the_reveal(team: Team, role
     assert not redaction.sees_all(team.now(), person)
     assert shown(team, person) == [("", "", ""), ("", "", "")], "the number of answers stays visible"
     assert all(not answer.revealed for answer in redaction.seen(team.now(), person).records.private[SEEN])
-    session.reveal(team.live, LEADS, [SEEN])
+    answer_records.reveal(team.live, LEADS, [SEEN])
     assert shown(team, person) == [("TM-1", "met", "TM-1 says met"), ("TM-2", "partly", "TM-2 says partly")]
 
 
@@ -63,7 +63,7 @@ def test_a_state_shared_by_people_of_the_same_rights_holds_no_private_answer(tea
 
 def test_without_unrevealed_answers_the_state_is_the_same(team: Team) -> None:
     privately(team, ANSWERS, "met")
-    session.reveal(team.live, LEADS, [SEEN])
+    answer_records.reveal(team.live, LEADS, [SEEN])
     state = team.now()
     assert redaction.sees_all(state, LEADS)
     assert redaction.seen(state, LEADS) is state
@@ -80,53 +80,55 @@ def apart(team: Team, *asked: tuple[str, str]) -> None:
     for question in asked:
         privately(team, ANSWERS, "met", question)
         privately(team, SECOND, "not-met", question)
-    session.reveal(team.live, LEADS, asked)
+    answer_records.reveal(team.live, LEADS, asked)
 
 
 def test_members_differ_until_the_answer_is_given_after_the_reveal(team: Team) -> None:
     apart(team, SEEN, OTHER)
-    assert session.differing(team.now(), [SEEN, OTHER]) == [SEEN, OTHER]
+    assert answer_records.differing(team.now(), [SEEN, OTHER]) == [SEEN, OTHER]
     team.say(*SEEN, "partly")
-    assert session.differing(team.now(), [SEEN, OTHER]) == [OTHER]
+    assert answer_records.differing(team.now(), [SEEN, OTHER]) == [OTHER]
 
 
 def test_members_differ_on_what_has_no_answer_yet(team: Team) -> None:
     apart(team, OPEN)
-    assert session.differing(team.now(), [OPEN]) == [OPEN]
+    assert answer_records.differing(team.now(), [OPEN]) == [OPEN]
     team.say(*OPEN, "not-met")
-    assert session.differing(team.now(), [OPEN]) == []
+    assert answer_records.differing(team.now(), [OPEN]) == []
 
 
 def test_members_who_agree_do_not_differ(team: Team) -> None:
     privately(team, ANSWERS, "met")
     privately(team, SECOND, "met")
-    session.reveal(team.live, LEADS, [SEEN])
-    assert session.differing(team.now(), [SEEN]) == []
+    answer_records.reveal(team.live, LEADS, [SEEN])
+    assert answer_records.differing(team.now(), [SEEN]) == []
 
 
 def test_the_next_assessment_begins_without_the_differences_of_the_last(team: Team) -> None:
     team.signed()
     apart(team, SEEN)
-    reassessments.begin(team.live, LEADS, "S30")
-    assert session.differing(team.now(), [SEEN]) == []
-    reassessments.confirm(team.live, ANSWERS, [SEEN])
-    assert session.differing(team.now(), [SEEN]) == []
+    reassessments.begin_assessment(team.live, LEADS, "S30")
+    assert answer_records.differing(team.now(), [SEEN]) == []
+    reassessments.confirm_answers(team.live, ANSWERS, [SEEN])
+    assert answer_records.differing(team.now(), [SEEN]) == []
     apart(team, SEEN)
-    assert session.differing(team.now(), [SEEN]) == [SEEN]
+    assert answer_records.differing(team.now(), [SEEN]) == [SEEN]
 
 
 def test_an_answer_confirmed_after_the_reveal_is_settled_and_a_blind_round_starts_without_it(team: Team) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.change(team.live, ANSWERS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    reassessments.record_change(
+        team.live, ANSWERS, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
+    )
     apart(team, SEEN)
-    assert session.differing(team.now(), [SEEN]) == [SEEN]
-    reassessments.confirm(team.live, ANSWERS, [SEEN])
-    assert session.differing(team.now(), [SEEN]) == []
+    assert answer_records.differing(team.now(), [SEEN]) == [SEEN]
+    reassessments.confirm_answers(team.live, ANSWERS, [SEEN])
+    assert answer_records.differing(team.now(), [SEEN]) == []
     apart(team, SEEN)
     body = assessment_round.Body(system="S30", number=3, blank=True, answers=named([SEEN]))
     recorder.record(team.live, LEADS, body, slot="round S30")
-    assert session.differing(team.now(), [SEEN]) == []
-    assert session.differing(redaction.seen(team.now(), LEADS), [SEEN]) == []
+    assert answer_records.differing(team.now(), [SEEN]) == []
+    assert answer_records.differing(redaction.seen(team.now(), LEADS), [SEEN]) == []
 
 
 def test_a_later_reveal_does_not_bring_back_what_was_settled(team: Team) -> None:
@@ -134,10 +136,10 @@ def test_a_later_reveal_does_not_bring_back_what_was_settled(team: Team) -> None
     first = team.count()
     team.say(*SEEN, "partly")
     privately(team, SECOND, "partly")
-    session.reveal(team.live, LEADS, [SEEN])
+    answer_records.reveal(team.live, LEADS, [SEEN])
     revealed = {answer.who: answer.revealed for answer in team.now().records.private[SEEN]}
     assert revealed == {"TM-1": first, "TM-2": team.count()}
-    assert session.differing(team.now(), [SEEN]) == []
+    assert answer_records.differing(team.now(), [SEEN]) == []
 
 
 def test_roles_that_lead_see_no_more_than_members(team: Team) -> None:

@@ -8,7 +8,7 @@ from checks.access.roles import FACILITATOR, MEMBER, OWNER, Person
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
 from checks.reassessment import reassessments
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import accepted_gaps
 from checks.state.live import Live
 from checks.text.faults import Refused
@@ -29,7 +29,7 @@ def live() -> Live:
 
 def dissent(live: Live, value: str) -> None:
     fields = {"value": value, "who": "IE-2", "role": "engineer", "reason": "seen", "settles": "a winter's log"}
-    session.dissent(live, F_1, ASKED, fields)
+    answer_records.record_dissent(live, F_1, ASKED, fields)
 
 
 def test_a_member_changes_a_dissent_and_it_is_settled_with_evidence(live: Live) -> None:
@@ -37,11 +37,11 @@ def test_a_member_changes_a_dissent_and_it_is_settled_with_evidence(live: Live) 
     dissent(live, "partly")
     (stored,) = live.state().records.dissents[ASKED]
     assert (stored.value, stored.closed) == ("partly", "")
-    session.settle(live, F_1, ASKED, who="ie-2", shown_by="log of 2025")
+    answer_records.close_dissent(live, F_1, ASKED, who="ie-2", shown_by="log of 2025")
     (stored,) = live.state().records.dissents[ASKED]
     assert stored.closed == "log of 2025"
     with pytest.raises(Refused, match="has no open dissent"):
-        session.settle(live, F_1, ASKED, who="IE-2", shown_by="again")
+        answer_records.close_dissent(live, F_1, ASKED, who="IE-2", shown_by="again")
 
 
 def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
@@ -57,12 +57,12 @@ def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
 
 
 def test_what_a_failure_reopens_says_what_failed(live: Live) -> None:
-    reassessments.failure(live, IE_2, failure())
+    reassessments.record_failure(live, IE_2, failure())
     (change,) = live.state().records.changes
     assert change.what.startswith("Failure: Water in the instrument air; ")
     assert change.what.endswith("both valves. A common-cause event: all four parts are met.")
     nobody_knows = failure(
         reference="FR-1", channels=("ESV-301A",), cause="", cause_explained=None, coupling_named=None
     )
-    reassessments.failure(live, IE_2, nobody_knows)
+    reassessments.record_failure(live, IE_2, nobody_knows)
     assert live.state().records.changes[-1].what.startswith("Failure: cause not yet explained. ")

@@ -13,16 +13,16 @@ from typing import Any
 import pytest
 
 from checks.access.roles import FACILITATOR, MAY, MEMBER, VIEWER, NotAllowed, Person
-from checks.actions import register
+from checks.actions import recorded_actions
+from checks.actions.action_rules import Asked
 from checks.actions.action_updates import Proposed, Update
-from checks.actions.actions import Asked
 from checks.assessment.assessment import Assessment
 from checks.events.plant.action import Action
 from checks.journal.event import Event
 from checks.reassessment import due_list, reassessments
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import answering, plant_import, session, teams
+from checks.recording import answer_records, answering, plant_import, teams
 from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import State
@@ -45,39 +45,41 @@ def _failure(team: Team, person: Person, group: str) -> None:
         on=date(2025, 3, 4), reference="FR-1", groups=(group,), channels=("channel 1",), found_by="proof-test",
         cause="worn seal", cause_explained=True, software_involved=False,
     )  # fmt: skip
-    reassessments.failure(team.live, person, record)
+    reassessments.record_failure(team.live, person, record)
 
 
 def _change(team: Team, person: Person, group: str) -> None:
     change = Change("device-same-batch", frozenset({f"group:{group}"}), frozenset({"T1"}))
-    reassessments.change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    reassessments.record_change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
 
 
 def _action(team: Team, person: Person, group: str) -> None:
     asked = [{"question": "SEP1", "of": f"group:{group}"}]
     fields = {"what": "split the taps", "owner": "engineer", "due": date(2199, 1, 1), "questions": asked}
-    register.raise_one(team.live, person, fields)
+    recorded_actions.raise_one(team.live, person, fields)
 
 
 def _confirm(team: Team, person: Person, group: str) -> None:
     _change(team, LEADS, group)
-    reassessments.confirm(team.live, person, [("SEP1", f"group:{group}")])
+    reassessments.confirm_answers(team.live, person, [("SEP1", f"group:{group}")])
 
 
 def _settle(team: Team, person: Person, group: str) -> None:
-    session.dissent(team.live, LEADS, ("SEP1", f"group:{group}"), DISSENT)
-    session.settle(team.live, person, ("SEP1", f"group:{group}"), who="TM-2", shown_by="photo 7")
+    answer_records.record_dissent(team.live, LEADS, ("SEP1", f"group:{group}"), DISSENT)
+    answer_records.close_dissent(team.live, person, ("SEP1", f"group:{group}"), who="TM-2", shown_by="photo 7")
 
 
 def _take_back(team: Team, person: Person, group: str) -> None:
-    event = session.show(team.live, LEADS, ("SEP1", f"group:{group}"), EVIDENCE)
-    session.take_back(team.live, person, ("SEP1", f"group:{group}"), number=event.seq, reason="the hook-up changed")
+    event = answer_records.add_evidence(team.live, LEADS, ("SEP1", f"group:{group}"), EVIDENCE)
+    answer_records.withdraw_evidence(
+        team.live, person, ("SEP1", f"group:{group}"), number=event.seq, reason="the hook-up changed"
+    )
 
 
 def _close(team: Team, person: Person, group: str) -> None:
     _action(team, LEADS, group)
     key = next(reversed(team.now().records.actions))
-    register.close(team.live, person, key, evidence="drawing 9", verifier="somebody else")
+    recorded_actions.close(team.live, person, key, evidence="drawing 9", verifier="somebody else")
 
 
 def _answer(team: Team, person: Person, group: str) -> None:
@@ -89,11 +91,11 @@ def _answer(team: Team, person: Person, group: str) -> None:
 Deed = Callable[[Team, Person, str], Any]
 DEEDS: dict[str, tuple[str, Deed]] = {
     "answer": ("answer a question", _answer),
-    "evidence": ("record evidence", lambda t, who, group: session.show(t.live, who, ("SEP1", f"group:{group}"), EVIDENCE)),
+    "evidence": ("record evidence", lambda t, who, group: answer_records.add_evidence(t.live, who, ("SEP1", f"group:{group}"), EVIDENCE)),
     "evidence-withdrawn": ("record evidence", _take_back),
-    "dissent": ("record a dissent", lambda t, who, group: session.dissent(t.live, who, ("SEP1", f"group:{group}"), DISSENT)),
+    "dissent": ("record a dissent", lambda t, who, group: answer_records.record_dissent(t.live, who, ("SEP1", f"group:{group}"), DISSENT)),
     "dissent-closed": ("record a dissent", _settle),
-    "private": ("answer privately", lambda t, who, group: session.answer_privately(t.live, who, ("SEP1", f"group:{group}"), value="met")),
+    "private": ("answer privately", lambda t, who, group: answer_records.answer_privately(t.live, who, ("SEP1", f"group:{group}"), value="met")),
     "change": ("record a change", _change),
     "failure": ("record a change", _failure),
     "confirmed": ("confirm an answer", _confirm),
@@ -168,25 +170,27 @@ def test_what_is_asked_of_the_plant_as_a_whole_is_not_for_the_team_of_one_system
     count = both.count()
     change = Change("device-same-batch", frozenset({"plant"}), frozenset({"T1"}))
     with pytest.raises(NotAllowed, match="to record a change for plant needs a member of another team"):
-        reassessments.change(both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+        reassessments.record_change(
+            both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
+        )
     with pytest.raises(NotAllowed, match="to answer a question for plant"):
         answering.record(both.live, S50, {"question": "PRO1", "of": "plant", "value": "unknown"}, seen=0)
     with pytest.raises(NotAllowed, match="to raise or change an action for plant"):
-        register.raise_one(both.live, S50, {"what": "ask", "owner": "engineer", "due": date(2199, 1, 1)})
+        recorded_actions.raise_one(both.live, S50, {"what": "ask", "owner": "engineer", "due": date(2199, 1, 1)})
     assert both.count() == count
     visible = _seen(both, S50)
-    assert visible.shows("plant")
-    assert not visible.takes("plant")
-    assert _seen(both, LEADS).takes("plant")
+    assert visible.is_visible("plant")
+    assert not visible.is_answerable("plant")
+    assert _seen(both, LEADS).is_answerable("plant")
 
 
 def test_an_action_cannot_be_moved_from_another_system_to_ones_own(both: Team) -> None:
     _action(both, LEADS, "pt-301")
-    (other,) = register.held(both.now()).values()
+    (other,) = recorded_actions.held(both.now()).values()
     ours = other.model_copy(update={"questions": (Asked(question=OURS[0], of=OURS[1]),)})
     with pytest.raises(NotAllowed, match="for group:pt-301"):
-        register.take_over(both.live, S50, Proposed((Update(2, other, ours),), (), 0))
-    assert register.held(both.now()) == {other.id: other}
+        recorded_actions.take_over(both.live, S50, Proposed((Update(2, other, ours),), (), 0))
+    assert recorded_actions.held(both.now()) == {other.id: other}
 
 
 def test_a_plant_is_imported_only_with_the_permission_for_all_systems(both: Team) -> None:
@@ -208,28 +212,28 @@ def test_a_member_sees_the_answers_of_their_own_system_and_the_results_of_all(st
     assert THEIRS not in visible.stored
     for key in state.plant.groups:
         full, held = state.assessment.group(key), visible.assessment.group(key)
-        assert replace(full, held=held.held) == held
-        assert held.held == (full.held if f"group:{key}" in OWN["S50"] else {})
+        assert replace(full, held=held.answers) == held
+        assert held.answers == (full.answers if f"group:{key}" in OWN["S50"] else {})
     for key in state.plant.functions:
         full_function, held_function = state.assessment.function(key), visible.assessment.function(key)
         assert held_function.cases == full_function.cases
-        assert all(group.held == {} for group in held_function.groups if f"group:{group.id}" not in OWN["S50"])
+        assert all(group.answers == {} for group in held_function.groups if f"group:{group.id}" not in OWN["S50"])
     for key in state.plant.zones:
         full_zone, held_zone = state.assessment.zone(key), visible.assessment.zone(key)
         ours = f"zone:{key}" in OWN["S50"]
-        assert (held_zone.held, held_zone.gaps) == ((full_zone.held, full_zone.gaps) if ours else ({}, ()))
+        assert (held_zone.answers, held_zone.gaps) == ((full_zone.answers, full_zone.gaps) if ours else ({}, ()))
 
 
 def test_another_systems_answer_for_a_shared_group_keeps_its_value_only(story: Team) -> None:
     """The logic solver belongs to S30 and S40, and answers of both apply to it. No result changes."""
     state, visible = story.now(), _seen(story, S40)
     full, held = state.assessment.group("ls-sis"), visible.assessment.group("ls-sis")
-    original = full.held["ASM1"]
+    original = full.answers["ASM1"]
     assert (original.of, original.evidence, original.by) == ("system:S30", "walk-down 12", "TM-1")
-    shown = held.held["ASM1"]
+    shown = held.answers["ASM1"]
     assert (shown.of, shown.value) == ("system:S30", original.value)
     assert (shown.evidence, shown.note, shown.by, shown.on) == ("kept by another team", "", "", "")
-    assert replace(full, held=held.held) == held
+    assert replace(full, held=held.answers) == held
     afresh = Assessment(visible.plant, visible.assessment.answers, links=state.assessment.links)
     assert [replace(result, groups=()) for result in afresh.functions()] == [
         replace(result, groups=()) for result in state.assessment.functions()
@@ -263,7 +267,7 @@ def test_records_of_another_system_stay_with_its_team(story: Team, tmp_path: Any
     _action(team, LEADS, "lt-501")
     _failure(team, LEADS, "pt-301")
     _change(team, LEADS, "pt-301")
-    session.answer_privately(team.live, replace(S50, systems=None), THEIRS, value="met")
+    answer_records.answer_privately(team.live, replace(S50, systems=None), THEIRS, value="met")
     full, visible = team.now().records, _seen(team, S50).records
     kinds = (full.evidence, full.dissents, full.attended, full.accepted, full.changes, full.failures, full.to_confirm)
     assert all(kinds), "each kind of record is there to be hidden"

@@ -26,7 +26,7 @@ def body(system: str) -> dict[str, Any]:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_what_is_read_back_is_what_was_written(system: str) -> None:
     stored = body(system)
-    past = basis.past(stored)
+    past = basis.revision_assessment(stored)
     assert past.reproduced
     assert json.loads(json.dumps(basis.results(past, system))) == stored["results"]
     for name in DEMO.plant.systems[system].functions:
@@ -37,7 +37,7 @@ def test_what_is_read_back_is_what_was_written(system: str) -> None:
 def test_a_past_revision_shows_its_stored_figures_and_not_those_of_today() -> None:
     stored = body("S30")
     stored["results"]["functions"]["SIF-301"]["pfd"]["scored"] = 0.25
-    past = basis.past(stored)
+    past = basis.revision_assessment(stored)
     assert not past.reproduced
     assert past.function("SIF-301").cases.scored == 0.25
     assert len(basis.differences(stored)) == 1
@@ -77,5 +77,5 @@ def test_the_fingerprint_of_the_first_releases_is_pinned_for_each_of_their_conve
     """Release 2 printed the same figures for the probe as edition 1 does here (compared with its own program)."""
     assert len(set(fingerprint.RELEASE_2.values())) == 6
     facts = json.loads(json.dumps(basis.facts(DEMO, "S30")))
-    assert basis.same_program(facts)
-    assert not basis.same_program({**facts, "fingerprint": "0" * 64})
+    assert basis.fingerprint_matches(facts)
+    assert not basis.fingerprint_matches({**facts, "fingerprint": "0" * 64})

@@ -14,10 +14,10 @@ import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
 from checks.reassessment import reassessments
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import accepted_gaps, open_points, revisions, sign_off
 from checks.state import effective_answers
-from checks.state.entries import REVIEWED, SIGNED
+from checks.state.revision_status import REVIEWED, SIGNED
 from tests.checks.signoff.test_signing_refused import TOOK, refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
 
@@ -27,7 +27,7 @@ WITH_MORE = replace(ASSESSES, roles=frozenset({ASSESSOR, FACILITATOR, MEMBER, OW
 
 
 def led(team: Team) -> None:
-    revisions.put_up(team.live, WITH_MORE, "S30")
+    revisions.submit(team.live, WITH_MORE, "S30")
 
 
 def accepted(team: Team) -> None:
@@ -38,12 +38,14 @@ def accepted(team: Team) -> None:
 
 def attended_afterwards(team: Team) -> None:
     team.put_up()
-    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), ("ia-1", "guest")])
+    answer_records.record_attendance(
+        team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), ("ia-1", "guest")]
+    )
 
 
 def answered_alone_afterwards(team: Team) -> None:
     team.put_up()
-    session.answer_privately(team.live, WITH_MORE, SEEN, value="partly")
+    answer_records.answer_privately(team.live, WITH_MORE, SEEN, value="partly")
 
 
 @pytest.mark.parametrize("deed", [led, accepted, attended_afterwards, answered_alone_afterwards])
@@ -73,7 +75,7 @@ def test_leading_a_fully_signed_revision_does_not_exclude_a_signer_from_the_next
 
 def test_a_signed_in_person_is_the_same_under_another_name(team: Team) -> None:
     known = replace(ANSWERS, name="I. Aimes", identity="signed in: https://sign-in.example.org s-1")
-    session.show(team.live, known, SEEN, EVIDENCE)
+    answer_records.add_evidence(team.live, known, SEEN, EVIDENCE)
     team.put_up()
     assert refused(team, person=replace(ASSESSES, identity=known.identity)) == (TOOK,)
     team.sign("safety")
@@ -112,7 +114,7 @@ def test_a_signature_after_the_withdrawal_does_not_count_whatever_its_clock_says
 
 
 def test_evidence_that_expired_after_the_revision_prevents_signing(team: Team) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(5)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(5)})
     team.put_up()
     later = team.on(DAY + timedelta(days=6))
     assert refused(later) == ("1 answer with expired evidence: SEP1 of group:pt-301",)
@@ -148,16 +150,16 @@ def _in_the_way(team: Team) -> list[str]:
 
 def test_a_piece_of_evidence_without_strength_shows_nothing(team: Team) -> None:
     team.say("SEP4", "group:pt-301", evidence="")
-    session.show(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 0})
+    answer_records.add_evidence(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 0})
     team.put_up()
     assert refused(team) == ("1 answer without evidence, but scoring: SEP4 of group:pt-301",)
-    session.show(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 1})
+    answer_records.add_evidence(team.live, ANSWERS, ("SEP4", "group:pt-301"), {**EVIDENCE, "strength": 1})
     team.put_up()
     team.sign("safety")
 
 
 def test_written_evidence_stays_beside_a_piece_without_strength(team: Team) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 0})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 0})
     state = team.now()
     (effective,) = effective_answers.all_of([state.stored[SEEN]], state.records, state.day)
     assert effective.evidence == "walk-down 12"
@@ -170,11 +172,11 @@ def test_every_third_re_assessment_starts_blank_whatever_the_number_of_sign_offs
         for value in ("partly", "met"):
             team.say("SEP4", "group:pt-301", value)
             team.signed()
-        event = reassessments.begin(team.live, LEADS, "S30")
+        event = reassessments.begin_assessment(team.live, LEADS, "S30")
         blank.append(event.content["blank"])
         for asked in list(team.now().records.to_confirm):
-            reassessments.confirm(team.live, ANSWERS, [asked])
-        for question, of in list(team.now().records.anew):
+            reassessments.confirm_answers(team.live, ANSWERS, [asked])
+        for question, of in list(team.now().records.to_answer_again):
             team.say(question, of, team.now().stored[question, of].answer.value)
     assert blank == [False, False, True, False, False, True]
     assert [event.content["number"] for event in team.store.events(1, kinds=("round",))] == [1, 2, 3, 4, 5, 6]

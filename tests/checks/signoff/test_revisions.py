@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
-from checks.journal.conflicts import Overtaken
-from checks.recording import session
+from checks.journal.errors import Overtaken
+from checks.recording import answer_records
 from checks.signoff import revisions, signatures
 from checks.signoff.revisions import NothingNew, NotUnderReview
 from checks.signoff.sign_off import NotSigned
-from checks.state.entries import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID
+from checks.state.revision_status import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, REVIEWS, Team, ahead, opened
 
@@ -87,12 +87,12 @@ def test_a_signed_revision_is_superseded_when_both_halves_of_a_later_one_are_sig
     first = team.signed()
     team.say("SEP1", "group:pt-301", "partly")
     second = team.put_up()
-    assert revisions.stands(team.now(), first) == VOID
+    assert revisions.status_of(team.now(), first) == VOID
     team.sign("safety")
-    assert revisions.stands(team.now(), first) == VOID
+    assert revisions.status_of(team.now(), first) == VOID
     team.sign("security")
-    assert revisions.stands(team.now(), first) == FOLLOWED
-    assert revisions.stands(team.now(), second) == SIGNED
+    assert revisions.status_of(team.now(), first) == FOLLOWED
+    assert revisions.status_of(team.now(), second) == SIGNED
 
 
 def test_a_half_signed_revision_is_never_superseded(team: Team) -> None:
@@ -100,8 +100,8 @@ def test_a_half_signed_revision_is_never_superseded(team: Team) -> None:
     team.sign("safety", first)
     team.say("SEP1", "group:pt-301", "partly")
     second = team.signed()
-    assert revisions.stands(team.now(), second) == SIGNED
-    assert revisions.stands(team.now(), first) == VOID
+    assert revisions.status_of(team.now(), second) == SIGNED
+    assert revisions.status_of(team.now(), first) == VOID
 
 
 def test_a_later_revision_with_an_invalid_signature_supersedes_nothing(team: Team) -> None:
@@ -110,9 +110,9 @@ def test_a_later_revision_with_an_invalid_signature_supersedes_nothing(team: Tea
     team.say("SEP1", "group:pt-301", "partly")
     later = team.on(DAY + timedelta(days=5))
     later.signed()
-    assert revisions.stands(later.now(), first) == FOLLOWED
+    assert revisions.status_of(later.now(), first) == FOLLOWED
     later.withdraw("safety", 5)
-    assert revisions.stands(later.now(), first) == VOID
+    assert revisions.status_of(later.now(), first) == VOID
     signed = later.now().records.signed(first.system)
     assert signed is not None
     assert signed.number == first.number
@@ -171,7 +171,7 @@ def test_of_two_submissions_at_once_the_second_learns_who_was_first(
 ) -> None:
     monkeypatch.setattr(revisions, "body", meanwhile(Team.put_up, team)(revisions.body))
     with pytest.raises(Overtaken, match=r"^FA-1 was first, at "):
-        revisions.put_up(team.live, LEADS, "S30")
+        revisions.submit(team.live, LEADS, "S30")
     assert len(team.now().records.revisions["S30"]) == 1
 
 
@@ -221,11 +221,11 @@ def test_an_updated_state_equals_one_read_again_and_an_earlier_one_never_changes
     first = team.now()
     copies = (dict(first.records.revisions), dict(first.stored), list(first.assessment.answers))
     deeds: list[Callable[[], Any]] = [
-        lambda: session.show(team.live, ANSWERS, asked, {**EVIDENCE, "valid_until": ahead(-1)}),
-        lambda: session.dissent(team.live, ANSWERS, asked, DISSENT),
+        lambda: answer_records.add_evidence(team.live, ANSWERS, asked, {**EVIDENCE, "valid_until": ahead(-1)}),
+        lambda: answer_records.record_dissent(team.live, ANSWERS, asked, DISSENT),
         team.put_up,
         lambda: team.say(*asked, "partly"),
-        lambda: session.settle(team.live, ANSWERS, asked, who="TM-2", shown_by="photo 7"),
+        lambda: answer_records.close_dissent(team.live, ANSWERS, asked, who="TM-2", shown_by="photo 7"),
         team.put_up,
         lambda: team.withdraw("safety", 5),
         lambda: team.sign("safety"),

@@ -13,7 +13,7 @@ from checks.record_files import record_file, verification
 from checks.signoff import revisions, sampling, sign_off
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signers import HALVES
-from checks.state.entries import Revision
+from checks.state.revision_status import Revision
 from tests.checks.team import ASSESSES, REVIEWS, Team
 
 Fixed = Mapping[str, Any]

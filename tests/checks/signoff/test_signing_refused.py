@@ -10,10 +10,10 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import ASSESSOR, REVIEWER, VIEWER, Person
-from checks.recording import recorder, session
+from checks.recording import answer_records, recorder
 from checks.signoff import keys, sign_off
 from checks.signoff.sign_off import NotSigned, Terms
-from checks.state.entries import REVIEWED, SIGNED
+from checks.state.revision_status import REVIEWED, SIGNED
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead, body_of
 
@@ -75,21 +75,23 @@ def test_a_person_with_a_replaced_answer_from_before_the_last_signed_revision_ma
 
 
 def attended(team: Team) -> None:
-    session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), (" ia-1 ", "guest")])
+    answer_records.record_attendance(
+        team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", ""), (" ia-1 ", "guest")]
+    )
 
 
 def dissented(team: Team) -> None:
-    session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "who": "IA-1"})
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, {**DISSENT, "who": "IA-1"})
 
 
 def brought_evidence(team: Team) -> None:
-    session.show(team.live, replace(ANSWERS, name="IA-1"), SEEN, EVIDENCE)
+    answer_records.add_evidence(team.live, replace(ANSWERS, name="IA-1"), SEEN, EVIDENCE)
 
 
 def took_evidence_back(team: Team) -> None:
-    event = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, replace(ANSWERS, name="IA-1"), SEEN, number=event.seq, reason="twice")
+    event = answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.withdraw_evidence(team.live, replace(ANSWERS, name="IA-1"), SEEN, number=event.seq, reason="twice")
 
 
 def confirmed(team: Team) -> None:

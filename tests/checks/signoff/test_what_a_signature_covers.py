@@ -12,14 +12,14 @@ import pytest
 from pypdf import PdfReader
 
 from checks.access.roles import OWNER, Person
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.journal.store import Store
 from checks.record_files import exports, record_file, verification
 from checks.signoff import accepted_gaps, sign_off
 from checks.signoff.revisions import fixed_body
 from checks.signoff.sign_off import NotSigned
-from checks.state.entries import SIGNED
 from checks.state.live import State
+from checks.state.revision_status import SIGNED
 from pages.reports import safety_report, security_annex
 from tests import demo_database
 from tests.checks.record_files.handed import verdict
@@ -35,7 +35,7 @@ def asked(question: str, of: str) -> list[dict[str, str]]:
 
 
 def raised(team: Team, what: str, **fields: Any) -> None:
-    register.raise_one(team.live, ANSWERS, {"what": what, "owner": "TM-2", "due": DUE, **fields})
+    recorded_actions.raise_one(team.live, ANSWERS, {"what": what, "owner": "TM-2", "due": DUE, **fields})
 
 
 @pytest.fixture
@@ -47,8 +47,8 @@ def busy(team: Team) -> Team:
     raised(team, "Closed by now", system="S30")
     raised(team, "Given up", system="S30")
     raised(team, "Screen the contractors", questions=asked("PRO1", "plant"))
-    register.close(team.live, ANSWERS, "A-004", evidence="walk-down 31", verifier="OW-1")
-    register.drop(team.live, ANSWERS, "A-005", reason="no longer there")
+    recorded_actions.close(team.live, ANSWERS, "A-004", evidence="walk-down 31", verifier="OW-1")
+    recorded_actions.drop(team.live, ANSWERS, "A-005", reason="no longer there")
     return team
 
 
@@ -101,7 +101,7 @@ def test_each_half_states_the_open_actions_of_the_system(busy: Team, half: str) 
 def test_the_statement_stays_the_same_when_an_action_ends_later(busy: Team) -> None:
     busy.put_up()
     busy.sign("safety")
-    register.close(busy.live, ANSWERS, "A-001", evidence="walk-down 32", verifier="OW-1")
+    recorded_actions.close(busy.live, ANSWERS, "A-001", evidence="walk-down 32", verifier="OW-1")
     busy.sign("security")
     signatures = busy.latest().signatures
     assert signatures["safety"].open_actions == ("A-001", "A-003", "A-006")

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checks.actions.actions import Action
+from checks.actions.action_rules import Action
 from checks.spreadsheets.sheet import MOST_ROWS
 from checks.spreadsheets.workbook import MOST_BYTES, MOST_UNPACKED, rows
 from checks.text.faults import Refused

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from checks.access.roles import MEMBER, Person
 from checks.assessment.json_results import outcome
 from checks.journal.store import Store
-from checks.recording import session
+from checks.recording import answer_records
 from checks.state.live import Live
 from tests.checks.journal.stored import say, statements
 
@@ -30,7 +30,7 @@ class Days:
 def shown(live: Live, question: str, valid_until: str) -> None:
     """Evidence for an answer, up to a day."""
     fields = {"kind": "record", "identifier": "R-1", "shows": "routes", "strength": 4, "valid_until": valid_until}
-    session.show(live, MEMBER_1, (question, OF), fields)
+    answer_records.add_evidence(live, MEMBER_1, (question, OF), fields)
 
 
 def test_on_the_day_after_its_last_day_evidence_no_longer_speaks(store: Store, key: int) -> None:
@@ -44,8 +44,8 @@ def test_on_the_day_after_its_last_day_evidence_no_longer_speaks(store: Store, k
     outcome(first.assessment)  # compute everything first, so that a stale cache would show
     days.now += timedelta(days=1)
     second = live.state()
-    assert first.assessment.group("pt-301").held["TST1"].evidence == "R-1"
-    assert second.assessment.group("pt-301").held["TST1"].evidence == ""
+    assert first.assessment.group("pt-301").answers["TST1"].evidence == "R-1"
+    assert second.assessment.group("pt-301").answers["TST1"].evidence == ""
     assert outcome(second.assessment) == outcome(Live(store, key, clock=days.told).state().assessment)
     before, after = first.assessment.group("pt-301").beta_band, second.assessment.group("pt-301").beta_band
     assert before is not None
@@ -74,6 +74,6 @@ def test_an_answer_of_the_new_day_is_seen_together_with_what_ran_out(store: Stor
     live.state()
     days.now += timedelta(days=1)
     say(store, key, "SEP4", OF, "met")
-    answers = live.state().assessment.group("pt-301").held
+    answers = live.state().assessment.group("pt-301").answers
     assert answers["SEP4"].value == "met"
     assert answers["SEP1"].evidence == ""

@@ -9,7 +9,7 @@ import pytest
 
 from checks.journal.store import Store
 from checks.plantfile.plant import Answer
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff.sign_off import NotSigned
 from checks.state.live import Live, State
 from checks.text.faults import Refused
@@ -27,7 +27,7 @@ def speaks(state: State) -> Answer:
 
 
 def dissent(team: Team, value: str, who: str = "TM-2") -> None:
-    session.dissent(team.live, ANSWERS, ASKED, {**DISSENT, "value": value, "who": who})
+    answer_records.record_dissent(team.live, ANSWERS, ASKED, {**DISSENT, "value": value, "who": who})
 
 
 @pytest.mark.parametrize("adopted", VALUES)
@@ -52,9 +52,9 @@ def test_the_least_favourable_of_several_dissents_counts_until_each_is_settled(t
     dissent(team, "partly", "TM-2")
     dissent(team, "not-met", "TM-3")
     assert speaks(team.now()).value == "not-met"
-    session.settle(team.live, ANSWERS, ASKED, who="TM-3", shown_by="photo 7")
+    answer_records.close_dissent(team.live, ANSWERS, ASKED, who="TM-3", shown_by="photo 7")
     assert speaks(team.now()).value == "partly"
-    session.settle(team.live, ANSWERS, ASKED, who="tm-2 ", shown_by="photo 8")
+    answer_records.close_dissent(team.live, ANSWERS, ASKED, who="tm-2 ", shown_by="photo 8")
     assert (speaks(team.now()).value, speaks(team.now()).note) == ("met", "")
     kept = {opposing.who: opposing.closed for opposing in team.now().records.dissents[ASKED]}
     assert kept == {"TM-2": "photo 8", "TM-3": "photo 7"}
@@ -73,7 +73,7 @@ def test_a_dissent_moves_the_figures_and_settling_it_moves_them_back(team: Team)
     scores = [_points(team)]
     dissent(team, "not-met")
     scores.append(_points(team))
-    session.settle(team.live, ANSWERS, ASKED, who="TM-2", shown_by="photo 7")
+    answer_records.close_dissent(team.live, ANSWERS, ASKED, who="TM-2", shown_by="photo 7")
     scores.append(_points(team))
     assert scores[0] == scores[2] > scores[1]
 
@@ -86,7 +86,7 @@ def _points(team: Team) -> float:
 
 @pytest.mark.parametrize(("days", "shown"), [(0, True), (9, True), (10, True), (11, False), (400, False)])
 def test_evidence_that_ran_out_leaves_a_claim_from_the_day_after(team: Team, days: int, *, shown: bool) -> None:
-    session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(10)})
+    answer_records.add_evidence(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(10)})
     effective = team.on(DAY + timedelta(days=days)).now().assessment.answers.get("SEP1", "group:pt-301")
     assert effective is not None
     assert (effective.value, effective.evidence) == ("met", "walk-down 12" if shown else "")
@@ -94,20 +94,20 @@ def test_evidence_that_ran_out_leaves_a_claim_from_the_day_after(team: Team, day
 
 def test_one_valid_piece_of_evidence_is_enough_and_one_withdrawn_is_none(team: Team) -> None:
     team.say(*ASKED, "met")
-    first = session.show(team.live, ANSWERS, ASKED, {**EVIDENCE, "valid_until": ahead(1)})
-    second = session.show(team.live, ANSWERS, ASKED, EVIDENCE)
+    first = answer_records.add_evidence(team.live, ANSWERS, ASKED, {**EVIDENCE, "valid_until": ahead(1)})
+    second = answer_records.add_evidence(team.live, ANSWERS, ASKED, EVIDENCE)
     later = team.on(DAY + timedelta(days=5))
     assert speaks(later.now()).evidence == "drawing 4"
-    session.take_back(team.live, ANSWERS, ASKED, number=second.seq, reason="another plant's")
+    answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=second.seq, reason="another plant's")
     assert speaks(later.now()).evidence == ""
     assert speaks(team.now()).evidence == "drawing 4"
-    session.take_back(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
+    answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
     assert speaks(team.now()).evidence == ""
 
 
 def test_a_claim_keeps_its_points_and_stands_in_the_way_of_a_signature(team: Team) -> None:
     before = team.now().assessment.group("pt-301")
-    session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(1)})
+    answer_records.add_evidence(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=2))
     assert later.now().assessment.group("pt-301").pfd == before.pfd
     later.put_up()
@@ -118,7 +118,7 @@ def test_a_claim_keeps_its_points_and_stands_in_the_way_of_a_signature(team: Tea
 def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_changed(team: Team) -> None:
     day = [DAY]
     live = Live(team.store, team.live.key, clock=lambda: noon(day[0]))
-    session.show(live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(1)})
+    answer_records.add_evidence(live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(1)})
     first = live.state()
     assert live.state() is first
     day[0] += timedelta(days=2)
@@ -148,20 +148,20 @@ def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_chan
 def test_evidence_is_refused_with_what_is_allowed(team: Team, fields: dict[str, Any], expected: str) -> None:
     before = team.count()
     with pytest.raises(Refused) as refused:
-        session.show(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, **fields})
+        answer_records.add_evidence(team.live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, **fields})
     assert [line.startswith(f"evidence: {expected}") for line in refused.value.lines()] == [True]
     assert team.count() == before
 
 
 def test_what_stands_beside_an_answer_needs_an_answer(team: Team) -> None:
-    for deed, fields in ((session.show, EVIDENCE), (session.dissent, DISSENT)):
+    for deed, fields in ((answer_records.add_evidence, EVIDENCE), (answer_records.record_dissent, DISSENT)):
         with pytest.raises(Refused, match="question: SEP5 of group:pt-301 has no answer yet; answer it first"):
             deed(team.live, ANSWERS, ("SEP5", "group:pt-301"), fields)  # type: ignore[operator]
 
 
 def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team) -> None:
     team.say(*ASKED, "met")
-    number = session.show(team.live, ANSWERS, ASKED, EVIDENCE).seq
+    number = answer_records.add_evidence(team.live, ANSWERS, ASKED, EVIDENCE).seq
     dissent(team, "partly")
     before = team.count()
     for evidence, reason, message in (
@@ -169,13 +169,13 @@ def test_what_is_taken_back_or_settled_must_stand_there_and_says_why(team: Team)
         (number, " ", "reason: missing; give the reason"),
     ):
         with pytest.raises(Refused, match=message):
-            session.take_back(team.live, ANSWERS, ASKED, number=evidence, reason=reason)
+            answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=evidence, reason=reason)
     for who, photo, message in (
         ("TM-9", "photo 7", "who: 'TM-9' has no open dissent here; choose one of the list"),
         ("TM-2", "", "evidence: missing; only evidence settles a dissent"),
     ):
         with pytest.raises(Refused, match=message):
-            session.settle(team.live, ANSWERS, ASKED, who=who, shown_by=photo)
+            answer_records.close_dissent(team.live, ANSWERS, ASKED, who=who, shown_by=photo)
     with pytest.raises(Refused, match="value: found 'yes'; allowed: met, partly, not-met, "):
         dissent(team, "yes")
     assert team.count() == before

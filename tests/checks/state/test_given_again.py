@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from checks.reassessment import due_list
-from checks.recording import plant_import, session
+from checks.recording import answer_records, plant_import
 from checks.signoff import revisions
 from tests.checks.team import ANSWERS, DAY, EVIDENCE, Team, ahead, noon
 
@@ -24,7 +24,7 @@ def evidence_of(team: Team, asked: tuple[str, str]) -> str:
 
 @pytest.mark.parametrize("days", [0, 1, 2, 30])
 def test_an_answer_speaks_with_what_is_written_on_a_later_day_than_its_evidence_held(team: Team, days: int) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     answering, later = team.on(DAY + timedelta(days=days)), team.on(DAY + timedelta(days=40))
     answering.say("SEP1", "group:pt-301", evidence="walk-down 14")
     assert evidence_of(later, SEEN) == ("walk-down 14" if days > 1 else "")
@@ -34,11 +34,11 @@ def test_an_answer_speaks_with_what_is_written_on_a_later_day_than_its_evidence_
 
 def test_an_answer_given_after_its_evidence_was_withdrawn_speaks_with_what_is_written(team: Team) -> None:
     team.say(*ASKED, "met")
-    shown = [session.show(team.live, ANSWERS, ASKED, EVIDENCE) for _ in range(2)]
-    session.take_back(team.live, ANSWERS, ASKED, number=shown[0].seq, reason="another plant's")
+    shown = [answer_records.add_evidence(team.live, ANSWERS, ASKED, EVIDENCE) for _ in range(2)]
+    answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=shown[0].seq, reason="another plant's")
     team.say(*ASKED, "met", evidence="drawing 5")
     assert evidence_of(team, ASKED) == "drawing 5"
-    session.take_back(team.live, ANSWERS, ASKED, number=shown[1].seq, reason="lost")
+    answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=shown[1].seq, reason="lost")
     assert evidence_of(team, ASKED) == "", "the answer was given before this one was withdrawn"
     team.say(*ASKED, "met", evidence="drawing 5")
     assert evidence_of(team, ASKED) == "drawing 5", "the same words, written again"
@@ -47,24 +47,24 @@ def test_an_answer_given_after_its_evidence_was_withdrawn_speaks_with_what_is_wr
 
 
 def test_evidence_that_is_withdrawn_after_its_date_says_no_more_than_its_date_did(team: Team) -> None:
-    shown = session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
+    shown = answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=5))
     later.say("SEP1", "group:pt-301", evidence="walk-down 14")
-    session.take_back(later.live, ANSWERS, SEEN, number=shown.seq, reason="its date has passed")
+    answer_records.withdraw_evidence(later.live, ANSWERS, SEEN, number=shown.seq, reason="its date has passed")
     assert evidence_of(later, SEEN) == "walk-down 14"
 
 
 def test_new_evidence_on_record_speaks_for_an_answer_that_was_a_claim(team: Team) -> None:
     team.say(*ASKED, "met", evidence="")
-    first = session.show(team.live, ANSWERS, ASKED, EVIDENCE)
-    session.take_back(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
+    first = answer_records.add_evidence(team.live, ANSWERS, ASKED, EVIDENCE)
+    answer_records.withdraw_evidence(team.live, ANSWERS, ASKED, number=first.seq, reason="lost")
     assert team.now().ended(ASKED)
-    session.show(team.live, ANSWERS, ASKED, {**EVIDENCE, "identifier": "H-302"})
+    answer_records.add_evidence(team.live, ANSWERS, ASKED, {**EVIDENCE, "identifier": "H-302"})
     assert (evidence_of(team, ASKED), team.now().ended(ASKED)) == ("H-302", False)
 
 
 def test_an_answer_given_again_after_its_evidence_ended_is_fixed_and_signed_with_it(team: Team) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=2))
     later.say("SEP1", "group:pt-301", evidence="walk-down 14")
     later.put_up()
@@ -75,7 +75,7 @@ def test_an_answer_given_again_after_its_evidence_ended_is_fixed_and_signed_with
 
 
 def test_a_plant_file_that_comes_back_leaves_a_claim_a_claim_and_one_that_says_more_is_an_answer(team: Team) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=2))
     moment = noon(later.now().day).isoformat(timespec="milliseconds")
     out = later.now().file()

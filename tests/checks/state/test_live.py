@@ -30,7 +30,7 @@ def test_an_answer_through_another_store_is_seen_at_the_next_look(store: Store, 
     assert ("SEP1", OF) not in before.stored
     assert after.stored["SEP1", OF] == stored
     assert after.version.last == stored.id
-    assert after.assessment.group("pt-301").held["SEP1"] == stored.answer
+    assert after.assessment.group("pt-301").answers["SEP1"] == stored.answer
 
 
 def test_new_data_through_another_store_are_seen_at_the_next_look(store: Store, key: int, url: str) -> None:
@@ -113,7 +113,7 @@ def test_a_follower_that_starts_late_holds_the_same_as_one_that_saw_it_all(store
 def test_before_a_first_answer_there_was_none(store: Store, key: int) -> None:
     say(store, key, "SEP1", OF, "met")
     before = Live(store, key).state().before("SEP1", OF)
-    assert "SEP1" not in before.group("pt-301").held
+    assert "SEP1" not in before.group("pt-301").answers
     assert outcome(before) == outcome(Assessment(bare_plant()))
 
 
@@ -121,7 +121,7 @@ def test_before_a_changed_answer_the_one_it_replaced_held(store: Store, key: int
     for value in ("partly", "met", "not-met"):
         say(store, key, "SEP1", OF, value)
     before = Live(store, key).state().before("SEP1", OF)
-    assert before.group("pt-301").held["SEP1"].value == "met"
+    assert before.group("pt-301").answers["SEP1"].value == "met"
 
 
 def test_evidence_added_to_an_answer_replaces_nothing(store: Store, key: int) -> None:
@@ -129,7 +129,7 @@ def test_evidence_added_to_an_answer_replaces_nothing(store: Store, key: int) ->
     say(store, key, "SEP1", OF, "met")
     say(store, key, "SEP1", OF, "met", evidence="drawing 4")
     before = Live(store, key).state().before("SEP1", OF)
-    assert before.group("pt-301").held["SEP1"].value == "partly"
+    assert before.group("pt-301").answers["SEP1"].value == "partly"
 
 
 def test_before_an_answer_that_nobody_gave_all_is_as_now(store: Store, key: int) -> None:

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from itertools import count
 
 from checks.journal.event import DECLARED, Event
-from checks.state.entries import Cause, Revision
 from checks.state.replay import Fold
+from checks.state.revision_status import Cause, Revision
 from checks.text.canonical import canonical
 from tests.checks.team import Team
 

@@ -13,9 +13,9 @@ from checks.events.plant import change
 from checks.plantfile.plant import Plant
 from checks.questions import bank
 from checks.reassessment import schedule
-from checks.recording import recorder, session
+from checks.recording import answer_records, recorder
 from checks.signoff import keys, revisions, signatures
-from checks.state.entries import REVIEWED, SENT_BACK, SIGNED, VOID
+from checks.state.revision_status import REVIEWED, SENT_BACK, SIGNED, VOID
 from tests.checks.journal.stored import save
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, REVIEWS, Team, founded, three_systems
 
@@ -31,8 +31,8 @@ def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Team:
     team = founded(tmp_path_factory.mktemp("reviewed") / "answers.sqlite3", three_systems(), "safety")
     for question, of in (SEEN, DISPUTED, ("PRO1", "plant"), ("Z01", "zone:sis")):
         team.say(question, of)
-    session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.dissent(team.live, ANSWERS, DISPUTED, DISSENT)
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.record_dissent(team.live, ANSWERS, DISPUTED, DISSENT)
     for system in ALL:
         team.put_up(system)
     return team
@@ -55,12 +55,12 @@ def say(question: str, of: str, value: str = "not-met", **more: str) -> Callable
 
 
 def settle(team: Team) -> None:
-    session.settle(team.live, ANSWERS, DISPUTED, who="TM-2", shown_by="photo 7")
+    answer_records.close_dissent(team.live, ANSWERS, DISPUTED, who="TM-2", shown_by="photo 7")
 
 
 def take_back(team: Team) -> None:
     (piece,) = team.now().records.evidence[SEEN]
-    session.take_back(team.live, ANSWERS, SEEN, number=piece.number, reason="the hook-up was changed")
+    answer_records.withdraw_evidence(team.live, ANSWERS, SEEN, number=piece.number, reason="the hook-up was changed")
 
 
 def replaced(*systems: str) -> Callable[[Team], None]:
@@ -103,11 +103,11 @@ def by_another(team: Team) -> None:
         (say("PRO1", "plant", "met", note="as agreed"), ALL, "PRO1 of plant was answered met"),
         (replaced("S40"), ("S40",), "MOC-25-9: valves replaced"),
         (replaced(), (), ""),
-        (lambda team: session.show(team.live, ANSWERS, SEEN, EVIDENCE), ("S30",), "evidence was added to SEP1 of group:pt-301"),
+        (lambda team: answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE), ("S30",), "evidence was added to SEP1 of group:pt-301"),
         (take_back, ("S30",), "evidence of SEP1 of group:pt-301 was withdrawn"),
-        (lambda team: session.dissent(team.live, ANSWERS, SEEN, DISSENT), ("S30",), "a dissent on SEP1 of group:pt-301"),
+        (lambda team: answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT), ("S30",), "a dissent on SEP1 of group:pt-301"),
         (settle, SHARED, "the dissent on ASM1 of system:S30 was settled"),
-        (lambda team: session.attend(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "")]), (), ""),
+        (lambda team: answer_records.record_attendance(team.live, LEADS, system="S30", on="2025-03-04", people=[("TM-1", "")]), (), ""),
         (lambda team: schedule.set_interval(team.live, OWNS, system="S30", months=36), (), ""),
         (lambda team: keys.enrol(team.live, OWNS, public=signatures.make("x" * 12).public, name="B", roles=["viewer"]), (), ""),
         (lambda team: team.withdraw("safety", -1), (), ""),

@@ -7,8 +7,8 @@ from datetime import timedelta
 from checks.access.roles import FACILITATOR, MEMBER
 from checks.reassessment import due_list, reassessments, reopening
 from checks.reassessment.reopening import Change
-from checks.recording import session
-from checks.state.entries import VOID
+from checks.recording import answer_records
+from checks.state.revision_status import VOID
 from scoring import common_cause
 from tests.checks.reassessment.given import failure
 from tests.checks.team import ANSWERS, DAY, EVIDENCE, LEADS, Team, ahead
@@ -38,7 +38,7 @@ def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(tea
 
 def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen: Screen) -> None:
     change = Change("slow-change", frozenset({"system:S30"}))
-    reassessments.change(team.live, ANSWERS, change, reference="", on=ahead(0), what="the years")
+    reassessments.record_change(team.live, ANSWERS, change, reference="", on=ahead(0), what="the years")
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     before = len(team.now().records.to_confirm)
     (button,) = [button for button in at.button if "on this topic" in button.label]
@@ -75,7 +75,9 @@ def test_a_failure_is_not_recorded_for_a_group_whose_channels_were_not_shown(tea
 
 def test_two_failures_that_read_alike_are_told_apart(team: Team, screen: Screen) -> None:
     events = [
-        reassessments.failure(team.live, ANSWERS, failure(reference="", channels=("ESV-301A",), cause=cause))[0].seq
+        reassessments.record_failure(team.live, ANSWERS, failure(reference="", channels=("ESV-301A",), cause=cause))[
+            0
+        ].seq
         for cause in ("ice", "a bent stem")
     ]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
@@ -137,7 +139,7 @@ def test_a_system_without_revision_leads_to_its_sign_off(team: Team, screen: Scr
 
 def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team, screen: Screen) -> None:
     team.signed()
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
     at = fine(screen("due"))
     assert "## 0 overdue, 1 invalidated, of 3 safety systems" in said(at)
     first = rows(at, "Systems, the most urgent first")[0]
@@ -148,13 +150,15 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
 
 
 def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
     team.say(*SEEN, evidence="drawing 5")
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
     ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
     assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, False)]
-    session.take_back(team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved")
+    answer_records.withdraw_evidence(
+        team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved"
+    )
     ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
     assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, True)]
     assert rows(fine(screen("due")), "Expired and expiring evidence")[0]["Status"] == "expires soon"
@@ -185,14 +189,14 @@ def test_every_third_assessment_hides_the_old_answers_until_answered_again(team:
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
-            reassessments.confirm(team.live, ANSWERS, [asked])
-        reassessments.begin(team.live, LEADS, "S30")
+            reassessments.confirm_answers(team.live, ANSWERS, [asked])
+        reassessments.begin_assessment(team.live, LEADS, "S30")
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert "Blind round: the earlier answer stays hidden" in said(at)
     box = at.button_group(key="value_1_SEP1_group:pt-301")
     assert box.value is None
     fine(box.set_value("met").run())
-    assert SEEN not in team.now().records.anew
+    assert SEEN not in team.now().records.to_answer_again
     assert "Stored at" in said(at)
 
 
@@ -205,7 +209,7 @@ def test_a_failure_is_completed_with_the_security_check_made(team: Team, screen:
         cause_explained=None,
         coupling_named=None,
     )
-    first = reassessments.failure(team.live, ANSWERS, record)[0]
+    first = reassessments.record_failure(team.live, ANSWERS, record)[0]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     (row,) = rows(at, "Failures that concern S30")
     assert row["Security check made"] == "not recorded"

@@ -12,11 +12,11 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Answer, Plant
 from checks.record_files import exports, record_file
 from checks.record_files.record_file import Record
-from checks.recording import session
+from checks.recording import answer_records
 from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off, signatures
 from checks.signoff.sign_off import Terms
-from checks.state.entries import Revision
 from checks.state.live import Live
+from checks.state.revision_status import Revision
 from tests.checks.journal.stored import import_plant, save
 
 DAY = date(2025, 9, 22)
@@ -57,21 +57,21 @@ class Keeping:
 
     def attend(self, system: str, *people: tuple[str, str]) -> None:
         """Record who was at a session."""
-        session.attend(self.live, TEAM, system=system, on=self.at.date().isoformat(), people=people)
+        answer_records.record_attendance(self.live, TEAM, system=system, on=self.at.date().isoformat(), people=people)
 
     def show(self, question: str, of: str, **fields: Any) -> None:
         """Record a piece of evidence."""
-        session.show(self.live, TEAM, (question, of), {**EVIDENCE, **fields})
+        answer_records.add_evidence(self.live, TEAM, (question, of), {**EVIDENCE, **fields})
 
     def dissent(self, question: str, of: str, **fields: str) -> None:
         """Record a dissent."""
         usual = {"value": "not-met", "who": "IT-3", "role": "instrument technician", "reason": "it freezes"}
         body = {**usual, "settles": "one winter of temperatures", **fields}
-        session.dissent(self.live, TEAM, (question, of), body)
+        answer_records.record_dissent(self.live, TEAM, (question, of), body)
 
     def put_up(self, system: str) -> Revision:
         """Fix the next revision."""
-        revisions.put_up(self.live, TEAM, system)
+        revisions.submit(self.live, TEAM, system)
         revision = self.live.state().records.latest(system)
         assert revision is not None
         return revision

@@ -20,7 +20,7 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.questions.bank import banks
 from checks.record_files.record_file import Record
-from checks.recording import session
+from checks.recording import answer_records
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
 from demo import load
 from tests.checks.given import VALID, valid_plant
@@ -148,7 +148,7 @@ def test_gaps_appear_only_as_a_count(fresh: Fresh, printed: Printed, plant: str,
     record = fresh(plant, system)
     shown, beside = printed(record)[1], text(annex(record))
     gaps = [gap for zone in record.revision["results"]["zones"].values() for gap in zone["gaps"]]
-    for name, question in banks().every.items():
+    for name, question in banks().questions.items():
         if question.bank != "common_cause":
             if name not in SAME_QUESTION.values():  # a common-cause answer taken from it names it
                 assert not re.search(rf"\b{re.escape(name)}\b", shown), name
@@ -184,8 +184,8 @@ def test_actions_at_the_screen_are_listed_with_the_role_they_need(keep: Keep) ->
     kept = keep(valid_plant())
     kept.answer("SEP1", "group:pt-301", "met")
     kept.attend("S30", ("IT-3", "instrument technician"), ("TM-7", "operations, shift"))
-    session.show(kept.live, Person("TM-7", frozenset({MEMBER})), ("SEP1", "group:pt-301"), EVIDENCE)
-    session.dissent(kept.live, Person("TM-8", frozenset({MEMBER})), ("SEP1", "group:pt-301"), DISSENT)
+    answer_records.add_evidence(kept.live, Person("TM-7", frozenset({MEMBER})), ("SEP1", "group:pt-301"), EVIDENCE)
+    answer_records.record_dissent(kept.live, Person("TM-8", frozenset({MEMBER})), ("SEP1", "group:pt-301"), DISSENT)
     kept.accept("S30", "sis", "Z01")
     kept.put_up("S30")
     shown = squeezed(text(report(kept.record("S30"))))

@@ -67,7 +67,7 @@ def test_every_gap_has_its_answer_action_and_reach(demo: Record, shown: str) -> 
     for key, zone in demo.revision["results"]["zones"].items():
         assert zone["gaps"], key
         for gap in zone["gaps"]:
-            question = banks().every[gap["topic"] or gap["sr"][0]]
+            question = banks().questions[gap["topic"] or gap["sr"][0]]
             weight = f"weight{gap['weight']}" if gap["topic"] else ""
             assert squeezed(question.id) + weight in shown
             assert squeezed(ANSWERS[gap["answer"]]) in shown

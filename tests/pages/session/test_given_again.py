@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checks.recording import session
+from checks.recording import answer_records
 from tests.checks.team import ANSWERS, EVIDENCE, Team
 from tests.pages.shown import Screen, box, fine, said, type_in
 
@@ -19,8 +19,8 @@ def evidence_of(team: Team) -> str:
 def test_ended_evidence_leaves_an_empty_box_and_the_same_text_entered_again_counts(team: Team, screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     assert box(at, "evidence", *SEEN).value == "walk-down 12"
-    evidence = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
+    evidence = answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.withdraw_evidence(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
     at.session_state["beside"] = True
     fine(at.run())
     assert box(at, "evidence", *SEEN).value == ""
@@ -34,8 +34,8 @@ def test_ended_evidence_leaves_an_empty_box_and_the_same_text_entered_again_coun
 
 
 def test_a_note_alone_does_not_restore_ended_evidence(team: Team, screen: Screen) -> None:
-    evidence = session.show(team.live, ANSWERS, SEEN, EVIDENCE)
-    session.take_back(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
+    evidence = answer_records.add_evidence(team.live, ANSWERS, SEEN, EVIDENCE)
+    answer_records.withdraw_evidence(team.live, ANSWERS, SEEN, number=evidence.seq, reason="the hook-up was changed")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(type_in(at, "note", *SEEN, "to be looked at").run())
     assert team.now().stored[SEEN].answer.note == "to be looked at"

@@ -175,5 +175,5 @@ def test_the_list_of_all_answers_holds_the_new_one(store: Store, screen: Screen)
     after = {row["Question"]: row for row in rows(fine(at), "All answers of this group")}
     assert (before[QUESTION]["Answer"], after[QUESTION]["Answer"]) == ("Not answered", "Met")
     assert after[QUESTION]["Answered for"] == "group pt-301"
-    effective = Live(store, 1).state().assessment.held_for("pt-301")
+    effective = Live(store, 1).state().assessment.answers_for("pt-301")
     assert {name: row["Evidence"] for name, row in after.items()} == {name: effective[name].evidence for name in after}

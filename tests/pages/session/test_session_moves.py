@@ -99,7 +99,7 @@ def test_where_no_answer_alone_moves_the_result_the_one_with_most_points_is_next
 
 
 def test_with_every_question_answered_none_is_decisive(store: Store, screen: Screen) -> None:
-    effective = Live(store, 1).state().assessment.held_for("pt-301")
+    effective = Live(store, 1).state().assessment.answers_for("pt-301")
     for name in SENSOR:
         if name not in effective or effective[name].value == "unknown":
             earlier = history(store, 1, name, "group:pt-301")

@@ -32,7 +32,7 @@ def test_an_answer_of_the_whole_plant_reaches_every_group(store: Store, screen: 
     at = choose(fine(screen("common-cause", group="pt-301", q="PRO3")), "PRO3", "plant")
     fine(answers(at, "PRO3", "plant").set_value("not-met").run())
     for group in ("pt-301", "esv-501", "con-210"):
-        effective = Live(store, 1).state().assessment.held_for(group)["PRO3"]
+        effective = Live(store, 1).state().assessment.answers_for(group)["PRO3"]
         assert (effective.value, effective.of) == ("not-met", "plant")
 
 
@@ -77,8 +77,8 @@ def test_an_inherited_answer_can_be_overridden_here_alone(store: Store, screen: 
     fine(answers(at, "PRO3", "group:pt-301").set_value("not-met").run())
     assert history(store, 1, "PRO3", "plant") == theirs
     assessment = Live(store, 1).state().assessment
-    assert assessment.held_for("pt-301")["PRO3"].of == "group:pt-301"
-    assert assessment.held_for("tt-302")["PRO3"].of == "plant"
+    assert assessment.answers_for("pt-301")["PRO3"].of == "group:pt-301"
+    assert assessment.answers_for("tt-302")["PRO3"].of == "plant"
 
 
 def test_an_answer_that_does_not_count_here_says_which_one_does(store: Store, screen: Screen) -> None:

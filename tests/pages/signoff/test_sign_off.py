@@ -13,7 +13,7 @@ from streamlit.testing.v1 import AppTest
 from checks.access import roles
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
 from checks.record_files import record_file, verification
-from checks.recording import session
+from checks.recording import answer_records
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, PHRASE, Team, ahead
 from tests.pages.at_the_screen import as_, press, sign, unfold
 from tests.pages.shown import Screen, fine, rows, said, unescaped
@@ -55,7 +55,7 @@ def test_somebody_who_answered_is_refused_at_the_screen(team: Team, screen: Scre
 
 
 def test_the_reviewer_sees_the_evidence_before_the_answer(team: Team, screen: Screen) -> None:
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 4})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "strength": 4})
     team.put_up()
     at = as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR)
     text = said(at)
@@ -212,7 +212,7 @@ def test_the_report_the_annex_and_the_record_are_exported_and_entered_in_the_jou
 
 
 def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Screen) -> None:
-    session.answer_privately(team.live, ANSWERS, SEEN, value="not-met", note="one tray, I saw it")
+    answer_records.answer_privately(team.live, ANSWERS, SEEN, value="not-met", note="one tray, I saw it")
     other = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-2", MEMBER), "beside")
     assert "one tray, I saw it" not in said(other)
     assert "1 private answer not yet revealed." in said(other)
@@ -226,8 +226,8 @@ def test_private_answers_stay_private_until_the_reveal(team: Team, screen: Scree
 
 def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: Screen) -> None:
     for name, value in (("TM-1", "met"), ("TM-2", "not-met")):
-        session.answer_privately(team.live, replace(ANSWERS, name=name), SEEN, value=value)
-    session.reveal(team.live, LEADS, [SEEN])
+        answer_records.answer_privately(team.live, replace(ANSWERS, name=name), SEEN, value=value)
+    answer_records.reveal(team.live, LEADS, [SEEN])
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert "Members differ on: SEP1." in said(at)
     fine(at.button_group(key="value_1_SEP1_group:pt-301").set_value("partly").run())
@@ -235,7 +235,7 @@ def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: 
 
 
 def test_an_open_dissent_adopts_the_less_favourable_answer_on_screen(team: Team, screen: Screen) -> None:
-    session.dissent(team.live, ANSWERS, SEEN, DISSENT)
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT)
     at = unfold(as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER), "beside")
     assert "maintenance technician answers **Not met**: one tray" in said(at)
     assert "TM-2" not in said(at), "a member sees roles, not names"

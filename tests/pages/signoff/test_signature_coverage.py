@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from checks.access.roles import ASSESSOR, REVIEWER
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.signoff import accepted_gaps
 from tests.checks.team import ANSWERS, DAY, OWNS, Team, ahead
 from tests.pages.at_the_screen import as_, sign
@@ -20,8 +20,8 @@ def prepared(team: Team) -> None:
     """One open action, one of another system, one accepted residual risk; the revision is under review."""
     more = {"owner": "TM-2", "due": DAY + timedelta(days=60)}
     questions = [{"question": "SEP1", "of": "group:pt-301"}]
-    register.raise_one(team.live, ANSWERS, {"what": TRICK, "questions": questions, **more})
-    register.raise_one(team.live, ANSWERS, {"what": "Of the drum", "system": "S50", **more})
+    recorded_actions.raise_one(team.live, ANSWERS, {"what": TRICK, "questions": questions, **more})
+    recorded_actions.raise_one(team.live, ANSWERS, {"what": "Of the drum", "system": "S50", **more})
     team.say("Z01", "zone:sis", "not-met")
     accepted_gaps.accept_gaps(team.live, OWNS, [("S30", "sis", "Z01")], reason="locked and alarmed", until=ahead(90))
     team.put_up()

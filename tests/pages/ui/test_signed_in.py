@@ -16,7 +16,7 @@ from checks.access.roles import FACILITATOR, MAY, MEMBER, OWNER, ROLES, VIEWER, 
 from checks.access.sign_ins import NotSignedIn, Register
 from checks.journal.store import Store
 from checks.plantfile.plant import Asked
-from checks.recording import plant_import, session
+from checks.recording import answer_records, plant_import
 from checks.state.evidence import Dissent
 from checks.state.live import Live
 from pages.web import identity, run_mode
@@ -75,10 +75,10 @@ def recorded(store: Store) -> Store:
     team = Person("Somebody of the team", frozenset({FACILITATOR}))
     evidence = {"kind": "document", "identifier": EVIDENCE, "shows": "a drawing", "strength": 3}
     asked = ASKED if ASKED in live.state().stored else next(iter(live.state().stored))
-    session.show(live, team, asked, evidence)
+    answer_records.add_evidence(live, team, asked, evidence)
     value = "met" if live.state().stored[asked].answer.value == "not-met" else "not-met"
     dissent = {"value": value, "who": DISSENTER, "role": "operator", "reason": WHY, "settles": "a drawing"}
-    session.dissent(live, team, asked, dissent)
+    answer_records.record_dissent(live, team, asked, dissent)
     return store
 
 

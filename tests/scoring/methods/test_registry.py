@@ -11,7 +11,7 @@ from scoring.equipment import Rates, Split, Upkeep, VotedGroup
 from scoring.method import About, Measure
 from scoring.methods import registry
 from scoring.methods.registry import BETA, EXPOSURE, MOON_FACTORS, REDUNDANCY, Family, UnknownMethod
-from scoring.redundancy.annex_b_2 import AnnexB2
+from scoring.redundancy.annex_b_edition_2 import AnnexB2
 from scoring.units import Fractions
 from scoring.voting import Voting
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from checks.actions import register
+from checks.actions import recorded_actions
 from checks.plantfile import plant_file
 from demo import load
 from tests.pages.reports.read import annex, report, squeezed, text
@@ -36,8 +36,8 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
     """Texts of report and annex of S30, without spaces."""
     kept = Keeping(tmp_path_factory.mktemp("under_way"), plant_file.read(load.PLANT))
     for what, more in ACTIONS.items():
-        register.raise_one(kept.live, TEAM, {"what": what, **OPEN, **more})
-    register.drop(kept.live, TEAM, "A-006", reason="no longer there")
+        recorded_actions.raise_one(kept.live, TEAM, {"what": what, **OPEN, **more})
+    recorded_actions.drop(kept.live, TEAM, "A-006", reason="no longer there")
     kept.put_up("S30")
     record = kept.record("S30")
     return squeezed(text(report(record))), squeezed(text(annex(record)))

@@ -12,10 +12,10 @@ from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, 
 from checks.assessment import answer_effects
 from checks.assessment.results import HIDDEN
 from checks.reassessment import due_list, reassessments
-from checks.recording import plant_import, recorder, session
+from checks.recording import answer_records, plant_import, recorder
 from checks.signoff import open_points, revisions
 from checks.state.live import State
-from checks.visibility import fresh_start, redaction
+from checks.visibility import blind_round, redaction
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead, body_of
 
 SEEN, GAP, PLANT_WIDE = ("SEP1", "group:pt-301"), ("Z01", "zone:sis"), ("PRO1", "plant")
@@ -28,9 +28,9 @@ def begun(team: Team) -> Team:
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
-            reassessments.confirm(team.live, ANSWERS, [asked])
-        reassessments.begin(team.live, LEADS, "S30")
-    assert SEEN in team.now().records.anew
+            reassessments.confirm_answers(team.live, ANSWERS, [asked])
+        reassessments.begin_assessment(team.live, LEADS, "S30")
+    assert SEEN in team.now().records.to_answer_again
     return team
 
 
@@ -39,13 +39,13 @@ def begun_file(made: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     """S30 in its blind round, with a gap, evidence, a dissent and a private answer; S50 has its own answer."""
     team = made.copy(tmp_path_factory.mktemp("fresh") / "answers.sqlite3")
     team.say(*SEEN, "met", evidence="walk-down 12, the old one")
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(9)})
-    event = session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-300"})
-    session.take_back(team.live, ANSWERS, SEEN, number=event.seq, reason="another plant's")
-    session.dissent(team.live, ANSWERS, SEEN, DISSENT)
-    session.settle(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
-    session.answer_privately(team.live, ANSWERS, SEEN, value="partly", note="one tray")
-    session.reveal(team.live, LEADS, [SEEN])
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(9)})
+    event = answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-300"})
+    answer_records.withdraw_evidence(team.live, ANSWERS, SEEN, number=event.seq, reason="another plant's")
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT)
+    answer_records.close_dissent(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
+    answer_records.answer_privately(team.live, ANSWERS, SEEN, value="partly", note="one tray")
+    answer_records.reveal(team.live, LEADS, [SEEN])
     team = begun(team)
     team.say(*GAP, "not-met", evidence="")
     team.say("SEP1", "group:lt-501", "partly")
@@ -72,7 +72,7 @@ def test_a_person_who_does_not_answer_sees_everything(fresh: Team, roles: set[st
 @pytest.mark.parametrize("roles", SEES_NOT)
 def test_a_person_who_answers_in_one_role_sees_no_earlier_answer_in_any_other(fresh: Team, roles: set[str]) -> None:
     full, visible = fresh.now(), seen(fresh, roles)
-    hidden = full.records.anew
+    hidden = full.records.to_answer_again
     assert len(hidden) > 100
     assert not redaction.sees_all(full, Person("XX-1", frozenset(roles)))
     assert set(visible.stored) == set(full.stored) - set(hidden)
@@ -89,17 +89,17 @@ def test_a_person_who_answers_in_one_role_sees_no_earlier_answer_in_any_other(fr
     assert full.records.evidence[SEEN]
     assert due_list.evidence_ending(full)
     assert due_list.evidence_ending(visible) == []
-    answers = [answer for key in visible.plant.groups for answer in visible.assessment.group(key).held.values()]
-    answers += [answer for key in visible.plant.zones for answer in visible.assessment.zone(key).held.values()]
+    answers = [answer for key in visible.plant.groups for answer in visible.assessment.group(key).answers.values()]
+    answers += [answer for key in visible.plant.zones for answer in visible.assessment.zone(key).answers.values()]
     answers += [
         answer
         for function in visible.assessment.functions()
         for group in function.groups
-        for answer in group.held.values()
+        for answer in group.answers.values()
     ]
     assert answers
     assert not {(answer.question, answer.of) for answer in answers} & set(hidden)
-    assert visible.records.anew == hidden
+    assert visible.records.to_answer_again == hidden
 
 
 def test_hidden_answers_still_count_in_every_result(fresh: Team) -> None:
@@ -127,7 +127,7 @@ def test_a_hidden_answer_counts_as_open_until_it_is_given_again(fresh: Team) -> 
     later = seen(fresh, {MEMBER})
     assert later.assessment.group("pt-301").unanswered == shown.asked - 1
     assert later.stored[SEEN].answer.evidence == "walk-down 15"
-    assert SEEN not in later.records.anew
+    assert SEEN not in later.records.to_answer_again
 
 
 def test_gaps_that_follow_from_hidden_answers_keep_their_number_only(team: Team) -> None:
@@ -151,7 +151,7 @@ def test_gaps_that_follow_from_hidden_answers_keep_their_number_only(team: Team)
 @pytest.mark.parametrize("value", ["met", "partly", "not-met", "unknown"])
 def test_the_most_decisive_question_does_not_depend_on_hidden_answers(team: Team, value: str) -> None:
     def ranked() -> list[tuple[str, float]]:
-        shown = fresh_start.as_shown(seen(team, {MEMBER}))
+        shown = blind_round.as_shown(seen(team, {MEMBER}))
         effects = [
             *answer_effects.open_questions_of_group(shown, "pt-301"),
             *answer_effects.open_topics_of_zone(shown, "sis"),
@@ -179,8 +179,8 @@ def test_the_effect_of_an_answer_is_compared_with_the_full_results(fresh: Team) 
 
 
 def test_records_added_to_a_hidden_answer_since_are_seen(fresh: Team) -> None:
-    event = session.show(fresh.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-301 rev 9"})
-    session.answer_privately(fresh.live, ANSWERS, SEEN, value="met")
+    event = answer_records.add_evidence(fresh.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-301 rev 9"})
+    answer_records.answer_privately(fresh.live, ANSWERS, SEEN, value="met")
     visible = seen(fresh, {MEMBER}, ANSWERS.name)
     assert [piece.number for piece in visible.records.evidence[SEEN]] == [event.seq]
     assert [answer.value for answer in visible.records.private[SEEN]] == ["met"]
@@ -189,7 +189,7 @@ def test_records_added_to_a_hidden_answer_since_are_seen(fresh: Team) -> None:
 def test_a_member_of_one_system_sees_none_of_its_hidden_answers(fresh: Team) -> None:
     person = Person("TM-3", frozenset({MEMBER}), systems=frozenset({"S30"}))
     visible = redaction.seen(fresh.now(), person)
-    assert visible.assessment.group("pt-301").held == {}
+    assert visible.assessment.group("pt-301").answers == {}
     assert SEEN not in visible.stored
     assert PLANT_WIDE not in visible.stored
     assert visible.file().answers == [fresh.now().assessment.answers.get(*GAP)]
@@ -206,7 +206,7 @@ def test_an_import_without_the_hidden_answers_removes_nothing(fresh: Team) -> No
     plant_import.import_plant(fresh.store, ANSWERS, seen(fresh, {MEMBER}).file())
     after = fresh.now()
     assert after.stored == before.stored
-    assert after.records.anew == before.records.anew
+    assert after.records.to_answer_again == before.records.to_answer_again
 
 
 def test_an_answer_to_give_again_is_listed_once_among_the_open_points(fresh: Team) -> None:
@@ -224,4 +224,4 @@ def test_without_a_blind_round_nothing_is_hidden_and_the_state_is_the_same(team:
     state = team.now()
     for roles in (*SEES, {FACILITATOR}, {FACILITATOR, MEMBER}):
         assert seen(team, roles) is state
-    assert fresh_start.as_shown(state) is state.assessment
+    assert blind_round.as_shown(state) is state.assessment

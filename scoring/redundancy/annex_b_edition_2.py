@@ -16,8 +16,8 @@ import numpy as np
 from scoring.equipment import Rates, Split, VotedGroup, representative
 from scoring.method import About, Measure
 from scoring.numbers import put_in
-from scoring.redundancy import annex_b_1
-from scoring.redundancy.annex_b_1 import (
+from scoring.redundancy import annex_b_edition_1
+from scoring.redundancy.annex_b_edition_1 import (
     check_betas,
     down_time,
     independent_rate,
@@ -101,9 +101,9 @@ def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d
     if not group.voting.redundant:
         return Split(_without_redundancy(measure, group) + 0.0 * beta, 0.0 * beta)
     if measure == "pfd":
-        alike = annex_b_1.pfd(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+        alike = annex_b_edition_1.pfd(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
     else:
-        alike = annex_b_1.pfh(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+        alike = annex_b_edition_1.pfh(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
     shared = alike.shared
     if measure == "pfh" and not group.acts_on_detected:
         shared = shared + beta_d * mean.dd

@@ -16,9 +16,9 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.results import HIDDEN, FunctionResult, GroupResult, ZoneResult
 from checks.plantfile.plant import Answer, Asked
 from checks.revision import basis
-from checks.state.entries import Cause
 from checks.state.live import State
 from checks.state.records import Records
+from checks.state.revision_status import Cause
 
 GONE = ("to_confirm", "confirmed")
 """Records that describe the earlier answer only."""
@@ -29,21 +29,21 @@ Kept = TypeVar("Kept")
 
 def hides(state: State, person: Person) -> bool:
     """Whether a blind round hides answers from a person: every team member, whatever other roles they have."""
-    return bool(state.records.anew) and not person.roles.isdisjoint(TEAM)
+    return bool(state.records.to_answer_again) and not person.roles.isdisjoint(TEAM)
 
 
-def to_give(state: State, system: str) -> list[Asked]:
+def questions_to_answer(state: State, system: str) -> list[Asked]:
     """Questions of a system that must be answered again."""
     addressees = basis.scope(state.plant, state.assessment.links, system).addressees
-    return [asked for asked in state.records.anew if asked[1] in addressees]
+    return [asked for asked in state.records.to_answer_again if asked[1] in addressees]
 
 
 def hidden(state: State) -> State:
     """The state without the answers hidden by a blind round."""
-    hidden_answers = state.records.anew
+    hidden_answers = state.records.to_answer_again
     return replace(
         state,
-        assessment=Afresh(state.assessment, hidden_answers),
+        assessment=BlindAssessment(state.assessment, hidden_answers),
         stored=_without(hidden_answers, state.stored),
         replaced=_without(hidden_answers, state.replaced),
         records=_records(state.records),
@@ -55,7 +55,7 @@ def as_shown(state: State) -> Assessment:
 
     The effect of a further answer on it gives no hint of the hidden ones.
     """
-    open_questions = (asked for asked in state.records.anew if asked not in state.stored)
+    open_questions = (asked for asked in state.records.to_answer_again if asked not in state.stored)
     unknown = [Answer(question=question, of=of, value="unknown") for question, of in open_questions]
     return state.assessment.with_answers(unknown) if unknown else state.assessment
 
@@ -69,8 +69,8 @@ def _without(keys: Iterable[Key], mapping: Mapping[Key, Kept]) -> dict[Key, Kept
 
 def _records(full: Records) -> Records:
     """The records without entries from before the blind round on the answers that it hides."""
-    since = {asked: cause.seq for asked, cause in full.anew.items()}
-    fields: dict[str, Any] = {name: _without(full.anew, getattr(full, name)) for name in GONE}
+    since = {asked: cause.seq for asked, cause in full.to_answer_again.items()}
+    fields: dict[str, Any] = {name: _without(full.to_answer_again, getattr(full, name)) for name in GONE}
     fields["evidence"] = _since(full.evidence, since, lambda piece: piece.number)
     fields["withdrawn"] = _since(full.withdrawn, since, lambda withdrawal: withdrawal[1].number)
     fields["dissents"] = _since(full.dissents, since, lambda dissent: dissent.cause.seq)
@@ -86,16 +86,16 @@ def _since(entries: Mapping[Asked, tuple[Any, ...]], since: Mapping[Asked, int],
     }
 
 
-class Afresh(Assessment):
+class BlindAssessment(Assessment):
     """An assessment that hides answers from its results, each on first use; every figure stays.
 
     Assessments with other answers come from the full one, since only their figures are shown.
     """
 
-    def __init__(self, full: Assessment, anew: Mapping[Asked, Cause]) -> None:
+    def __init__(self, full: Assessment, hidden: Mapping[Asked, Cause]) -> None:
         super().__init__(full.plant, full.answers, links=full.links, editions=full.editions)
-        self._full, self._anew = full, anew
-        self._of = {of for _, of in anew}
+        self._full, self._to_answer_again = full, hidden
+        self._of = {of for _, of in hidden}
 
     def with_answers(self, more: Iterable[Answer]) -> Assessment:
         """The full assessment with further answers."""
@@ -110,17 +110,19 @@ class Afresh(Assessment):
         return [
             name
             for name, answer in answers.items()
-            if answer.of in self._of and (answer.question, answer.of) in self._anew
+            if answer.of in self._of and (answer.question, answer.of) in self._to_answer_again
         ]
 
     def _assess_group(self, key: str) -> GroupResult:
         full = self._full.group(key)
-        hidden = self._hidden_questions(full.held)
+        hidden = self._hidden_questions(full.answers)
         if not hidden:
             return full
         asked = self.questioned(key)
         return replace(
-            full, held=_without(hidden, full.held), unanswered=full.unanswered + sum(name in asked for name in hidden)
+            full,
+            answers=_without(hidden, full.answers),
+            unanswered=full.unanswered + sum(name in asked for name in hidden),
         )
 
     def _assess_function(self, key: str) -> FunctionResult:
@@ -129,7 +131,7 @@ class Afresh(Assessment):
 
     def _assess_zone(self, key: str) -> ZoneResult:
         full = self._full.zone(key)
-        hidden = self._hidden_questions(full.held)
+        hidden = self._hidden_questions(full.answers)
         shown = tuple(gap for gap in full.gaps if gap.question not in hidden)
         placeholders = (HIDDEN,) * (len(full.gaps) - len(shown))
-        return replace(full, held=_without(hidden, full.held), gaps=shown + placeholders) if hidden else full
+        return replace(full, answers=_without(hidden, full.answers), gaps=shown + placeholders) if hidden else full

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from checks.access.names import plain, same, token
+from checks.access.names import comparable, same, token
 from checks.access.roles import Person
 from checks.events.answering import dissent as dissents
 from checks.events.answering import dissent_closure, evidence, evidence_withdrawal, private_answer
@@ -20,7 +20,7 @@ from checks.recording.field_checks import day_faults, missing, too_long
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 
-KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
+EVIDENCE_KINDS = ("document", "record", "photo of a walkdown", "configuration export", "test result", "interview")
 STRENGTHS = (
     "none",
     "a statement",
@@ -33,12 +33,12 @@ STRENGTHS = (
 VALUES: tuple[str, ...] = Value.__args__  # type: ignore[attr-defined]
 
 
-def attend(live: Live, person: Person, *, system: str, on: str, people: Sequence[tuple[str, str]]) -> Event:
+def record_attendance(live: Live, person: Person, *, system: str, on: str, people: Sequence[tuple[str, str]]) -> Event:
     """Record attendance at a session of a system: ``people`` as pairs of name and role, ``on`` as ISO date.
 
     Raises NotAllowed and Refused.
     """
-    person.must(attendance.Body.PERMISSION)
+    person.require(attendance.Body.PERMISSION)
     attendees = [Attendee(name=" ".join(name.split()), role=role.strip()) for name, role in people if name.strip()]
     faults = day_faults("on", on)
     if not attendees:
@@ -52,22 +52,22 @@ def attend(live: Live, person: Person, *, system: str, on: str, people: Sequence
     return recorder.record(live, person, attendance.Body(system=system, on=on, people=tuple(attendees)))
 
 
-def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) -> Event:
+def add_evidence(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) -> Event:
     """Record a piece of evidence for an answer.
 
     ``fields``: kind, identifier, revision, dated, shows, strength (0 to 5), valid_until (a date) or until_event.
     Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, evidence.Body.PERMISSION, [asked[1]])
+    teams.require(state, person, evidence.Body.PERMISSION, [asked[1]])
     texts = {name: str(fields.get(name, "")).strip() for name in TEXTS}
     strength = fields.get("strength")
     faults = [fault for name in ("dated", "valid_until") if texts[name] for fault in day_faults(name, texts[name])]
     faults += missing("identifier", texts["identifier"], "document number or name")
     faults += missing("shows", texts["shows"], "what it shows, in one line")
     faults += [fault for name in TEXTS for fault in too_long(name, texts[name])]
-    if texts["kind"] not in KINDS:
-        faults.append(Fault("kind", f"found {texts['kind']!r}", f"allowed: {', '.join(KINDS)}"))
+    if texts["kind"] not in EVIDENCE_KINDS:
+        faults.append(Fault("kind", f"found {texts['kind']!r}", f"allowed: {', '.join(EVIDENCE_KINDS)}"))
     if type(strength) is not int or not 0 <= strength < len(STRENGTHS):
         faults.append(Fault("strength", f"found {strength!r}", "a whole number from 0 to 5"))
     faults += _answered(state, asked)
@@ -80,13 +80,13 @@ def show(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) ->
 TEXTS = ("kind", "identifier", "revision", "dated", "shows", "valid_until", "until_event")
 
 
-def take_back(live: Live, person: Person, asked: Asked, *, number: int, reason: str) -> Event:
+def withdraw_evidence(live: Live, person: Person, asked: Asked, *, number: int, reason: str) -> Event:
     """Withdraw a piece of evidence, such as after the event that ends its validity.
 
     ``number`` is that of the event that recorded it. Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, evidence_withdrawal.Body.PERMISSION, [asked[1]])
+    teams.require(state, person, evidence_withdrawal.Body.PERMISSION, [asked[1]])
     faults = missing("reason", reason, "give the reason")
     if number not in [piece.number for piece in state.records.evidence.get(asked, ())]:
         faults.append(Fault("evidence", f"{number} does not belong to this answer", "choose one of the list"))
@@ -96,14 +96,14 @@ def take_back(live: Live, person: Person, asked: Asked, *, number: int, reason: 
     return recorder.record(live, person, body, slot=f"evidence {number}")
 
 
-def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str]) -> Event:
+def record_dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str]) -> Event:
     """Record a member's dissenting answer beside the adopted one.
 
     ``fields``: value, who, role, reason, settles (what evidence would settle it). While the dissent is open the worse
     of the two answers is used. Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, dissents.Body.PERMISSION, [asked[1]])
+    teams.require(state, person, dissents.Body.PERMISSION, [asked[1]])
     texts = {name: str(fields.get(name, "")).strip() for name in ("value", "who", "role", "reason", "settles")}
     faults = missing("who", texts["who"], "name of the dissenter") + missing(
         "reason", texts["reason"], "why, in a sentence"
@@ -121,14 +121,14 @@ def dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str, str])
     return recorder.record(live, person, body, slot=slot, follows=follows)
 
 
-def settle(live: Live, person: Person, asked: Asked, *, shown_by: str, who: str = "", number: int = 0) -> Event:
+def close_dissent(live: Live, person: Person, asked: Asked, *, shown_by: str, who: str = "", number: int = 0) -> Event:
     """Close a dissent with the evidence that settled it, in words; the dissent is kept.
 
     It is identified by the dissenter (``who``) or by the ``number`` of its event, since not everybody who may settle it
     sees the name. Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, dissent_closure.Body.PERMISSION, [asked[1]])
+    teams.require(state, person, dissent_closure.Body.PERMISSION, [asked[1]])
     open_dissents = [dissent for dissent in state.records.dissents.get(asked, ()) if not dissent.closed]
     who = next((dissent.who for dissent in open_dissents if dissent.cause.seq == number), who)
     faults = missing("evidence", shown_by, "only evidence settles a dissent") + too_long("evidence", shown_by)
@@ -144,7 +144,7 @@ def settle(live: Live, person: Person, asked: Asked, *, shown_by: str, who: str 
 def _slot(state: State, asked: Asked, who: str) -> tuple[str, int]:
     """Slot of one member's dissent on one answer, and the number of its last event; 0 for none."""
     numbers = [dissent.last for dissent in state.records.dissents.get(asked, ()) if same(dissent.who, who)]
-    return f"dissent {asked[1]} {asked[0]} {plain(who)}"[:240], max(numbers, default=0)
+    return f"dissent {asked[1]} {asked[0]} {comparable(who)}"[:240], max(numbers, default=0)
 
 
 def _answered(state: State, asked: Asked) -> list[Fault]:
@@ -159,7 +159,7 @@ def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, no
     Raises NotAllowed and Refused.
     """
     state = live.state()
-    teams.must(state, person, private_answer.Body.PERMISSION, [asked[1]])
+    teams.require(state, person, private_answer.Body.PERMISSION, [asked[1]])
     faults = too_long("note", note)
     if not person.name.strip():
         faults.append(Fault("name", "missing", "enter your name at the top right: a private answer needs one"))
@@ -176,7 +176,7 @@ def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, no
 
 def reveal(live: Live, person: Person, answers: Sequence[Asked]) -> Event:
     """Reveal the private answers to these questions to everybody at once; raises NotAllowed and Refused."""
-    person.must(reveals.Body.PERMISSION)
+    person.require(reveals.Body.PERMISSION)
     private = live.state().records.private
     to_reveal = [asked for asked in answers if any(not answer.revealed for answer in private.get(asked, ()))]
     if not to_reveal:
@@ -200,5 +200,9 @@ def differing(state: State, answers: Sequence[Asked]) -> list[Asked]:
 def _last_update(state: State, asked: Asked) -> int:
     """Number of the latest event by which an answer was given, confirmed or reopened; 0 for none."""
     records = state.records
-    numbers = (causes[asked].seq for causes in (records.to_confirm, records.anew, records.confirmed) if asked in causes)
+    numbers = (
+        causes[asked].seq
+        for causes in (records.to_confirm, records.to_answer_again, records.confirmed)
+        if asked in causes
+    )
     return max(*numbers, state.stored[asked].id if asked in state.stored else 0, 0)

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from scoring.equipment import Rates, Upkeep, VotedGroup
 from scoring.method import Measure
-from scoring.redundancy.annex_b_1 import AnnexB1, down_time
-from scoring.redundancy.annex_b_2 import AnnexB2
+from scoring.redundancy.annex_b_edition_1 import AnnexB1, down_time
+from scoring.redundancy.annex_b_edition_2 import AnnexB2
 from scoring.voting import SINGLE, Voting
 from tests.scoring import draws
 

@@ -1,4 +1,4 @@
-"""A fresh start on the screens: whoever answers finds the earlier answers nowhere but in revisions fixed before."""
+"""A blind round on the screens: those who answer find the earlier answers only in revisions fixed before."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER
 from checks.journal.append import Entry
 from checks.plantfile import plant_file
 from checks.reassessment import reassessments
-from checks.recording import session
+from checks.recording import answer_records
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
 from tests.pages.shown import (
@@ -38,16 +38,16 @@ def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     """S30 was signed three times over, and its third re-assessment has begun."""
     team = ready_file.copy(tmp_path_factory.mktemp("begun") / "answers.sqlite3")
     team.say(*SEEN, "met", evidence=OLD[0])
-    session.show(team.live, ANSWERS, SEEN, {**EVIDENCE, "shows": OLD[1], "valid_until": ahead(9)})
-    session.dissent(team.live, ANSWERS, SEEN, {**DISSENT, "reason": OLD[2]})
-    session.settle(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
-    session.answer_privately(team.live, ANSWERS, SEEN, value="partly", note=OLD[3])
-    session.reveal(team.live, LEADS, [SEEN])
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "shows": OLD[1], "valid_until": ahead(9)})
+    answer_records.record_dissent(team.live, ANSWERS, SEEN, {**DISSENT, "reason": OLD[2]})
+    answer_records.close_dissent(team.live, ANSWERS, SEEN, who="TM-2", shown_by="photo 7")
+    answer_records.answer_privately(team.live, ANSWERS, SEEN, value="partly", note=OLD[3])
+    answer_records.reveal(team.live, LEADS, [SEEN])
     team.signed()
     for _ in range(3):
         for asked in team.now().records.to_confirm:
-            reassessments.confirm(team.live, ANSWERS, [asked])
-        reassessments.begin(team.live, LEADS, "S30")
+            reassessments.confirm_answers(team.live, ANSWERS, [asked])
+        reassessments.begin_assessment(team.live, LEADS, "S30")
     return team
 
 
@@ -70,7 +70,7 @@ def everything(at: AppTest) -> str:
 
 @pytest.mark.parametrize("roles", [(FACILITATOR,), (MEMBER, ASSESSOR)])
 def test_no_screen_shows_who_answers_an_earlier_answer(fresh: Team, screen: Screen, roles: tuple[str, ...]) -> None:
-    assert SEEN in fresh.now().records.anew
+    assert SEEN in fresh.now().records.to_answer_again
     with Rule() as rule:
         for url_path in SCREENS:
             with rule.case(url_path):
@@ -80,7 +80,7 @@ def test_no_screen_shows_who_answers_an_earlier_answer(fresh: Team, screen: Scre
 
 
 def test_who_reviews_and_does_not_answer_sees_them(fresh: Team, screen: Screen) -> None:
-    assert fresh.now().records.anew
+    assert fresh.now().records.to_answer_again
     shown = everything(opened(screen("common-cause", group="pt-301", q="SEP1"), "IA-1", ASSESSOR))
     assert [one for one in OLD if one in shown] == list(OLD)
 
@@ -120,7 +120,7 @@ def test_most_decisive_next_leads_to_a_hidden_answer_too(fresh: Team, screen: Sc
     (button,) = [one for one in at.button if one.label == "Most decisive next"]
     fine(button.click().run())
     assert "Every question has an answer." not in said(at)
-    assert (str(where(at, "q")), "zone:sis") in fresh.now().records.anew
+    assert (str(where(at, "q")), "zone:sis") in fresh.now().records.to_answer_again
     assert where(at, "q") != "Z01"
 
 

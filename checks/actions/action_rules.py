@@ -45,7 +45,7 @@ def _question_faults(action: Action, plant: Plant | None) -> Iterator[Fault]:
     for asked, count in Counter(action.questions).items():
         if count > 1:
             yield Fault("questions", f"{asked} occurs {count} times", "each once")
-        if asked.question not in banks().every:
+        if asked.question not in banks().questions:
             yield Fault("questions", f"{asked.question} is in no bank", "ids as in the banks: SEP1, Z01, SR 1.1 …")
         elif plant is not None:
             blocks: dict[str, dict[str, Any]] = {

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from scoring.equipment import Rates, Split, Upkeep, in_series, representative
 from scoring.limits import OutOfRange
-from scoring.redundancy.annex_b_1 import outside_range, pfd, pfh, single
+from scoring.redundancy.annex_b_edition_1 import outside_range, pfd, pfh, single
 from scoring.voting import SINGLE, Voting, read
 from tests.rule import Rule
 from tests.scoring import draws

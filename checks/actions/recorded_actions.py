@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from checks.access.roles import Person
-from checks.actions import actions
+from checks.actions import action_rules
 from checks.actions.action_updates import Held, Proposed
 from checks.events.plant.action import Action
 from checks.journal.append import Entry
@@ -33,7 +33,7 @@ def to_read_against(state: State, person: Person) -> Held:
 
 def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
     """Raise an action; ``fields`` are those of Action except id, state and those of its end. Raises Refused."""
-    person.must(Action.PERMISSION)
+    person.require(Action.PERMISSION)
     state = live.state()
     given_fields = {"raised_on": state.day, "raised_by": person.name or "somebody", **fields, "id": _next_id(state)}
     try:
@@ -49,28 +49,28 @@ def close(live: Live, person: Person, key: str, *, evidence: str, verifier: str)
         live,
         person,
         key,
-        lambda action, day: actions.closed(action, evidence=evidence, verifier=verifier, on=day).action,
+        lambda action, day: action_rules.closed(action, evidence=evidence, verifier=verifier, on=day).action,
     )
 
 
 def done(live: Live, person: Person, key: str, *, evidence: str) -> Event:
     """Report an action as done; somebody else verifies and closes it."""
-    return _change(live, person, key, lambda action, _day: actions.done(action, evidence=evidence))
+    return _change(live, person, key, lambda action, _day: action_rules.done(action, evidence=evidence))
 
 
 def drop(live: Live, person: Person, key: str, *, reason: str) -> Event:
     """Drop an action, for a reason."""
-    return _change(live, person, key, lambda action, day: actions.dropped(action, reason=reason, on=day))
+    return _change(live, person, key, lambda action, day: action_rules.dropped(action, reason=reason, on=day))
 
 
 def reopen(live: Live, person: Person, key: str) -> Event:
     """Open an ended action again."""
-    return _change(live, person, key, lambda action, _day: actions.reopened(action))
+    return _change(live, person, key, lambda action, _day: action_rules.reopened(action))
 
 
 def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     """Store the changes of an edited list, all or none; raises Refused where an action changed since the list was read."""
-    person.must(Action.PERMISSION)
+    person.require(Action.PERMISSION)
     state = live.state()
     present = held(state)
     changed = [update.before.id for update in proposed.updates if present.get(update.before.id) != update.before]
@@ -81,17 +81,17 @@ def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
     entries = [_entry(live, person, state, update.after) for update in proposed.updates]
     known = list(state.records.actions)
     for action in proposed.new:
-        known.append(actions.next_id(known))
+        known.append(action_rules.next_id(known))
         entries.append(_entry(live, person, state, action.model_copy(update={"id": known[-1]})))
     return live.store.record(live.key, *entries)
 
 
 def _next_id(state: State) -> str:
-    return actions.next_id(state.records.actions)
+    return action_rules.next_id(state.records.actions)
 
 
 def _change(live: Live, person: Person, key: str, change: Callable[[Action, date], Action]) -> Event:
-    person.must(Action.PERMISSION)
+    person.require(Action.PERMISSION)
     state = live.state()
     action = held(state).get(key)
     if action is None:
@@ -106,8 +106,8 @@ def _record(live: Live, person: Person, state: State, action: Action) -> Event:
 def _entry(live: Live, person: Person, state: State, action: Action) -> Entry:
     before = state.records.actions.get(action.id)
     for version in (action, before[0]) if before else (action,):
-        teams.must(state, person, Action.PERMISSION, version.addressees or ["plant"])
-    wrong = actions.check(action, state.plant)
+        teams.require(state, person, Action.PERMISSION, version.addressees or ["plant"])
+    wrong = action_rules.check(action, state.plant)
     if wrong:
         raise Refused(action.id, wrong)
     followed = before[1].seq if before else 0
@@ -122,7 +122,7 @@ def under_way(state: State, system: str) -> list[Action]:
 
 def by_age(state: State, *, ended: bool = False) -> list[Action]:
     """Actions under way, the oldest first; or those that ended, the latest first."""
-    chosen = [action for action in held(state).values() if (action.state in actions.ENDED) == ended]
+    chosen = [action for action in held(state).values() if (action.state in action_rules.ENDED) == ended]
     return (
         sorted(chosen, key=lambda action: action.closed_on or date.max, reverse=True)
         if ended

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from checks.access.names import same
-from checks.actions.actions import Action, Asked, age, check, closed, done, dropped, next_id, overdue, reopened
+from checks.actions.action_rules import Action, Asked, age, check, closed, done, dropped, next_id, overdue, reopened
 from checks.assessment.assessment import Assessment
 from checks.assessment.json_results import outcome
 from checks.text.faults import Refused
