@@ -93,7 +93,7 @@ class CurveChart(Block):
 def spread(places: Sequence[float], least: float) -> list[float]:
     """Ascending positions moved as little as possible to be at least ``least`` apart.
 
-    >>> apart([0.0, 1.0, 50.0], 10.0)
+    >>> spread([0.0, 1.0, 50.0], 10.0)
     [-4.5, 5.5, 50.0]
     """
     blocks: list[list[float]] = []  # positions that touch, each ``least`` above the one before

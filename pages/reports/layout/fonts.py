@@ -119,7 +119,7 @@ def _printable_character(character: str) -> str:
 def printable(text: str) -> str:
     r"""Printable text: letters and marks composed, and code points for characters without a font.
 
-    >>> written("A\u202eB"), written("x\U0001f600")
+    >>> printable("A\u202eB"), printable("x\U0001f600")
     ('AU+202EB', 'xU+1F600')
     """
     if text.isascii() and text.isprintable():

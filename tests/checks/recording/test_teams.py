@@ -212,7 +212,7 @@ def test_a_member_sees_the_answers_of_their_own_system_and_the_results_of_all(st
     assert THEIRS not in visible.stored
     for key in state.plant.groups:
         full, held = state.assessment.group(key), visible.assessment.group(key)
-        assert replace(full, held=held.answers) == held
+        assert replace(full, answers=held.answers) == held
         assert held.answers == (full.answers if f"group:{key}" in OWN["S50"] else {})
     for key in state.plant.functions:
         full_function, held_function = state.assessment.function(key), visible.assessment.function(key)
@@ -233,7 +233,7 @@ def test_another_systems_answer_for_a_shared_group_keeps_its_value_only(story: T
     shown = held.answers["ASM1"]
     assert (shown.of, shown.value) == ("system:S30", original.value)
     assert (shown.evidence, shown.note, shown.by, shown.on) == ("kept by another team", "", "", "")
-    assert replace(full, held=held.answers) == held
+    assert replace(full, answers=held.answers) == held
     afresh = Assessment(visible.plant, visible.assessment.answers, links=state.assessment.links)
     assert [replace(result, groups=()) for result in afresh.functions()] == [
         replace(result, groups=()) for result in state.assessment.functions()

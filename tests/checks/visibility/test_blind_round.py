@@ -106,12 +106,12 @@ def test_hidden_answers_still_count_in_every_result(fresh: Team) -> None:
     full, visible = fresh.now(), seen(fresh, {MEMBER})
     for key in full.plant.groups:
         group, shown_group = full.assessment.group(key), visible.assessment.group(key)
-        assert replace(group, held={}, unanswered=0) == replace(shown_group, held={}, unanswered=0)
+        assert replace(group, answers={}, unanswered=0) == replace(shown_group, answers={}, unanswered=0)
     for key in full.plant.functions:
         assert visible.assessment.function(key).cases == full.assessment.function(key).cases
     for key in full.plant.zones:
         zone, shown_zone = full.assessment.zone(key), visible.assessment.zone(key)
-        assert replace(zone, held={}, gaps=()) == replace(shown_zone, held={}, gaps=())
+        assert replace(zone, answers={}, gaps=()) == replace(shown_zone, answers={}, gaps=())
         assert len(zone.gaps) == len(shown_zone.gaps)
     assert [function.id for function in visible.assessment.functions()] == [
         function.id for function in full.assessment.functions()
