@@ -1,1 +1,1 @@
-"""Actions: their rules, the register, the list that goes out to a spreadsheet and comes back."""
+"""Actions: their rules, the recorded ones, the list that goes out to a spreadsheet and comes back."""

@@ -18,7 +18,9 @@ from checks.plantfile.plant import Asked
 class EventBody(BaseModel):
     """The body of an event of one kind. Fields added by a later release are ignored."""
 
-    model_config = ConfigDict(frozen=True, strict=True, extra="ignore", populate_by_name=True)
+    model_config = ConfigDict(
+        frozen=True, strict=True, extra="ignore", populate_by_name=True, ser_json_inf_nan="constants"
+    )
 
     KIND: ClassVar[str]
     """Name of the kind in the journal."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -120,16 +120,18 @@ class Store:
                         raise Overtaken(theirs) from error
             raise
 
-    def record_by_name(self, name: str, entries: Callable[[list[Event]], Sequence[Entry]]) -> int:
-        """Append the result of ``entries``, called with the events so far, to the journal of a plant; returns its number.
+    def record_by_name(self, name: str, kinds: Sequence[str], entries: Callable[[list[Event]], Sequence[Entry]]) -> int:
+        """Append the result of ``entries``, called with the events of some kinds, to the journal of a plant; returns its number.
 
         A new name creates a plant. The journal is locked meanwhile, so no event comes in between. All or none; raises
         Refused for text that cannot be stored.
         """
         with self._begin(writes=True) as connection:
             key, journal = _plant_named(connection, name)
-            rows = connection.execute(select(schema.event).where(schema.event.c.plant_id == key).order_by("seq"))
-            append(connection, key, [fitting(entry) for entry in entries([as_event(row, journal) for row in rows])])
+            event = schema.event.c
+            query = select(schema.event).where(event.plant_id == key, event.kind.in_(kinds)).order_by(event.seq)
+            events = [as_event(row, journal) for row in connection.execute(query)]
+            append(connection, key, [fitting(entry) for entry in entries(events)])
         return key
 
     def take_over(self, other: Store, key: int) -> int:
@@ -180,10 +182,7 @@ def _plant_named(connection: Connection, name: str) -> tuple[int, str]:
     row = connection.execute(query).one_or_none()
     if row is None:
         new = {"name": name, "journal": new_journal(), "events": 0, "head": hash_chain.START}
-        try:
-            with connection.begin_nested():
-                connection.execute(insert(schema.plant).values(new))
-        except IntegrityError:
-            row = None  # somebody else created it meanwhile
+        with suppress(IntegrityError), connection.begin_nested():  # somebody else may create it meanwhile
+            connection.execute(insert(schema.plant).values(new))
         row = connection.execute(query).one()
     return int(row.id), str(row.journal)

@@ -160,19 +160,18 @@ def begin_assessment(live: Live, person: Person, system: str) -> Event:
     scope = basis.scope(state.plant, state.assessment.links, system)
     if state.records.signed(system) is None:
         raise Refused("re-assessment", [Fault("system", f"{system} was never signed", "finish its first assessment")])
-    waiting = [asked for asked in _open_answers(state) if asked[1] in scope.addressees]
-    if waiting:
-        allowed = "confirm these before starting the next assessment"
-        raise Refused("re-assessment", [Fault("system", f"{len(waiting)} answers are still to be confirmed", allowed)])
+    to_confirm, to_repeat = (
+        sum(of in scope.addressees for _, of in waiting)
+        for waiting in (state.records.to_confirm, state.records.to_answer_again)
+    )
+    if to_confirm or to_repeat:
+        waiting = f"still {to_confirm} to confirm, {to_repeat} to answer again"
+        raise Refused("re-assessment", [Fault("answers", waiting, "finish these before starting the next assessment")])
     blank = schedule.starts_blank(number)
     answers = [asked for asked in state.stored if asked[1] in scope.addressees]
     body = assessment_round.Body(system=system, number=number, blank=blank, answers=named(sorted(answers)))
     numbers = [cause.seq for cause in state.records.rounds.get(system, ())]
     return recorder.record(live, person, body, slot=f"round {system}", follows=max(numbers, default=0))
-
-
-def _open_answers(state: State) -> Iterable[Asked]:
-    return {**state.records.to_confirm, **state.records.to_answer_again}
 
 
 def topics_waiting(state: State, system: str) -> dict[str, list[Asked]]:

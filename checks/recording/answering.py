@@ -51,7 +51,8 @@ def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> 
     """Check a person's answer and append it; returns the answer that is stored afterwards.
 
     ``seen`` is the number of the answer that the person had on screen, 0 for none. An answer equal to the stored one is
-    not stored again: the stored one is returned, even if it is somebody else's. Raises NotAllowed, Refused,
+    not stored again, unless it waits to be confirmed or answered again: the stored one is returned, even if it is
+    somebody else's. Raises NotAllowed, Refused,
     AnsweredMeanwhile or StoreUnavailable.
     """
     state = live.state()

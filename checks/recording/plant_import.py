@@ -36,7 +36,8 @@ def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") ->
 
 def store_plant(store: Store, person: Person, plant: Plant, *, at: str = "") -> int:
     """Store a plant and its answers without checking permissions; answers stored already are left out."""
-    return store.record_by_name(plant.plant.name, lambda events: _entries(plant, person, at, events))
+    kinds = (plant_data.Body.KIND, answer.Body.KIND)
+    return store.record_by_name(plant.plant.name, kinds, lambda events: _entries(plant, person, at, events))
 
 
 def _answers_to_store(state: State, person: Person, answers: Iterable[Answer]) -> list[Answer]:

@@ -29,7 +29,7 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
     if not person.name.strip():
         faults.append(Fault("name", "missing", "enter your name: a residual risk is accepted by name"))
     if until and until < state.day.isoformat():
-        faults.append(Fault("until", f"found {until}", "a future date"))
+        faults.append(Fault("until", f"found {until}", "today or a later date"))
     for system, zone, question in gaps:
         if system not in state.plant.systems:
             faults.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))

@@ -82,7 +82,7 @@ class Records:
         signed = self.complete(revision)
         void = self._invalid_reason(revision, today, banks)
         if self.followed(revision):
-            return FOLLOWED, "superseded by a signed revision"
+            return FOLLOWED, "a later revision was signed"
         if void:
             return VOID, void
         if revision.comments:

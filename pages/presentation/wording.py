@@ -132,13 +132,13 @@ def range_while_open(function: FunctionResult) -> str:
 
 
 def break_even(function: FunctionResult) -> str:
-    """Probability of a compromise at which the target is just missed; for functions in low demand."""
+    """Probability of a compromise above which the target is missed; for functions in low demand."""
     if function.break_even is None:
         text = "The target is already missed with the cyber scenario, so there is no break-even."
     else:
         text = (
-            f"Break-even: if a compromise defeats the whole function at the time of a demand with a probability of "
-            f"{small(function.break_even)}, the target is just missed."
+            f"Break-even: the target is missed if a compromise defeats the whole function at the time of a demand with a "
+            f"probability above {small(function.break_even)}."
         )
     return f"{text} No such probability is assumed or computed."
 

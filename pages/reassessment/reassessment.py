@@ -74,7 +74,7 @@ def _to_confirm(live: Live, current: State, system: str, person: Person) -> None
     total = len({asked for answers in by_topic.values() for asked in answers})
     st.markdown(f"### {counted(total, 'answer')} to confirm")
     if not total:
-        st.caption("No recorded change or failure affects an answer of this system.")
+        st.caption("No answer of this system waits for confirmation.")
         return
     names = {key: f"{key} {reopening.topics()[key].name} ({len(answers)})" for key, answers in by_topic.items()}
     topic = st.selectbox("Topic", list(names), key="topic", format_func=names.__getitem__)

@@ -190,7 +190,7 @@ def _dissent_line(dissent: Dissent) -> str:
         if dissent.closed
         else f"Would be settled by {escaped(dissent.settles)}."
     )
-    return f"{escaped(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {escaped(dissent.reason)} {end}"
+    return f"{escaped(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {escaped(dissent.reason.rstrip(' .'))}. {end}"
 
 
 def _dissenter(dissent: Dissent) -> str:

@@ -58,8 +58,9 @@ def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revisi
         with column:
             st.markdown(f"### {label}")
             st.caption(
-                f"Signed by the {signers.signer_of(half)}, who must be independent of the work: gave no answers, "
-                "attended and led no session."
+                f"Signed by the {signers.signer_of(half)}, who must be independent of the work: someone who gave or "
+                "confirmed no answer, recorded no evidence or dissent, attended or led no session, submitted no revision "
+                "and accepted no residual risk."
             )
             if revision is not None and half in current.records.counting(revision):
                 signature = revision.signatures[half]

@@ -210,7 +210,7 @@ def nothing_to_choose(current: State, kind: str) -> None:
     if current.within is None:
         st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
     else:
-        st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of teams.")
+        st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of people.")
 
 
 def link(url_path: str, label: str, **where: str) -> None:

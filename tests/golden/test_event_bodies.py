@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -22,3 +23,10 @@ def test_a_body_is_written_as_it_was_read(release: Path, tmp_path: Path, name: s
         assert canonical(body.data()).decode() == event.body, event.kind
     if name == "every_kind":
         assert {event.kind for event in events} == set(KINDS)
+
+
+def test_a_field_that_a_later_release_added_is_ignored(release: Path, tmp_path: Path) -> None:
+    store = Store(f"sqlite:///{unpacked(release / 'every_kind.sqlite3.gz', tmp_path)}")
+    for event in store.events(1):
+        later = replace(event, body=canonical({**event.content, "added_later": 1}).decode())
+        assert read(later) == read(event), event.kind

@@ -64,7 +64,7 @@ class StoredAnswer:
 
 def stored(event: Event) -> StoredAnswer:
     """The answer of an answer event."""
-    # It was validated before it was recorded; validating each again would only cost time.
+    # It was validated before it was recorded; the fields of an ``Answer`` are not validated once more here.
     return StoredAnswer(event.seq, event.follows, Answer.model_construct(**event.content), event.at, event.writer)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Container
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
+from checks.journal.event import Event
 from checks.journal.event_body import EventBody
 from checks.plantfile.plant import Id, Name, Text, Value
 
@@ -37,7 +39,7 @@ State = Literal["open", "done", "closed", "dropped"]
 class Asked(BaseModel):
     """A question and its addressee."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="ignore", frozen=True, strict=True)
 
     question: Annotated[str, StringConstraints(pattern=r"^[\w.-]+( [\w.-]+)*$", max_length=64)]
     of: Annotated[str, StringConstraints(pattern=r"^(plant|(system|group|zone):\w[\w.-]*)$", max_length=80)]
@@ -49,7 +51,7 @@ class Asked(BaseModel):
 class Action(EventBody):
     """One action. ``answer_to`` is the expected answer, not a given one; dates are days of the plant's calendar."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid")
 
     KIND = "action"
     PERMISSION = "raise or change an action"
@@ -82,6 +84,12 @@ class Action(EventBody):
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Whether it names the system, or a question of one of its addressees."""
         return self.system == system or any(asked.of in addressees for asked in self.questions)
+
+    @classmethod
+    def read(cls, event: Event) -> Self:
+        """The action of an event; fields that a later release added are ignored, as typed ones are not."""
+        fields = {name: value for name, value in event.content.items() if name in cls.model_fields}
+        return cls.model_validate_json(json.dumps(fields))
 
     def data(self) -> dict[str, Any]:
         """All its fields as JSON data: each event holds the whole action."""

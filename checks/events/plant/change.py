@@ -34,4 +34,4 @@ class Body(EventBody):
 
     def invalidates(self) -> str:
         """The change in words: its reference, where it has one, and what was changed."""
-        return f"{self.reference}: {self.what}" if self.reference else self.what
+        return (f"{self.reference}: {self.what}" if self.reference else self.what) or "a change"

@@ -122,3 +122,13 @@ def test_an_action_is_written_whole_and_names_its_system_and_addressees() -> Non
     assert raised.concerns("S30", OF_S30)
     assert not raised.concerns("S50", frozenset())
     assert raised.data()["closed_on"] is None
+
+
+def test_a_figure_that_is_no_number_is_not_written_as_null() -> None:
+    """The canonical form refuses it, so that nothing is stored."""
+    body = kinds.KINDS["failure"].model_validate(
+        {"on": "2025-03-04", "reference": "", "groups": [], "channels": [], "found_by": "other", "is_event": None,
+         "parts": [], "asks": [], "systems": [], "period_h": float("inf")}, strict=False,
+    )  # fmt: skip
+    with pytest.raises(ValueError, match="inf"):
+        canonical(body.data())
