@@ -38,7 +38,7 @@ from tests.browser.wire import without_news
 Serve = Callable[..., Server]
 ENDED = re.compile(r"^Your sign-in ended at \d\d:\d\d:\d\d UTC\.")
 DEEP = "/common-cause?group=esv-501&q=TST1"
-SHORT = 8.0
+SHORT = 12.0
 """Lifetime of a short sign-in [s]."""
 FORGED = ("signature", "issuer", "audience", "audience alone", "nonce", "long over", "refused")
 
