@@ -66,7 +66,13 @@ class Scale:
             ]
             if len(values) > 2:
                 break
-        return [(value, f"{value:,.6g}" if value < 1e6 else f"{value:,.0f}") for value in values]
+        return [(value, f"{value:,.6g}" if value < 1e6 else _million(value)) for value in values]
+
+
+def _million(value: float) -> str:
+    """A tick label from a million up, short enough for a narrow screen, such as 1e6 or 1.5e7."""
+    decade = floor(log10(value) + 1e-9)
+    return f"{value / 10.0**decade:g}e{decade}"
 
 
 def scale_around(values: Sequence[float], words: str) -> Scale:

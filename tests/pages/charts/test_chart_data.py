@@ -20,6 +20,8 @@ POSITIVE = st.floats(min_value=1e-9, max_value=1e9)
         (60.0, 1600.0, ["100", "200", "500", "1,000"]),
         (380.0, 620.0, ["400", "500", "600"]),
         (0.1, 100.0, ["0.1", "1", "10", "100"]),
+        (8e5, 7e7, ["1e6", "2e6", "5e6", "1e7", "2e7", "5e7"]),
+        (1.2e6, 2.2e6, ["1.5e6", "2e6"]),
     ],
 )
 def test_ticks_are_whole_decades_with_steps_between_few(low: float, high: float, numbers: list[str]) -> None:
