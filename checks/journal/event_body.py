@@ -6,6 +6,7 @@ Each kind is one module below ``checks/events`` with a class ``Body``. A body th
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Collection, Container
 from typing import Any, ClassVar, Self
 
@@ -42,9 +43,9 @@ class EventBody(BaseModel):
         """The body as JSON data, as stored in the journal."""
         return self.model_dump(mode="json", by_alias=True, exclude_unset=True)
 
+    @abstractmethod
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Whether it concerns a safety system to which these addressees belong."""
-        raise NotImplementedError
 
     def shown_to(self, system: str, addressees: Container[str]) -> bool:
         """Whether the record file of a system shows it; otherwise the file holds its digest only."""
