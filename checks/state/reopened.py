@@ -15,15 +15,9 @@ from checks.state.revision_status import Cause, cause_of
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A recorded change, failure or advisory: kind, reference, day, the systems concerned and the answers it reopened."""
+    """A recorded change, failure or advisory, and the event that recorded it."""
 
-    kind: str
-    reference: str
-    on: str
-    what: str
-    systems: tuple[str, ...]
-    reopened: tuple[Asked, ...]
-    data: tuple[str, ...]
+    body: change.Body
     cause: Cause
 
 
@@ -71,20 +65,9 @@ class Reopened:
 
     def _record_change(self, event: Event, body: change.Body) -> None:
         cause = cause_of(event, body.invalidates())
-        reopened = tuple(answer.asked for answer in body.reopened)
-        recorded = Change(
-            kind=body.kind,
-            reference=body.reference,
-            on=body.on,
-            what=body.what,
-            systems=body.systems,
-            reopened=reopened,
-            data=body.data_to_check,
-            cause=cause,
-        )
-        self._changes = (*self._changes, recorded)
-        for asked in reopened:
-            self._to_confirm[asked] = cause
+        self._changes = (*self._changes, Change(body, cause))
+        for answer in body.reopened:
+            self._to_confirm[answer.asked] = cause
 
     def _record_failure(self, event: Event, body: failure.Body) -> None:
         if body.completes is None:

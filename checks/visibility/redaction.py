@@ -155,7 +155,7 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
         for name in ("revisions", "attended", "rounds", "intervals")
     }
     hidden["accepted"] = {key: acceptance for key, acceptance in full.accepted.items() if key[0] in systems}
-    hidden["changes"] = tuple(change for change in full.changes if systems.intersection(change.systems))
+    hidden["changes"] = tuple(change for change in full.changes if systems.intersection(change.body.systems))
     hidden["failures"] = tuple(failure for failure in full.failures if systems.intersection(failure.body.systems))
     hidden["actions"] = {
         key: action

@@ -212,16 +212,18 @@ def _addressees(current: State) -> list[str]:
 def _history(current: State, system: str) -> None:
     rows = [
         {
-            "Date": change.on,
-            "Reference": change.reference,
-            "Kind": reopening.kinds()[change.kind].name if change.kind in reopening.kinds() else change.kind,
-            "What was changed": change.what,
-            "Answers reopened": len(change.reopened),
-            "Still to confirm": sum(asked in current.records.to_confirm for asked in change.reopened),
+            "Date": change.body.on,
+            "Reference": change.body.reference,
+            "Kind": reopening.kinds()[change.body.kind].name
+            if change.body.kind in reopening.kinds()
+            else change.body.kind,
+            "What was changed": change.body.what,
+            "Answers reopened": len(change.body.reopened),
+            "Still to confirm": sum(answer.asked in current.records.to_confirm for answer in change.body.reopened),
             "Recorded": f"{change.cause.day} by {change.cause.by or 'somebody'}",
         }
         for change in reversed(current.records.changes)
-        if system in change.systems
+        if system in change.body.systems
     ]
     if rows:
         st.markdown("### Changes on record")

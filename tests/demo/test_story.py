@@ -87,7 +87,7 @@ def test_the_shared_engineering_host_exposes_the_safety_zone_and_the_separate_on
 
 def test_every_change_of_the_story_is_on_record_with_what_it_reopened(as_of: Callable[[str], Live]) -> None:
     state = as_of("2026-11-25").state()
-    references = {change.reference for change in state.records.changes}
+    references = {change.body.reference for change in state.records.changes}
     assert references == {
         "MOC-22-017", "MOC-22-031", "ORG-23-01", "FR-24-003", "MOC-24-009", "MOC-24-010", "MOC-24-014", "DN-24-118",
         "FR-24-019", "MOC-25-006", "MOC-25-009", "MOC-26-012",

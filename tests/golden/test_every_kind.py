@@ -107,9 +107,9 @@ def test_revisions_and_signatures(state: State) -> None:
 def test_changes_failures_and_answers_to_confirm(state: State) -> None:
     records = state.records
     (change,) = records.changes
-    assert (change.kind, change.reference, change.on) == ("device-same-batch", "MOC-1", "2025-03-04")
-    assert change.systems == ("S30", "S40")
-    assert {("ASM1", "system:S30"), ("L05", "zone:field")} <= set(change.reopened)
+    assert (change.body.kind, change.body.reference, change.body.on) == ("device-same-batch", "MOC-1", "2025-03-04")
+    assert change.body.systems == ("S30", "S40")
+    assert {("ASM1", "system:S30"), ("L05", "zone:field")} <= {answer.asked for answer in change.body.reopened}
     (failure,) = records.failures
     assert (failure.body.reference, failure.body.cause) == ("FR-1", "worn seal")
     assert failure.body.looked_at == "log-ins and downloads", "as it was completed"

@@ -56,7 +56,7 @@ def test_a_completed_failure_reopens_only_further_answers(team: Team) -> None:
     reassessments.record_failure(team.live, ANSWERS, both, completes=_held(team))
     (failed,) = team.now().records.failures
     assert failed.body.is_event is True
-    assert [change.kind for change in team.now().records.changes] == ["several-channels-failed"]
+    assert [change.body.kind for change in team.now().records.changes] == ["several-channels-failed"]
 
 
 def test_an_answer_confirmed_since_is_not_reopened_by_the_same_record(team: Team) -> None:

@@ -59,10 +59,10 @@ def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
 def test_what_a_failure_reopens_says_what_failed(live: Live) -> None:
     reassessments.record_failure(live, IE_2, failure())
     (change,) = live.state().records.changes
-    assert change.what.startswith("Failure: Water in the instrument air; ")
-    assert change.what.endswith("both valves. A common-cause event: all four parts are met.")
+    assert change.body.what.startswith("Failure: Water in the instrument air; ")
+    assert change.body.what.endswith("both valves. A common-cause event: all four parts are met.")
     nobody_knows = failure(
         reference="FR-1", channels=("ESV-301A",), cause="", cause_explained=None, coupling_named=None
     )
     reassessments.record_failure(live, IE_2, nobody_knows)
-    assert live.state().records.changes[-1].what.startswith("Failure: cause not yet explained. ")
+    assert live.state().records.changes[-1].body.what.startswith("Failure: cause not yet explained. ")
