@@ -17,10 +17,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from checks.analysis.json_results import outcome
 from checks.assessment import verdicts
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method, remarks
-from checks.assessment.json_results import outcome
 from checks.assessment.results import FunctionResult, GroupResult
 from checks.plantfile import plant_file
 from checks.text.faults import Refused
@@ -111,7 +111,7 @@ def _function_row(function: FunctionResult) -> tuple[str, ...]:
     figures = (measure(function.demand, value) for value in (cases.single, cases.ideal, cases.scored, cases.adjusted))
     verdicts_shown = (verdicts.in_short(function, case) for case in verdicts.CASES)
     kept = percent(verdicts.share_kept(cases))
-    aim = target(function.demand, function.target)
+    aim = target(function.demand, function.target, function.target_sil)
     return (function.id, measure_name(function.demand), aim, *figures, *verdicts_shown, kept, function.weakest.id)
 
 
@@ -120,7 +120,7 @@ def _group_row(group: GroupResult) -> tuple[str, ...]:
     three = (betas.beta_int, betas.beta, betas.beta_adjusted) if betas else (None, None, None)
     points = f"{group.score.s:g}" if group.score else NONE
     exposure = "not reviewed" if group.exposure is None else percent(group.exposure)
-    return (group.id, str(group.voting), points, *(percent(beta) for beta in three), exposure, str(group.unanswered))
+    return (group.id, group.arrangement, points, *(percent(beta) for beta in three), exposure, str(group.unanswered))
 
 
 def _table(assessment: Assessment) -> str:

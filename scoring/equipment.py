@@ -6,24 +6,27 @@ These types are common to all redundancy methods.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import fsum, inf, prod
+from dataclasses import dataclass, replace
+from math import fsum, inf, isclose, prod
 
 from scoring.limits import OutOfRange, within
+from scoring.testing import GroupTest
 from scoring.units import Fraction, Fractions, Hours, PerHour
 from scoring.voting import Voting
 
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """Dangerous failure rates of one channel [1/h]: undetected and detected."""
+    """Failure rates of one channel [1/h]: dangerous undetected, dangerous detected, and safe detected (for 1oo2D)."""
 
     du: PerHour
     dd: PerHour
+    sd: PerHour = 0.0
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.du < inf and 0.0 <= self.dd < inf and self.du + self.dd > 0.0):
             raise OutOfRange("rates", (self.du, self.dd), "must be finite, none below 0 and not both 0")
+        within("safe detected rate", self.sd, 0.0, 1e9)
 
     @property
     def d(self) -> PerHour:
@@ -37,54 +40,113 @@ class Rates:
 
 
 @dataclass(frozen=True, slots=True)
-class Upkeep:
-    """Test and repair of a group [h]: proof-test interval T1, its coverage, overhaul interval T2, MRT and MTTR."""
+class Found:
+    """A share of the undetected failures that is found after the same interval [h].
 
+    ``by_test`` False: no test finds it, and ``interval`` is the mission time, after which the equipment is replaced.
+    """
+
+    share: Fraction
     interval: Hours
-    coverage: Fraction
-    full_interval: Hours
+    by_test: bool = True
+
+    def __post_init__(self) -> None:
+        within("share of undetected failures", self.share, 0.0, 1.0)
+        within("interval", self.interval, 0.0, 1e9)
+
+
+@dataclass(frozen=True, slots=True)
+class Upkeep:
+    """Test and repair of a channel: which share of its undetected failures is found when, MRT and MTTR [h]."""
+
+    found: tuple[Found, ...]
     mrt: Hours
     mttr: Hours
 
     def __post_init__(self) -> None:
-        within("proof-test coverage", self.coverage, 0.0, 1.0)
-        for name in ("interval", "full_interval", "mrt", "mttr"):
+        total = fsum(found.share for found in self.found)
+        if not isclose(total, 1.0, rel_tol=1e-9):
+            raise OutOfRange("shares of undetected failures", total, "must add up to 1")
+        for name in ("mrt", "mttr"):
             within(name, getattr(self, name), 0.0, 1e9)
 
+    @classmethod
+    def proof_test(
+        cls, *, interval: Hours, coverage: Fraction, full_interval: Hours, mrt: Hours, mttr: Hours
+    ) -> Upkeep:
+        """Upkeep with a proof test of interval T1 and coverage PTC, and an overhaul of interval T2 that finds the rest."""
+        within("proof-test coverage", coverage, 0.0, 1.0)
+        return cls((Found(coverage, interval), Found(1.0 - coverage, full_interval)), mrt, mttr)
+
     def undetected_down(self, order: int) -> Hours:
-        """Mean down time of an undetected failure [h], PTC (T1/order + MRT) + (1 - PTC) (T2/order + MRT)."""
-        found_by_test = self.coverage * (self.interval / order + self.mrt)
-        return found_by_test + (1.0 - self.coverage) * (self.full_interval / order + self.mrt)
+        """Mean down time of an undetected failure [h]: sum of share (T/order + MRT), without MRT where no test finds it."""
+        down = 0.0
+        for found in self.found:
+            down += found.share * (found.interval / order + (self.mrt if found.by_test else 0.0))
+        return down
+
+    @property
+    def longest(self) -> Hours:
+        """The longest interval after which any failure is found [h]."""
+        return max(found.interval for found in self.found if found.share > 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """Devices in series that can do the work of the group alone: their rates together, and their tests and repair."""
+
+    rates: Rates
+    upkeep: Upkeep
+
+    def down_time(self, i: int) -> Hours:
+        """t_i, the mean down time of the i-th failure of a group if it is of this channel [h]."""
+        undetected = self.rates.du / self.rates.d * self.upkeep.undetected_down(i + 1)
+        return undetected + self.rates.dd / self.rates.d * self.upkeep.mttr
+
+    def undetected(self, order: int) -> float:
+        """lambda_DU times the mean down time of an undetected failure [-]."""
+        return self.rates.du * self.upkeep.undetected_down(order)
 
 
 @dataclass(frozen=True, slots=True)
 class VotedGroup:
-    """A group as input to a redundancy method: voting, rates of each channel [1/h], tests and repair [h].
+    """A group as input to a redundancy method: voting, channels, and the tests with their time and errors.
 
     ``acts_on_detected``: as soon as a failure is detected, the process is brought to a safe state or the repair begins.
-    ``seed`` is for sampled methods: the same seed gives the same result. Raises OutOfRange where the number of
-    channels is not N.
+    ``switch`` is K of a 1oo2D group, the efficiency of the switch between its channels. ``seed`` is for sampled methods: the
+    same seed gives the same result. Raises OutOfRange where the number of channels is not N, and for a 1oo2D group without
+    K or with diverse channels.
     """
 
     voting: Voting
-    channels: tuple[Rates, ...]
-    upkeep: Upkeep
+    channels: tuple[Channel, ...]
     acts_on_detected: bool
+    switch: Fraction | None = None
+    tests: tuple[GroupTest, ...] = ()
     seed: int = 0
 
     def __post_init__(self) -> None:
         if len(self.channels) != self.voting.n:
             raise OutOfRange("channels", len(self.channels), f"{self.voting} has {self.voting.n}")
+        if self.voting.diagnostic:
+            within("K", -1.0 if self.switch is None else self.switch, 0.0, 1.0)
+            if self.diverse:
+                raise OutOfRange("channels", len(self.channels), f"{self.voting} has like channels")
 
     @property
     def diverse(self) -> bool:
-        """Whether the channels differ in their rates."""
+        """Whether the channels differ."""
         return any(channel != self.channels[0] for channel in self.channels)
+
+    @property
+    def mean(self) -> Channel:
+        """The channel that stands for all: the geometric mean of the rates where the channels differ (approximation)."""
+        return representative(self.channels)
 
     def voted(self, voting: Voting) -> VotedGroup:
         """The same equipment with another voting. If N changes, every channel has the representative rates."""
-        channels = self.channels if voting.n == self.voting.n else (representative(self.channels),) * voting.n
-        return VotedGroup(voting, channels, self.upkeep, self.acts_on_detected, self.seed)
+        channels = self.channels if voting.n == self.voting.n else (self.mean,) * voting.n
+        return replace(self, voting=voting, channels=channels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +164,60 @@ class Split:
 
 def in_series(devices: Sequence[Rates]) -> Rates:
     """Rates of a channel whose devices are in series: the failure of any device fails the channel."""
-    return Rates(fsum(device.du for device in devices), fsum(device.dd for device in devices))
+    return Rates(*(fsum(getattr(device, name) for device in devices) for name in ("du", "dd", "sd")))
 
 
-def representative(channels: Sequence[Rates]) -> Rates:
-    """Rates of one channel to calculate with: the geometric mean where the channels differ (approximation)."""
+def in_turn(tests: Sequence[tuple[Hours, Fraction]], mission: Hours | None) -> tuple[Found, ...]:
+    """Which share of the undetected failures of one device is found when, from its tests as (interval [h], coverage).
+
+    Sorted by interval, a test finds what its coverage adds to the best coverage before it; the rest is found at the end of the
+    mission [h]. Raises OutOfRange where there is a rest without a mission time.
+
+    >>> [(found.share, found.interval) for found in in_turn([(8760, 0.75), (730, 0.5)], 87600)]
+    [(0.5, 730), (0.25, 8760), (0.25, 87600)]
+    """
+    found, before = [], 0.0
+    for interval, coverage in sorted(tests):
+        if coverage > before:
+            found.append(Found(coverage - before, interval))
+            before = coverage
+    if before < 1.0:
+        if mission is None:
+            raise OutOfRange("mission time", "none", "is needed: no test finds every failure")
+        found.append(Found(1.0 - before, mission, by_test=False))
+    return tuple(found)
+
+
+def together(parts: Sequence[tuple[float, tuple[Found, ...]]]) -> tuple[Found, ...]:
+    """What is found when of several devices, each weighted with a number above 0 such as its lambda_DU."""
+    total = fsum(weight for weight, _ in parts)
+    shares: dict[tuple[Hours, bool], float] = {}
+    for weight, found_of_device in parts:
+        for found in found_of_device:
+            key = (found.interval, found.by_test)
+            shares[key] = shares.get(key, 0.0) + weight / total * found.share
+    return tuple(Found(min(share, 1.0), interval, by_test) for (interval, by_test), share in sorted(shares.items()))
+
+
+def mean_rates(channels: Sequence[Rates]) -> Rates:
+    """Geometric mean of the rates of channels; exactly those of one where all are alike."""
+    if all(channel == channels[0] for channel in channels):
+        return channels[0]
+    n = len(channels)
+    return Rates(*(prod(getattr(channel, name) for channel in channels) ** (1.0 / n) for name in ("du", "dd", "sd")))
+
+
+def representative(channels: Sequence[Channel]) -> Channel:
+    """One channel to calculate with: the geometric mean of the rates where the channels differ (approximation).
+
+    What is found when is weighted with the lambda_DU of the channels.
+    """
     first = channels[0]
     if all(channel == first for channel in channels):
         return first
-    n = len(channels)
-    return Rates(prod(c.du for c in channels) ** (1.0 / n), prod(c.dd for c in channels) ** (1.0 / n))
+    mean = mean_rates([channel.rates for channel in channels])
+    upkeep = first.upkeep
+    if any(channel.upkeep != upkeep for channel in channels):
+        found = together([(channel.rates.du, channel.upkeep.found) for channel in channels])
+        upkeep = replace(upkeep, found=found)
+    return Channel(mean, upkeep)

@@ -11,6 +11,7 @@ from typing import Literal, Protocol
 
 from scoring.common_cause import Part, Row, Score
 from scoring.equipment import Split, VotedGroup
+from scoring.testing import Terms
 from scoring.units import Fraction, Fractions, Hours
 from scoring.voting import Voting
 
@@ -120,6 +121,10 @@ class RedundancyMethod(Protocol):
 
     def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:
         """PFDavg [-] or PFH [1/h] of a group; ``beta`` and ``beta_d`` include the MooN factor."""
+        ...
+
+    def test_terms(self, measure: Measure, group: VotedGroup) -> Terms:
+        """Time in test and test errors of a group, as PFDavg [-] or PFH [1/h]; the same for every beta."""
         ...
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ class PrintedFactor:
         """
         if not voting.redundant:
             raise VotingRefused(f"{voting} survives no failure, so it has no beta and no MooN factor")
-        if self.table is None:
+        if self.table is None or voting.diagnostic:  # 1oo2D: beta is that of a pair (IEC 61508-6:2010, B.3.2.2.4)
             return 1.0
         printed = _printed(self.table)
         if str(voting) not in printed:

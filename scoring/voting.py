@@ -14,17 +14,25 @@ class VotingRefused(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Voting:
-    """M out of N, 1 <= M <= N <= 8; raises VotingRefused for other numbers."""
+    """M out of N, 1 <= M <= N <= 8; raises VotingRefused for other numbers.
+
+    ``diagnostic``: a D architecture, in which diagnostics switch a faulty channel off.
+    """
 
     m: int
     n: int
+    diagnostic: bool = False
 
     def __post_init__(self) -> None:
         if not 1 <= self.m <= self.n <= MOST_CHANNELS:
             raise VotingRefused(f"{self} is not possible: M must lie between 1 and N, N at most {MOST_CHANNELS}")
+        if self.diagnostic and (self.m, self.n) != (1, 2):
+            raise VotingRefused(
+                f"{self}: of the D architectures only 1oo2D has an equation; state the result of others"
+            )
 
     def __str__(self) -> str:
-        return f"{self.m}oo{self.n}"
+        return f"{self.m}oo{self.n}{'D' if self.diagnostic else ''}"
 
     @property
     def tolerance(self) -> int:
@@ -43,10 +51,10 @@ SINGLE = Voting(1, 1)
 def read(text: str) -> Voting:
     """Voting from a text such as ``2oo3``; raises VotingRefused.
 
-    >>> read("2oo3")
-    Voting(m=2, n=3)
+    >>> str(read("2oo3")), str(read("1oo2D"))
+    ('2oo3', '1oo2D')
     """
-    match = re.fullmatch(r"([1-9])oo([1-9])", text)
+    match = re.fullmatch(r"([1-9])oo([1-9])(D?)", text)
     if match is None:
         raise VotingRefused(f"{text!r} is no voting: write M, two letters o, N, as in 2oo3")
-    return Voting(int(match[1]), int(match[2]))
+    return Voting(int(match[1]), int(match[2]), diagnostic=bool(match[3]))

@@ -6,15 +6,16 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 from checks.assessment import editions as known_editions
-from checks.assessment import groups, zones
+from checks.assessment import entries, groups, zones
 from checks.assessment.answers import FAVOUR, Answers, ByQuestion
 from checks.assessment.editions import Editions
-from checks.assessment.results import Band, FunctionResult, GroupResult, ZoneResult
-from checks.plantfile.plant import Answer, Plant
+from checks.assessment.results import Band, Entry, FunctionResult, GroupResult, ZoneResult
+from checks.plantfile.plant import Alternatives, Answer, Plant, VotedOtherwise
 from checks.questions.bank import Banks
 from scoring import erosion, exposure
 from scoring.common_cause import Row
-from scoring.method import Unmet
+from scoring.method import Measure, Unmet
+from scoring.voting import Voting
 
 MOVES = 0.01
 """Share of a function's result below which an answer counts as unable to change it (house rule)."""
@@ -40,7 +41,7 @@ class Links:
         inside: dict[str, list[str]] = {key: [] for key in plant.zones}
         owner = {name: key for key, system in plant.systems.items() for name in system.functions}
         for name, function in plant.functions.items():
-            for key in function.groups:
+            for key in function.group_ids:
                 uses[key].append(name)
                 if name in owner:
                     systems[key][owner[name]] = None
@@ -48,6 +49,7 @@ class Links:
             if group.zone is not None:
                 inside[group.zone].append(key)
         self._programmable = {key for key, group in plant.groups.items() if group.programmable}
+        self._functions = plant.functions
         self.system_of_function = owner
         self.systems_of = {key: tuple(names) for key, names in systems.items()}
         self.uses = {key: tuple(names) for key, names in uses.items()}
@@ -58,8 +60,8 @@ class Links:
         """Functions with a programmable group in a zone: one compromise of the zone defeats each of them."""
         if zone not in self.reached:
             inside = [key for key in self.groups_in[zone] if key in self._programmable]
-            names = (name for key in inside for name in self.uses[key])
-            self.reached[zone] = tuple(dict.fromkeys(names))
+            names = dict.fromkeys(name for key in inside for name in self.uses[key])
+            self.reached[zone] = tuple(name for name in names if self._functions[name].defeated_by(inside))
         return self.reached[zone]
 
     def groups_of(self, addressee: str) -> Iterable[str]:
@@ -163,8 +165,10 @@ class Assessment:
     def worst_by_common_cause(self, keys: Iterable[str]) -> FunctionResult | None:
         """The worst function to which common cause of these groups contributes one per cent or more."""
 
-        def shared(function: FunctionResult, group: GroupResult) -> float:
-            split = function.measured(group).scored
+        def shared(entry: Entry) -> float:
+            cases, split = entry.measured.cases, entry.measured.scored
+            if entry.beta is not None:  # alternatives: the common cause of each group is inside the product
+                return cases.scored - cases.ideal
             return 0.0 if split is None else float(split.shared)
 
         return self._worst(keys, "scored", shared)
@@ -172,22 +176,19 @@ class Assessment:
     def worst_by_exposure(self, keys: Iterable[str]) -> FunctionResult | None:
         """The worst function to which the exposure of these groups contributes one per cent or more."""
 
-        def added(function: FunctionResult, group: GroupResult) -> float:
-            cases = function.group_cases(group)
-            return cases.adjusted - cases.scored
+        def added(entry: Entry) -> float:
+            return entry.measured.cases.adjusted - entry.measured.cases.scored
 
         return self._worst(keys, "adjusted", added)
 
-    def _worst(
-        self, keys: Iterable[str], case: str, contributed: Callable[[FunctionResult, GroupResult], float]
-    ) -> FunctionResult | None:
+    def _worst(self, keys: Iterable[str], case: str, contributed: Callable[[Entry], float]) -> FunctionResult | None:
         """The worst function whose result in a case these groups can change; else the worst that uses them."""
         groups_asked = tuple(keys)
         moved: dict[str, float] = {}
         for key in groups_asked:
             for name in self.links.uses[key]:
                 function = self.function(name)
-                share = contributed(function, self.group(key)) / getattr(function.cases, case)
+                share = contributed(function.entry_of(key)) / getattr(function.cases, case)
                 moved[name] = moved.get(name, 0.0) + share
         names = [name for name, share in moved.items() if share >= MOVES]
 
@@ -210,10 +211,11 @@ class Assessment:
         answers = self.answers_for(key)
         return frozenset(name for name in self.questioned(key) if name in answers and answers[name].claimed)
 
-    def calculation(self, key: str) -> groups.BetaCalculation:
-        """Calculation of the betas of a group from its answers."""
+    def calculation(self, key: str, voting: Voting | None = None) -> groups.BetaCalculation:
+        """Calculation of the betas of a group from its answers, with its own or another voting."""
         topics = self.unmet_topics(key, self.answers_for(key)) if self._raises else None
-        return groups.BetaCalculation(self.plant, self.plant.groups[key], self.editions, topics)
+        group = self.plant.groups[key]
+        return groups.BetaCalculation(self.plant, group, self.editions, topics, voting or group.voted)
 
     @property
     def _raises(self) -> bool:
@@ -229,10 +231,8 @@ class Assessment:
         reviewed = group.zone is not None and zones.reviewed(self.answers.of(f"zone:{group.zone}"))
         return groups.unmet_topics(group, answers, self.editions, reviewed=reviewed)
 
-    def _assess_group(self, key: str) -> GroupResult:
-        answers = self.answers_for(key)
-        topics = self.unmet_topics(key, answers) if self._raises else None
-        return groups.assess(self.plant, key, answers, topics, self.editions)
+    def _assess_group(self, key: str, voting: Voting | None = None) -> GroupResult:
+        return groups.assess(key, self.calculation(key, voting), self.answers_for(key))
 
     def _assess_zone(self, key: str) -> ZoneResult:
         inside, reach = self.links.groups_in[key], self.links.reach(key)
@@ -255,18 +255,26 @@ class Assessment:
 
     def _assess_function(self, key: str) -> FunctionResult:
         function = self.plant.functions[key]
-        parts = tuple(self.group(name) for name in function.groups)
         low = function.demand == "low"
-        measured = [part.low if low else part.high for part in parts]
-        cases = erosion.sum_of_groups(part.cases for part in measured)
-        bands = [part.band for part in measured if part.band is not None]
+        listed = tuple(self._entry("pfd" if low else "pfh", entry) for entry in function.groups)
+        cases = erosion.sum_of_groups(entry.measured.cases for entry in listed)
+        bands = [entry.measured.band for entry in listed if entry.measured.band is not None]
+        parts = [group for entry in listed for group in entry.groups]
         return FunctionResult(
             id=key,
             demand=function.demand,
-            groups=parts,
+            entries=listed,
             cases=cases,
             target=function.target,
             band=Band(sum(band.optimistic for band in bands), sum(band.pessimistic for band in bands)),
             break_even=erosion.break_even(pfd=cases.adjusted, target_rrf=function.target) if low else None,
             unreviewed=tuple(part.id for part in parts if self._raises and part.betas and part.exposure is None),
+            target_sil=function.target_sil,
         )
+
+    def _entry(self, measure: Measure, entry: str | VotedOtherwise | Alternatives) -> Entry:
+        if isinstance(entry, str):
+            return entries.single(measure, self.group(entry))
+        if isinstance(entry, VotedOtherwise):
+            return entries.single(measure, self._assess_group(entry.group, entry.voting))
+        return entries.any_of(measure, [self.group(name) for name in entry.any], entry.stated_beta.beta)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from checks.assessment import editions as known_editions
 from checks.assessment.editions import Editions
-from checks.assessment.groups import voted
-from checks.plantfile.plant import Plant
-from scoring import exposure, levels
+from checks.assessment.redundancy_inputs import voted
+from checks.plantfile.equipment import Group
+from checks.plantfile.plant import Alternatives, Plant
+from scoring import alternatives, exposure, levels
 
 CAUTIONS = (
     "Decision support for competent people. It certifies nothing and replaces no specification, assessment or judgement.",
@@ -27,14 +30,31 @@ def method(plant: Plant, editions: Editions | None = None) -> str:
     )
 
 
+def _of_tests(group: Group) -> Iterator[str]:
+    """Remarks on what the tests of a group say and Annex B does not use."""
+    staggered = group.proof_test is not None and group.proof_test.staggered
+    if staggered or any(test.moments > 1 for test in group.tests):
+        yield "tests are staggered, but Annex B gives no credit for it"
+    if group.check_others:
+        yield "the other channels are tested after a failure, but Annex B gives no credit for it"
+    if any(test.duration_h and test.bypass in ("group", "channel") for test in group.tests):
+        yield "time in test is in the PFDavg; it is planned, so it is not in the PFH"
+
+
+def _of_functions(plant: Plant) -> Iterator[str]:
+    """Remarks on alternatives, by function."""
+    for key, function in plant.functions.items():
+        if any(isinstance(entry, Alternatives) for entry in function.groups):
+            yield f"{key}: {alternatives.REMARK}"
+
+
 def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     """Remarks on the data of this plant; no value is rejected or clamped."""
     redundancy = (editions or known_editions.of_plant(plant)).redundancy
     listed = []
     for key, group in plant.groups.items():
-        listed += [f"{key}: {remark}" for remark in redundancy.remarks(voted(plant, group))]
-        if group.proof_test.staggered:
-            listed.append(f"{key}: tests are staggered, but Annex B gives no credit for it")
+        if group.stated_result is None:
+            listed += [f"{key}: {remark}" for remark in (*redundancy.remarks(voted(plant, group)), *_of_tests(group))]
         if group.stated_beta and not group.stated_beta.source:
             listed.append(f"{key}: the specified beta has no source")
         if group.zone is None and group.programmable:
@@ -44,5 +64,6 @@ def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
         if zone.sl_target and missing:
             listed.append(f"{key}: no target level for {', '.join(missing)}")
     in_system = {name for system in plant.systems.values() for name in system.functions}
+    listed += _of_functions(plant)
     listed += [f"{key}: belongs to no safety system" for key in plant.functions if key not in in_system]
     return listed

@@ -80,6 +80,11 @@ def of_plant(plant: Plant) -> Editions:
     return _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
 
 
+def moon_factor(name: str, plant_format: int) -> MoonFactor:
+    """The edition of a MooN factor that a format of the plant file stands for; raises UnknownMethod."""
+    return registry.MOON_FACTORS.get(name, METHOD_EDITIONS[plant_format].get(name, 1))
+
+
 def numbers(editions: Editions) -> dict[str, Any]:
     """Edition of each method and each bank by its kind, as plain data for comparing two states."""
     return {kind: about.edition for kind, about in editions.about.items()} | dict(editions.chosen_banks)

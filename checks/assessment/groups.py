@@ -2,55 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from checks.assessment import editions as known_editions
 from checks.assessment.answers import ByQuestion
 from checks.assessment.editions import Editions
+from checks.assessment.redundancy_inputs import channels, voted
 from checks.assessment.results import Band, Betas, GroupResult, Measured
-from checks.plantfile.plant import Group, Plant
+from checks.plantfile.equipment import Group, StatedResult
+from checks.plantfile.plant import Plant
 from scoring import equipment, erosion, exposure
 from scoring.common_cause import Row
-from scoring.equipment import Rates, Split, Upkeep, VotedGroup
-from scoring.method import Claims, Exposed, Measure, Unmet
-from scoring.units import per_hour
-from scoring.voting import SINGLE
+from scoring.equipment import Split, VotedGroup
+from scoring.method import Claims, Exposed, Measure, MoonFactor, Unmet
+from scoring.testing import Terms
+from scoring.voting import SINGLE, Voting
 
 UNMET = {"met": 0.0, "equivalent": 0.0, "partly": 0.5, "not-met": 1.0, "unknown": 1.0}
 """Unmet share of a topic by its answer; a topic that does not apply is left out (house rule)."""
 
 
-def channels(plant: Plant, group: Group) -> tuple[Rates, ...]:
-    """Dangerous rates of each channel of a group [1/h]."""
-    return tuple(_channel(plant, names) for names in group.channels)
-
-
-def _channel(plant: Plant, names: Sequence[str]) -> Rates:
-    """Rates of devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
-    devices = map(plant.devices.__getitem__, names)
-    rates = [(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit)) for device in devices]
-    return equipment.in_series([Rates(du, dd) for du, dd in rates if du or dd])
-
-
-def upkeep(group: Group) -> Upkeep:
-    """Test and repair of a group [h]."""
-    test = group.proof_test
-    full = test.interval_h if test.full_interval_h is None else test.full_interval_h
-    return Upkeep(test.interval_h, test.coverage, full, group.mrt_h, group.mttr_h)
-
-
-def voted(plant: Plant, group: Group) -> VotedGroup:
-    """A group as input to a redundancy method."""
-    return VotedGroup(group.voting, channels(plant, group), upkeep(group), group.acts_on_detected)
-
-
 def claims(plant: Plant, group: Group, claimed: Collection[str]) -> Claims:
     """Answers about a group as input to a beta method; ``claimed`` are the ids of the questions that score as met."""
     acted_on = group.diagnostic_interval_h if group.acts_on_detected else None
-    coverage = equipment.representative(channels(plant, group)).coverage
+    coverage = equipment.representative(channels(plant, group)).rates.coverage
     return Claims(group.part, claimed, coverage, acted_on)
 
 
@@ -74,14 +53,14 @@ def unmet_topics(group: Group, answers: ByQuestion, editions: Editions, *, revie
 
 
 def questioned(group: Group, editions: Editions) -> Mapping[str, Row]:
-    """Questions that apply to a group: none without redundancy or with a specified beta."""
-    asked = group.voting.redundant and group.stated_beta is None
+    """Questions that apply to a group: none without redundancy, with a specified beta or with a stated result."""
+    asked = group.voted.redundant and group.stated_beta is None
     return editions.beta.rows(group.part) if asked else {}
 
 
 @dataclass(frozen=True)
 class BetaCalculation:
-    """Calculation of the betas of one redundant group from its answers, with one set of editions.
+    """Calculation of the betas of one redundant group from its answers, with one set of editions and one voting.
 
     With ``topics`` None beta is not adjusted: the zone was never reviewed.
     """
@@ -90,6 +69,7 @@ class BetaCalculation:
     group: Group
     editions: Editions
     topics: tuple[Unmet, ...] | None
+    voting: Voting
 
     @property
     def g(self) -> float | None:
@@ -106,12 +86,26 @@ class BetaCalculation:
         pair = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
         if specified is not None:
             pair = (specified.beta, specified.beta_d)
-        factor, g = self.editions.moon_factor.factor(group.voting), self.g
-        return Exposed(group.part, self.editions.beta, asked, *pair, factor, g or 0.0, self.topics or ())
+        return Exposed(group.part, self.editions.beta, asked, *pair, self.factor, self.g or 0.0, self.topics or ())
+
+    @property
+    def factor(self) -> float:
+        """The MooN factor of the voting; 1 for a beta of the whole group. Raises VotingRefused."""
+        specified = self.group.stated_beta
+        of_group = specified is not None and specified.of == "group"
+        return 1.0 if of_group else self.moon_factor.factor(self.voting)
+
+    @property
+    def moon_factor(self) -> MoonFactor:
+        """The convention for the MooN factor: that of the group, else that of the plant."""
+        own = self.group.conventions
+        if own is None or own.voting_factor is None:
+            return self.editions.moon_factor
+        return known_editions.moon_factor(own.voting_factor, self.plant.format)
 
     def betas(self, claimed: Collection[str]) -> Betas | None:
         """Betas where the rows ``claimed`` are met; None without redundancy."""
-        if not self.group.voting.redundant:
+        if not self.voting.redundant:
             return None
         exposed = self.exposed(claimed)
         k = exposed.factor
@@ -120,24 +114,24 @@ class BetaCalculation:
         return Betas(exposed.beta_int, exposed.beta_d_int, k, beta, beta_d, *adjusted)
 
 
-def assess(
-    plant: Plant, key: str, answers: ByQuestion, topics: tuple[Unmet, ...] | None, editions: Editions
-) -> GroupResult:
-    """Result of one group. With ``topics`` None beta is not adjusted."""
-    group, calculation = plant.groups[key], BetaCalculation(plant, plant.groups[key], editions, topics)
+def assess(key: str, calculation: BetaCalculation, answers: ByQuestion) -> GroupResult:
+    """Result of one group with the voting of its calculation."""
+    plant, group, editions = calculation.plant, calculation.group, calculation.editions
+    if group.stated_result is not None:
+        return _stated(key, group, group.stated_result, calculation, answers)
     rows = questioned(group, editions)
     answered = {name: answers[name] for name in rows if name in answers}
     claimed = {name for name, answer in answered.items() if answer.claimed}
     optimistic = claimed | {name for name in rows if name not in answered or answered[name].open}
     evidenced = {name for name in claimed if answered[name].evidence.strip()}
     betas, best, worst = (calculation.betas(names) for names in (claimed, optimistic, evidenced))
-    equation, pairs = voted(plant, group), _pairs(betas, best, worst)
+    equation, pairs = voted(plant, group, calculation.voting), _pairs(betas, best, worst)
     score = editions.beta.estimate(claims(plant, group, claimed)).score if rows else None
     ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
     return GroupResult(
         id=key,
         part=group.part,
-        voting=group.voting,
+        voting=calculation.voting,
         score=score,
         betas=betas,
         exposure=calculation.g,
@@ -148,6 +142,34 @@ def assess(
         asked=len(rows),
         unanswered=len(rows) - len(answered),
     )
+
+
+def _stated(
+    key: str, group: Group, stated: StatedResult, calculation: BetaCalculation, answers: ByQuestion
+) -> GroupResult:
+    """A group whose maker states its result: the same in all four cases, no beta, no questionnaire."""
+    low, high = (None if result is None else _same(result) for result in (stated.pfd, stated.pfh))
+    return GroupResult(
+        id=key,
+        part=group.part,
+        voting=group.voted,
+        score=None,
+        betas=None,
+        exposure=calculation.g,
+        low=low,
+        high=high,
+        beta_band=(0.0, 0.0),
+        answers=answers,
+        asked=0,
+        unanswered=0,
+        stated=True,
+    )
+
+
+def _same(result: float) -> Measured:
+    """A stated result: no part of it depends on beta."""
+    none = Split(0.0, 0.0)
+    return Measured(erosion.Cases(*[result] * 4), none, none, Band(result, result), Terms(stated=result))
 
 
 def _pairs(betas: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
@@ -163,12 +185,14 @@ def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], e
     method = editions.redundancy
     split = method.result(measure, group, beta=pairs[:, 0], beta_d=pairs[:, 1])
     single = method.result(measure, group.voted(SINGLE), beta=0.0, beta_d=0.0)
+    terms = method.test_terms(measure, group)
     independent, shared = np.asarray(split.independent), np.asarray(split.shared)
-    ideal, scored, adjusted, best, worst = (independent + shared).tolist()
+    ideal, scored, adjusted, best, worst = (independent + shared + terms.total).tolist()
     scored_parts, adjusted_parts = (Split(float(independent[at]), float(shared[at])) for at in (1, 2))
     return Measured(
-        cases=erosion.Cases(float(np.asarray(single.total)), ideal, scored, adjusted),
+        cases=erosion.Cases(float(np.asarray(single.total)) + terms.total, ideal, scored, adjusted),
         scored=scored_parts,
         adjusted=adjusted_parts,
         band=Band(best, worst),
+        terms=terms,
     )

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from checks.assessment.answers import ByQuestion
 from scoring.common_cause import Part, Score
 from scoring.equipment import Split
 from scoring.erosion import Cases
 from scoring.levels import Level
+from scoring.method import Measure
+from scoring.testing import NO_TERMS, Terms
 from scoring.voting import Voting
 
 
@@ -38,21 +41,24 @@ class Measured:
     """One measure of a group, PFDavg [-] or PFH [1/h]: four cases, and two of them in parts.
 
     ``scored`` is the split with common cause, ``adjusted`` that with common cause and cyber scenario. Splits and band are
-    None for a revision that did not store them and was computed by another edition.
+    None for a revision that did not store them and was computed by another edition. ``terms`` are in every case, beside the
+    split: time in test, test error, stated result.
     """
 
     cases: Cases
     scored: Split | None
     adjusted: Split | None
     band: Band | None
+    terms: Terms = NO_TERMS
 
 
 @dataclass(frozen=True, slots=True)
 class GroupResult:
     """Result of one group. ``betas`` is None without redundancy, ``score`` also where a beta is specified.
 
-    ``exposure`` is None where the zone was never reviewed. ``low`` is the PFDavg, ``high`` the PFH. ``beta_band`` is the
-    range of beta over open answers. ``answers`` are the answers that apply to the group.
+    ``exposure`` is None where the zone was never reviewed. ``low`` is the PFDavg, ``high`` the PFH; a stated result may lack
+    one of them. ``beta_band`` is the range of beta over open answers. ``answers`` are the answers that apply to the group.
+    ``stated``: its result is stated, and ``voting`` stands for a single channel.
     """
 
     id: str
@@ -61,27 +67,67 @@ class GroupResult:
     score: Score | None
     betas: Betas | None
     exposure: float | None
-    low: Measured
-    high: Measured
+    low: Measured | None
+    high: Measured | None
     beta_band: tuple[float, float] | None
     answers: ByQuestion
     asked: int
     unanswered: int
+    stated: bool = False
+
+    @property
+    def arrangement(self) -> str:
+        """The voting in words, such as ``2oo3``, or ``stated result``."""
+        return "stated result" if self.stated else str(self.voting)
+
+    def measured(self, measure: Measure) -> Measured:
+        """One measure, "pfd" or "pfh"; raises LookupError where a stated result lacks it."""
+        measured = self.low if measure == "pfd" else self.high
+        if measured is None:
+            raise LookupError(f"{self.id} states no {measure}")
+        return measured
 
     @property
     def pfd(self) -> Cases:
         """The four cases of PFDavg."""
-        return self.low.cases
+        return self.measured("pfd").cases
 
     @property
     def pfh(self) -> Cases:
         """The four cases of PFH [1/h]."""
-        return self.high.cases
+        return self.measured("pfh").cases
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry in the list of a function, in its measure: a group as this function votes it, or alternatives.
+
+    ``beta`` is what alternatives share with each other.
+    """
+
+    groups: tuple[GroupResult, ...]
+    measured: Measured
+    beta: float | None = None
+
+    @property
+    def id(self) -> str:
+        """Id of the group, or of the alternatives such as ``ft or lt``."""
+        return " or ".join(group.id for group in self.groups)
+
+    @property
+    def arrangement(self) -> str:
+        """The voting in words, ``stated result``, or ``any``."""
+        return self.groups[0].arrangement if self.beta is None else "any"
+
+    @property
+    def redundant(self) -> bool:
+        """Whether it survives a dangerous failure: by its voting, or since another alternative is left."""
+        return self.beta is not None or self.groups[0].voting.redundant
 
 
 @dataclass(frozen=True, slots=True)
 class FunctionResult:
-    """Result of one function: the sum of its groups. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
+    """Result of one function: the sum of its entries. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
 
     ``band`` belongs to the case with common cause. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
     their exposure is not known, so ``adjusted`` is the best value that the cyber scenario can have.
@@ -89,12 +135,27 @@ class FunctionResult:
 
     id: str
     demand: str
-    groups: tuple[GroupResult, ...]
+    entries: tuple[Entry, ...]
     cases: Cases
     target: float
     band: Band | None
     break_even: float | None
     unreviewed: tuple[str, ...] = ()
+    target_sil: int | None = None
+
+    @property
+    def groups(self) -> tuple[GroupResult, ...]:
+        """Its groups as this function votes them, alternatives included."""
+        return tuple(group for entry in self.entries for group in entry.groups)
+
+    def entry_of(self, group: str) -> Entry:
+        """The entry that holds a group."""
+        return next(entry for entry in self.entries if any(part.id == group for part in entry.groups))
+
+    def with_groups(self, change: Callable[[GroupResult], GroupResult]) -> FunctionResult:
+        """The same with each group changed."""
+        entries = (replace(entry, groups=tuple(map(change, entry.groups))) for entry in self.entries)
+        return replace(self, entries=tuple(entries))
 
     @property
     def limit(self) -> float:
@@ -111,28 +172,25 @@ class FunctionResult:
         """Sort key: margin with common cause, margin with cyber scenario, id."""
         return self.margin, self.limit / self.cases.adjusted, self.id
 
-    def measured(self, group: GroupResult) -> Measured:
-        """One group in the measure of this function."""
-        return group.low if self.demand == "low" else group.high
-
-    def group_cases(self, group: GroupResult) -> Cases:
-        """Cases of one group in the measure of this function."""
-        return self.measured(group).cases
+    @property
+    def measure(self) -> Measure:
+        """The measure of this function: "pfd" in low, "pfh" in high demand."""
+        return "pfd" if self.demand == "low" else "pfh"
 
     @property
     def share(self) -> dict[str, float]:
-        """Share of each group in the result with cyber scenario."""
+        """Share of each entry in the result with cyber scenario, by its id."""
         return self.share_of("adjusted")
 
     def share_of(self, case: str) -> dict[str, float]:
-        """Share of each group in the result of one case."""
+        """Share of each entry in the result of one case, by its id."""
         total = getattr(self.cases, case)
-        return {group.id: getattr(self.group_cases(group), case) / total for group in self.groups}
+        return {entry.id: getattr(entry.measured.cases, case) / total for entry in self.entries}
 
     @property
-    def weakest(self) -> GroupResult:
-        """The group that contributes most to the result with common cause."""
-        return max(self.groups, key=lambda group: self.group_cases(group).scored)
+    def weakest(self) -> Entry:
+        """The entry that contributes most to the result with common cause."""
+        return max(self.entries, key=lambda entry: entry.measured.cases.scored)
 
     def meets(self, case: str) -> bool:
         """Whether the target is met in one of the four cases."""

@@ -118,7 +118,7 @@ def ids_of(assessment: Assessment, functions: Collection[str] | None = None) -> 
     if functions is None:
         return {block: dict.fromkeys(getattr(plant, block)) for block in BLOCKS[2:]}
     names = [key for key in plant.functions if key in functions]
-    used = {key: plant.groups[key] for name in names for key in plant.functions[name].groups}
+    used = {key: plant.groups[key] for name in names for key in plant.functions[name].group_ids}
     zones = {group.zone for group in used.values()}
     inside: dict[str, Collection[str | None]] = {
         "functions": names,

@@ -12,7 +12,7 @@ from checks.assessment.assessment import Assessment, Links
 from checks.assessment.editions import METHOD_EDITIONS, Editions, of_numbers
 from checks.comparison.differences import DataFact, Raw
 from checks.plantfile import consistency
-from checks.plantfile.plant import Plant
+from checks.plantfile.plant import Plant, ids_in
 from checks.questions.bank import UnknownEdition
 from checks.text.yaml_text import Place
 from scoring.methods.registry import UnknownMethod
@@ -46,11 +46,13 @@ class View:
     def file(self) -> dict[str, Any]:
         """Plant file with the function, its groups, and the functions and systems that share them."""
         data = self.data
-        groups = {key: data["groups"][key] for key in data["functions"][self.function]["groups"]}
+        own = data["functions"][self.function]
+        groups = {name: data["groups"][name] for entry in own["groups"] for name in ids_in(entry)}
         functions = {
-            key: {**function, "groups": shared}
+            key: own if key == self.function else {**function, "groups": shared}
             for key, function in data["functions"].items()
-            if function and (shared := [name for name in function["groups"] if name in groups])
+            if function
+            and (shared := [name for entry in function["groups"] for name in ids_in(entry) if name in groups])
         }
         systems = {
             key: {"functions": [name for name in system["functions"] if name in functions]}

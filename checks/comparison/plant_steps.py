@@ -10,8 +10,22 @@ from checks.assessment.assessment import Assessment
 from checks.comparison.differences import DataFact, Raw
 from checks.comparison.minimal_plant import Unit, View, in_turn
 from checks.comparison.steps import Step, step
+from checks.plantfile.plant import ids_in
 
-SAYS_ONLY = ("name", "tags", "note", "source", "lambda_s_fit", "target_rrf", "target_pfh", "demand")
+SAYS_ONLY = (
+    "name",
+    "tags",
+    "note",
+    "source",
+    "covers",
+    "lambda_s_fit",
+    "error_factor",
+    "check_others",
+    "target_rrf",
+    "target_pfh",
+    "target_sil",
+    "demand",
+)
 """Fields that enter no result of a function. (If the demand mode differs, there are no steps at all.)"""
 
 NAMES = {"groups": "groups", "channels": "devices", "zone": "zones"}
@@ -19,9 +33,11 @@ NAMES = {"groups": "groups", "channels": "devices", "zone": "zones"}
 
 
 def _ids(value: Any) -> tuple[str, ...]:
-    """Ids in the value of a field: none, one, a list, or a list of lists."""
+    """Ids in the value of a field: none, one, a list, a list of lists, or entries of a function."""
     if value is None or isinstance(value, str):
         return (value,) if value else ()
+    if isinstance(value, Mapping):
+        return ids_in(value)
     return tuple(name for entry in value for name in _ids(entry))
 
 
@@ -40,7 +56,7 @@ class _Near:
 
     @classmethod
     def of(cls, function: str, states: Sequence[Assessment]) -> _Near:
-        groups = {key for state in states for key in state.plant.functions[function].groups}
+        groups = {key for state in states for key in state.plant.functions[function].group_ids}
         functions = {name for state in states for key in groups for name in state.links.uses.get(key, ())}
         owners = [state.links.system_of_function for state in states]
         systems = {owner[name] for owner in owners for name in functions if name in owner}

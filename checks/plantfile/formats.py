@@ -8,11 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from checks.plantfile.consistency import Found, entries, found
+from checks.plantfile.plain_data import Found, as_list, block, entries, found
 from checks.plantfile.plant import Plant
+from checks.text.yaml_text import Place
 from scoring.methods import registry
 
 EXPOSURE_RULES_OF_1 = ("graded", "none")
+ONLY_2 = {
+    "devices": ("lambda_sd_fit", "error_factor"),
+    "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions"),
+    "functions": ("target_sil",),
+}
+"""Fields of entries that format 1 does not have, by block."""
 
 
 def faults(raw: dict[str, Any]) -> Iterator[Found]:
@@ -28,28 +35,62 @@ def faults(raw: dict[str, Any]) -> Iterator[Found]:
             f"{rule} needs format 2",
             f"write format: 2, or {' or '.join(EXPOSURE_RULES_OF_1)} here",
         )
+    for place in _only_in_2(raw):
+        yield found(place, "needs format 2", "write format: 2 at the top of the file")
+
+
+def _only_in_2(raw: dict[str, Any]) -> Iterator[Place]:
+    """Places of a file of format 1 that only format 2 has."""
+    if block(raw, "conventions").get("mission_h") is not None:
+        yield "conventions", "mission_h"
+    for name, fields in ONLY_2.items():
+        for key, entry in entries(raw, name):
+            yield from ((name, key, field) for field in fields if entry.get(field) is not None)
+    for key, group in entries(raw, "groups"):
+        if block(group, "stated_beta").get("of") is not None:
+            yield "groups", key, "stated_beta", "of"
+        if str(group.get("voting")).endswith("D"):
+            yield "groups", key, "voting"
+    for key, function in entries(raw, "functions"):
+        for at, entry in enumerate(as_list(function.get("groups"))):
+            if isinstance(entry, dict):
+                yield "functions", key, "groups", at
+
+
+def _sources(raw: dict[str, Any]) -> Iterator[tuple[Place, str]]:
+    """Places of sources that format 2 requires, and what each is the source of, where they are missing."""
+    for key, group in entries(raw, "groups"):
+        for field, what in (("stated_beta", "a specified beta"), ("stated_result", "a stated result")):
+            stated = group.get(field)
+            if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
+                yield ("groups", key, field, "source"), what
+    for key, function in entries(raw, "functions"):
+        for at, entry in enumerate(as_list(function.get("groups"))):
+            stated = entry.get("stated_beta") if isinstance(entry, dict) else None
+            if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
+                yield ("functions", key, "groups", at, "stated_beta", "source"), "a specified beta"
 
 
 def _missing(raw: dict[str, Any]) -> Iterator[Found]:
+    for place, what in _sources(raw):
+        yield found(place, "missing", f"format 2 requires the source of {what}")
     for key, group in entries(raw, "groups"):
-        test, stated = group.get("proof_test"), group.get("stated_beta")
+        test = group.get("proof_test")
         if isinstance(test, dict) and "coverage" not in test:
             allowed = (
                 "format 2 has no default: the share of undetected failures that the test finds, 0 to 1 (90 % = 0.9)"
             )
             yield found(("groups", key, "proof_test", "coverage"), "missing", allowed)
-        if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
-            yield found(
-                ("groups", key, "stated_beta", "source"), "missing", "format 2 requires the source of a specified beta"
-            )
 
 
 def in_full(data: dict[str, Any], plant: Plant) -> dict[str, Any]:
     """Plain data of a plant with the entries that its format requires, default values included."""
     if plant.format == 1:
         return data
-    groups = {
-        key: {**group, "proof_test": {**group["proof_test"], "coverage": plant.groups[key].proof_test.coverage}}
-        for key, group in data["groups"].items()
-    }
+    groups = {}
+    for key, group in data["groups"].items():
+        test = plant.groups[key].proof_test
+        groups[key] = (
+            group if test is None else {**group, "proof_test": {**group["proof_test"], "coverage": test.coverage}}
+        )
     return {**data, "groups": groups}

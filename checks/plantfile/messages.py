@@ -28,7 +28,7 @@ ALLOWED = {
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "part": "sensor, logic or final",
-    "voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 2oo3",
+    "voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 2oo3; 1oo2D in format 2",
     "channels": "one list of device ids for each channel, as in [[PT], [PT], [PT]]",
     "interval_h": "hours, 24 to 438,000 (1 year = 8760)",
     "full_interval_h": "hours, 24 to 438,000 (10 years = 87600)",
@@ -40,6 +40,19 @@ ALLOWED = {
     "diagnostic_interval_h": "hours, above 0 to 87,600",
     "demand": "low or high",
     "target_rrf": "a risk reduction factor, above 1 to 1,000,000",
+    "lambda_sd_fit": "FIT, the detected part of lambda_s_fit: 0, or 0.001 to 1,000,000",
+    "error_factor": "1 to 100: the upper 95 % bound of a rate over its median, as in 3",
+    "mission_h": "hours, 8760 to 876,000 (15 years = 131400)",
+    "offsets_h": "hours, 0 to the interval: one for each channel, as in [0, 4380]",
+    "duration_h": "hours, 0 to 8760",
+    "bypass": "group, channel or none",
+    "error": "a fraction, 0 to 1 (0.1 % = 0.001)",
+    "diagnostic_switch": "K, a fraction, 0 to 1: the efficiency of the switch between the channels",
+    "stated_beta.of": "pair (times the MooN factor) or group (taken as it is)",
+    "pfd": "a probability, above 0 and below 1, as in 1.2e-4",
+    "pfh": "dangerous failures per hour, above 0 and below 0.01, as in 1.4e-8",
+    "target_sil": "1, 2, 3 or 4",
+    "check_others": "true or false",
     "target_pfh": "dangerous failures per hour, above 0 and below 0.01, as in 1.0e-6",
     "sl_target": "levels 0 to 4 for IAC, UC, SI, DC, RDF, TRE, RA",
     "value": "met, partly, not-met, unknown, equivalent or not-applicable",
@@ -63,6 +76,10 @@ _WRONG_TYPE = {
 }
 
 
+ELEMENT = (
+    "annex-b has no form for it: state the result of the group, or leave the element out (redundancy_method timeline, once "
+    "available, has it)"
+)
 _YAML_WORDS = {None: "null", True: "true", False: "false"}
 
 
@@ -73,24 +90,39 @@ def _short(value: Any) -> str:
 
 def type_fault(error: ErrorDetails) -> tuple[Place, Fault]:
     """Place and fault from one validation error."""
-    place: Place = tuple(step for step in error["loc"] if step != "[key]")
+    place: Place = tuple(step for step in error["loc"] if not str(step).startswith("["))
+    what, allowed = _in_words(error, place)
+    return place, Fault(written(place), what, allowed)
+
+
+def _in_words(error: ErrorDetails, place: Place) -> tuple[str, str]:
+    """What was found, and what is allowed."""
     kind, name = error["type"], next((str(step) for step in reversed(place) if isinstance(step, str)), "")
     if kind == "extra_forbidden":
-        return place, Fault(written(place), "unknown key", "remove it or correct the spelling")
+        return "unknown key", "remove it or correct the spelling"
     if kind == "missing":
-        return place, Fault(written(place), "missing", ALLOWED.get(name, "this key is needed"))
+        return "missing", ALLOWED.get(name, "this key is needed")
+    if len(place) > 3 and place[-3] == "channels" and isinstance(error["input"], dict):
+        return "a redundant element inside a channel", ELEMENT
     if "[key]" in error["loc"]:
         if len(place) > 1 and place[-2] == "sl_target":
-            return place, Fault(written(place), "unknown foundational requirement", ALLOWED["sl_target"])
-        rule = _WRONG_TYPE["string_pattern_mismatch"]
-        return place, Fault(written(place), f"{_short(error['input'])} is not a valid id", rule)
+            return "unknown foundational requirement", ALLOWED["sl_target"]
+        return f"{_short(error['input'])} is not a valid id", _WRONG_TYPE["string_pattern_mismatch"]
+    return f"found {_short(error['input'])}", f"allowed: {_rule(error, place, name)}"
+
+
+def _rule(error: ErrorDetails, place: Place, name: str) -> str:
+    """What is allowed at a place: of the field in its entry, of the field, of the type."""
+    kind = error["type"]
     if kind.endswith(("too_short", "too_long")) and name not in ALLOWED:
-        return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {_length(error)}")
+        return _length(error)
+    if (in_entry := ".".join(map(str, place[-2:]))) in ALLOWED:
+        return ALLOWED[in_entry]
     own = [step for step in place if str(step) in ALLOWED]
     rule = ALLOWED[str(own[-1])] if own and (own[-1] == name or kind not in _WRONG_TYPE) else ""
     if not rule or (kind in ("string_type", "list_type", "dict_type", "model_type") and own[-1:] != [name]):
         rule = _WRONG_TYPE.get(kind, error["msg"])
-    return place, Fault(written(place), f"found {_short(error['input'])}", f"allowed: {rule}")
+    return rule
 
 
 def _length(error: ErrorDetails) -> str:

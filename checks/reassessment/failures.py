@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from datetime import date
 from math import inf
 
-from checks.assessment.groups import upkeep
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.plant import Plant
 from checks.reassessment.reopening import Change, topics, unknown_addressees
@@ -154,9 +153,10 @@ def _period(record: FailureRecord, plant: Plant) -> Part:
     """Within a proof-test interval both may have been failed together; beyond it only if that test missed the first."""
     if record.period_h is None:
         return Part(met=None, sentence="Not known: the time from the first failure to the last is not given.")
-    care = [upkeep(plant.groups[key]) for key in record.groups]
-    interval = max(group.interval for group in care)
-    full = max(group.full_interval if group.coverage < 1.0 else group.interval for group in care)
+    tests = [[test.interval_h for test in plant.groups[key].all_tests] for key in record.groups]
+    if not all(tests):
+        return Part(met=None, sentence="Not known: no proof test is entered for a group with a stated result.")
+    interval, full = max(map(min, tests)), max(map(max, tests))
     apart = f"{record.period_h:,.10g} h from first to last"
     if record.period_h <= interval:
         return Part(met=True, sentence=f"Met: {apart}, within one proof-test interval of {interval:,.10g} h.")

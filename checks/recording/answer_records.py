@@ -14,7 +14,8 @@ from checks.events.plant import attendance
 from checks.events.plant.attendance import Attendee
 from checks.journal.event import Event
 from checks.journal.event_body import named
-from checks.plantfile.plant import Asked, Value
+from checks.plantfile.fields import Value
+from checks.plantfile.plant import Asked
 from checks.recording import recorder, teams
 from checks.recording.field_checks import day_faults, missing, too_long
 from checks.state.live import Live, State

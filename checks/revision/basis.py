@@ -17,7 +17,7 @@ from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment, Links
 from checks.plantfile.plant import Plant, System, Zone
 from checks.questions.bank import UnknownEdition
-from checks.revision import fingerprint, stored_results
+from checks.revision import fingerprint, results_reader, stored_results
 from checks.text.canonical import canonical
 from scoring.methods.registry import UnknownMethod
 
@@ -55,7 +55,7 @@ def scope(plant: Plant, links: Links, system: str) -> Scope:
     if system not in plant.systems:
         raise NoSuchSystem(system, list(plant.systems))
     functions = tuple(plant.systems[system].functions)
-    groups = tuple(dict.fromkeys(key for name in functions for key in plant.functions[name].groups))
+    groups = tuple(dict.fromkeys(key for name in functions for key in plant.functions[name].group_ids))
     zones = tuple(dict.fromkeys(zone for key in groups if (zone := plant.groups[key].zone) is not None))
     sharing = dict.fromkeys(other for key in groups for other in links.systems_of[key] if other != system)
     return Scope(system, functions, groups, zones, tuple(sharing))
@@ -162,7 +162,7 @@ def revision_assessment(body: Mapping[str, Any]) -> Assessment:
     """The assessment of a revision: its facts with its stored results."""
     computed = assessment_of(body["facts"])
     fits = not _differences(body, computed)
-    known = stored_results.known(body["results"], computed, fits=fits)
+    known = results_reader.known(body["results"], computed, fits=fits)
     return Assessment(
         computed.plant,
         computed.answers,

@@ -15,7 +15,8 @@ from checks.events.answering.answer import StoredAnswer
 from checks.events.plant import plant_data
 from checks.journal.event import Event
 from checks.journal.store import Store, Version
-from checks.plantfile.plant import Answer, Asked, Group, Plant, System, Zone
+from checks.plantfile.equipment import Group
+from checks.plantfile.plant import Answer, Asked, Plant, System, Zone
 from checks.state import effective_answers
 from checks.state.records import Records
 from checks.state.replay import Fold

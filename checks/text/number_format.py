@@ -75,6 +75,11 @@ def measure_name(demand: str) -> str:
     return "RRF" if demand == "low" else "PFH"
 
 
-def target(demand: str, value: float) -> str:
-    """A target RRF or PFH with all its digits."""
-    return f"{value:,.10g}" if demand == "low" else small(value, "/h")
+def target(demand: str, value: float, sil: int | None = None) -> str:
+    """A target RRF or PFH with all its digits; a target SIL stands behind the bound of its band.
+
+    >>> target("low", 500.0), target("high", 1e-6, 2)
+    ('500', '1.0e-6/h (SIL 2)')
+    """
+    text = f"{value:,.10g}" if demand == "low" else small(value, "/h")
+    return text if sil is None else f"{text} (SIL {sil})"

@@ -19,6 +19,7 @@ from checks.revision import basis
 from checks.state.live import State
 from checks.state.records import Records
 from checks.state.revision_status import Cause
+from scoring.voting import Voting
 
 GONE = ("to_confirm", "confirmed")
 """Records that describe the earlier answer only."""
@@ -113,12 +114,15 @@ class BlindAssessment(Assessment):
             if answer.of in self._of and (answer.question, answer.of) in self._to_answer_again
         ]
 
-    def _assess_group(self, key: str) -> GroupResult:
-        full = self._full.group(key)
+    def _assess_group(self, key: str, voting: Voting | None = None) -> GroupResult:  # noqa: ARG002  (of a function)
+        return self._shown(self._full.group(key))
+
+    def _shown(self, full: GroupResult) -> GroupResult:
+        """A group without its hidden answers."""
         hidden = self._hidden_questions(full.answers)
         if not hidden:
             return full
-        asked = self.questioned(key)
+        asked = self.questioned(full.id)
         return replace(
             full,
             answers=_without(hidden, full.answers),
@@ -126,8 +130,7 @@ class BlindAssessment(Assessment):
         )
 
     def _assess_function(self, key: str) -> FunctionResult:
-        full = self._full.function(key)
-        return replace(full, groups=tuple(self.group(group.id) for group in full.groups))
+        return self._full.function(key).with_groups(self._shown)
 
     def _assess_zone(self, key: str) -> ZoneResult:
         full = self._full.zone(key)

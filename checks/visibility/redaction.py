@@ -16,7 +16,7 @@ from checks.access.names import token
 from checks.access.roles import Person
 from checks.assessment.answers import Answers, ByQuestion
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import HIDDEN
+from checks.assessment.results import HIDDEN, GroupResult
 from checks.plantfile.plant import Answer, Asked
 from checks.recording import teams
 from checks.state.live import State
@@ -102,16 +102,12 @@ def _redacted_results(full: Assessment, within: frozenset[str], *, counts: bool)
 
     Those who answer see the effect on all results, so the other answers still count, reduced to their values.
     """
-    groups = {
-        key: replace(group, answers=_bare_answers(group.answers, within) if f"group:{key}" in within else {})
-        for key in full.plant.groups
-        for group in (full.group(key),)
-    }
-    functions = {
-        key: replace(function, groups=tuple(groups[group.id] for group in function.groups))
-        for key in full.plant.functions
-        for function in (full.function(key),)
-    }
+
+    def shown(group: GroupResult) -> GroupResult:
+        return replace(group, answers=_bare_answers(group.answers, within) if f"group:{group.id}" in within else {})
+
+    groups = {key: shown(full.group(key)) for key in full.plant.groups}
+    functions = {key: full.function(key).with_groups(shown) for key in full.plant.functions}
     zones = {
         key: zone
         if f"zone:{key}" in within

@@ -7,8 +7,8 @@ from math import log10
 
 from numpy import interp
 
-from checks.assessment import beta_curves
-from checks.assessment.beta_curves import Curves
+from checks.analysis import beta_curves
+from checks.analysis.beta_curves import Curves
 from checks.comparison.comparison import Point
 from checks.text.number_format import measure, measure_name, percent
 from pages.charts.chart_data import DASHES, MARKS, Curve, Line, MarkedPoint, Scale, Trend, scale_around

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from checks.assessment.results import FunctionResult
+from checks.assessment.results import Entry, FunctionResult
 from checks.text.number_format import measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
-from pages.presentation.palette import CROSS, SLANT, SOLID
+from pages.presentation.palette import CROSS, SLANT, SOLID, UPRIGHT
 from pages.presentation.wording import rail_figures
 
 KEPT = Fill("redundancy left", "kept", SOLID)
@@ -28,6 +28,7 @@ MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
 
 CHANNELS = Fill("independent failures", "quiet", SOLID)
 COMMON = Fill("common cause", "shared", SLANT)
+FIXED = Fill("tests themselves, stated results", "ink", UPRIGHT)
 AXES = {
     "low": "risk reduction factor; equal lengths are equal factors",
     "high": "high demand or continuous: 1/PFH in hours; equal lengths are equal factors",
@@ -105,17 +106,37 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
 
     No rows if the revision did not store the split.
     """
-    total, rows, share = function.cases.scored, [], function.share_of("scored")
-    for group in sorted(function.groups, key=lambda group: share[group.id], reverse=True):
-        parts = function.measured(group).scored
-        if parts is None:
-            return Bars((), Scale(0.0, 100.0, "", linear=True), (CHANNELS, COMMON))
-        alone, shared = float(parts.independent) / total, float(parts.shared) / total
-        figures = f"{percent(share[group.id])}: independent {percent(alone)}, common cause {percent(shared)}"
-        bars = ((0.0, alone * 100.0, CHANNELS), (alone * 100.0, (alone + shared) * 100.0, COMMON))
-        rows.append(Row(name=(f"{group.id}  {group.voting}", names[group.id]), figures=figures, bars=bars))
+    rows, share = [], function.share_of("scored")
+    meanings: tuple[Fill, ...] = (CHANNELS, COMMON)
+    for entry in sorted(function.entries, key=lambda entry: share[entry.id], reverse=True):
+        if entry.measured.scored is None:
+            return Bars((), Scale(0.0, 100.0, "", linear=True), meanings)
+        if entry.measured.terms.total:
+            meanings = (CHANNELS, COMMON, FIXED)
+        named = " or ".join(names[group.id] for group in entry.groups)
+        figures, bars = _share_row(entry, function.cases.scored)
+        rows.append(Row(name=(f"{entry.id}  {entry.arrangement}", named), figures=figures, bars=bars))
     words = f"contribution to the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
-    return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), (CHANNELS, COMMON))
+    return Bars(tuple(rows), Scale(0.0, 100.0, words, linear=True), meanings)
+
+
+def _share_row(entry: Entry, total: float) -> tuple[str, tuple[tuple[float, float, Fill], ...]]:
+    """Figures and bars of one entry: independent failures, common cause, and what is the same in every case."""
+    parts, fixed = entry.measured.scored, entry.measured.terms
+    if parts is None:
+        return "", ()
+    pieces = (
+        ("independent", float(parts.independent) / total, CHANNELS),
+        ("common cause", float(parts.shared) / total, COMMON),
+        ("stated by its maker" if fixed.stated else "tests themselves", fixed.total / total, FIXED),
+    )
+    listed = [piece for piece in pieces if piece[1] or (piece[2] is not FIXED and not fixed.stated)]
+    bars, start = [], 0.0
+    for _, part, fill in listed:
+        bars.append((start, start + part * 100.0, fill))
+        start += part * 100.0
+    words = ", ".join(f"{name} {percent(part)}" for name, part, _ in listed)
+    return f"{percent(entry.measured.cases.scored / total)}: {words}", tuple(bars)
 
 
 def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> Bars:

@@ -95,7 +95,7 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Function": function.id,
         "System": system,
         "Measure": measure_name(function.demand),
-        "Target": target(function.demand, function.target),
+        "Target": target(function.demand, function.target, function.target_sil),
         "With common cause": measure(function.demand, cases.scored),
         "Verdict": verdicts.in_short(function, "scored"),
         "Cyber scenario": measure(function.demand, cases.adjusted),

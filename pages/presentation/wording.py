@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Iterable
 
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
-from checks.plantfile.plant import Plant, Value
+from checks.plantfile.fields import Value
+from checks.plantfile.plant import Plant
 from checks.state.revision_status import Signature
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, small, target
 
@@ -110,10 +112,12 @@ def verdict_sentence(function: FunctionResult) -> str:
     """Both verdicts on a function, the group that limits it, and the range of the result while questions are open."""
     weakest, measured = function.weakest, "PFD" if function.demand == "low" else "PFH"
     share = percent(function.share_of("scored")[weakest.id])
-    text = f"Target {target(function.demand, function.target)}. {verdicts.both_verdicts(function)} "
+    text = (
+        f"Target {target(function.demand, function.target, function.target_sil)}. {verdicts.both_verdicts(function)} "
+    )
     text += f"{weakest.id} contributes {share} of the {measured} with common cause"
-    front = [group.id for group in function.groups if group.id != weakest.id and group.voting.redundant]
-    if not weakest.voting.redundant and front:
+    front = [entry.id for entry in function.entries if entry.id != weakest.id and entry.redundant]
+    if not weakest.redundant and front:
         text += f": a single channel behind redundant {', '.join(front)}. More redundancy there gains nothing"
     if (spread := range_while_open(function)) != NONE:
         text += (
@@ -141,6 +145,14 @@ def break_even(function: FunctionResult) -> str:
             f"probability above {small(function.break_even)}."
         )
     return f"{text} No such probability is assumed or computed."
+
+
+def without_beta(groups: Iterable[str]) -> str:
+    """Sentence on programmable groups whose result the cyber scenario does not change."""
+    return (
+        f"{', '.join(groups)}: programmable, but without a beta (no redundancy, or a stated result), so the cyber scenario does "
+        "not change this result."
+    )
 
 
 def covers(signature: Signature) -> str:

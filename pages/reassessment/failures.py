@@ -8,7 +8,7 @@ import streamlit as st
 from checks.access.roles import Person
 from checks.events.plant.failure import Body as FailureBody
 from checks.events.plant.failure import FoundBy
-from checks.plantfile.plant import Group
+from checks.plantfile.equipment import Group
 from checks.reassessment import failures, reassessments, reopening
 from checks.reassessment.failures import CYBER_QUESTION, FailureRecord
 from checks.state.live import Live, State
@@ -126,7 +126,7 @@ def _fields(current: State, form: Form, first: FailureRecord) -> None:
 
 
 def _channels(group: Group) -> list[str]:
-    return group.tags or [f"channel {number}" for number in range(1, group.voting.n + 1)]
+    return group.tags or [f"channel {number}" for number in range(1, max(1, len(group.channels)) + 1)]
 
 
 def _read(fields: Told, groups: tuple[str, ...]) -> FailureRecord:

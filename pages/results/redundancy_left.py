@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from checks.assessment import beta_curves, compromise, exposure_opinions
+from checks.analysis import beta_curves, compromise, exposure_opinions
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
@@ -21,6 +21,7 @@ from pages.presentation.wording import (
     redundancy_sentence,
     titled,
     verdict_sentence,
+    without_beta,
 )
 from pages.ui import frame, state
 from scoring.exposure import SCENARIO
@@ -91,29 +92,35 @@ def _group_shares(current: State, function: FunctionResult) -> None:
 def _groups(current: State, function: FunctionResult) -> None:
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
     rows = []
-    for group in function.groups:
-        parts, betas, cases = function.measured(group).scored, group.betas, function.group_cases(group)
+    for entry in function.entries:
+        betas, cases, split = (
+            entry.groups[0].betas if entry.beta is None else None,
+            entry.measured.cases,
+            entry.measured.scored,
+        )
+        exposures = ["not reviewed" if group.exposure is None else percent(group.exposure) for group in entry.groups]
         rows.append(
             {
-                "Group": group.id,
-                "Voting": str(group.voting),
-                "Share": percent(function.share_of("scored")[group.id]),
+                "Group": entry.id,
+                "Voting": entry.arrangement,
+                "Share": percent(function.share_of("scored")[entry.id]),
                 f"{unit} with common cause": small(cases.scored),
-                "Independent": small(float(parts.independent) if parts else None),
-                "Common cause": small(float(parts.shared) if parts else None),
+                "Independent": small(float(split.independent) if split else None),
+                "Common cause": small(float(split.shared) if split else None),
+                "Tests, stated": small(entry.measured.terms.total or None),
                 "With cyber scenario": small(cases.adjusted),
                 "Beta": percent(betas.beta) if betas else NONE,
                 "Beta, cyber scenario": percent(betas.beta_adjusted) if betas else NONE,
-                "Exposure": "not reviewed" if group.exposure is None else percent(group.exposure),
+                "Exposure": " or ".join(exposures),
             }
         )
     st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
-    weakest = function.weakest
-    if weakest.betas is not None and current.is_visible(f"group:{weakest.id}"):
-        frame.link("common-cause", f"Answer for {weakest.id}", group=weakest.id)
-    zone = current.plant.groups[weakest.id].zone
-    if zone is not None and current.is_visible(f"zone:{zone}"):
-        frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
+    for weakest in function.weakest.groups:
+        if weakest.betas is not None and current.is_visible(f"group:{weakest.id}"):
+            frame.link("common-cause", f"Answer for {weakest.id}", group=weakest.id)
+        zone = current.plant.groups[weakest.id].zone
+        if zone is not None and current.is_visible(f"zone:{zone}"):
+            frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
 
 
 def _curves(current: State, function: FunctionResult) -> None:
@@ -122,7 +129,8 @@ def _curves(current: State, function: FunctionResult) -> None:
     if not redundant:
         st.caption("No group of this function is redundant, so beta has no effect.")
         return
-    heaviest = max(redundant, key=function.share_of("scored").__getitem__)
+    share = function.share_of("scored")
+    heaviest = max(redundant, key=lambda key: share[function.entry_of(key).id])
     group = frame.choose("Group to vary", "group", redundant, default=heaviest)
     curves = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
     figure = plotly_figures.curve_chart(
@@ -167,10 +175,7 @@ def _compromise(current: State, function: FunctionResult) -> None:
         )
     unmoved = compromise.unmoved(current.assessment, function.id)
     if unmoved:
-        named = ", ".join(map(escaped, unmoved))
-        st.caption(
-            f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
-        )
+        st.caption(escaped(without_beta(unmoved)))
     _exposure_rules(current, function)
     if function.demand == "low":
         st.markdown(escaped(break_even(function)))

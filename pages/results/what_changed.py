@@ -174,7 +174,7 @@ def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> N
         named = f"{point.id} {point.measure}"
         rows.setdefault(named, {"What": named})[labels[point.label]] = trend_figure(point)
     functions = [current.assessment.function(name) for name in current.systems[system].functions]
-    targets = {function.id: target(function.demand, function.target) for function in functions}
+    targets = {function.id: target(function.demand, function.target, function.target_sil) for function in functions}
     for index, chart in enumerate(line_charts.trend(points, labels, targets)):
         st.plotly_chart(
             trend_chart(chart, frame.palette()),

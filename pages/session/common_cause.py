@@ -66,7 +66,7 @@ def _shown(current: State, group: str, asked: Asked) -> tuple[object, ...]:
 
 
 def _draw(live: Live, current: State) -> Shown | None:
-    names = {key: titled(key, f"{each.name} ({each.voting})") for key, each in current.groups.items()}
+    names = {key: titled(key, f"{each.name} ({each.arrangement})") for key, each in current.groups.items()}
     if not names:
         frame.nothing_to_choose(current, "group")
         return None
@@ -98,7 +98,12 @@ def _not_asked(current: State, result: GroupResult) -> None:
         st.info(
             f"This group uses a specified beta of {percent(group.stated_beta.beta)} ({source}) instead of the questionnaire."
         )
-    elif group.voting.n > 1:
+    elif group.stated_result is not None:
+        st.info(
+            f"The result of this group is stated ({escaped(group.stated_result.source)}), so it has no beta and no question. "
+            f"{escaped(group.stated_result.covers)}"
+        )
+    elif result.voting.n > 1:
         st.info(
             f"{result.voting} needs every channel: no fault tolerance, so there is no beta. "
             "A common cause does not make it worse, since one failure already defeats it. "
@@ -155,7 +160,7 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     rows = [
         (worst.id, previous.cases.scored, worst.cases.scored),
         ("cyber scenario", previous.cases.adjusted, worst.cases.adjusted),
-        (f"{group} alone", worst.group_cases(before).scored, worst.group_cases(result).scored),
+        (f"{group} alone", before.measured(worst.measure).cases.scored, result.measured(worst.measure).cases.scored),
     ]
     lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [

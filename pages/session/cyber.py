@@ -150,7 +150,7 @@ def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> Iterator[s
     """A table of the groups with an exposure of their own, and remarks on it."""
     lines = ["| group | exposure | beta | before | now |", "|---|---:|---:|---:|---:|"]
     groups = current.plant.groups
-    exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voting.redundant]
+    exposed = [key for key in zone.groups if groups[key].programmable and groups[key].voted.redundant]
     for key in exposed[:MOST_GROUPS]:
         group, previous = current.assessment.group(key), earlier.group(key)
         if group.betas is not None and previous.betas is not None:

@@ -8,18 +8,13 @@ from __future__ import annotations
 
 from math import factorial
 
-from scoring.equipment import Rates, Split, Upkeep, VotedGroup, representative
+from scoring.equipment import Channel, Rates, Split, Upkeep, VotedGroup
 from scoring.limits import within
 from scoring.method import About, Measure
 from scoring.numbers import put_in
-from scoring.units import Fraction, Fractions, Hours
+from scoring.testing import NO_TERMS, Terms
+from scoring.units import Fraction, Fractions
 from scoring.voting import SINGLE, Voting
-
-
-def down_time(rates: Rates, upkeep: Upkeep, i: int) -> Hours:
-    """t_i, the mean down time of the i-th failure [h]."""
-    undetected = rates.du / rates.d * upkeep.undetected_down(i + 1)
-    return undetected + rates.dd / rates.d * upkeep.mttr
 
 
 def independent_rate(rates: Rates, beta: Fractions, beta_d: Fractions) -> Fractions:
@@ -49,7 +44,7 @@ def pfd(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
     --------
     IEC 61508-6:2010 Table B.3 neighbourhood, 1oo2, lambda_D 5e-6/h, DC 0, beta 10 %, T1 1 year, MTTR = MRT = 8 h:
 
-    >>> year = Upkeep(interval=8760, coverage=1.0, full_interval=8760, mrt=8, mttr=8)
+    >>> year = Upkeep.proof_test(interval=8760, coverage=1.0, full_interval=8760, mrt=8, mttr=8)
     >>> f"{pfd(voting=Voting(1, 2), rates=Rates(5e-6, 0.0), upkeep=year, beta=0.1).total:.1e}"
     '2.7e-03'
 
@@ -57,11 +52,11 @@ def pfd(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
     """
     check_betas(beta, beta_d)
     if not voting.redundant:
-        return Split(voting.n * rates.d * down_time(rates, upkeep, 1) + 0.0 * beta, 0.0 * beta)
+        return Split(voting.n * rates.d * Channel(rates, upkeep).down_time(1) + 0.0 * beta, 0.0 * beta)
     lam = independent_rate(rates, beta, beta_d)
     independent: Fractions = float(factorial(voting.n) // factorial(voting.m - 1))
     for i in range(1, voting.tolerance + 2):
-        independent = independent * (lam * down_time(rates, upkeep, i))
+        independent = independent * (lam * Channel(rates, upkeep).down_time(i))
     return Split(independent, beta_d * rates.dd * upkeep.mttr + beta * rates.du * upkeep.undetected_down(2))
 
 
@@ -72,7 +67,7 @@ def pfh(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
 
     Published work finds the 2010 forms incomplete, so the edition is named beside every result.
 
-    >>> year = Upkeep(interval=8760, coverage=1.0, full_interval=8760, mrt=0, mttr=0)
+    >>> year = Upkeep.proof_test(interval=8760, coverage=1.0, full_interval=8760, mrt=0, mttr=0)
     >>> f"{pfh(voting=Voting(1, 2), rates=Rates(1e-6, 0.0), upkeep=year, beta=0.1).total:.5e}"
     '1.07096e-07'
 
@@ -84,7 +79,7 @@ def pfh(*, voting: Voting, rates: Rates, upkeep: Upkeep, beta: Fractions = 0.0, 
     lam = independent_rate(rates, beta, beta_d)
     independent = factorial(voting.n) // factorial(voting.m - 1) * ((1.0 - beta) * rates.du)
     for i in range(1, voting.tolerance + 1):
-        independent = independent * (lam * down_time(rates, upkeep, i))
+        independent = independent * (lam * Channel(rates, upkeep).down_time(i))
     return Split(independent, beta * rates.du)
 
 
@@ -95,16 +90,20 @@ def single(measure: str, *, rates: Rates, upkeep: Upkeep) -> float:
 
 def outside_range(rates: Rates, upkeep: Upkeep) -> bool:
     """Whether lambda_D T1 exceeds 0.1, above which the equations overestimate (common practice, no source)."""
-    return rates.d * upkeep.interval > 0.1
+    return rates.d * upkeep.found[0].interval > 0.1
 
 
 def worked_channel(rates: Rates, upkeep: Upkeep) -> str:
     """t_1 of one channel with its numbers put in."""
-    down = put_in(down_time(rates, upkeep, 1))
+    terms = " + ".join(
+        f"{put_in(found.share)} x ({put_in(found.interval)}/2 + {put_in(upkeep.mrt)})"
+        if found.by_test
+        else f"{put_in(found.share)} x {put_in(found.interval)}/2"
+        for found in upkeep.found
+    )
     return (
-        f"t_1 = ({put_in(rates.du)}/{put_in(rates.d)}) x [{put_in(upkeep.coverage)} x ({put_in(upkeep.interval)}/2 + "
-        f"{put_in(upkeep.mrt)}) + {put_in(1.0 - upkeep.coverage)} x ({put_in(upkeep.full_interval)}/2 + {put_in(upkeep.mrt)})] "
-        f"+ ({put_in(rates.dd)}/{put_in(rates.d)}) x {put_in(upkeep.mttr)} = {down} h"
+        f"t_1 = ({put_in(rates.du)}/{put_in(rates.d)}) x [{terms}] + ({put_in(rates.dd)}/{put_in(rates.d)}) x "
+        f"{put_in(upkeep.mttr)} = {put_in(Channel(rates, upkeep).down_time(1))} h"
     )
 
 
@@ -113,11 +112,15 @@ def worked_independent(
 ) -> str:
     """The independent part of like channels with its numbers put in."""
     if not voting.redundant:
-        channel = f"{put_in(rates.d)} x {put_in(down_time(rates, upkeep, 1))}" if measure == "pfd" else put_in(rates.du)
+        channel = (
+            f"{put_in(rates.d)} x {put_in(Channel(rates, upkeep).down_time(1))}"
+            if measure == "pfd"
+            else put_in(rates.du)
+        )
         return f"independent = {voting.n} x {channel}"
     lam, failures = put_in(float(independent_rate(rates, beta, beta_d))), voting.tolerance + 1
     downs = range(1, failures + 1 if measure == "pfd" else failures)
-    terms = [f"({lam} x {put_in(down_time(rates, upkeep, i))})" for i in downs]
+    terms = [f"({lam} x {put_in(Channel(rates, upkeep).down_time(i))})" for i in downs]
     last = [] if measure == "pfd" else [f"{put_in(1.0 - beta)} x {put_in(rates.du)}"]
     return " x ".join([f"independent = {factorial(voting.n) // factorial(voting.m - 1)}", *last, *terms])
 
@@ -153,13 +156,17 @@ class AnnexB1:
     def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:
         """PFDavg [-] or PFH [1/h] of a group."""
         equation = pfd if measure == "pfd" else pfh
-        rates = representative(group.channels)
-        return equation(voting=group.voting, rates=rates, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+        mean = group.mean
+        return equation(voting=group.voting, rates=mean.rates, upkeep=mean.upkeep, beta=beta, beta_d=beta_d)
+
+    def test_terms(self, measure: Measure, group: VotedGroup) -> Terms:  # noqa: ARG002  (plants of format 1 state no such tests)
+        """No terms: edition 1 knows neither time in test nor test errors."""
+        return NO_TERMS
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
         """Remarks on a group outside the range of validity, or with diverse channels."""
         remarks = []
-        if outside_range(representative(group.channels), group.upkeep):
+        if outside_range(group.mean.rates, group.mean.upkeep):
             remarks.append("dangerous rate times test interval exceeds 0.1, outside the range of the equations")
         if group.diverse:
             remarks.append("diverse channels; their rates are replaced by the geometric mean (approximation)")
@@ -167,14 +174,15 @@ class AnnexB1:
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""
-        rates, split = representative(group.channels), self.result(measure, group, beta=beta, beta_d=beta_d)
+        rates, upkeep = group.mean.rates, group.mean.upkeep
+        split = self.result(measure, group, beta=beta, beta_d=beta_d)
         lam = put_in(float(independent_rate(rates, beta, beta_d)))
-        independent = worked_independent(measure, group.voting, rates, group.upkeep, beta=beta, beta_d=beta_d)
+        independent = worked_independent(measure, group.voting, rates, upkeep, beta=beta, beta_d=beta_d)
         shared = f"common cause = {put_in(beta)} x {put_in(rates.du)} = {put_in(float(split.shared))}/h"
         if measure == "pfd":
-            shared = worked_shared(rates, group.upkeep, beta=beta, beta_d=beta_d)
+            shared = worked_shared(rates, upkeep, beta=beta, beta_d=beta_d)
         return (
-            worked_channel(rates, group.upkeep),
+            worked_channel(rates, upkeep),
             f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {lam}/h",
             f"{independent} = {put_in(float(split.independent))}",
             shared,

@@ -9,22 +9,22 @@ It corrects edition 1 in three places and gives the same digits everywhere else:
 
 from __future__ import annotations
 
-from math import fsum
+from math import fsum, prod
 
 import numpy as np
 
-from scoring.equipment import Rates, Split, VotedGroup, representative
+from scoring.equipment import Rates, Split, VotedGroup
 from scoring.method import About, Measure
 from scoring.numbers import put_in
-from scoring.redundancy import annex_b_edition_1
+from scoring.redundancy import annex_b_1oo2d, annex_b_edition_1
 from scoring.redundancy.annex_b_edition_1 import (
     check_betas,
-    down_time,
     independent_rate,
     worked_channel,
     worked_independent,
     worked_shared,
 )
+from scoring.testing import Terms, pfd_terms, pfh_terms
 from scoring.units import Fraction, Fractions
 
 RANGE_LIMIT = 0.1
@@ -55,11 +55,11 @@ def _ordered(terms: list[list[Fractions]]) -> Fractions:
 def _diverse(measure: Measure, group: VotedGroup, beta: Fractions, beta_d: Fractions) -> Fractions:
     """Independent part of a group with diverse channels."""
     failures = group.voting.tolerance + 1
-    lam = [independent_rate(rates, beta, beta_d) for rates in group.channels]
-    down = [[down_time(rates, group.upkeep, i) for rates in group.channels] for i in range(1, failures + 1)]
+    lam = [independent_rate(channel.rates, beta, beta_d) for channel in group.channels]
+    down = [[channel.down_time(i) for channel in group.channels] for i in range(1, failures + 1)]
     terms = [[rate * time for rate, time in zip(lam, times, strict=True)] for times in down]
     if measure == "pfh":
-        terms[-1] = [_last_rate(group, rates, beta, beta_d) for rates in group.channels]
+        terms[-1] = [_last_rate(group, channel.rates, beta, beta_d) for channel in group.channels]
     return _ordered(terms)
 
 
@@ -68,11 +68,17 @@ def _last_rate(group: VotedGroup, rates: Rates, beta: Fractions, beta_d: Fractio
     return (1.0 - beta) * rates.du if group.acts_on_detected else independent_rate(rates, beta, beta_d)
 
 
+def _undetected_mean(group: VotedGroup) -> float:
+    """Geometric mean, over the channels, of lambda_DU times the mean down time of an undetected failure [-]."""
+    return prod(channel.undetected(2) for channel in group.channels) ** (1.0 / len(group.channels))
+
+
 def _without_redundancy(measure: Measure, group: VotedGroup) -> float:
     """N = M: each failure of each channel counts."""
     if measure == "pfd":
-        return fsum(rates.d * down_time(rates, group.upkeep, 1) for rates in group.channels)
-    return fsum(rates.du if group.acts_on_detected else rates.d for rates in group.channels)
+        return fsum(channel.rates.d * channel.down_time(1) for channel in group.channels)
+    rates = [channel.rates for channel in group.channels]
+    return fsum(channel.du if group.acts_on_detected else channel.d for channel in rates)
 
 
 def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d: Fractions = 0.0) -> Split:
@@ -86,27 +92,28 @@ def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d
     - PFH: the same with the rate of the last failure in place of its lam t: that rate is (1 - beta) lambda_DU where detected
       failures are acted on, else lam; the common-cause part is beta lambda_DU, else beta lambda_DU + beta_D lambda_DD.
 
-    >>> from scoring.equipment import Upkeep
+    >>> from scoring.equipment import Channel, Upkeep
     >>> from scoring.voting import SINGLE
-    >>> year = Upkeep(interval=8760, coverage=1.0, full_interval=8760, mrt=0, mttr=24)
-    >>> alarm_only = VotedGroup(SINGLE, (Rates(1e-7, 4e-7),), year, acts_on_detected=False)
+    >>> year = Upkeep.proof_test(interval=8760, coverage=1.0, full_interval=8760, mrt=0, mttr=24)
+    >>> alarm_only = VotedGroup(SINGLE, (Channel(Rates(1e-7, 4e-7), year),), acts_on_detected=False)
     >>> f"{result('pfh', alarm_only).total:.1e}"
     '5.0e-07'
 
     Source: IEC 61508-6:2010, B.3.2.2, B.3.2.5 and B.3.3.2 (from memory); the sum over tuples and the PFH without action on
-    detected failures are derived from the same model.
+    detected failures are derived from the same model. Several tests: what each finds, weighted (derived).
     """
     check_betas(beta, beta_d)
-    mean = representative(group.channels)
+    if group.voting.diagnostic:
+        return annex_b_1oo2d.result(measure, group, beta=beta, beta_d=beta_d)
     if not group.voting.redundant:
         return Split(_without_redundancy(measure, group) + 0.0 * beta, 0.0 * beta)
-    if measure == "pfd":
-        alike = annex_b_edition_1.pfd(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
-    else:
-        alike = annex_b_edition_1.pfh(voting=group.voting, rates=mean, upkeep=group.upkeep, beta=beta, beta_d=beta_d)
+    mean, equation = group.mean, annex_b_edition_1.pfd if measure == "pfd" else annex_b_edition_1.pfh
+    alike = equation(voting=group.voting, rates=mean.rates, upkeep=mean.upkeep, beta=beta, beta_d=beta_d)
     shared = alike.shared
+    if measure == "pfd" and any(channel.upkeep != mean.upkeep for channel in group.channels):
+        shared = beta_d * mean.rates.dd * mean.upkeep.mttr + beta * _undetected_mean(group)
     if measure == "pfh" and not group.acts_on_detected:
-        shared = shared + beta_d * mean.dd
+        shared = shared + beta_d * mean.rates.dd
     if group.diverse or (measure == "pfh" and not group.acts_on_detected):
         return Split(_diverse(measure, group, beta, beta_d), shared)
     return Split(alike.independent, shared)
@@ -137,6 +144,16 @@ class AnnexB2:
                 "geometric mean of the channels"
             ),
             (
+                "several tests and devices in series: PTC (T1/i + MRT) becomes the sum over tests of f_j (T_j/i + MRT), f_j the share of "
+                "lambda_DU that test j is the first to find; the rest f counts with f x mission time/i"
+            ),
+            (
+                "1oo2D: t_CE = (lambda_DU (T1/2 + MRT) + (lambda_DD + lambda_SD) MTTR)/(lambda_DU + lambda_DD + lambda_SD); PFD = 2 "
+                "(1-beta) lambda_DU ((1-beta) lambda_DU + (1-beta_D) lambda_DD + lambda_SD) t_CE (T1/3 + MRT) + 2 (1-K) lambda_DD t_CE "
+                "+ beta lambda_DU (T1/2 + MRT)"
+            ),
+            "beside both parts, in all cases: time in test = sum of duration/interval, test error = sum of its chances",
+            (
                 "PFH: the last failure counts with its rate, (1-beta) lambda_DU where detected failures are acted on, else lam; common "
                 "cause = beta x lambda_DU, plus beta_D x lambda_DD where detected failures are not acted on"
             ),
@@ -150,9 +167,7 @@ class AnnexB2:
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
         """Remarks on a group with lambda_DU x T of a test above 0.1, or with diverse channels."""
         remarks = []
-        upkeep = group.upkeep
-        longest = upkeep.interval if upkeep.coverage == 1.0 else upkeep.full_interval
-        highest = max(rates.du for rates in group.channels) * longest
+        highest = max(channel.rates.du * channel.upkeep.longest for channel in group.channels)
         if highest > RANGE_LIMIT:
             remarks.append(
                 f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
@@ -167,22 +182,28 @@ class AnnexB2:
     def _independent(measure: Measure, group: VotedGroup, beta: Fraction, beta_d: Fraction) -> str:
         if group.diverse or (measure == "pfh" and not group.acts_on_detected):
             return "independent = sum over the orders in which channels fail"
-        rates = group.channels[0]
-        return worked_independent(measure, group.voting, rates, group.upkeep, beta=beta, beta_d=beta_d)
+        first = group.channels[0]
+        return worked_independent(measure, group.voting, first.rates, first.upkeep, beta=beta, beta_d=beta_d)
+
+    def test_terms(self, measure: Measure, group: VotedGroup) -> Terms:
+        """Time in test and test errors of a group, as PFDavg [-] or PFH [1/h]."""
+        return pfd_terms(group.tests) if measure == "pfd" else pfh_terms(group.tests)
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """The equations with the numbers of one group put in."""
-        mean, split = representative(group.channels), result(measure, group, beta=beta, beta_d=beta_d)
+        if group.voting.diagnostic:
+            return annex_b_1oo2d.worked(measure, group, beta=beta, beta_d=beta_d)
+        mean, split = group.mean, result(measure, group, beta=beta, beta_d=beta_d)
         channels = group.channels if group.diverse else group.channels[:1]
-        lines = [worked_channel(rates, group.upkeep) for rates in channels]
-        for rates in channels:
+        lines = [worked_channel(channel.rates, channel.upkeep) for channel in channels]
+        for rates in (channel.rates for channel in channels):
             lam = float(np.asarray(independent_rate(rates, beta, beta_d)))
             lines.append(
                 f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {put_in(lam)}/h"
             )
         lines.append(f"{self._independent(measure, group, beta, beta_d)} = {put_in(float(split.independent))}")
         if measure == "pfd":
-            lines.append(worked_shared(mean, group.upkeep, beta=beta, beta_d=beta_d))
+            lines.append(worked_shared(mean.rates, mean.upkeep, beta=beta, beta_d=beta_d))
         else:
             lines.append(f"common cause = {put_in(float(split.shared))}/h")
         return tuple(lines)

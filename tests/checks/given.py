@@ -19,6 +19,9 @@ VALID = HERE / "valid.yaml"
 TEXT = VALID.read_text(encoding="utf-8")
 ROOT = HERE.parent.parent
 
+FORMAT_2 = HERE / "format_2.yaml"
+"""Everything that format 2 adds, once."""
+
 SMALLEST = "format: 1\nplant: {name: P}\ndevices: {}\ngroups: {}\nfunctions: {}\n"
 """An empty plant file to which a line can be added."""
 
@@ -36,6 +39,16 @@ def _read() -> Plant:
 def plain() -> dict[str, Any]:
     """A copy of the data of the valid file; parsed once, since property tests need it thousands of times."""
     return deepcopy(_parsed())
+
+
+@cache
+def _format_2() -> dict[str, Any]:
+    return parsed("format 2", FORMAT_2.read_text(encoding="utf-8"))[0]
+
+
+def plain_2() -> dict[str, Any]:
+    """A copy of the data of the file with everything that format 2 adds."""
+    return deepcopy(_format_2())
 
 
 def valid_plant() -> Plant:

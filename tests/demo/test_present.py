@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
 from checks.plantfile import plant_file

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from checks.access.roles import FACILITATOR, Person
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.record_files.verification import verify_store

@@ -15,7 +15,7 @@ from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
 from checks.journal import event_body
 from checks.journal.store import Store
-from checks.plantfile import plant, plant_file
+from checks.plantfile import equipment, plant, plant_file
 from checks.record_files import record_file as record_files
 from checks.revision import basis
 from checks.signoff import revisions
@@ -28,7 +28,7 @@ ADDED = "added_later"
 
 def _classes() -> list[type[BaseModel]]:
     """Classes of the plant file and of event bodies that have fields, inner ones first, as their modules name them."""
-    modules = [plant, event_body, *(sys.modules[body.__module__] for body in KINDS.values())]
+    modules = [equipment, plant, event_body, *(sys.modules[body.__module__] for body in KINDS.values())]
     named = [value for module in modules for value in vars(module).values()]
     models = dict.fromkeys(one for one in named if isinstance(one, type) and issubclass(one, BaseModel))
     return [model for model in models if model is not BaseModel and model.model_fields]

@@ -10,8 +10,8 @@ import tempfile
 from pathlib import Path
 
 from checks.access.roles import OWNER, Person
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.record_files import exports

@@ -37,7 +37,7 @@ def printed(text: str) -> Any:
 
 def perfect_test(interval: Hours) -> Upkeep:
     """A perfect proof test and no time lost in repair."""
-    return Upkeep(interval=interval, coverage=1.0, full_interval=interval, mrt=0.0, mttr=0.0)
+    return Upkeep.proof_test(interval=interval, coverage=1.0, full_interval=interval, mrt=0.0, mttr=0.0)
 
 
 def undetected_only(arch: str, *, lambda_du: PerHour, interval: Hours, beta: Fraction = 0.0) -> Split:

@@ -14,7 +14,7 @@ def test_partial_test_of_a_single_valve() -> None:
     The formula was read; the numbers are evaluated from it, not printed: lambda 2e-6/h, c 70 %, Tp 730 h, Tf 8760 h.
     """
     valve = Rates(2.0e-6, 0.0)
-    with_partial = Upkeep(interval=730.0, coverage=0.7, full_interval=YEAR, mrt=0.0, mttr=0.0)
-    without = Upkeep(interval=YEAR, coverage=1.0, full_interval=YEAR, mrt=0.0, mttr=0.0)
+    with_partial = Upkeep.proof_test(interval=730.0, coverage=0.7, full_interval=YEAR, mrt=0.0, mttr=0.0)
+    without = Upkeep.proof_test(interval=YEAR, coverage=1.0, full_interval=YEAR, mrt=0.0, mttr=0.0)
     assert pfd(voting=SINGLE, rates=valve, upkeep=with_partial).total == printed("0.003139")
     assert pfd(voting=SINGLE, rates=valve, upkeep=without).total == printed("0.00876")

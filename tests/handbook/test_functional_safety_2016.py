@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.equipment import Rates, Upkeep
+from scoring.equipment import Rates, Upkeep, in_turn
 from scoring.redundancy.annex_b_edition_1 import pfd
 from scoring.voting import SINGLE
 from tests.handbook.given import YEAR, printed, undetected_only
@@ -38,5 +38,7 @@ def test_total_of_the_loop() -> None:
 
 def test_proof_test_coverage_of_the_single_valve() -> None:
     """Functional Safety 2016, London, page 14, Table 4, valve with coverage 95 %, 20 years. Confidence: read."""
-    care = Upkeep(interval=YEAR, coverage=0.95, full_interval=20.0 * YEAR, mrt=0.0, mttr=0.0)
-    assert pfd(voting=SINGLE, rates=Rates(VALVE, 0.0), upkeep=care).total == printed("1.10E-03")
+    overhauled = Upkeep.proof_test(interval=YEAR, coverage=0.95, full_interval=20.0 * YEAR, mrt=0.0, mttr=0.0)
+    replaced = Upkeep(in_turn([(YEAR, 0.95)], 20.0 * YEAR), 0.0, 0.0)
+    for care in (overhauled, replaced):
+        assert pfd(voting=SINGLE, rates=Rates(VALVE, 0.0), upkeep=care).total == printed("1.10E-03")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from scoring.equipment import Rates, Split, representative
+from scoring.equipment import Rates, Split, mean_rates
 from scoring.redundancy.annex_b_edition_1 import pfd
 from scoring.voting import read
 from tests.handbook.given import YEAR, perfect_test, printed, undetected_only
@@ -51,7 +51,7 @@ def test_pair_of_diverse_legs_reaches_the_stated_level() -> None:
     Inputs and SIL 3 (1e-4 to 1e-3) were read; the PFDavg is a picture that was not. Unlike legs are l1 l2 T^2 / 3
     there, which for a pair is what the geometric mean of the rates gives.
     """
-    legs = representative([Rates(0.058 / YEAR, 0.0), Rates(0.045 / YEAR, 0.0)])
+    legs = mean_rates([Rates(0.058 / YEAR, 0.0), Rates(0.045 / YEAR, 0.0)])
     found = pfd(voting=read("1oo2"), rates=legs, upkeep=perfect_test(YEAR)).total
     assert 1.0e-4 <= found < 1.0e-3
     assert found == pytest.approx(0.058 * 0.045 / 3.0, rel=1e-12)

@@ -20,7 +20,9 @@ def channel(lambda_d: float, coverage: float) -> Rates:
 
 
 def upkeep(interval: float, *, proof_coverage: float = 1.0, full_interval: float | None = None) -> Upkeep:
-    return Upkeep(interval, proof_coverage, full_interval or interval, mrt=8.0, mttr=8.0)
+    return Upkeep.proof_test(
+        interval=interval, coverage=proof_coverage, full_interval=full_interval or interval, mrt=8.0, mttr=8.0
+    )
 
 
 @pytest.mark.parametrize(

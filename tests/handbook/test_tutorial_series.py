@@ -5,8 +5,7 @@ exact mean by at most ``highest_excess`` lambda T. The grid with both ends lies 
 1/730 of it; for a single channel grid and exact mean agree to four parts in a million.
 
 Left out: the time-dependent points of 2021/01/31 (no rare-event value); the parts that a proof test finds of 2020/12/20
-(the grid counts the day of the test as zero and ends six days into a further interval: an artefact of 2 to 5 %);
-partial-stroke and proof-test coverage of assemblies of 2021/03 (not a calculation of this package).
+(the grid counts the day of the test as zero and ends six days into a further interval: an artefact of 2 to 5 %).
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ from math import exp
 
 import pytest
 
+from scoring.equipment import in_turn, together
 from scoring.voting import read
 from tests.handbook.given import YEAR, half_unit, highest_excess, printed, undetected_only
 
@@ -100,3 +100,31 @@ def test_closed_forms_lie_below_by_at_most_the_excess(arch: str, exact: str) -> 
     ours = undetected_only(arch, lambda_du=1.0e-6, interval=YEAR).total
     lowest = ours * (1.0 - highest_excess(read(arch)) * 1.0e-6 * YEAR)
     assert lowest <= float(exact) < ours
+
+
+ASSEMBLY = ((120.0, 0.5, 0.79), (240.0, 0.0, 0.95), (24.0, 0.5, 0.88), (24.0, 0.5, 0.85))
+"""FIT_DU, partial-stroke coverage and proof-test coverage of positioner, solenoid, actuator and ball valve."""
+
+
+def test_partial_stroke_and_proof_test_of_an_assembly() -> None:
+    """Tutorial series, page 2021/03/13, figure 1: what the partial stroke finds, then the proof test. Confidence: read."""
+    total = sum(fit for fit, _, _ in ASSEMBLY)
+    found = together([(fit, in_turn([(730.0, stroke), (YEAR, proof)], 10.0 * YEAR)) for fit, stroke, proof in ASSEMBLY])
+    shares = {part.interval: part.share for part in found}
+    assert shares[730.0] * total == printed("84")
+    assert shares[YEAR] * total == printed("280.32")
+    assert shares[730.0] == printed("0.21")
+    assert shares[YEAR] == printed("0.69")
+    assert shares[730.0] + shares[YEAR] == printed("0.89")
+    assert shares[YEAR] / (1.0 - shares[730.0]) == printed("0.87")
+
+
+@pytest.mark.parametrize(
+    ("coverages", "expected"),
+    [((0.79, 0.88, 0.85), "0.81"), ((0.79, 0.88, 0.99), "0.83"), ((0.99, 0.88, 0.85), "0.95")],
+)
+def test_proof_test_coverage_of_an_assembly(coverages: tuple[float, ...], expected: str) -> None:
+    """Tutorial series, page 2021/03/03, positioner, actuator, ball valve: coverage weighted by FIT_DU. Confidence: read."""
+    parts = zip((120.0, 24.0, 24.0), coverages, strict=True)
+    found = together([(fit, in_turn([(YEAR, coverage)], 10.0 * YEAR)) for fit, coverage in parts])
+    assert found[0].share == printed(expected)

@@ -10,8 +10,10 @@ from streamlit.proto.Block_pb2 import Block as BlockProto
 
 from checks.journal.store import Store
 from checks.plantfile import plant_file
-from checks.plantfile.plant import Plant, StatedBeta
+from checks.plantfile.equipment import StatedBeta
+from checks.plantfile.plant import Plant
 from demo.load import PLANT
+from tests.checks.given import FORMAT_2
 from tests.checks.journal.stored import import_plant
 from tests.pages.conftest import Screen
 from tests.pages.shown import fine
@@ -28,6 +30,26 @@ def with_stated_beta_of_zero() -> Plant:
 def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, screen: Screen, url_path: str) -> None:
     import_plant(store, with_stated_beta_of_zero(), by="", writer="test")
     fine(screen(url_path, function="SIF-301", group="pt-301"))
+
+
+@pytest.mark.parametrize(
+    ("url_path", "where"),
+    [
+        ("plant", {}),
+        ("redundancy", {"function": "SIF-1"}),
+        ("redundancy", {"function": "SIF-2"}),
+        ("redundancy", {"function": "SIF-3"}),
+        ("common-cause", {"group": "ls"}),
+        ("common-cause", {"group": "pt"}),
+        ("cyber", {"zone": "sis"}),
+        ("zones", {"zone": "sis"}),
+        ("again", {"system": "S1"}),
+        ("sign-off", {"system": "S1"}),
+    ],
+)
+def test_everything_of_format_2_is_drawn(store: Store, screen: Screen, url_path: str, where: dict[str, str]) -> None:
+    import_plant(store, plant_file.read(FORMAT_2), by="", writer="test")
+    fine(screen(url_path, **where))
 
 
 def _blocks(block: Any) -> Iterator[Any]:

@@ -22,7 +22,13 @@ rates = st.builds(Rates, du=st.floats(1e-10, 1e-5), dd=st.floats(0.0, 1e-5))
 def upkeeps(draw: st.DrawFn) -> Upkeep:
     interval = draw(st.floats(100.0, 90000.0))
     full = interval * draw(st.floats(1.0, 20.0))
-    return Upkeep(interval, draw(fractions), full, mrt=draw(st.floats(0.0, 200.0)), mttr=draw(st.floats(0.0, 200.0)))
+    return Upkeep.proof_test(
+        interval=interval,
+        coverage=draw(fractions),
+        full_interval=full,
+        mrt=draw(st.floats(0.0, 200.0)),
+        mttr=draw(st.floats(0.0, 200.0)),
+    )
 
 
 @st.composite
@@ -33,4 +39,4 @@ def rare(draw: st.DrawFn) -> tuple[Rates, Upkeep]:
     all_dangerous = draw(st.floats(1e-5, 1e-2)) / interval
     repair = draw(st.floats(0.0, 0.01)) * interval
     channel = Rates(du=all_dangerous * (1.0 - share), dd=all_dangerous * share)
-    return channel, Upkeep(interval, 1.0, interval, mrt=repair, mttr=repair)
+    return channel, Upkeep.proof_test(interval=interval, coverage=1.0, full_interval=interval, mrt=repair, mttr=repair)

@@ -12,7 +12,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstr
 
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
-from checks.plantfile.plant import Id, Name, Text, Value
+from checks.plantfile.fields import Id, Name, Text, Value
 
 FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
 """Dates outside this range are typing errors, such as the year 0225 (house rule)."""

@@ -12,7 +12,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from pages.charts.chart_data import Dash, Fill, Mark, Scale
-from pages.presentation.palette import CROSS, LIGHT
+from pages.presentation.palette import CROSS, LIGHT, UPRIGHT
 from pages.reports.layout.text_lines import Style, truncated, width, write
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
@@ -37,7 +37,7 @@ def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float
     step = 4.0 if fill.pattern == CROSS else 4.6
     for index in range(int((long + high) / step) + 2 if fill.pattern else 0):
         x = left - high + index * step
-        canvas.line(x, bottom, x + high, bottom + high)
+        canvas.line(x, bottom, x if fill.pattern == UPRIGHT else x + high, bottom + high)
         if fill.pattern == CROSS:
             canvas.line(x, bottom + high, x + high, bottom)
     canvas.restoreState()

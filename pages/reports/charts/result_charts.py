@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from checks.assessment.beta_curves import Curves
+from checks.analysis.beta_curves import Curves
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from pages.charts import line_charts

@@ -108,7 +108,8 @@ def _group_section(reported: ReportedRevision, group: GroupResult) -> list[Piece
     asked = list(reported.assessment.questioned(group.id))
     pieces = page_layout.heading(f"Group {titled(group.id, reported.names[group.id])}", 2)
     if not asked:
-        why = "its beta is specified" if group.voting.redundant else "it has no redundancy"
+        without = "its result is stated" if group.stated else "it has no redundancy"
+        why = "its beta is specified" if group.voting.redundant else without
         return [*pieces, *page_layout.paragraph(f"No common-cause question is asked of {group.id}: {why}.")]
     own = [answer for answer in reported.answers(f"group:{group.id}", security=False) if answer.question in asked]
     rows = [*_rows(reported, own), *_rows_from_security(reported, f"group:{group.id}")]

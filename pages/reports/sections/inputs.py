@@ -2,11 +2,28 @@
 
 from __future__ import annotations
 
-from checks.plantfile.plant import Group
+from collections.abc import Iterator
+
+from checks.plantfile.equipment import Group, ProofTest
+from checks.plantfile.plant import Alternatives, VotedOtherwise, in_words
 from checks.text.number_format import NONE
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
+
+PROOF_TEST = (
+    "Group",
+    "interval_h",
+    "coverage",
+    "full_interval_h",
+    "staggered",
+    "mttr_h",
+    "mrt_h",
+    "diagnostic_interval_h",
+)
+SEVERAL = ("Group", "Test", "interval_h", "coverage", "devices, offsets_h", "duration_h, bypass", "error")
+REPAIR = ("Group", "mttr_h", "mrt_h", "diagnostic_interval_h")
+"""Heads of the tables of tests and repair: groups with a proof test, with several tests, and repair of the latter."""
 
 
 def inputs(reported: ReportedRevision) -> list[Piece]:
@@ -32,57 +49,105 @@ def _devices(reported: ReportedRevision) -> list[Piece]:
         [
             key,
             device.name,
-            *map(number, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_s_fit)),
+            *map(number, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_s_fit, device.lambda_sd_fit)),
+            number(device.error_factor),
             device.source or NONE,
         ]
         for key, device in reported.plant.devices.items()
     ]
-    head = ("Device", "Name", "lambda_du_fit", "lambda_dd_fit", "lambda_s_fit", "Source")
-    return page_layout.table(head, rows, widths=(0.9, 2.6, 1.3, 1.3, 1.2, 1.5), right=(2, 3, 4))
+    head = (
+        "Device",
+        "Name",
+        "lambda_du_fit",
+        "lambda_dd_fit",
+        "lambda_s_fit",
+        "lambda_sd_fit",
+        "error_factor",
+        "Source",
+    )
+    return page_layout.table(head, rows, widths=(0.9, 2.1, 1.2, 1.2, 1.1, 1.2, 1.1, 1.3), right=(2, 3, 4, 5, 6))
 
 
 def _channels(reported: ReportedRevision) -> list[Piece]:
     rows = []
     for key in reported.scope.groups:
         group = reported.plant.groups[key]
-        channels = "\n".join(" + ".join(channel) for channel in group.channels)
+        channels = "\n".join(" + ".join(channel) for channel in group.channels) or NONE
         flags = "programmable" if group.programmable else "not programmable"
         acts = "acts on detected failures" if group.acts_on_detected else "does not act on detected failures"
-        kind = f"{flags}; {acts}" + (f"\n{group.note}" if group.note else "")
+        kind = "\n".join(
+            (f"{flags}; {acts}" if group.channels else flags, *_particulars(group), *filter(None, [group.note]))
+        )
         rows.append(
-            [key, f"{group.part}, {group.voting}", channels, "\n".join(group.tags) or NONE, group.zone or "none", kind]
+            [
+                key,
+                f"{group.part}, {group.arrangement}",
+                channels,
+                "\n".join(group.tags) or NONE,
+                group.zone or "none",
+                kind,
+            ]
         )
     head = ("Group", "Part, voting", "Channels", "Tags", "Zone", "Kind and note")
     return page_layout.table(head, rows, widths=(1.1, 1.3, 1.4, 1.3, 0.7, 3.4))
 
 
+def _particulars(group: Group) -> Iterator[str]:
+    """What few groups have: a stated result, K of 1oo2D, a MooN factor of their own, tests of the other channels."""
+    stated = group.stated_result
+    if stated is not None:
+        covers = f"; covers {stated.covers}" if stated.covers else ""
+        yield f"stated_result pfd {number(stated.pfd)}, pfh {number(stated.pfh)}; {stated.source}{covers}"
+    if group.diagnostic_switch is not None:
+        yield f"diagnostic_switch {number(group.diagnostic_switch)}"
+    if group.conventions is not None and group.conventions.voting_factor is not None:
+        yield f"voting_factor {group.conventions.voting_factor}"
+    if group.check_others:
+        yield "check_others"
+
+
 def _tests(reported: ReportedRevision) -> list[Piece]:
-    rows = [[key, *_test(reported.plant.groups[key])] for key in reported.scope.groups]
-    head = (
-        "Group",
-        "interval_h",
-        "coverage",
-        "full_interval_h",
-        "staggered",
-        "mttr_h",
-        "mrt_h",
-        "diagnostic_interval_h",
-    )
-    return page_layout.table(head, rows, widths=(1.0, 0.95, 0.9, 1.2, 1.0, 0.75, 0.75, 1.7), right=(1, 2, 3, 5, 6, 7))
+    groups = {key: reported.plant.groups[key] for key in reported.scope.groups}
+    rows = [[key, *_proof_test(group, group.proof_test)] for key, group in groups.items() if group.proof_test]
+    pieces: list[Piece] = []
+    if rows:
+        widths = (1.0, 0.95, 0.9, 1.2, 1.0, 0.75, 0.75, 1.7)
+        pieces += page_layout.table(PROOF_TEST, rows, widths=widths, right=(1, 2, 3, 5, 6, 7))
+    several = [row for key, group in groups.items() for row in _several_tests(key, group)]
+    if several:
+        pieces += page_layout.table(SEVERAL, several, widths=(1.0, 1.6, 1.0, 0.9, 1.7, 1.4, 0.8), right=(2, 3, 6))
+        times = [[key, *_repair(group)] for key, group in groups.items() if group.tests]
+        pieces += page_layout.table(REPAIR, times, widths=(1.0, 1.0, 1.0, 1.7), right=(1, 2, 3))
+    mission = reported.plant.conventions.mission_h
+    return [*pieces, *(page_layout.small(f"mission_h {number(mission)}") if mission else [])]
 
 
-def _test(group: Group) -> list[str]:
-    test = group.proof_test
+def _proof_test(group: Group, test: ProofTest) -> list[str]:
     times = (test.interval_h, test.coverage, test.full_interval_h)
-    repair = (group.mttr_h, group.mrt_h, group.diagnostic_interval_h)
-    return [*map(number, times), "yes" if test.staggered else "no", *map(number, repair)]
+    return [*map(number, times), "yes" if test.staggered else "no", *_repair(group)]
+
+
+def _repair(group: Group) -> list[str]:
+    return [number(time) for time in (group.mttr_h, group.mrt_h, group.diagnostic_interval_h)]
+
+
+def _several_tests(key: str, group: Group) -> Iterator[list[str]]:
+    for test in group.tests:
+        devices = ", ".join(test.devices) or "all"
+        offsets = f"\n{', '.join(map(number, test.offsets_h))}" if test.offsets_h else ""
+        out = f"{number(test.duration_h)}, {test.bypass or 'none'}"
+        figures = (number(test.interval_h), number(test.coverage))
+        yield [key, test.name or NONE, *figures, devices + offsets, out, number(test.error)]
 
 
 def _functions(reported: ReportedRevision) -> list[Piece]:
     rows = []
     for key, function in reported.plant.functions.items():
         field = "target_rrf" if function.demand == "low" else "target_pfh"
-        rows.append([key, function.demand, f"{field} {number(function.target)}", ", ".join(function.groups)])
+        aim = f"{field} {number(function.target)}"
+        if function.target_sil is not None:
+            aim = f"target_sil {function.target_sil} ({aim})"
+        rows.append([key, function.demand, aim, ", ".join(map(_entry, function.groups))])
     systems = [
         [key, system.name, ", ".join(system.functions) or "listed because it shares a group"]
         for key, system in reported.plant.systems.items()
@@ -93,6 +158,13 @@ def _functions(reported: ReportedRevision) -> list[Piece]:
         ),
         *page_layout.table(("System", "Name", "Functions"), systems, widths=(1.0, 3.0, 3.8)),
     ]
+
+
+def _entry(entry: str | VotedOtherwise | Alternatives) -> str:
+    """An entry of a function, with the beta of alternatives and its source."""
+    if not isinstance(entry, Alternatives):
+        return in_words(entry)
+    return f"{in_words(entry)} (beta {number(entry.stated_beta.beta)}; {entry.stated_beta.source})"
 
 
 def number(value: float | None) -> str:

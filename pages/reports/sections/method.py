@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from checks.assessment import groups
+from checks.assessment import redundancy_inputs
 from checks.assessment.cautions import CAUTIONS, method, remarks
 from checks.assessment.results import Betas
 from pages.reports.layout import page_layout
@@ -93,7 +93,7 @@ def _equations(reported: ReportedRevision) -> list[Piece]:
     worked = [*(editions.beta.worked(exposed.claims) if exposed.claims else ()), *_beta_lines(betas)]
     if calculation.topics is not None:
         worked += editions.exposure.worked(exposed)
-    group = groups.voted(reported.plant, reported.plant.groups[key])
+    group = redundancy_inputs.voted(reported.plant, reported.plant.groups[key])
     worked += editions.redundancy.worked(measure, group, beta=betas.beta, beta_d=betas.beta_d)
     return [
         *pieces,
@@ -111,10 +111,10 @@ def _main_contributor(reported: ReportedRevision) -> tuple[str, Measure, Betas] 
     """Id, measure and betas of the redundant group that contributes most to the worst function with redundancy."""
     for function in reported.functions:
         share = function.share_of("scored")
-        redundant = [group for group in function.groups if group.betas is not None]
-        for group in sorted(redundant, key=lambda group: -share[group.id]):
-            if group.betas is not None:
-                return group.id, "pfd" if function.demand == "low" else "pfh", group.betas
+        for entry in sorted(function.entries, key=lambda entry: -share[entry.id]):
+            group, plain = entry.groups[0], reported.plant.groups[entry.groups[0].id]
+            if entry.beta is None and group.betas is not None and group.voting == plain.voted:
+                return group.id, function.measure, group.betas
     return None
 
 

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from checks.assessment import beta_curves, compromise, verdicts
+from checks.analysis import beta_curves, compromise
+from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
-from pages.presentation.wording import break_even, redundancy_sentence, titled, verdict_sentence
+from pages.presentation.wording import break_even, redundancy_sentence, titled, verdict_sentence, without_beta
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -47,7 +48,7 @@ def _four_cases(functions: Sequence[FunctionResult]) -> list[Piece]:
     rows = [
         [
             function.id,
-            f"{measure_name(function.demand)} {target(function.demand, function.target)}",
+            f"{measure_name(function.demand)} {target(function.demand, function.target, function.target_sil)}",
             *(measure(function.demand, getattr(function.cases, case)) for case in CASES),
             percent(verdicts.share_kept(function.cases)),
             *(verdicts.in_short(function, case) for case in verdicts.CASES),
@@ -81,7 +82,8 @@ def function_section(reported: ReportedRevision, function: FunctionResult) -> li
     if not reported.assessment.reproduced:
         pieces += page_layout.paragraph(NOT_DRAWN)
     elif redundant:
-        heaviest = max(redundant, key=function.share_of("scored").__getitem__)
+        share = function.share_of("scored")
+        heaviest = max(redundant, key=lambda key: share[function.entry_of(key).id])
         betas = redundant[heaviest]
         marked = (betas.beta_int, betas.beta_adjusted / betas.voting_factor)  # so that no figure is interpolated
         through = np.unique((*BETAS, *(beta for beta in marked if BETAS[0] < beta < BETAS[-1])))
@@ -108,24 +110,31 @@ def _zones_that_defeat(reported: ReportedRevision, function: FunctionResult) -> 
     pieces = page_layout.paragraph(f"{text}.") if ways else []
     unmoved = compromise.unmoved(reported.assessment, function.id)
     if unmoved:
-        named = ", ".join(unmoved)
-        pieces += page_layout.small(
-            f"{named}: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
-        )
+        pieces += page_layout.small(without_beta(unmoved))
     return pieces
 
 
 def _group_table(function: FunctionResult) -> list[Piece]:
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
     rows, share = [], function.share_of("scored")
-    for group in function.groups:
-        parts, cases = function.measured(group).scored, function.group_cases(group)
+    for entry in function.entries:
+        parts, cases = entry.measured.scored, entry.measured.cases
         split = (float(parts.independent), float(parts.shared)) if parts else (None, None)
-        figures = (cases.scored, *split, cases.adjusted)
-        rows.append([group.id, str(group.voting), percent(share[group.id]), *map(small, figures)])
-    whole = [function.id, "", percent(1.0), small(function.cases.scored), "", "", small(function.cases.adjusted)]
-    head = ("Group", "Voting", "Share", f"{unit} with common cause", "Independent", "Common cause", "Cyber scenario")
-    return page_layout.table(head, [*rows, whole], widths=(1.5, 0.8, 0.8, 1.5, 1.2, 1.2, 1.2), right=(2, 3, 4, 5, 6))
+        figures = (cases.scored, *split, entry.measured.terms.total or None, cases.adjusted)
+        rows.append([entry.id, entry.arrangement, percent(share[entry.id]), *map(small, figures)])
+    whole = [function.id, "", percent(1.0), small(function.cases.scored), "", "", "", small(function.cases.adjusted)]
+    head = (
+        "Group",
+        "Voting",
+        "Share",
+        f"{unit} with common cause",
+        "Independent",
+        "Common cause",
+        "Tests, stated",
+        "Cyber scenario",
+    )
+    widths = (1.5, 0.8, 0.8, 1.4, 1.1, 1.1, 1.0, 1.1)
+    return page_layout.table(head, [*rows, whole], widths=widths, right=(2, 3, 4, 5, 6, 7))
 
 
 def betas(reported: ReportedRevision) -> list[Piece]:
@@ -140,7 +149,7 @@ def betas(reported: ReportedRevision) -> list[Piece]:
             else [NONE] * 3
         )
         rows.append(
-            [group.id, str(group.voting), percent(group_betas.beta_int if group_betas else None), *three, exposure]
+            [group.id, group.arrangement, percent(group_betas.beta_int if group_betas else None), *three, exposure]
         )
         if score:
             points.append([group.id, *(f"{value:g}" for value in (score.x, score.y, score.z, score.s, score.s_d))])
@@ -175,7 +184,10 @@ def _specified_betas(reported: ReportedRevision) -> list[Piece]:
         stated = reported.plant.groups[key].stated_beta
         if stated:
             source = stated.source or "no source is named"
-            lines.append(f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}; {source}")
+            of = "of the group, without MooN factor" if stated.of == "group" else "of a pair"
+            lines.append(
+                f"{key}: beta {percent(stated.beta)}, of detected failures {percent(stated.beta_d)}, {of}; {source}"
+            )
     if not lines:
         return []
     return [*page_layout.heading("Betas specified instead of the questionnaire", 3), *page_layout.items(lines)]

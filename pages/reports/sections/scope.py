@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from checks.plantfile.plant import in_words
 from checks.text.number_format import NONE, measure_name, target
 from pages.presentation.wording import counted
 from pages.reports.layout import page_layout
@@ -22,8 +23,8 @@ def scope(reported: ReportedRevision) -> list[Piece]:
             key,
             function.name,
             DEMANDS[function.demand],
-            f"{measure_name(function.demand)} {target(function.demand, function.target)}",
-            ", ".join(function.groups),
+            f"{measure_name(function.demand)} {target(function.demand, function.target, function.target_sil)}",
+            ", ".join(map(in_words, function.groups)),
         ]
         for key, function in plant.functions.items()
     ]
@@ -32,7 +33,7 @@ def scope(reported: ReportedRevision) -> list[Piece]:
         group = plant.groups[key]
         others = [other for other in links.systems_of[key] if other != reported.scope.system]
         groups.append(
-            [key, group.name, PARTS[group.part], str(group.voting), group.zone or "none", ", ".join(others) or NONE]
+            [key, group.name, PARTS[group.part], group.arrangement, group.zone or "none", ", ".join(others) or NONE]
         )
     return [
         *page_layout.lead(

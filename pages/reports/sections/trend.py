@@ -22,7 +22,9 @@ def functions(reported: ReportedRevision) -> list[Piece]:
     if len(reported.history) < 2:
         return []
     points, dates = _points(reported), _dates(reported)
-    targets = {function.id: target(function.demand, function.target) for function in reported.functions}
+    targets = {
+        function.id: target(function.demand, function.target, function.target_sil) for function in reported.functions
+    }
     betas = [point for point in points if point.kind == "group" and point.value is not None]
     return [
         *_lead(reported),

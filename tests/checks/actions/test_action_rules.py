@@ -13,8 +13,8 @@ from pydantic import ValidationError
 
 from checks.access.names import same
 from checks.actions.action_rules import Action, Asked, age, check, closed, done, dropped, next_id, overdue, reopened
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.text.faults import Refused
 from tests.checks.actions.drawn import ENDS, RAISED, TODAY, action, actions, in_state
 from tests.checks.given import valid_plant

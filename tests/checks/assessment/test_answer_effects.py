@@ -96,7 +96,7 @@ def closed_by_hand(zone: str, effect: Effect, weight: int) -> float:
             or part.betas is None
             or part.exposure is None
         ):
-            total += function.group_cases(part).adjusted
+            total += part.measured(measure).cases.adjusted
             continue
         g = exposure.closed(part.exposure, weight, share)
         beta, beta_d = (raised(part, own_beta, g) for own_beta in (part.betas.beta_int, part.betas.beta_d_int))

@@ -112,7 +112,7 @@ def test_a_function_is_the_sum_of_its_groups_case_by_case(key: str) -> None:
     assessment = _answered()
     function = assessment.function(key)
     for case in CASES:
-        parts = [getattr(function.group_cases(group), case) for group in function.groups]
+        parts = [getattr(group.measured(function.measure).cases, case) for group in function.groups]
         assert getattr(function.cases, case) == pytest.approx(sum(parts), rel=1e-12)
     assert [group.id for group in function.groups] == assessment.plant.functions[key].groups
 

@@ -7,8 +7,8 @@ from functools import cache
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.plantfile.plant import Answer, Plant
 from tests.checks.draws import answers
 from tests.checks.given import answer, assessed, bare_plant, valid_plant

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -12,11 +13,11 @@ from checks.assessment.editions import KINDS
 from checks.comparison import minimal_plant
 from checks.comparison.comparison import compare
 from checks.comparison.minimal_plant import Unit, View
-from checks.plantfile.plant import Answer
+from checks.plantfile.plant import Answer, Plant
 from checks.questions.bank import FIRST, banks
 from tests.checks.comparison import states
 from tests.checks.comparison.states import change, drawn, named, state
-from tests.checks.given import answer
+from tests.checks.given import answer, plain_2
 
 DATA = {
     "conventions": {
@@ -27,7 +28,7 @@ DATA = {
         "editions": {**dict.fromkeys(KINDS, 1), **dict(FIRST)},
     },
     "devices": {"D": {"lambda_du_fit": 1.0}},
-    "groups": {"g": {"voting": "1oo1", "channels": [["D"]], "zone": None, "proof_test": {}}},
+    "groups": {"g": {"voting": "1oo1", "channels": [["D"]], "zone": None, "proof_test": {}, "mttr_h": 8, "mrt_h": 8}},
     "functions": {"F": {"demand": "low", "target_rrf": 10.0, "groups": ["g"]}},
     "systems": {},
 }
@@ -65,6 +66,32 @@ def test_a_voting_that_the_old_convention_does_not_print_comes_with_channels_and
 def test_a_coverage_waits_for_its_full_interval() -> None:
     coverage = _unit("groups.g.proof_test.coverage", 0.9)
     assert _in_turn(coverage, _unit("groups.g.proof_test.full_interval_h", 87600)) == [["coverage", "full_interval_h"]]
+
+
+def test_a_bought_group_replaces_its_channels_in_one_step() -> None:
+    stated = _unit("groups.g.stated_result", {"pfd": 1e-4, "pfh": None, "source": "s"})
+    gone = [
+        _unit(f"groups.g.{field}", [] if field == "channels" else None)
+        for field in ("voting", "channels", "proof_test", "mttr_h", "mrt_h")
+    ]
+    steps = _in_turn(*gone, stated)
+    assert steps == [["voting", "channels", "proof_test", "mttr_h", "mrt_h", "stated_result"]]
+
+
+def test_a_function_changes_to_alternatives_after_the_other_group_is_there() -> None:
+    def everything(raw: dict[str, Any]) -> None:
+        raw["functions"]["SIF-2"]["groups"] = ["ft", "cpu", "esv"]
+        raw["functions"]["SIF-1"]["groups"][0] = "pt"
+
+    raw = plain_2()
+    after = Assessment(Plant.model_validate(plain_2()))
+    everything(raw)
+    before = Assessment(Plant.model_validate(raw))
+    found = compare(before, after)
+    for name in ("SIF-1", "SIF-2"):
+        steps = next(function for function in found.functions if function.id == name).steps
+        assert [fact.place for step in steps for fact in step.facts] == [f"functions.{name}.groups"]
+        assert steps[-1].after == pytest.approx(after.function(name).cases.adjusted)
 
 
 def test_of_two_that_wait_each_goes_with_its_own() -> None:

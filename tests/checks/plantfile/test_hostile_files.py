@@ -8,8 +8,8 @@ import sys
 
 import pytest
 
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.text.faults import Refused

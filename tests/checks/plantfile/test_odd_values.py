@@ -9,10 +9,10 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.plantfile import plant_file
-from tests.checks.given import plain, told
+from tests.checks.given import plain, plain_2, told
 
 Path = tuple[str | int, ...]
 REMOVED = "(removed)"
@@ -48,12 +48,15 @@ def _paths(node: Any, path: Path = ()) -> Iterator[Path]:
 
 
 # conventions.voting_factor has tests of its own.
-PATHS = [path for path in _paths(plain()) if path != ("conventions", "voting_factor")]
+FILES = {"format 1": plain, "format 2": plain_2}
+PATHS = [
+    (name, path) for name, read in FILES.items() for path in _paths(read()) if path != ("conventions", "voting_factor")
+]
 
 
-def _with(path: Path, value: Any) -> str:
-    """The valid file with one node replaced or removed, written as JSON, which is valid YAML."""
-    raw = plain()
+def _with(file: str, path: Path, value: Any) -> str:
+    """A valid file with one node replaced or removed, written as JSON, which is valid YAML."""
+    raw = FILES[file]()
     node: Any = raw
     for step in path[:-1]:
         node = node[step]
@@ -64,10 +67,12 @@ def _with(path: Path, value: Any) -> str:
     return json.dumps(raw, ensure_ascii=False).replace("NaN", ".nan").replace("Infinity", ".inf")
 
 
-@settings(deadline=None, max_examples=400)
-@given(path=st.sampled_from(PATHS), value=st.sampled_from(ODD))
-def test_any_value_in_any_place_is_computed_or_refused_in_one_line_for_each_fault(path: Path, value: Any) -> None:
-    text = _with(path, value)
+@settings(deadline=None, max_examples=500)
+@given(place=st.sampled_from(PATHS), value=st.sampled_from(ODD))
+def test_any_value_in_any_place_is_computed_or_refused_in_one_line_for_each_fault(
+    place: tuple[str, Path], value: Any
+) -> None:
+    text = _with(*place, value)
     lines = told(text)
     assert all(line.startswith("FILE: ") and "\n" not in line for line in lines)
     if not lines:

@@ -8,7 +8,8 @@ from typing import Any
 
 import yaml
 
-from checks.plantfile.plant import Conduit, Device, Function, Group, Plant, Zone
+from checks.plantfile.equipment import Device, Group
+from checks.plantfile.plant import Conduit, Function, Plant, Zone
 from checks.questions.bank import banks
 from checks.reassessment.reopening import FOLDER, data, kinds, topics
 from tests.rule import Rule

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.plantfile.plant import Answer
 from checks.revision import basis
 from checks.revision.basis import NoSuchSystem

@@ -11,27 +11,44 @@ from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.revision import basis, fingerprint, stored_results
 from demo.load import PLANT
+from tests.checks.given import FORMAT_2
 
 DEMO = Assessment(plant_file.read(PLANT))
+EVERYTHING = Assessment(plant_file.read(FORMAT_2))
 SYSTEMS = tuple(DEMO.plant.systems)
 
 
-def body(system: str) -> dict[str, Any]:
+def body(system: str, assessment: Assessment = DEMO) -> dict[str, Any]:
     """The body of a revision, through JSON and back."""
-    written = {"facts": basis.facts(DEMO, system), "results": basis.results(DEMO, system), "system": system}
+    written = {
+        "facts": basis.facts(assessment, system),
+        "results": basis.results(assessment, system),
+        "system": system,
+    }
     read: dict[str, Any] = json.loads(json.dumps(written))
     return read
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_what_is_read_back_is_what_was_written(system: str) -> None:
-    stored = body(system)
+@pytest.mark.parametrize(("system", "assessment"), [*((key, DEMO) for key in SYSTEMS), ("S1", EVERYTHING)])
+def test_what_is_read_back_is_what_was_written(system: str, assessment: Assessment) -> None:
+    stored = body(system, assessment)
     past = basis.revision_assessment(stored)
     assert past.reproduced
     assert json.loads(json.dumps(basis.results(past, system))) == stored["results"]
-    for name in DEMO.plant.systems[system].functions:
-        assert past.function(name).cases == DEMO.function(name).cases
-        assert past.function(name).band == DEMO.function(name).band
+    for name in assessment.plant.systems[system].functions:
+        assert past.function(name) == assessment.function(name)
+
+
+def test_stored_entries_of_a_function_are_shown_although_this_program_computes_others() -> None:
+    stored = body("S1", EVERYTHING)
+    entries = stored["results"]["functions"]["SIF-2"]["entries"]
+    assert entries[0]["any"] == ["ft", "pt"]
+    entries[0]["cases"]["scored"] = 0.25
+    past = basis.revision_assessment(stored)
+    assert not past.reproduced
+    assert past.function("SIF-2").entry_of("ft").measured.cases.scored == 0.25
+    assert past.function("SIF-1").entry_of("pt").arrangement == "1oo3"
+    assert past.group("ls").measured("pfd").terms.stated == 1.2e-4
 
 
 def test_a_past_revision_shows_its_stored_figures_and_not_those_of_today() -> None:

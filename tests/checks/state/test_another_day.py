@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 from checks.access.roles import MEMBER, Person
-from checks.assessment.json_results import outcome
+from checks.analysis.json_results import outcome
 from checks.journal.store import Store
 from checks.recording import answer_records
 from checks.state.live import Live

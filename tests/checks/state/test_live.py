@@ -6,9 +6,9 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from checks.analysis.json_results import outcome
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.journal.store import Store
 from checks.state.live import Live
 from tests.checks.given import answer, bare_plant, valid_plant

@@ -6,7 +6,7 @@ import numpy as np
 import plotly.graph_objects as go
 import pytest
 
-from checks.assessment import beta_curves
+from checks.analysis import beta_curves
 from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file

@@ -23,7 +23,7 @@ from checks.record_files.record_file import Record
 from checks.recording import answer_records
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
 from demo import load
-from tests.checks.given import VALID, valid_plant
+from tests.checks.given import FORMAT_2, VALID, valid_plant
 from tests.pages.reports.read import annex, entries, objects, report, squeezed, text
 from tests.pages.reports.recorded import EVIDENCE, Keeping
 
@@ -45,7 +45,7 @@ SECTIONS = [
     "Cautions",
     "Sources",
 ]
-PLANTS = {"small": VALID, "demo": load.PLANT}
+PLANTS = {"small": VALID, "demo": load.PLANT, "format 2": FORMAT_2}
 SYSTEMS = [("small", "S30"), ("small", "S40"), *(("demo", key) for key in plant_file.read(load.PLANT).systems)]
 DISSENT = {"value": "not-met", "who": "TM-8", "role": "operations", "reason": "one tray", "settles": "a photo"}
 Keep = Callable[[Plant], Keeping]
@@ -286,6 +286,33 @@ def test_inputs_conventions_hashes_and_cautions_are_complete(
         assert identifier in shown
     for caution in CAUTIONS:
         assert squeezed(caution) in shown
+
+
+def test_what_format_2_adds_stands_in_the_inputs_and_results(
+    fresh: Fresh, printed: Printed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown, scores = squeezed(printed(fresh("format 2", "S1"))[1]), scores_of("format 2", capsys)
+    for words in (
+        "stated_result pfd 0.00012, pfh 1.4e-08; certificate 7 edition 2; covers proof test every 10 years",
+        "diagnostic_switch 0.98",
+        "voting_factor none",
+        "full stroke 8760 0.95 all 0, 4380 2, group 0.001",
+        "partial stroke 720 0.6 ESV",
+        "mission_h 131400",
+        "target_sil 2 (target_rrf 100)",
+        "pt as 1oo3, ls, esv",
+        "any of ft, pt (beta 0.02; site study)",
+        "beta 5 %, of detected failures 2.5 %, of the group, without MooN factor; site study",
+        "RRF 100 (SIL 2)",
+        "No common-cause question is asked of ls: its result is stated.",
+    ):
+        assert squeezed(words) in shown
+    for key in ("SIF-1", "SIF-2", "SIF-3"):
+        function = scores["functions"][key]
+        total = function["pfd" if function["demand"] == "low" else "pfh"]["scored"]
+        for entry in function["entries"]:
+            scored = entry["cases"]["scored"]
+            assert squeezed(f"{percent(scored / total)}{small(scored)}") in shown
 
 
 def test_title_and_language_are_stated_and_every_font_is_embedded(fresh: Fresh, printed: Printed) -> None:

@@ -62,8 +62,8 @@ def test_one_compromise_names_the_zones_and_the_relay_function_none(screen: Scre
 def test_a_single_programmable_channel_is_not_changed_by_the_scenario(screen: Screen) -> None:
     shown = said(fine(screen("redundancy", function="SIF-701")))
     assert (
-        "ltr-701: programmable, no redundancy, so there is no beta and the cyber scenario does not change this result."
-        in shown
+        "ltr-701: programmable, but without a beta (no redundancy, or a stated result), so the cyber scenario does not change "
+        "this result." in shown
     )
 
 

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 import pytest
 
-from scoring.equipment import Rates, Split, Upkeep, VotedGroup
+from scoring.equipment import Channel, Rates, Split, Upkeep, VotedGroup
 from scoring.method import About, Measure
 from scoring.methods import registry
 from scoring.methods.registry import BETA, EXPOSURE, MOON_FACTORS, REDUNDANCY, Family, UnknownMethod
@@ -50,17 +50,17 @@ class Histories:
 
     def result(self, measure: Measure, group: VotedGroup, *, beta: Fractions, beta_d: Fractions) -> Split:  # noqa: ARG002
         """Mean fraction of the interval in which a 1oo2 group without common cause is down."""
-        draw, interval = Random(group.seed), group.upkeep.interval  # noqa: S311  (a simulation)
+        draw, interval = Random(group.seed), group.channels[0].upkeep.longest  # noqa: S311  (a simulation)
         down = 0.0
         for _ in range(self.samples):
-            last = max(draw.expovariate(rates.du) for rates in group.channels)
+            last = max(draw.expovariate(channel.rates.du) for channel in group.channels)
             down += max(0.0, interval - last)
         return Split(down / (self.samples * interval), 0.0)
 
 
 def _pair(seed: int) -> VotedGroup:
-    year = Upkeep(8760.0, 1.0, 8760.0, 0.0, 0.0)
-    return VotedGroup(Voting(1, 2), (Rates(4e-5, 0.0),) * 2, year, acts_on_detected=False, seed=seed)
+    year = Upkeep.proof_test(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=0.0, mttr=0.0)
+    return VotedGroup(Voting(1, 2), (Channel(Rates(4e-5, 0.0), year),) * 2, acts_on_detected=False, seed=seed)
 
 
 def test_a_sampled_method_takes_its_seed_as_input_and_gives_the_same_result_again() -> None:

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.equipment import Rates, Split, Upkeep, in_series, representative
+from scoring.equipment import Rates, Split, Upkeep, in_series, mean_rates
 from scoring.limits import OutOfRange
 from scoring.redundancy.annex_b_edition_1 import outside_range, pfd, pfh, single
 from scoring.voting import SINGLE, Voting, read
@@ -21,7 +21,7 @@ from tests.scoring import draws
 
 Measure: TypeAlias = Callable[..., Split]
 
-YEAR = Upkeep(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr=8.0)
+YEAR = Upkeep.proof_test(interval=8760.0, coverage=1.0, full_interval=8760.0, mrt=8.0, mttr=8.0)
 PUMP = Rates(1.0e-6, 2.0e-6)
 OUTSIDE = [float("nan"), -1e-9, 1.0 + 1e-9, float("inf"), np.array([0.1, float("nan")]), np.array([0.1, 1.5])]
 
@@ -102,7 +102,7 @@ def test_one_channel_less_to_act_never_raises_the_pfd_where_failures_are_rare(
 def test_testing_less_often_never_lowers_the_pfd(
     voting: Voting, rates: Rates, upkeep: Upkeep, beta: float, longer: float
 ) -> None:
-    later = replace(upkeep, interval=upkeep.interval * longer, full_interval=upkeep.full_interval * longer)
+    later = replace(upkeep, found=tuple(replace(found, interval=found.interval * longer) for found in upkeep.found))
     often = pfd(voting=voting, rates=rates, upkeep=upkeep, beta=beta, beta_d=beta).total
     seldom = pfd(voting=voting, rates=rates, upkeep=later, beta=beta, beta_d=beta).total
     assert often <= seldom * (1.0 + ROUNDING)
@@ -112,7 +112,8 @@ def test_testing_less_often_never_lowers_the_pfd(
 def test_a_proof_test_that_finds_more_never_raises_the_pfd(
     voting: Voting, rates: Rates, upkeep: Upkeep, beta: float
 ) -> None:
-    perfect = pfd(voting=voting, rates=rates, upkeep=replace(upkeep, coverage=1.0), beta=beta, beta_d=beta).total
+    whole = replace(upkeep, found=(replace(upkeep.found[0], share=1.0),))
+    perfect = pfd(voting=voting, rates=rates, upkeep=whole, beta=beta, beta_d=beta).total
     as_drawn = pfd(voting=voting, rates=rates, upkeep=upkeep, beta=beta, beta_d=beta).total
     assert perfect <= as_drawn * (1.0 + ROUNDING)
 
@@ -121,8 +122,11 @@ def test_a_proof_test_that_finds_more_never_raises_the_pfd(
 def test_a_perfect_proof_test_makes_the_full_interval_irrelevant(
     voting: Voting, rates: Rates, upkeep: Upkeep, full: float
 ) -> None:
-    perfect = replace(upkeep, coverage=1.0)
-    other = replace(perfect, full_interval=full)
+    interval, repair = upkeep.found[0].interval, {"mrt": upkeep.mrt, "mttr": upkeep.mttr}
+    perfect, other = (
+        Upkeep.proof_test(interval=interval, coverage=1.0, full_interval=overhaul, **repair)
+        for overhaul in (upkeep.found[1].interval, full)
+    )
     assert pfd(voting=voting, rates=rates, upkeep=perfect) == pfd(voting=voting, rates=rates, upkeep=other)
 
 
@@ -138,12 +142,12 @@ def test_a_beta_that_is_no_fraction_is_refused_by_name() -> None:
 
 @given(channel=draws.rates, n=st.integers(1, 8))
 def test_alike_channels_are_represented_by_one_of_them(channel: Rates, n: int) -> None:
-    assert representative([channel] * n) == channel
+    assert mean_rates([channel] * n) == channel
 
 
 @given(channels=st.lists(st.builds(Rates, du=st.floats(1e-9, 1e-5), dd=st.floats(1e-9, 1e-5)), min_size=1, max_size=8))
 def test_a_representative_lies_between_the_best_and_the_worst_channel(channels: list[Rates]) -> None:
-    mean = representative(channels)
+    mean = mean_rates(channels)
     for rate in ("du", "dd"):
         values = [getattr(channel, rate) for channel in channels]
         assert min(values) * (1.0 - ROUNDING) <= getattr(mean, rate) <= max(values) * (1.0 + ROUNDING)
@@ -161,8 +165,8 @@ def test_the_order_of_devices_in_series_does_not_matter(devices: tuple[list[Rate
 
 
 def test_the_range_of_the_equations_ends_where_one_failure_in_ten_intervals_is_passed() -> None:
-    assert not outside_range(Rates(1.0e-5, 0.0), replace(YEAR, interval=10000.0))
-    assert outside_range(Rates(0.9e-5, 0.2e-5), replace(YEAR, interval=10000.0))
+    assert not outside_range(Rates(1.0e-5, 0.0), replace(YEAR, found=(replace(YEAR.found[0], interval=10000.0),)))
+    assert outside_range(Rates(0.9e-5, 0.2e-5), replace(YEAR, found=(replace(YEAR.found[0], interval=10000.0),)))
 
 
 def test_every_result_keeps_its_parts() -> None:

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.assessment import beta_curves
+from checks.analysis import beta_curves
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Band, FunctionResult
 from checks.comparison.comparison import Point

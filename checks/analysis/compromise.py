@@ -26,14 +26,18 @@ class Way:
 
 
 def ways(assessment: Assessment, function: str) -> tuple[Way, ...]:
-    """The zones with a programmable group of a function, each with its gaps and the conduits into it."""
+    """The zones with a programmable group of a function, each with its gaps and the conduits into it.
+
+    Of alternatives all must lie in the zone, else the others are left.
+    """
     plant = assessment.plant
     groups_by_zone: dict[str, list[str]] = {}
-    for key in plant.functions[function].groups:
+    for key in plant.functions[function].group_ids:
         group = plant.groups[key]
         if group.programmable and group.zone is not None:
             groups_by_zone.setdefault(group.zone, []).append(key)
-    return tuple(_way(assessment, zone, tuple(groups)) for zone, groups in groups_by_zone.items())
+    defeated = {zone: plant.functions[function].defeated_by(groups) for zone, groups in groups_by_zone.items()}
+    return tuple(_way(assessment, zone, groups) for zone, groups in defeated.items() if groups)
 
 
 def _way(assessment: Assessment, zone: str, groups: tuple[str, ...]) -> Way:
@@ -47,7 +51,6 @@ def _way(assessment: Assessment, zone: str, groups: tuple[str, ...]) -> Way:
 
 
 def unmoved(assessment: Assessment, function: str) -> tuple[str, ...]:
-    """Programmable groups of a function without redundancy: no beta, so the scenario does not change their result."""
-    plant = assessment.plant
-    groups = ((key, plant.groups[key]) for key in plant.functions[function].groups)
-    return tuple(key for key, group in groups if group.programmable and not group.voting.redundant)
+    """Programmable groups of a function without a beta: the scenario does not change their result."""
+    groups = assessment.function(function).groups
+    return tuple(group.id for group in groups if assessment.plant.groups[group.id].programmable and group.betas is None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from checks.assessment import beta_curves
+from checks.analysis import beta_curves
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from demo.load import PLANT

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from checks.assessment import compromise
+from checks.analysis import compromise
+from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
-from checks.assessment.json_results import outcome
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from demo.load import PLANT

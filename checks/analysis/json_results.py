@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.assessment import compromise
+from checks.analysis import compromise
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import FunctionResult, Gap, GroupResult, ZoneResult
+from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 
 
 def outcome(assessment: Assessment) -> dict[str, Any]:
@@ -29,14 +29,27 @@ def _group(group: GroupResult) -> dict[str, Any]:
         ("beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted")
     )
     return {
-        "voting": str(group.voting),
+        "voting": None if group.stated else str(group.voting),
         "part": group.part,
         "score": score and {"x": score.x, "y": score.y, "z": score.z, "s": score.s, "s_d": score.s_d},
         **(none if betas is None else asdict(betas)),
         "exposure": group.exposure,
-        "pfd": asdict(group.pfd),
-        "pfh": asdict(group.pfh),
-        "parts": group.low.adjusted and asdict(group.low.adjusted),
+        "pfd": group.low and asdict(group.low.cases),
+        "pfh": group.high and asdict(group.high.cases),
+        "parts": asdict(group.low.adjusted) if group.low and group.low.adjusted else None,
+        "terms": {"pfd": group.low and asdict(group.low.terms), "pfh": group.high and asdict(group.high.terms)},
+    }
+
+
+def _entry(entry: Entry) -> dict[str, Any]:
+    """An entry of a function as this function votes it, in its measure."""
+    measured = entry.measured
+    return {
+        "id": entry.id,
+        "voting": None if entry.groups[0].stated or entry.beta is not None else str(entry.groups[0].voting),
+        "cases": asdict(measured.cases),
+        "parts": measured.adjusted and asdict(measured.adjusted),
+        "terms": asdict(measured.terms),
     }
 
 
@@ -48,6 +61,8 @@ def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any
         ("pfd" if low else "pfh"): cases,
         "rrf": {case: 1.0 / value for case, value in cases.items()} if low else None,
         "target": function.target,
+        "target_sil": function.target_sil,
+        "entries": list(map(_entry, function.entries)),
         "meets_target": {case: function.meets(case) for case in ("scored", "adjusted")},
         "share": function.share,
         "benefit_ideal": function.cases.benefit_ideal,

@@ -1,0 +1,65 @@
+"""From a group of the plant file to the input of a redundancy method: channels with rates, tests and repair."""
+
+from __future__ import annotations
+
+from checks.plantfile.equipment import Group, Test
+from checks.plantfile.plant import Plant
+from scoring import equipment
+from scoring.equipment import Channel, Found, Rates, Upkeep, VotedGroup
+from scoring.testing import GroupTest
+from scoring.units import per_hour
+from scoring.voting import Voting
+
+
+def voted(plant: Plant, group: Group, voting: Voting | None = None) -> VotedGroup:
+    """A group as input to a redundancy method, with its own or another voting of the same channels."""
+    return VotedGroup(
+        voting or group.voted,
+        channels(plant, group),
+        group.acts_on_detected,
+        switch=group.diagnostic_switch,
+        tests=tuple(_test(test) for test in group.tests if test.duration_h or test.error),
+    )
+
+
+def channels(plant: Plant, group: Group) -> tuple[Channel, ...]:
+    """Channels of a group: rates [1/h], and which share of their undetected failures is found when [h]."""
+    by_devices: dict[tuple[str, ...], Channel] = {}
+    for names in group.channels:
+        by_devices.setdefault(tuple(names), _channel(plant, group, tuple(names)))
+    return tuple(by_devices[tuple(names)] for names in group.channels)
+
+
+def _channel(plant: Plant, group: Group, names: tuple[str, ...]) -> Channel:
+    """Devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
+    rates = []
+    for device in (plant.devices[name] for name in names):
+        du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
+        if du or dd:
+            rates.append(Rates(du, dd, sd))
+    return Channel(equipment.in_series(rates), _upkeep(plant, group, names))
+
+
+def _upkeep(plant: Plant, group: Group, names: tuple[str, ...]) -> Upkeep:
+    mrt, mttr, test = group.mrt_h or 0.0, group.mttr_h or 0.0, group.proof_test
+    if test is not None and (test.coverage == 1.0 or test.full_interval_h is not None):
+        full = test.interval_h if test.full_interval_h is None else test.full_interval_h
+        return Upkeep.proof_test(
+            interval=test.interval_h, coverage=test.coverage, full_interval=full, mrt=mrt, mttr=mttr
+        )
+    found = [(rate, _found(plant, group, name)) for name in names if (rate := plant.devices[name].lambda_du_fit)]
+    if all(of_device == found[0][1] for _, of_device in found):
+        return Upkeep(found[0][1], mrt, mttr)
+    return Upkeep(equipment.together(found), mrt, mttr)
+
+
+def _found(plant: Plant, group: Group, device: str) -> tuple[Found, ...]:
+    """Which share of the undetected failures of one device the tests of its group find, and when."""
+    tests = [test for test in group.all_tests if not test.devices or device in test.devices]
+    return equipment.in_turn([(test.interval_h, test.coverage) for test in tests], plant.conventions.mission_h)
+
+
+def _test(test: Test) -> GroupTest:
+    """A test with its time and errors: the group is out once for each time at which channels are tested."""
+    out = 0 if test.bypass in (None, "none") else test.moments
+    return GroupTest(test.interval_h, test.duration_h, out, test.error)

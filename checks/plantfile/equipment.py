@@ -1,0 +1,136 @@
+"""Equipment in the plant model: devices with their rates; groups with voting, tests and repair, or with a stated result.
+
+Rates are in FIT, as on data sheets; times are in hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from checks.plantfile.fields import Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
+from scoring.common_cause import Part
+from scoring.voting import SINGLE, Voting
+
+
+class Device(Strict):
+    """Failure rates of one device [FIT]. ``lambda_sd_fit`` is the detected part of ``lambda_s_fit``.
+
+    ``error_factor`` is the upper 95 % bound of a rate over its median.
+    """
+
+    name: Name = ""
+    lambda_du_fit: Fit
+    lambda_dd_fit: Fit = 0.0
+    lambda_s_fit: Fit = 0.0
+    lambda_sd_fit: Fit | None = None
+    error_factor: Annotated[float, Field(ge=1.0, le=100.0)] | None = None
+    source: Text = ""
+
+
+class ProofTest(Strict):
+    """Proof test of a group: interval T1 [h], share of undetected failures it finds, overhaul interval T2 [h]."""
+
+    interval_h: Interval
+    coverage: Share = 1.0
+    full_interval_h: Interval | None = None
+    staggered: bool = False
+
+
+class Test(Strict):
+    """One test of a group: interval [h], and the share of all undetected failures of the devices named that it finds.
+
+    Without ``devices`` it tests all. ``offsets_h`` are the times of the first test of each channel [h]. For ``duration_h`` the
+    channel or the group is in test, unless ``bypass`` is none. ``error`` is the chance that the test leaves the group failed.
+    """
+
+    __test__ = False
+
+    name: Name = ""
+    interval_h: Interval
+    coverage: Share
+    devices: list[Id] = []
+    offsets_h: list[Annotated[float, Field(ge=0.0, le=438000.0)]] = []
+    duration_h: Annotated[float, Field(ge=0.0, le=8760.0)] = 0.0
+    bypass: Literal["group", "channel", "none"] | None = None
+    error: Share = 0.0
+
+    @property
+    def moments(self) -> int:
+        """Number of different times in one interval at which channels are tested."""
+        return len({offset % self.interval_h for offset in self.offsets_h}) or 1
+
+
+class StatedBeta(Strict):
+    """A specified beta instead of the questionnaire: the value of a pair (1oo2), or of the group as it is."""
+
+    beta: Share
+    beta_d: Share
+    of: Literal["pair", "group"] = "pair"
+    source: Text = ""
+
+
+class StatedResult(Strict):
+    """Result of a bought group as its maker states it: PFDavg [-], PFH [1/h]; ``covers`` says under which conditions."""
+
+    pfd: Annotated[float, Field(gt=0.0, lt=1.0)] | None = None
+    pfh: Annotated[float, Field(gt=0.0, lt=1e-2)] | None = None
+    source: Text = ""
+    covers: Text = ""
+
+
+class GroupConventions(Strict):
+    """Conventions of one group, where they differ from those of the plant."""
+
+    voting_factor: MoonId | None = None
+
+
+class Group(Strict):
+    """Channels that can fail by a common cause, with voting, tests and repair; or a bought group with a stated result.
+
+    Answers, beta and PFD belong to a group. With ``stated_result`` there is no voting, no channel, no test and no repair; else
+    all of these are given, and either ``proof_test`` or ``tests``. ``diagnostic_switch`` is K of a 1oo2D group.
+    """
+
+    name: Name = ""
+    part: Part
+    voting: VotingText | None = None
+    channels: list[Annotated[list[Id], Field(min_length=1)]] = []
+    tags: list[Name] = []
+    zone: Id | None = None
+    programmable: bool = True
+    proof_test: ProofTest | None = None
+    tests: list[Test] = []
+    check_others: bool = False
+    mttr_h: Repair | None = None
+    mrt_h: Repair | None = None
+    diagnostic_interval_h: Annotated[float, Field(gt=0.0, le=87600.0)] | None = None
+    diagnostic_switch: Share | None = None
+    acts_on_detected: bool = False
+    stated_beta: StatedBeta | None = None
+    stated_result: StatedResult | None = None
+    conventions: GroupConventions | None = None
+    note: Text = ""
+
+    @property
+    def voted(self) -> Voting:
+        """The voting; that of a single channel for a stated result, which has no redundancy to calculate with."""
+        return self.voting or SINGLE
+
+    @property
+    def arrangement(self) -> str:
+        """The voting in words, such as ``2oo3``, or ``stated result``."""
+        return str(self.voting) if self.voting else "stated result"
+
+    @property
+    def all_tests(self) -> Sequence[Test]:
+        """The tests; a proof test counts as one test, or as two with the overhaul that finds the rest."""
+        test = self.proof_test
+        if test is None:
+            return self.tests
+        first = Test(name="proof test", interval_h=test.interval_h, coverage=test.coverage)
+        if test.coverage == 1.0 or test.full_interval_h is None:
+            return (first,)
+        return (first, Test(name="overhaul", interval_h=test.full_interval_h, coverage=1.0))

@@ -1,0 +1,124 @@
+"""Consistency of one group: voting and channels, or a stated result; devices, zone, MooN factor, 1oo2D."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from checks.plantfile import checks_of_tests
+from checks.plantfile.messages import ALLOWED
+from checks.plantfile.plain_data import Found, as_list, block, found, unknown
+from checks.text.faults import MOST_LISTED
+from checks.text.yaml_text import Place
+from scoring import voting as vote
+from scoring.methods import registry
+from scoring.voting import Voting
+
+NEEDED = ("voting", "channels", "mttr_h", "mrt_h")
+"""Fields of a group without a stated result."""
+NOT_WITH_STATED = (
+    *NEEDED,
+    "proof_test",
+    "tests",
+    "check_others",
+    "stated_beta",
+    "diagnostic_switch",
+    "diagnostic_interval_h",
+    "acts_on_detected",
+    "conventions",
+)
+
+
+def faults(raw: dict[str, Any], key: str, group: dict[str, Any]) -> Iterator[Found]:
+    """Inconsistencies of one group in the plain data of a plant file."""
+    entry: Place = ("groups", key)
+    if group.get("zone") is not None:
+        yield from unknown((*entry, "zone"), group["zone"], block(raw, "zones"), "zones")
+    if group.get("stated_result") is not None:
+        yield from _stated(entry, group)
+        return
+    for name in NEEDED:
+        if group.get(name) in (None, []):
+            yield found((*entry, name), "missing", ALLOWED[name])
+    voting = voting_of(group)
+    if voting:
+        yield from _channel_count(entry, voting, group)
+        yield from factor_faults(raw, group, voting, (*entry, "voting"))
+    yield from _diagnostic(raw, entry, group, voting)
+    yield from _channels(raw, entry, group)
+    yield from checks_of_tests.faults(raw, entry, group)
+
+
+def voting_of(group: dict[str, Any]) -> Voting | None:
+    """Voting of a group or of an entry; None where it cannot be read, for the types list this fault."""
+    voting = group.get("voting")
+    if not isinstance(voting, str):
+        return voting if isinstance(voting, Voting) else None
+    try:
+        return vote.read(voting)
+    except vote.VotingRefused:
+        return None
+
+
+def _stated(entry: Place, group: dict[str, Any]) -> Iterator[Found]:
+    for name in NOT_WITH_STATED:
+        if group.get(name) not in (None, [], False):
+            yield found(
+                (*entry, name), "given beside stated_result", "a stated result stands in place of it: remove one"
+            )
+    stated = group["stated_result"]
+    if isinstance(stated, dict) and stated.get("pfd") is None and stated.get("pfh") is None:
+        yield found((*entry, "stated_result", "pfd"), "missing", "pfd, pfh or both, as the maker states them")
+
+
+def _channel_count(entry: Place, voting: Voting, group: dict[str, Any]) -> Iterator[Found]:
+    channels = as_list(group.get("channels"))
+    if channels and len(channels) != voting.n:
+        allowed = f"{voting} has {voting.n}: one list for each channel"
+        yield found((*entry, "channels"), f"{len(channels)} channels", allowed)
+
+
+def factor_faults(raw: dict[str, Any], group: dict[str, Any], voting: Voting, place: Place) -> Iterator[Found]:
+    """A fault where the MooN factor of a group does not print this voting; a beta of the whole group needs no factor."""
+    if not voting.redundant or block(group, "stated_beta").get("of") == "group":
+        return
+    own = block(group, "conventions").get("voting_factor")
+    convention = own or block(raw, "conventions").get("voting_factor", "iec61508-6-2010")
+    if convention in registry.MOON_FACTORS.ids():
+        try:
+            registry.MOON_FACTORS.latest(convention).factor(voting)
+        except vote.VotingRefused as refused:
+            yield found(place, str(refused), "or choose another voting_factor under conventions")
+
+
+def _diagnostic(raw: dict[str, Any], entry: Place, group: dict[str, Any], voting: Voting | None) -> Iterator[Found]:
+    place, switch = (*entry, "diagnostic_switch"), group.get("diagnostic_switch")
+    if voting is None or not voting.diagnostic:
+        if switch is not None and voting is not None:
+            yield found(place, f"given for {voting}", "only 1oo2D has a switch")
+        return
+    if switch is None:
+        yield found(place, "missing", f"1oo2D needs it: {ALLOWED['diagnostic_switch']}")
+    channels = as_list(group.get("channels"))
+    if len(channels) == 2 and channels[0] != channels[1]:
+        yield found(
+            (*entry, "channels"), "1oo2D with diverse channels", "like channels; or state the result of the group"
+        )
+    names = [str(name) for channel in channels for name in as_list(channel)]
+    rates = [block(block(raw, "devices"), name) for name in names]
+    if rates and all(rates) and not any(device.get("lambda_sd_fit") for device in rates):
+        allowed = "1oo2D needs lambda_s_fit and its detected part lambda_sd_fit of a device"
+        yield found((*entry, "channels"), "no device with lambda_sd_fit", allowed)
+
+
+def _channels(raw: dict[str, Any], entry: Place, group: dict[str, Any]) -> Iterator[Found]:
+    devices = block(raw, "devices")
+    for at, channel in enumerate(as_list(group.get("channels"))[:MOST_LISTED]):
+        names = as_list(channel)
+        for number, name in enumerate(names):
+            yield from unknown((*entry, "channels", at, number), name, devices, "devices")
+        rates = [devices.get(str(name)) for name in names]
+        known = [device for device in rates if isinstance(device, dict)]
+        if known and len(known) == len(names) and all(device.get("lambda_du_fit") == 0 for device in known):
+            place = (*entry, "channels", at)
+            yield found(place, "no dangerous undetected failure", "at least one device with lambda_du_fit above 0")
