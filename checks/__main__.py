@@ -1,4 +1,4 @@
-"""The command line: ``python -m checks score``, ``verify``, ``export``, ``report``.
+"""The command line: ``python -m checks score``, ``import``, ``verify``, ``export``, ``report``.
 
 Exit status 0; 1 for a record that was changed; 2 for invalid input. Like app.py this module is a frame: it is the only one
 of this package that imports pages, and only the reports.
@@ -36,6 +36,10 @@ def main(arguments: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a character still shows the others
+    if chosen.command == "import":
+        from checks.plant_tables import commands as list_commands  # noqa: PLC0415  (a score needs no workbook library)
+
+        return list_commands.run(chosen)
     if chosen.command != "score":
         from checks.record_files import commands  # noqa: PLC0415  (a score does not need the database library)
 
@@ -66,6 +70,14 @@ def _parser() -> argparse.ArgumentParser:
     score = commands.add_parser("score", help="compute a plant file: betas, RRF, redundancy kept, gaps")
     score.add_argument("plant", type=Path, help="the plant file (YAML)")
     score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+    brought = commands.add_parser(
+        "import", help="make a plant file of a list (XLSX or CSV), or write the template of a list"
+    )
+    brought.add_argument("list", type=Path, nargs="?", help="the list: an XLSX workbook, or CSV for one sheet")
+    brought.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
+    brought.add_argument("--into", type=Path, help="a plant file that keeps what the list does not name")
+    brought.add_argument("--columns", type=Path, help="a YAML file: sheets, columns and decimal sign of the list")
+    brought.add_argument("--template", action="store_true", help="write an empty list with an example row instead")
     verify = commands.add_parser("verify", help="check the journal of the database, or a record file, for changes")
     verify.add_argument("file", type=Path, nargs="?", help="a record file; without it the database is checked")
     export = commands.add_parser("export", help="write one revision with its journal and signatures as a record file")

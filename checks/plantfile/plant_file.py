@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from itertools import chain, islice
 from pathlib import Path
 from typing import Any
@@ -12,8 +13,9 @@ from pydantic import ValidationError
 from checks.plantfile import consistency, formats
 from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Plant
+from checks.text import yaml_text
 from checks.text.faults import Fault, Refused
-from checks.text.yaml_text import Place, decoded, lines_of, parsed, plain
+from checks.text.yaml_text import Place, decoded, lines_of, parsed
 
 MOST_LOOKED_AT = 2000
 """Faults beyond this number are counted, not listed."""
@@ -38,17 +40,27 @@ def _beginning(value: Any, most: int = 40) -> Any:
     return [_beginning(entry, most) for entry in value[:most]] if isinstance(value, list) else value
 
 
+def from_data(
+    raw: dict[str, Any], *, reported: Collection[str] = ()
+) -> tuple[Plant | None, list[tuple[Place, Fault]], int]:
+    """The plant in plain data, or None; all its faults with their places; the number of faults beyond those listed.
+
+    ``reported`` are places whose faults are known already.
+    """
+    plant, typed, unlisted = _typed(raw)
+    wrong = [(place, fault) for place, fault in typed if fault.place not in reported]
+    known = {*reported, *(fault.place for _, fault in wrong)}
+    checks = chain(consistency.faults(raw), formats.faults(raw))
+    inconsistent = ((place, fault) for place, fault in checks if fault.place not in known)
+    wrong += islice(inconsistent, MOST_LOOKED_AT)
+    unlisted += sum(1 for _ in islice(inconsistent, 1))  # at least one more; finding all would take too long
+    return (None if wrong else plant), wrong, unlisted
+
+
 def from_text(name: str, text: str) -> Plant:
     """Plant from the text of a plant file; raises Refused with all its faults, which call the file ``name``."""
     raw, form = parsed(name, text)
-    plant, wrong, unlisted = _typed(raw)
-    reported = {fault.place for fault in form}
-    wrong = [(place, fault) for place, fault in wrong if fault.place not in reported]
-    reported |= {fault.place for _, fault in wrong}
-    checks = chain(consistency.faults(raw), formats.faults(raw))
-    inconsistent = ((place, fault) for place, fault in checks if fault.place not in reported)
-    wrong += islice(inconsistent, MOST_LOOKED_AT)
-    unlisted += sum(1 for _ in islice(inconsistent, 1))  # at least one more; finding all would take too long
+    plant, wrong, unlisted = from_data(raw, reported={fault.place for fault in form})
     if plant is None or wrong or form:
         lines = lines_of(text, {place for place, _ in wrong})
         placed = [
@@ -73,10 +85,16 @@ def read(path: Path) -> Plant:
     return from_bytes(str(path), raw)
 
 
+def plain(plant: Plant) -> dict[str, Any]:
+    """Plain data of a plant as its file holds them, without values that are there by default."""
+    data = formats.in_full(plant.model_dump(mode="json", exclude_defaults=True), plant)
+    conventions = plant.conventions.model_dump(exclude_none=True)
+    return {"format": plant.format, "plant": data.pop("plant"), "conventions": conventions, **data}
+
+
 def to_text(plant: Plant) -> str:
     """Text of a plant file; reading it gives the same plant."""
-    data = formats.in_full(plant.model_dump(mode="json", exclude_defaults=True), plant)
-    data = {"format": plant.format, "plant": data.pop("plant"), "conventions": plant.conventions.model_dump(), **data}
+    data = plain(plant)
     return str(yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120))
 
 
@@ -85,7 +103,7 @@ class _Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[mi
 
 
 def _text(dumper: Any, text: str) -> Any:
-    style = None if isinstance(plain(text), str) else "'"
+    style = None if isinstance(yaml_text.plain(text), str) else "'"
     return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
 
 

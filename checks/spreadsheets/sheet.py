@@ -12,14 +12,38 @@ from typing import Any
 from checks.spreadsheets.cells import from_workbook
 from checks.text.faults import Refused
 
-MOST_ROWS = 5000
-MOST_COLUMNS = 50
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a list may hold: rows and columns of a sheet, bytes when unpacked, elements of a part; ``what`` names the list.
+
+    ``stored_values``: a formula counts by its stored value.
+    """
+
+    what: str
+    rows: int
+    columns: int
+    unpacked: int
+    elements: int
+    stored_values: bool = False
+
+
+ACTION_LIST = Limits("an action list", rows=5000, columns=50, unpacked=16 * 1024 * 1024, elements=1_000_000)
 """An action list has about twenty columns and rarely a thousand rows; a larger sheet is not an action list."""
+MOST_ROWS = ACTION_LIST.rows
 
 LONGEST = 32767
 """Longest text of a cell, in characters."""
 
 Row = tuple[int, list[str]]
+
+
+class Formula(str):
+    """Text of a formula without a stored value, where stored values are asked for."""
+
+    __slots__ = ()
+
+
 _CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _NUMBER = re.compile(r"[0-9]{1,7}")
 _BOOLEAN = {"0": "FALSE", "1": "TRUE"}
@@ -38,6 +62,8 @@ class _Cell:
 class Sheet:
     """Reads events one by one; ``rows`` are the rows that are not empty, each with its number.
 
+    A formula is text, or with ``limits.stored_values`` counts by its stored value, and is a ``Formula`` without one.
+
     ``texts`` are the shared texts, ``days`` the styles that show a date, ``stop`` creates the error to raise.
     """
 
@@ -45,6 +71,7 @@ class Sheet:
     days: set[int]
     from_1904: bool
     stop: Callable[[str, str], Refused]
+    limits: Limits = ACTION_LIST
     rows: list[Row] = field(default_factory=list)
     _number: int = 0
     _cells: dict[int, str] = field(default_factory=dict)
@@ -90,20 +117,21 @@ class Sheet:
             return
         if len(text) > LONGEST:
             raise self.stop(f"a cell of {len(text):,} characters in row {self._number}", f"at most {LONGEST:,}")
-        if cell.column > MOST_COLUMNS:
-            raise self.stop(f"a cell in column {cell.column} of row {self._number}", f"at most {MOST_COLUMNS} columns")
+        most = self.limits.columns
+        if cell.column > most:
+            raise self.stop(f"a cell in column {cell.column} of row {self._number}", f"at most {most} columns")
         self._cells[cell.column] = text
 
     def _end_row(self) -> None:
         if not self._cells:
             return
-        if len(self.rows) >= MOST_ROWS:
-            raise self.stop("more rows than an action list has", f"at most {MOST_ROWS:,}")
+        if len(self.rows) >= self.limits.rows:
+            raise self.stop(f"more rows than {self.limits.what} has", f"at most {self.limits.rows:,}")
         self.rows.append((self._number, [self._cells.get(column, "") for column in range(1, max(self._cells) + 1)]))
 
     def _text(self, cell: _Cell) -> str:
-        if cell.formula is not None:
-            return f"={cell.formula}"
+        if cell.formula is not None and not (self.limits.stored_values and cell.value):
+            return Formula(f"={cell.formula}") if self.limits.stored_values else f"={cell.formula}"
         if cell.kind == "s":
             return self._shared(cell.value)
         if cell.kind == "n":

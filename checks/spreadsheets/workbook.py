@@ -11,27 +11,25 @@ import io
 import posixpath
 import zipfile
 import zlib
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable, Iterator
+from typing import Any, TypeVar
 from xml.parsers import expat
 
 from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format
 
 from checks.spreadsheets.cells import from_workbook
-from checks.spreadsheets.sheet import Row, Sheet
+from checks.spreadsheets.sheet import ACTION_LIST, Limits, Row, Sheet
 from checks.text.faults import Fault, Refused
 
 MOST_BYTES = 8 * 1024 * 1024
-MOST_UNPACKED = 16 * 1024 * 1024
 MOST_PARTS = 500
-MOST_ELEMENTS = 1_000_000
-"""Of one part. A list of a thousand actions needs a tenth of these limits."""
 
 _CHUNK = 1024 * 1024
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 """First bytes of an encrypted workbook, and of the format before XLSX."""
 
 _SAVE = "save the list as an XLSX workbook again, without a password, and upload that"
+Read = TypeVar("Read")
 Event = tuple[bool, str, Any]
 """Whether an element begins; its name; its attributes at its beginning, its text at its end."""
 
@@ -46,16 +44,25 @@ def rows(name: str, raw: bytes, *, sheet: str) -> list[Row]:
 
     ``name`` is the name of the file in faults. Raises Refused for anything but a plain workbook of normal size.
     """
+    return _read(name, raw, ACTION_LIST, lambda book: book.rows(sheet))
+
+
+def sheets(name: str, raw: bytes, limits: Limits) -> dict[str, list[Row]]:
+    """Rows of every sheet by its name; raises Refused like ``rows``."""
+    return _read(name, raw, limits, lambda book: book.all_rows())
+
+
+def _read(name: str, raw: bytes, limits: Limits, read: Callable[[_Workbook], Read]) -> Read:
     try:
-        with _archive(name, raw) as archive:
-            return _Workbook(name, archive).rows(sheet)
+        with _archive(name, raw, limits) as archive:
+            return read(_Workbook(name, archive, limits))
     except expat.ExpatError as error:
         raise refused(name, f"a part of it is not XML ({error})") from error
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, UnicodeDecodeError) as error:
         raise refused(name, "not a workbook, or cut short or damaged") from error
 
 
-def _archive(name: str, raw: bytes) -> zipfile.ZipFile:
+def _archive(name: str, raw: bytes, limits: Limits) -> zipfile.ZipFile:
     if len(raw) > MOST_BYTES:
         raise refused(name, f"{len(raw):,} bytes", f"at most {MOST_BYTES:,}")
     if raw.startswith(_OLD):
@@ -63,9 +70,9 @@ def _archive(name: str, raw: bytes) -> zipfile.ZipFile:
     archive = zipfile.ZipFile(io.BytesIO(raw))
     parts = archive.infolist()
     unpacked = sum(part.file_size for part in parts)  # zipfile unpacks no part beyond its stated size
-    if len(parts) > MOST_PARTS or unpacked > MOST_UNPACKED:
+    if len(parts) > MOST_PARTS or unpacked > limits.unpacked:
         size = f"{len(parts):,} parts of {unpacked:,} bytes when unpacked"
-        raise refused(name, size, f"at most {MOST_PARTS} parts and {MOST_UNPACKED:,} bytes")
+        raise refused(name, size, f"at most {MOST_PARTS} parts and {limits.unpacked:,} bytes")
     if any(part.header_offset < 0 for part in parts):
         raise refused(name, "cut short at its beginning")
     if any(part.flag_bits & 1 for part in parts):
@@ -78,20 +85,40 @@ def _archive(name: str, raw: bytes) -> zipfile.ZipFile:
 
 
 class _Workbook:
-    def __init__(self, name: str, archive: zipfile.ZipFile) -> None:
-        self.name, self.archive = name, archive
+    def __init__(self, name: str, archive: zipfile.ZipFile, limits: Limits) -> None:
+        self.name, self.archive, self.limits = name, archive, limits
+        self._shared: list[str] = []
+        self._date_styles: set[int] = set()
+        self._from_1904 = False
 
     def rows(self, wanted: str) -> list[Row]:
         """Rows of the sheet with this name, else of the first sheet."""
+        paths = self._paths()
+        return self._rows(paths.get(wanted) or next(iter(paths.values()), ""))
+
+    def all_rows(self) -> dict[str, list[Row]]:
+        """Rows of every sheet by its name."""
+        return {sheet: self._rows(path) for sheet, path in self._paths().items()}
+
+    def _paths(self) -> dict[str, str]:
+        """Part of each sheet by its name; reads the texts and styles that all sheets share."""
         book = next(iter(self._related("").get("officeDocument", {}).values()), "")
         if not book:
             raise refused(self.name, "a ZIP archive, but not a workbook")
         related = self._related(book)
-        sheets, from_1904 = self._sheets(book)
-        path = related.get("worksheet", {}).get(sheets.get(wanted) or next(iter(sheets.values()), ""), "")
-        texts = [text for part in related.get("sharedStrings", {}).values() for text in self._texts(part)]
-        days = {style for part in related.get("styles", {}).values() for style in self._days(part)}
-        sheet = Sheet(texts=texts, days=days, from_1904=from_1904, stop=self._stop)
+        sheets, self._from_1904 = self._sheets(book)
+        self._shared = [text for part in related.get("sharedStrings", {}).values() for text in self._texts(part)]
+        self._date_styles = {style for part in related.get("styles", {}).values() for style in self._days(part)}
+        return {name: related.get("worksheet", {}).get(key, "") for name, key in sheets.items()}
+
+    def _rows(self, path: str) -> list[Row]:
+        sheet = Sheet(
+            texts=self._shared,
+            days=self._date_styles,
+            from_1904=self._from_1904,
+            stop=self._stop,
+            limits=self.limits,
+        )
         for event in self._events(path):
             sheet.take(*event)
         return sheet.rows
@@ -158,8 +185,8 @@ class _Workbook:
         def begin(tag: str, attributes: dict[str, str]) -> None:
             nonlocal begun
             begun += 1
-            if begun > MOST_ELEMENTS:
-                raise refused(self.name, f"more than {MOST_ELEMENTS:,} elements in {part}")
+            if begun > self.limits.elements:
+                raise refused(self.name, f"more than {self.limits.elements:,} elements in {part}")
             text.clear()
             events.append((True, tag.rpartition(":")[2], attributes))
 

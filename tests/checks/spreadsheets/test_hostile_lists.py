@@ -17,8 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checks.actions.action_rules import Action
-from checks.spreadsheets.sheet import MOST_ROWS
-from checks.spreadsheets.workbook import MOST_BYTES, MOST_UNPACKED, rows
+from checks.spreadsheets.sheet import ACTION_LIST, MOST_ROWS
+from checks.spreadsheets.workbook import MOST_BYTES, rows
 from checks.text.faults import Refused
 from tests.checks.actions.drawn import action
 from tests.checks.actions.lists import asked, packed, parts, said, told, written
@@ -248,7 +248,7 @@ def test_a_file_cut_short_at_either_end_is_refused(cut: int) -> None:
 
 def test_the_limit_of_what_is_unpacked_holds_for_a_file_that_is_just_small_enough() -> None:
     blank = book("")
-    room = MOST_UNPACKED - sum(len(content) for content in blank.values())
+    room = ACTION_LIST.unpacked - sum(len(content) for content in blank.values())
     named = {**blank, "xl/media/image1.bin": bytes(room)}
     assert rows("FILE", packed(named), sheet="Actions") == []
-    assert f"{MOST_UNPACKED + 1:,} bytes when unpacked" in said(packed({**named, "one": b"x"}))
+    assert f"{ACTION_LIST.unpacked + 1:,} bytes when unpacked" in said(packed({**named, "one": b"x"}))

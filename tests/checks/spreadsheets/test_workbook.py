@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from checks.spreadsheets.sheet import LONGEST, MOST_COLUMNS, MOST_ROWS
+from checks.spreadsheets.sheet import ACTION_LIST, LONGEST, MOST_ROWS
 from checks.spreadsheets.workbook import rows
 from tests.checks.actions.lists import packed, said
 from tests.checks.spreadsheets.books import MAIN, book, related
@@ -74,8 +74,11 @@ def test_elements_may_have_a_prefix() -> None:
 
 
 def test_a_sheet_larger_than_an_action_list_is_refused() -> None:
-    wide = book(f"<row>{'<c><v>1</v></c>' * (MOST_COLUMNS + 1)}</row>")
-    assert said(packed(wide)) == f"(file): a cell in column {MOST_COLUMNS + 1} of row 1; at most {MOST_COLUMNS} columns"
+    wide = book(f"<row>{'<c><v>1</v></c>' * (ACTION_LIST.columns + 1)}</row>")
+    assert (
+        said(packed(wide))
+        == f"(file): a cell in column {ACTION_LIST.columns + 1} of row 1; at most {ACTION_LIST.columns} columns"
+    )
     long = book("<row><c><v>1</v></c></row>" * (MOST_ROWS + 1))
     assert said(packed(long)) == f"(file): more rows than an action list has; at most {MOST_ROWS:,}"
     big = book(f'<row><c t="str"><v>{"x" * (LONGEST + 1)}</v></c></row>')

@@ -1,0 +1,96 @@
+"""Lists in one cell: ids, tags, times, the channels of a group, the entries of a function."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from checks.plant_tables.cell_values import Ambiguous, Reading, Unreadable, digits, number
+
+_ANY = re.compile(
+    r"any of\s+(?P<ids>[^()]+?)\s*\(\s*beta\s+(?P<beta>[^,()]+?)\s*(?:,\s*source\s+(?P<source>.*?))?\s*\)", re.DOTALL
+)
+_VOTED = re.compile(r"(?P<group>\S+)\s+as\s+(?P<voting>\S+)")
+
+
+def _parts(text: str, mark: str = ";") -> list[str]:
+    """Parts of a list; a mark inside quotation marks or brackets does not divide."""
+    parts, part, quoted, depth = [], "", False, 0
+    for letter in text:
+        quoted ^= letter == '"'
+        depth += 0 if quoted else (letter == "(") - (letter == ")")
+        if letter in (mark, "\n") and not quoted and depth <= 0:
+            parts.append(part)
+            part = ""
+        else:
+            part += letter
+    return [_unquoted(stripped) for each in (*parts, part) if (stripped := each.strip())]
+
+
+def _unquoted(part: str) -> str:
+    return part[1:-1].replace('""', '"') if len(part) > 1 and part[0] == part[-1] == '"' else part
+
+
+def _quoted(part: str) -> str:
+    """A part in quotation marks where it could be read as several."""
+    plain = part.strip() == part and not any(letter in part for letter in ';+"()\n\r')
+    return part if plain and part else '"' + part.replace('"', '""') + '"'
+
+
+def value(key: str, text: str, reading: Reading) -> list[Any]:
+    """Value of a cell that holds a list; raises Unreadable.
+
+    >>> value("channels", "SOV+ESV; SOV+ESV", Reading())
+    [['SOV', 'ESV'], ['SOV', 'ESV']]
+    >>> value("groups", "pt as 1oo3; any of ft, lt (beta 2 %, source site); ls", Reading())[1]
+    {'any': ['ft', 'lt'], 'stated_beta': {'beta': 0.02, 'source': 'site'}}
+    """
+    if key == "channels":
+        return [_parts(channel, "+") for channel in _parts(text)]
+    if key == "groups":
+        return [_entry(part, reading) for part in _parts(text)]
+    if key == "offsets_h":
+        return [number(part, reading.decimal) for part in _parts(text)]
+    return _parts(text)
+
+
+def _entry(text: str, reading: Reading) -> Any:
+    if match := _ANY.fullmatch(text):
+        stated = {"beta": _beta(match["beta"], reading), "source": _unquoted(match["source"] or "")}
+        return {"any": _parts(match["ids"], ","), "stated_beta": stated}
+    if match := _VOTED.fullmatch(text):
+        return {"group": match["group"], "voting": match["voting"]}
+    if text.lower().startswith("any of"):
+        raise Unreadable(f"{text} is no list of alternatives")
+    return text
+
+
+def _beta(text: str, reading: Reading) -> float:
+    bare, percent = text.removesuffix("%").strip(), text.endswith("%")
+    try:
+        return number(bare, reading.decimal) / (100.0 if percent else 1.0)
+    except Ambiguous:
+        raise
+    except Unreadable as error:
+        raise Unreadable(f"{text} is no beta") from error
+
+
+def written(key: str, entries: Iterable[Any]) -> str:
+    """Text of a list in a cell."""
+    if key == "channels":
+        return "; ".join("+".join(channel) for channel in entries)
+    if key == "groups":
+        return "; ".join(map(_entry_written, entries))
+    if key == "offsets_h":
+        return "; ".join(map(digits, entries))
+    return "; ".join(_quoted(str(entry)) for entry in entries)
+
+
+def _entry_written(entry: Any) -> str:
+    if not isinstance(entry, Mapping):
+        return str(entry)
+    if "any" not in entry:
+        return f"{entry['group']} as {entry['voting']}"
+    stated = entry["stated_beta"]
+    return f"any of {', '.join(entry['any'])} (beta {digits(stated['beta'])}, source {_quoted(stated['source'])})"

@@ -1,0 +1,1 @@
+"""Tests of the plant as tables."""
