@@ -22,7 +22,7 @@ from pages.presentation.wording import (
     titled,
     verdict_sentence,
 )
-from pages.ui import frame, state
+from pages.ui import frame, places, state
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -39,8 +39,8 @@ def _draw(_live: Live, current: State) -> None:
     if not names:
         st.info("No function is described yet: import a plant file on the Plant screen.")
         return
-    worst = current.assessment.functions()[0].id
-    key = frame.choose("Function", "function", names, default=worst, clear=("group",))
+    worst_first = [function.id for function in current.assessment.functions()]
+    key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     st.markdown(escaped(verdict_sentence(function)))
@@ -123,7 +123,7 @@ def _curves(current: State, function: FunctionResult) -> None:
         st.caption("No group of this function is redundant, so beta has no effect.")
         return
     heaviest = max(redundant, key=function.share_of("scored").__getitem__)
-    group = frame.choose("Group to vary", "group", redundant, default=heaviest)
+    group = places.choose("Group to vary", "group", redundant, default=heaviest)
     curves = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
     figure = plotly_figures.curve_chart(
         line_charts.against_beta(curves, demand=function.demand, limit=function.limit), frame.palette()
@@ -199,4 +199,4 @@ def _exposure_rules(current: State, function: FunctionResult) -> None:
     st.caption(f"Chosen for this plant: {escaped(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, place="function")

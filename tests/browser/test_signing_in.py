@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.provider import Login, Provider
-from tests.browser.screens import FOOT, OpenPage, answer, settle, stored
+from tests.browser.screens import FOOT, SECTION_LINKS, OpenPage, answer, settle, stored
 from tests.browser.server import Server
 from tests.browser.signed import (
     ASA,
@@ -90,7 +90,7 @@ def _kept_out(page: Page) -> None:
     expect(page.get_by_role("heading", name="Shared-Cause Review")).to_be_visible()
     expect(page.get_by_text(FOOT)).to_have_count(0)
     expect(page.get_by_text("Quillmarch")).to_have_count(0)
-    expect(page.get_by_role("navigation", name="App pages")).to_have_count(0)
+    expect(page.locator(SECTION_LINKS)).to_have_count(0)
 
 
 @pytest.mark.parametrize("login", [FRAN, MEI, RAI, ASA, OLE, VIC], ids=lambda login: login.subject)
