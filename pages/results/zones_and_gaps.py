@@ -66,7 +66,9 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
     if points:
         named = points[0].get("customdata")
         key = str(named if isinstance(named, str) else named[0])
-        if state.news("zone_map_click", key) and key != chosen:
+        clicked = state.get("zone map click")
+        state.put("zone map click", key)
+        if key not in (clicked, chosen):
             state.move(zone=key)
             st.rerun()
 

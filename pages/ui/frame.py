@@ -17,31 +17,9 @@ from checks.state.live import Live, State
 from checks.visibility import redaction
 from pages.presentation.palette import DARK, LIGHT, Palette
 from pages.presentation.wording import escaped
-from pages.ui import addresses, caches, head, places, state
+from pages.ui import addresses, caches, head, places, state, style
 from pages.ui.messages import answered, ask_name
 from pages.web import identity, run_mode
-
-_STYLE = """<style>
-html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-nums; }
-[data-testid="stMainBlockContainer"] { padding-top: 4.2rem; padding-bottom: 3rem; max-width: 1320px; }
-@media (min-width: 1000px) {
-  [data-testid="stMainBlockContainer"] { padding-top: 1.2rem; }
-  [data-testid="stHeader"] { background: none; }
-  [data-testid="stHeader"], [data-testid="stHeader"] * { pointer-events: none; }
-  [data-testid="stHeader"] :is(button, button *) { pointer-events: auto; }
-}
-[data-testid="stElementContainer"]:has(> [data-testid="stHtml"] img[src^="/remember"]) { position: absolute; }
-.st-key-screens { border-left: 1px solid QUIET; padding-left: 0.5rem; }
-[data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
-.st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.5rem; line-height: 1.3; padding: 0 0 0.4rem; }
-[data-testid="stMarkdownContainer"] h3 { font-size: 1.15rem; padding: 0.6rem 0 0.2rem; }
-[data-testid="stMarkdownContainer"] table { font-size: 0.9rem; }
-[data-testid="stMarkdownContainer"] :is(td, th) { padding: 0.18rem 0.55rem; white-space: nowrap; }
-[data-testid="stCaptionContainer"] { opacity: 1; }
-[data-testid="stCaptionContainer"] * { color: QUIET; }
-[data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
-@media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
-</style>"""
 
 
 def palette() -> Palette:
@@ -70,7 +48,7 @@ class Screen:
 
     def __call__(self) -> None:
         """Draw the head, the screen for the present state, messages, and the notice when the store is unavailable."""
-        style()
+        style.put(palette())
         _lead()
         person = state.person()
         watch = None
@@ -120,7 +98,7 @@ class WithoutPlant:
 
     def __call__(self) -> None:
         """Draw the head, the page, messages."""
-        style()
+        style.put(palette())
         _lead()
         self.body(state.person())
         _foot()
@@ -163,11 +141,6 @@ def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = N
     query parameter that leads to a place on it.
     """
     return Screen(draw, needs, place)
-
-
-def style() -> None:
-    """Set the style of every screen."""
-    st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
 
 
 def _not_for(needs: str) -> None:

@@ -156,7 +156,7 @@ def _person(person: Person) -> None:
         if person.name:
             st.caption("This browser remembers you. That signs nobody in.")
             st.button("Forget me", key="forget_me", on_click=state.forget_me)
-    if token := state.to_remember():
+    if remembered.is_waiting(token := str(state.get("remember"))):
         st.html(f'<img src="{remembered.PATH}?t={token}" alt="" width="1" height="1">', width="content")
 
 

@@ -113,12 +113,6 @@ def forget_me() -> None:
     _own()["introduced"], _own()["remember"] = STRANGER, remembered.token(None)
 
 
-def to_remember() -> str:
-    """The token with which this browser has yet to remember its person; empty if there is none."""
-    token = str(_own().get("remember", ""))
-    return token if remembered.is_waiting(token) else ""
-
-
 def person() -> Person:
     """Person at this browser; on a server the signed-in person, or one without roles if nobody is signed in."""
     if run_mode.serving():
@@ -253,10 +247,3 @@ def forget(*names: str) -> None:
     for name in names:
         if name in widgets:
             widgets[name] = replace(widgets[name], mark=None)
-
-
-def news(key: str, value: Any) -> bool:
-    """Whether a value differs from the one noted last; notes it."""
-    own = _own()
-    previous, own[f"news_{key}"] = own.get(f"news_{key}"), value
-    return bool(previous != value)
