@@ -102,9 +102,8 @@ def _archive(live: Live, shown: ListedPlant) -> None:
 
 
 def _search(current: State, person: Person) -> None:
-    """The search; drawn only while open. Another place closes it: the match was chosen."""
-    place = "_".join(state.at(name) or "" for name in ("group", "zone", "function", "system", "q"))
-    folded = st.popover("Search", key=f"search_{place}", on_change="rerun")
+    """The search; drawn only while open. Arriving at another address closes it: a match was chosen."""
+    folded = st.popover("Search", key=f"search_{state.get('arrivals')}", on_change="rerun")
     if not folded.open:
         return
     with folded:

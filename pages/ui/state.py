@@ -95,22 +95,21 @@ def roles() -> list[str]:
 
 def _introduced() -> Who:
     """The person as introduced here, else as the browser remembered them when it connected."""
-    own = _own()
-    if "introduced" not in own:
-        own["introduced"] = remembered.read(st.context.cookies) or STRANGER
-    introduced: Who = own["introduced"]
+    if "introduced" not in _own():
+        _own()["introduced"] = remembered.read(st.context.cookies) or STRANGER
+    introduced: Who = _own()["introduced"]
     return introduced
 
 
 def introduce(**fields: Any) -> None:
     """Change the name or the roles of the person at this browser, which remembers them."""
-    _own()["introduced"] = replace(_introduced(), **fields)
-    _own()["remember"] = remembered.token(_introduced())
+    who = replace(_introduced(), **fields)
+    _own().update(introduced=who, remember=remembered.token(who))
 
 
 def forget_me() -> None:
     """Forget the person at this browser, there too."""
-    _own()["introduced"], _own()["remember"] = STRANGER, remembered.token(None)
+    _own().update(introduced=STRANGER, remember=remembered.token(None))
 
 
 def person() -> Person:
@@ -135,10 +134,12 @@ def move(**where: str | None) -> None:
 
 
 def arrive(url_path: str) -> None:
-    """Begin the run of a screen: moves that were made on another one do not belong to this address."""
+    """Begin the run of a screen: count its arrivals, and drop moves that were made on another screen."""
     own = _own()
     if own.get("screen") != url_path:
         own["screen"], own["moves"] = url_path, {}
+    if st.query_params.to_dict() != visited(url_path):
+        own["arrivals"] = own.get("arrivals", 0) + 1
 
 
 def screen() -> str:

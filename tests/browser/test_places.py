@@ -138,7 +138,7 @@ def _is_there(page: Page) -> None:
 
 
 def test_what_is_searched_for_opens_at_its_place(server: Server, page: Page) -> None:
-    visit(page, server, "/")
+    visit(page, server, "/common-cause?group=pt-301")
     _open_popover(page, "Search")
     box = page.get_by_role("textbox", name="Function, group, tag")
     box.press_sequentially("fuel gas double")
