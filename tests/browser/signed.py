@@ -104,7 +104,7 @@ def listed(page: Page) -> list[str]:
     found = []
     for section in page.locator(SECTION_LINKS).all_inner_texts():
         page.locator(SECTION_LINKS).get_by_text(section, exact=True).click()
-        expect(page.locator(f"{SECTION_LINKS} strong").get_by_text(section, exact=True)).to_be_visible()
+        expect(page.locator(f"{SECTION_LINKS} strong", has_text=section).first).to_be_visible()
         settle(page)
         found += page.locator(SCREENS_LINKS).all_inner_texts() or [page.title().split(" · ")[-2]]
     return [" ".join(name.split()) for name in found]
