@@ -9,6 +9,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.server import Server
+from tests.browser.watch import watch_of
 
 OpenPage = Callable[..., Page]
 """Opens a page as another person; takes the options of a browser context."""
@@ -142,6 +143,15 @@ def number(text: str) -> float:
     match = re.search(r"-?[\d,]*\.?\d+", text)
     assert match, f"no number in {text!r}"
     return float(match.group().replace(",", ""))
+
+
+def restart(page: Page, server: Server) -> None:
+    """Kill the server and start it again while a page is open; the page connects again by itself."""
+    with watch_of(page).server_away():
+        server.kill()
+        expect(page.get_by_text("Connecting")).to_be_visible()
+        server.start()
+        expect(page.get_by_text("Connecting")).to_be_hidden()
 
 
 def who(page: Page, name: str) -> None:

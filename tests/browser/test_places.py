@@ -17,6 +17,7 @@ from tests.browser.screens import (
     is_at,
     message,
     place,
+    restart,
     settle,
     still,
     stored,
@@ -24,9 +25,10 @@ from tests.browser.screens import (
     who,
 )
 from tests.browser.server import Server
-from tests.browser.watch import watch_of
 
 PHONE = {"width": 390, "height": 844}
+LOADS_WITHIN = 120_000.0
+"""Longest wait for five years of history [ms]: three seconds on an idle machine."""
 SIDEWAYS = """() => Math.max(...[document.scrollingElement, document.querySelector("[data-testid=stMain]")]
   .map((box) => box.scrollWidth - box.clientWidth))"""
 
@@ -72,7 +74,8 @@ def test_an_empty_database_offers_each_way_to_a_plant(empty_server: Server, open
     _open_popover(page, "Plants")
     page.get_by_role("link", name="Add or bring back a plant").click()
     page.get_by_role("button", name="Look at the demo").click()
-    expect(page.get_by_text("Quillmarch Works — invented data - not for use — demo")).to_be_visible()
+    demo = page.get_by_text("Quillmarch Works — invented data - not for use — demo")
+    expect(demo).to_be_visible(timeout=LOADS_WITHIN)
     _open_popover(page, "Plants")
     page.get_by_role("button", name="Archive this plant").click()
     expect(page.get_by_text("— archived")).to_be_visible()
@@ -114,11 +117,7 @@ def test_the_address_and_the_name_outlive_reload_back_and_a_restart(own_server: 
     expect(page.get_by_role("combobox", name="Group", exact=True)).to_have_value(re.compile("^pt-301 "))
     page.go_back()
     page.wait_for_load_state("networkidle")
-    with watch_of(page).server_away():
-        own_server.kill()
-        expect(page.get_by_text("Connecting")).to_be_visible()
-        own_server.start()
-        expect(page.get_by_text("Connecting")).to_be_hidden()
+    restart(page, own_server)
     _is_there(page)
     page.reload()
     _is_there(page)
