@@ -5,51 +5,80 @@ from pathlib import Path
 
 import streamlit as st
 from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
 
-from checks.access.roles import Person
 from checks.access.sign_ins import NotSignedIn
-from pages.plant import overview
+from pages.plant import overview, start
 from pages.reassessment import due_and_open, reassessment
 from pages.results import redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
 from pages.signoff import sign_off
-from pages.ui import addresses, signing_in, state
+from pages.ui import addresses, head, signing_in, state
+from pages.ui.addresses import Entry
+from pages.ui.frame import Screen, WithoutPlant
 from pages.ui.startup import lifespan
-from pages.web import origin_checks, run_mode, streamlit_workarounds
+from pages.web import origin_checks, remembered, run_mode, streamlit_workarounds
 from pages.web.security_headers import ENCRYPTED, SecurityHeaders
 
 ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
 
 
-def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) -> st.Page:
-    """All screens in one flat list; returns the one of the address.
+# Section of the navigation, title, and what draws it. No docstring: Streamlit would show it.
+SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
+    "plant": ("Plant", "Plant", overview.page),
+    "common-cause": ("Answer", "Common-cause session", common_cause.page),
+    "cyber": ("Answer", "Cyber session", cyber.page),
+    "redundancy": ("Results", "Redundancy left", redundancy_left.page),
+    "zones": ("Results", "Zones and gaps", zones_and_gaps.page),
+    "changed": ("Results", "What changed", what_changed.page),
+    "due": ("Review", "Due and open", due_and_open.page),
+    "again": ("Review", "Re-assessment", reassessment.page),
+    "sign-off": ("Review", "Sign-off", sign_off.page),
+    "start": ("", "Begin", start.page),
+}
 
-    The navigation lists those that the reader may use; the others state at their address which role they need. While
-    sign-in is ``closed``, every address shows the sign-in screen and nothing is listed.
+
+def screens(*, closed: NotSignedIn | None = None) -> st.Page:
+    """Register all screens; returns the one of the address.
+
+    The head of each screen lists those that the reader may use; the others state at their address which role they need.
+    While sign-in is ``closed``, every address shows the sign-in screen.
     """
-    shown = {
-        "plant": ("Plant", overview.page),
-        "common-cause": ("Common-cause session", common_cause.page),
-        "cyber": ("Cyber session", cyber.page),
-        "redundancy": ("Redundancy left", redundancy_left.page),
-        "zones": ("Zones and gaps", zones_and_gaps.page),
-        "due": ("Due and open", due_and_open.page),
-        "again": ("Re-assessment", reassessment.page),
-        "changed": ("What changed", what_changed.page),
-        "sign-off": ("Sign-off", sign_off.page),
-    }
     pages = {
         address: st.Page(
             screen if closed is None else signing_in.page(closed),
             title=title,
             url_path=address,
             default=address == "plant",
-            visibility="visible" if reader is None or screen.for_(reader) else "hidden",
         )
-        for address, (title, screen) in shown.items()
+        for address, (_section, title, screen) in SCREENS.items()
     }
-    addresses.know(pages)
-    return st.navigation(list(pages.values()), position="top" if closed is None else "hidden")
+    addresses.know(
+        {
+            address: Entry(section, title, pages[address], screen)
+            for address, (section, title, screen) in SCREENS.items()
+        }
+    )
+    return st.navigation(list(pages.values()), position="hidden")
+
+
+def run() -> None:
+    """One run for one browser session."""
+    closed = signing_in.in_the_way()
+    page = screens(closed=closed)
+    address = page.url_path or "plant"
+    state.arrive(address)
+    title = head.PRODUCT if closed else head.title(address)
+    state.put("title", title)
+    st.set_page_config(page_title=title, page_icon=str(ICON), layout="wide")
+    page.run()
+
+
+def plant_address(request: Request) -> Response:
+    """The Plant screen, which is the first one, at an address of its own too."""
+    return RedirectResponse(f"/?{request.url.query}" if request.url.query else "/")
 
 
 def middleware() -> list[Middleware]:
@@ -64,8 +93,7 @@ def middleware() -> list[Middleware]:
 
 
 if __name__ == "__main__":  # a run for one browser session
-    st.set_page_config(page_title="Shared-Cause Review", page_icon=str(ICON), layout="wide")
-    screens(state.person(), closed=signing_in.in_the_way()).run()
+    run()
 else:  # the server, once: register the screens before the first request, so that a shared link finds its screen
     logging.getLogger("streamlit.runtime.scriptrunner_utils.script_run_context").setLevel(logging.ERROR)
     try:
@@ -74,4 +102,5 @@ else:  # the server, once: register the screens before the first request, so tha
         raise SystemExit(f"Not started: {error}") from error
     streamlit_workarounds.presses()
     screens()
-    app = st.App(__file__, lifespan=lifespan, middleware=request_middleware)
+    routes = [remembered.route, Route("/plant", plant_address)]
+    app = st.App(__file__, lifespan=lifespan, middleware=request_middleware, routes=routes)

@@ -23,7 +23,7 @@ from checks.plantfile.plant import Plant
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import answer_records, plant_import
+from checks.recording import answer_records, plant_import, plants
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from checks.signoff.sign_off import Terms
 from checks.state.live import Live, State
@@ -34,7 +34,7 @@ KEYS = FOLDER / "keys"
 PASSPHRASE = "quillmarch demo only"  # noqa: S105  (no secret: it is published with the keys)
 """Passphrase of the demo keys. It is public: they protect nothing."""
 YEARS = ("2021", "2023", "2025", "2026")
-WRITER = "demo"
+WRITER = plants.DEMO
 
 Content = Any
 """Content of a step, as parsed from YAML."""

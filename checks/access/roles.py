@@ -38,6 +38,7 @@ MAY: dict[str, tuple[str, ...]] = {
     "enrol or withdraw a key": (OWNER,),
     "set an interval": (OWNER,),
     "import plant data": (FACILITATOR, MEMBER, OWNER),
+    "archive a plant": (FACILITATOR, OWNER),
     "see the common-cause answers": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
     "see gap detail": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
     "see evidence": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
@@ -67,6 +68,13 @@ class NotAllowed(PermissionError):
             super().__init__(f"to {deed} needs the role {' or '.join(MAY[deed])}; {who} as {roles}")
 
 
+class NoName(NotAllowed):
+    """A person who gave no name: everything that is recorded names its author."""
+
+    def __init__(self) -> None:
+        PermissionError.__init__(self, "Not stored yet: everything recorded here carries a name. Give yours first")
+
+
 @dataclass(frozen=True, slots=True)
 class Person:
     """A person at a screen: name, roles, how the name is known, and the browser session.
@@ -94,6 +102,11 @@ class Person:
         """Whether the roles hold a permission for every system of the plant."""
         roles = self.roles if self.systems is None else self.roles - {MEMBER}
         return not roles.isdisjoint(MAY[deed])
+
+    def require_name(self) -> None:
+        """Raise NoName where the person gave no name."""
+        if not self.name.strip():
+            raise NoName
 
     def require(self, deed: str) -> None:
         """Raise NotAllowed where no role holds the permission."""

@@ -12,7 +12,7 @@ from checks.events.answering import (
     private_answer,
     reveal,
 )
-from checks.events.plant import action, assessment_round, attendance, change, failure, interval, plant_data
+from checks.events.plant import action, archive, assessment_round, attendance, change, failure, interval, plant_data
 from checks.events.signoff import accepted_gap, export, key, key_withdrawal, revision, sent_back, signature
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
@@ -29,6 +29,7 @@ KINDS: dict[str, type[EventBody]] = {
         private_answer,
         reveal,
         action,
+        archive,
         assessment_round,
         attendance,
         change,

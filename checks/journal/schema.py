@@ -73,8 +73,8 @@ plant = Table(
     Column("events", Integer, nullable=False),
     Column("head", String(64), nullable=False),
 )
-"""Plants. ``events`` and ``head`` are the number of events and the last hash of the journal: only they change, and they show
-whether its end was cut off. The row is also the lock of its journal."""
+"""Plants. ``events`` and ``head`` are the number of events and the last hash of the journal: they show whether its end was cut
+off. Only they change, and ``name`` when the plant data get a new one. The row is also the lock of its journal."""
 
 event = Table(
     "event",

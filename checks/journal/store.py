@@ -7,7 +7,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Select, bindparam, func, insert, select
+from sqlalchemy import Connection, Select, bindparam, func, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
@@ -17,6 +17,7 @@ from checks.journal.errors import NoSuchPlant, Overtaken, StoreUnavailable
 from checks.journal.event import Event
 from checks.journal.hash_chain import Link
 from checks.journal.text_limits import fitting
+from checks.text.faults import Fault, Refused
 
 DATA = "plant-data"
 """Kind of the first event of every journal."""
@@ -30,6 +31,22 @@ class Version:
     last: int
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A plant in the list of plants.
+
+    ``founder`` is the writer of its first event, ``at`` the time of its last one, ``latest`` the body of its latest event of
+    the kind asked for, empty where it has none.
+    """
+
+    key: int
+    name: str
+    journal: str
+    founder: str
+    at: str
+    latest: str
+
+
 def _latest() -> Select[tuple[int, int | None]]:
     plant, event = schema.plant.c, schema.event.c
     newest = select(func.max(event.seq)).where(event.plant_id == plant.id, event.kind == DATA)
@@ -38,6 +55,26 @@ def _latest() -> Select[tuple[int, int | None]]:
 
 LATEST = _latest()
 """The query for the version of a plant, built once: it runs several times for each click."""
+
+
+def _list() -> Select[tuple[int, str, str, str | None, str | None, str | None]]:
+    plant, event = schema.plant.c, schema.event.c
+    of_plant = event.plant_id == plant.id
+    founder = select(event.writer).where(of_plant, event.seq == 1).scalar_subquery()
+    at = select(event.at).where(of_plant, event.seq == plant.events).scalar_subquery()
+    of_kind = select(event.body).where(of_plant, event.kind == bindparam("kind")).order_by(event.seq.desc()).limit(1)
+    return select(
+        plant.id,
+        plant.name,
+        plant.journal,
+        founder.label("founder"),
+        at.label("at"),
+        of_kind.scalar_subquery().label("latest"),
+    ).order_by(plant.id)
+
+
+LIST = _list()
+"""The query for the list of plants, built once: it runs for each click."""
 
 
 class Store:
@@ -77,6 +114,14 @@ class Store:
             rows = connection.execute(select(schema.plant.c.id, schema.plant.c.name).order_by(schema.plant.c.id))
             return {row.id: row.name for row in rows}
 
+    def listed(self, kind: str) -> list[Listed]:
+        """The plants in the store, oldest first, each with its latest event of a kind."""
+        with self._begin() as connection:
+            rows = connection.execute(LIST, {"kind": kind})
+            return [
+                Listed(row.id, row.name, row.journal, row.founder or "", row.at or "", row.latest or "") for row in rows
+            ]
+
     def version(self, key: int) -> Version:
         """The version of a plant; two different versions mean a change. Raises NoSuchPlant."""
         with self._begin() as connection:
@@ -114,10 +159,31 @@ class Store:
             with self._begin(writes=True) as connection:
                 return append(connection, key, fit)
         except IntegrityError as error:
-            for entry in entries:
-                for theirs in self.events(key, slot=entry.slot) if entry.slot else ():
-                    if theirs.follows == entry.follows:
-                        raise Overtaken(theirs) from error
+            self._raise_overtaken(key, entries, error)
+            raise
+
+    def _raise_overtaken(self, key: int, entries: Sequence[Entry], error: IntegrityError) -> None:
+        """Raise Overtaken where somebody else's event holds the place of one of these entries."""
+        for entry in entries:
+            for theirs in self.events(key, slot=entry.slot) if entry.slot else ():
+                if theirs.follows == entry.follows:
+                    raise Overtaken(theirs) from error
+
+    def rename(self, key: int, name: str, entry: Entry) -> Event:
+        """Append the plant data with a new name of the plant, and list the plant under it; returns the event.
+
+        Raises Refused for a name that another plant has, and what ``record`` raises.
+        """
+        of, fit = schema.plant.c, fitting(entry)
+        try:
+            with self._begin(writes=True) as connection:
+                if connection.execute(select(of.id).where(of.name == name, of.id != key)).first() is not None:
+                    raise Refused("plant", [Fault("name", f"{name!r} is the name of another plant", "choose another")])
+                (event,) = append(connection, key, [fit])
+                connection.execute(update(schema.plant).where(of.id == key).values(name=name))
+                return event
+        except IntegrityError as error:
+            self._raise_overtaken(key, [entry], error)
             raise
 
     def record_by_name(self, name: str, kinds: Sequence[str], entries: Callable[[list[Event]], Sequence[Entry]]) -> int:

@@ -19,13 +19,16 @@ from checks.state.live import Live, State
 
 
 def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") -> int:
-    """Store the data of a plant and its changed answers, all or nothing; returns the plant's number. Raises NotAllowed.
+    """Store the data of a plant and its changed answers, all or nothing; returns the plant's number.
+
+    Raises NotAllowed and NoName.
 
     A plant of the same name gets new data; its answers stay, and changed ones are appended. Importing an answer with
     another value, evidence or note needs the permission to answer. Another author or date alone is stored only for
     those who may answer: they gave the answer again. ``at`` is the time, UTC; the present one if empty.
     """
     person.require_everywhere(plant_data.Body.PERMISSION)
+    person.require_name()
     moment = datetime.fromisoformat(at) if at else datetime.now(UTC)
     for key, name in store.plants().items():
         if name == plant.plant.name:

@@ -12,16 +12,17 @@ from checks.state.live import Live
 def record(live: Live, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Event:
     """Append one event of a person.
 
-    Raises NotAllowed if no role of the person permits this kind of event, Refused for text that cannot be stored, and
-    Overtaken when somebody else changed the same slot after event ``follows``.
+    Raises NotAllowed if no role of the person permits this kind of event, NoName where they gave no name, Refused for text
+    that cannot be stored, and Overtaken when somebody else changed the same slot after event ``follows``.
     """
     return live.store.record(live.key, entry(live, person, body, slot=slot, follows=follows))[0]
 
 
 def entry(live: Live, person: Person, body: EventBody, *, slot: str | None = None, follows: int = 0) -> Entry:
-    """An entry to append together with others; raises NotAllowed."""
+    """An entry to append together with others; raises NotAllowed and NoName."""
     if body.PERMISSION:
         person.require(body.PERMISSION)
+    person.require_name()
     return entry_at(live.clock().isoformat(timespec="milliseconds"), person, body, slot=slot, follows=follows)
 
 

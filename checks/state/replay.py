@@ -153,5 +153,12 @@ class _AllAddressees(Container[str]):
 
 
 def _facts(assessment: Assessment, system: str) -> Mapping[str, Any] | None:
-    """Facts of a system besides its answers; None where the plant no longer has it."""
-    return basis.facts(assessment, system) if system in assessment.plant.systems else None
+    """Facts of a system besides its answers and the name of the plant; None where the plant no longer has it.
+
+    A new name of the plant invalidates no revision: the signed one keeps the name that it was signed with.
+    """
+    if system not in assessment.plant.systems:
+        return None
+    facts = basis.facts(assessment, system)
+    about = {name: value for name, value in facts["plant"]["plant"].items() if name != "name"}
+    return {**facts, "plant": {**facts["plant"], "plant": about}}

@@ -8,21 +8,18 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from checks.access.roles import NotAllowed
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
-from checks.journal.errors import StoreUnavailable
 from checks.plantfile import plant_file
 from checks.record_files import exports
-from checks.recording import plant_import
 from checks.state.live import Live, State
-from checks.text.faults import Refused
 from checks.text.number_format import NONE, measure, measure_name, percent, target
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, rails
+from pages.plant import file_import
 from pages.presentation.wording import escaped, range_while_open, titled
-from pages.ui import caches, frame, messages, state
+from pages.ui import caches, frame, state
 
 MOST_RAILS = 25
 MOST_REMARKS = 12
@@ -30,6 +27,9 @@ MOST_REMARKS = 12
 
 def _draw(live: Live, current: State) -> None:
     functions = current.assessment.functions()
+    if not functions:
+        _begun(live, current)
+        return
     st.markdown("## What is left of the redundancy")
     st.markdown(_summary(functions))
     frame.method_note(current)
@@ -41,9 +41,18 @@ def _draw(live: Live, current: State) -> None:
     _plant_file(live, current)
 
 
+def _begun(live: Live, current: State) -> None:
+    """An empty plant: what comes next."""
+    st.markdown(f"## {escaped(current.plant.plant.name)} has no safety function yet")
+    st.markdown(
+        "Next: bring a plant file that describes devices, groups, safety systems and functions. Its name decides where it goes: "
+        f"a file that names the plant {escaped(current.plant.plant.name)} fills this one, another name makes a further plant. "
+        "Then answer the common-cause questions of each group, and the cyber questions of each zone."
+    )
+    _plant_file(live, current)
+
+
 def _summary(functions: list[FunctionResult]) -> str:
-    if not functions:
-        return "No safety function is described yet: import a plant file below."
     summary = " ".join(escaped(sentence) for sentence in verdicts.summary(functions))
     return (
         f"{summary} The worst safety function (SIF) is on top. Click a rail, or choose a function below the chart, to see what "
@@ -121,9 +130,6 @@ def _gap_count(current: State, zones: Collection[str]) -> int | str:
 
 def _plant_file(live: Live, current: State) -> None:
     st.markdown("### Plant file")
-    known = {str(key): name for key, name in caches.plants().items()}
-    if len(known) > 1:
-        frame.choose("Plant shown", "plant", known, clear=("function", "group", "zone", "q"))
     left, right = st.columns(2)
     with left:
         person = state.person()
@@ -149,27 +155,7 @@ def _plant_file(live: Live, current: State) -> None:
         if len(remarks) > MOST_REMARKS:
             st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
-        upload = st.file_uploader("Import a plant file (YAML, format 1 or 2)", type=["yaml", "yml"], key="plant_upload")
-        if upload is not None and st.button("Import", key="import", type="primary"):
-            _import(upload.name, upload.getvalue())
-
-
-def _import(name: str, raw: bytes) -> None:
-    try:
-        with st.status("Reading and checking the file …") as status:
-            plant = plant_file.from_bytes(name, raw)
-            status.update(label="Storing …")
-            key = plant_import.import_plant(caches.store(), state.person(), plant)
-    except Refused as refused:
-        st.error(f"Import rejected, nothing changed: {len(refused.faults)} faults in the file.")
-        st.code("\n".join(refused.lines()), language=None, wrap_lines=True)
-        return
-    except (NotAllowed, StoreUnavailable) as error:
-        st.error(escaped(str(error)))
-        return
-    messages.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
-    state.move(plant=str(key))
-    st.rerun()
+        file_import.draw()
 
 
 page = frame.screen(_draw)

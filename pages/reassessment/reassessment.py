@@ -14,7 +14,7 @@ from checks.state.live import Live, State
 from checks.visibility import blind_round
 from pages.presentation.wording import ANSWERS, addressee, counted, escaped, titled
 from pages.reassessment import failures
-from pages.ui import frame, state
+from pages.ui import frame, places, state
 from pages.ui.forms import Form, Told, days
 
 MOST_DATA = 12
@@ -26,7 +26,7 @@ def _draw(live: Live, current: State) -> None:
     if not names:
         frame.nothing_to_choose(current, "safety system")
         return
-    system = frame.choose("Safety system", "system", names)
+    system = places.choose("Safety system", "system", names)
     person = state.person()
     _due(live, current, system, person)
     frame.method_note(current)
@@ -231,4 +231,4 @@ def _history(current: State, system: str) -> None:
     failures.listed(current, system)
 
 
-page = frame.screen(_draw, needs="see evidence")
+page = frame.screen(_draw, needs="see evidence", place="system")

@@ -23,7 +23,7 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.ui import frame, state
+from pages.ui import frame, places, state
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -40,8 +40,8 @@ def _draw(_live: Live, current: State) -> None:
     if not names:
         st.info("No function is described yet: import a plant file on the Plant screen.")
         return
-    worst = current.assessment.functions()[0].id
-    key = frame.choose("Function", "function", names, default=worst, clear=("group",))
+    worst_first = [function.id for function in current.assessment.functions()]
+    key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     st.markdown(escaped(verdict_sentence(function)))
@@ -131,7 +131,7 @@ def _curves(current: State, function: FunctionResult) -> None:
         return
     share = function.share_of("scored")
     heaviest = max(redundant, key=lambda key: share[function.entry_of(key).id])
-    group = frame.choose("Group to vary", "group", redundant, default=heaviest)
+    group = places.choose("Group to vary", "group", redundant, default=heaviest)
     curves = beta_curves.against_beta(current.assessment, function.id, group, beta_int=BETAS)
     figure = plotly_figures.curve_chart(
         line_charts.against_beta(curves, demand=function.demand, limit=function.limit), frame.palette()
@@ -204,4 +204,4 @@ def _exposure_rules(current: State, function: FunctionResult) -> None:
     st.caption(f"Chosen for this plant: {escaped(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
-page = frame.screen(_draw)
+page = frame.screen(_draw, place="function")

@@ -18,7 +18,7 @@ from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
 from pages.presentation.wording import ANSWERS, counted, escaped, titled, trend_figure
-from pages.ui import caches, frame, state
+from pages.ui import caches, frame, places, state
 
 NOW = "now"
 MOST_LISTED = 400
@@ -29,7 +29,7 @@ def _draw(live: Live, current: State) -> None:
     if not names:
         frame.nothing_to_choose(current, "safety system")
         return
-    system = frame.choose("Safety system", "system", names, clear=("from", "to"))
+    system = places.choose("Safety system", "system", names, clear=("from", "to", "function"))
     revisions = current.records.revisions.get(system, ())
     if not revisions:
         st.markdown(f"## {escaped(system)} has no revision yet")
@@ -41,14 +41,14 @@ def _draw(live: Live, current: State) -> None:
     choices = {**labels, NOW: f"Now, {current.day.isoformat()}"}
     hidden = blind_round.questions_to_answer(current, system) if blind_round.hides(current, state.person()) else []
     to = labels if hidden else choices
-    left, right = st.columns(2)
-    with left:
-        old = frame.choose("From", "from", labels, default=next(reversed(labels)))
-    with right:
-        new = frame.choose("To", "to", to, default=next(reversed(to)))
     if hidden:
         questions = counted(len(hidden), "question")
         st.caption(f"Blind round: {questions} to answer again; earlier answers are not compared with now.")
+    left, right = st.columns(2)
+    with left:
+        old = places.choose("From", "from", labels, default=next(reversed(labels)), clear=("function",))
+    with right:
+        new = places.choose("To", "to", to, default=next(reversed(to)), clear=("function",))
     comparison = caches.compared(live, current, system, old, new)
     _head(comparison, choices[old], choices[new])
     frame.method_note(current)
@@ -101,7 +101,7 @@ def _functions(comparison: Comparison) -> None:
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
-    key = frame.choose("Show the steps of", "function", changed)
+    key = places.choose("Show the steps of", "function", changed)
     change = next(change for change in comparison.functions if change.id == key)
     demand = change.new.demand if change.new else "low"
     st.plotly_chart(
@@ -246,4 +246,4 @@ def _beta(result: Any, name: str) -> str:
     return percent(getattr(result.betas, name)) if result and result.betas else "–"
 
 
-page = frame.screen(_draw, needs="see evidence")
+page = frame.screen(_draw, needs="see evidence", place="system")

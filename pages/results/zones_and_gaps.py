@@ -17,7 +17,7 @@ from pages.charts.zone_map import zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import frame, state
+from pages.ui import frame, places, state
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
@@ -30,19 +30,19 @@ def _draw(live: Live, current: State) -> None:
         return
     names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
     results = {key: current.assessment.zone(key) for key in names}
-    default = max(results, key=lambda key: (bool(current.plant.zones[key].safety_related), len(results[key].gaps)))
+    prefer = sorted(results, key=lambda key: (not current.plant.zones[key].safety_related, -len(results[key].gaps)))
     st.markdown("## What the compromise of one zone reaches")
     st.markdown(
         "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
     frame.method_note(current)
     left, right = st.columns([6, 5], gap="large")
-    with left:
-        _map(current, results, state.chosen("zone", list(names), default))
     with right:
-        key = frame.choose("Zone", "zone", names, default=default)
+        key = places.choose_place(current, "Zone", "zone", names, prefer=prefer)
         _levels(results[key])
         frame.link("cyber", f"Answer for {key}", zone=key)
+    with left:
+        _map(current, results, key)
     _gaps(live, current, results[key])
     _all_zones(current, results)
 
@@ -66,7 +66,9 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
     if points:
         named = points[0].get("customdata")
         key = str(named if isinstance(named, str) else named[0])
-        if state.news("zone_map_click", key) and key != chosen:
+        clicked = state.get("zone map click")
+        state.put("zone map click", key)
+        if key not in (clicked, chosen):
             state.move(zone=key)
             st.rerun()
 
@@ -165,4 +167,4 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
         st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
 
 
-page = frame.screen(_draw, needs="see gap detail")
+page = frame.screen(_draw, needs="see gap detail", place="zone")

@@ -20,7 +20,7 @@ from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
-from pages.ui import frame
+from pages.ui import frame, places
 from pages.ui.frame import Shown
 
 
@@ -71,7 +71,7 @@ def _draw(live: Live, current: State) -> Shown | None:
         frame.nothing_to_choose(current, "group")
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
-    group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
+    group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
     result = current.assessment.group(group)
     if not current.assessment.questioned(group):
         _not_asked(current, result)
@@ -171,4 +171,4 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
 
 
-page = frame.screen(_draw, needs="see the common-cause answers")
+page = frame.screen(_draw, needs="see the common-cause answers", place="group")

@@ -20,7 +20,7 @@ from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, evidence_forms
 from pages.session.progress import asked_in, listed, progress
 from pages.session.question_panel import Walk, draw
-from pages.ui import frame
+from pages.ui import frame, places
 from pages.ui.frame import Shown
 from scoring.exposure import SCENARIO, concerns
 from scoring.levels import NAMES
@@ -86,9 +86,9 @@ def _draw(live: Live, current: State) -> Shown | None:
     safety = [key for key, each in current.zones.items() if each.safety_related]
     left, right = st.columns([1, 1])
     with left:
-        zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))
+        zone = places.choose_place(current, "Zone", "zone", names, prefer=safety, clear=("q",))
     with right:
-        bank = frame.choose("Questions", "bank", BANKS, clear=("q",))
+        bank = places.choose("Questions", "bank", BANKS, clear=("q",))
     walk = _walk(current, zone, bank)
     question = walk.current()
     scope = walk.scope(question)
@@ -167,4 +167,4 @@ def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> Iterator[s
         )
 
 
-page = frame.screen(_draw, needs="see gap detail")
+page = frame.screen(_draw, needs="see gap detail", place="zone")

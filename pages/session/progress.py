@@ -12,7 +12,7 @@ from checks.questions.bank import Question
 from checks.state.live import State
 from pages.presentation.wording import ANSWERS, addressee, escaped
 from pages.session.question_panel import Walk
-from pages.ui import frame, state
+from pages.ui import places, state
 
 NOT_ANSWERED = "Not answered"
 
@@ -39,7 +39,7 @@ def progress(walk: Walk) -> None:
     st.selectbox(
         "Jump to",
         list(labels),
-        index=frame.place(labels, widget.first),
+        index=places.index(labels, widget.first),
         key=widget.key,
         format_func=labels.__getitem__,
         on_change=state.follow,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 import streamlit as st
 
-from checks.access.roles import NotAllowed
+from checks.access.roles import NoName, NotAllowed
 from checks.assessment.answer_effects import Effect
 from checks.assessment.answers import ByQuestion
 from checks.journal.errors import StoreUnavailable
@@ -19,7 +20,7 @@ from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.text.number_format import factor
 from pages.presentation.wording import ANSWERS, addressee, escaped
-from pages.ui import frame, messages, state
+from pages.ui import messages, places, state
 
 MOST_SIDE_BY_SIDE = 6
 """Most addressees shown side by side; more are shown as a list."""
@@ -100,7 +101,7 @@ def _scope(current: State, walk: Walk, question: Question) -> str:
         st.selectbox(
             "This answer applies to",
             options,
-            index=frame.place(options, widget.first),
+            index=places.index(options, widget.first),
             key=widget.key,
             format_func=lambda of: addressee(of, current.plant),
         )
@@ -142,6 +143,7 @@ def _answer(live: Live, current: State, walk: Walk, question: Question, scope: s
         args=(box, keys, seen, "value"),
     )
     _status(current, walk, question, scope)
+    messages.answered(box.named("answer"))
     _steps(walk, position)
     evidence = "; ".join(escaped(example) for example in question.evidence)
     st.markdown(f"**Why it matters.** {escaped(question.why)}\n\n**Look for:** {evidence}.")
@@ -201,6 +203,11 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
         "note": state.get(keys["note"], ""),
         "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
     }
+    _store(box, fields, seen)
+
+
+def _store(box: _Box, fields: dict[str, Any], seen: int) -> None:
+    """Store an answer, or keep a message on why it was not stored; without a name it waits for one."""
     try:
         stored = answering.record(box.live, state.person(), fields, seen=seen)
         if stored.id > seen and stored.writer != state.writer():
@@ -210,9 +217,12 @@ def _save(box: _Box, keys: Mapping[str, str], seen: int, moved: str) -> None:
         messages.say("warning", f"{error}.{typed}")
     except Refused as refused:
         if any(fault.place == "note" for fault in refused.faults):
-            messages.say("warning", f"{ANSWERS[value]}: give the reason in the note, then it is stored.")
+            messages.say("warning", f"{ANSWERS[fields['value']]}: give the reason in the note, then it is stored.")
         else:
             messages.say("error", str(refused))
+    except NoName:
+        what = f"{box.question}: {ANSWERS[fields['value']]} is not stored yet. Everything recorded here carries a name"
+        messages.ask_name(what, lambda: _store(box, fields, seen), box.named("answer"))
     except NotAllowed as error:
         _show_stored(box)
         messages.say("warning", f"Not stored: {error}.")

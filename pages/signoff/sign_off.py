@@ -14,7 +14,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from pages.presentation.wording import covers, escaped, titled
 from pages.signoff import accepted_gaps, attendance, exports, half_review, keys
-from pages.ui import frame, state
+from pages.ui import frame, places, state
 from pages.ui.forms import Form
 
 HALVES = {"safety": "Safety half", "security": "Security half"}
@@ -25,7 +25,7 @@ def _draw(live: Live, current: State) -> None:
     if not names:
         frame.nothing_to_choose(current, "safety system")
         return
-    system = frame.choose("Safety system", "system", names)
+    system = places.choose("Safety system", "system", names)
     status, reason = system_status(current, system)
     st.markdown(f"## {escaped(system)} is {status}")
     st.markdown(f"{escaped(reason[:1].upper() + reason[1:])}.")
@@ -121,4 +121,4 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
         exports.draw(live, current, system, person)
 
 
-page = frame.screen(_draw, needs="see evidence")
+page = frame.screen(_draw, needs="see evidence", place="system")

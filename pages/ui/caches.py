@@ -13,22 +13,20 @@ from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
 from checks.journal.store import Store
 from checks.record_files import verification
+from checks.recording import plants
+from checks.recording.plants import ListedPlant
 from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.visibility import redaction
-from demo import load
 from pages.ui import state
 
 
 @st.cache_resource(show_spinner="Opening the store …")
 def store() -> Store:
-    """The store; an empty one is filled with the invented demo plant."""
-    opened = Store()
-    if not opened.plants():
-        load.into(opened)
-    return opened
+    """The store."""
+    return Store()
 
 
 @st.cache_resource(show_spinner=False)
@@ -37,9 +35,9 @@ def live(plant: int) -> Live:
     return Live(store(), plant)
 
 
-def plants() -> dict[int, str]:
-    """Plants in the store by number."""
-    return store().plants()
+def listed() -> list[ListedPlant]:
+    """Plants in the store, archived ones too."""
+    return plants.listed(store())
 
 
 @st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
@@ -82,13 +80,36 @@ def _seen(follower: Live, current: State, person: Person) -> State:
     return redaction.with_own(shared, current, person)
 
 
-def present(person: Person) -> tuple[Live, State]:
-    """The plant that this browser shows, and its present state as far as this person may see it."""
-    keys = [str(key) for key in plants()]
-    follower = live(int(state.chosen("plant", keys)))
+class NoPlant(LookupError):
+    """The store has no plant but archived ones."""
+
+
+def _of_address() -> ListedPlant:
+    """The plant of the address, else the last one shown here or the one to land on, which the address then gets.
+
+    An address of an earlier release has its number alone. Raises Gone and NoPlant.
+    """
+    asked, known = state.at("plant"), listed()
+    by_address = {str(plant.key): plant for plant in known} | {plant.address: plant for plant in known}
+    if asked is not None and asked not in by_address:
+        raise state.Gone("plant", asked)
+    last: ListedPlant | None = state.get("plant shown")
+    plant = by_address.get(asked or (last.address if last else "")) or plants.landing(known)
+    if plant is None:
+        raise NoPlant
+    state.put("plant shown", plant)
+    if asked != plant.address:
+        state.move(plant=plant.address)
+    return plant
+
+
+def present(person: Person) -> tuple[ListedPlant, Live, State]:
+    """The plant of the address, and its present state as far as this person may see it. Raises Gone and NoPlant."""
+    plant = _of_address()
+    follower = live(plant.key)
     current = follower.state()
     _settled(follower.key, current.version.data, current)
-    return follower, _seen(follower, current, person)
+    return plant, follower, _seen(follower, current, person)
 
 
 def remarks_on(follower: Live, current: State) -> list[str]:
@@ -98,10 +119,11 @@ def remarks_on(follower: Live, current: State) -> list[str]:
 
 def warm() -> None:
     """Compute the results of the first screen before the first browser connects."""
-    for key in plants():
-        follower = live(key)
-        current = follower.state()
-        _settled(key, current.version.data, current)
+    for plant in listed():
+        if not plant.archived:
+            follower = live(plant.key)
+            current = follower.state()
+            _settled(plant.key, current.version.data, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

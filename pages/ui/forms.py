@@ -30,7 +30,7 @@ class Form:
     def __init__(self, name: str, subject: Hashable = None, *, outside: bool = False) -> None:
         self.name = name
         self.outside = outside
-        self._turn = state.turn(name, subject)
+        self._turn = _turn(name, subject)
         self._keys: dict[str, str] = {}
         self._options: dict[str, Collection[Any]] = {}
         self._drawn_for: list[tuple[str, str, Any, str]] = []
@@ -75,10 +75,10 @@ class Form:
 
     def _submit(self, label: str, deed: Callable[[Told], object], done: str) -> None:
         """Callback: run the action once, even if the button is pressed again before the empty form is drawn."""
-        if state.handed_in(self.name, self._turn):
+        if _handed_in(self.name, self._turn):
             return
         if messages.attempt(lambda: deed(self._checked()), done, self._place(label)):
-            state.hand_in(self.name, self._turn)
+            _hand_in(self.name, self._turn)
 
     def _checked(self) -> dict[str, Any]:
         """Values of the fields; raises Refused for a choice that is no option, or that differs from the one drawn."""
@@ -112,3 +112,24 @@ def distinct(names: Mapping[int, str]) -> dict[int, str]:
 def days(values: Told, *fields: str) -> dict[str, Any]:
     """Values of the fields with these date fields as ISO text; an empty date becomes an empty text."""
     return {**values, **{field: values[field].isoformat() if values[field] else "" for field in fields}}
+
+
+def _turn(form: str, subject: Hashable) -> int:
+    """Number of the form of this name to draw, from 0; a new subject starts a new form."""
+    number, previous = state.get(f"turn {form}", (0, subject))
+    now = number if previous == subject else number + 1
+    state.put(f"turn {form}", (now, subject))
+    return int(now)
+
+
+def _handed_in(form: str, number: int) -> bool:
+    """Whether this form is already submitted."""
+    return number in state.get(f"handed in {form}", ())
+
+
+def _hand_in(form: str, number: int) -> None:
+    """Note that this form is submitted, and let an empty one follow."""
+    state.put(f"handed in {form}", {*state.get(f"handed in {form}", ()), number})
+    turn, subject = state.get(f"turn {form}")
+    if turn == number:
+        state.put(f"turn {form}", (number + 1, subject))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 import streamlit as st
 
-from checks.access.roles import MAY, ROLES, Person
+from checks.access.roles import MAY, Person
+from checks.access.sign_ins import NotSignedIn
 from checks.assessment.cautions import CAUTIONS, method
 from checks.events.signoff import export
 from checks.journal.errors import StoreUnavailable
@@ -16,23 +17,9 @@ from checks.state.live import Live, State
 from checks.visibility import redaction
 from pages.presentation.palette import DARK, LIGHT, Palette
 from pages.presentation.wording import escaped
-from pages.ui import addresses, caches, signing_in, state
-from pages.ui.messages import answered
-from pages.web import run_mode
-
-_STYLE = """<style>
-html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-nums; }
-[data-testid="stMainBlockContainer"] { padding-top: 4.2rem; padding-bottom: 3rem; max-width: 1320px; }
-[data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
-.st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.5rem; line-height: 1.3; padding: 0 0 0.4rem; }
-[data-testid="stMarkdownContainer"] h3 { font-size: 1.15rem; padding: 0.6rem 0 0.2rem; }
-[data-testid="stMarkdownContainer"] table { font-size: 0.9rem; }
-[data-testid="stMarkdownContainer"] :is(td, th) { padding: 0.18rem 0.55rem; white-space: nowrap; }
-[data-testid="stCaptionContainer"] { opacity: 1; }
-[data-testid="stCaptionContainer"] * { color: QUIET; }
-[data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
-@media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
-</style>"""
+from pages.ui import addresses, caches, head, places, state, style
+from pages.ui.messages import answered, ask_name
+from pages.web import identity, run_mode
 
 
 def palette() -> Palette:
@@ -46,10 +33,14 @@ Shown = Callable[[State], tuple[object, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Screen:
-    """A page. ``needs`` is the permission of ``MAY`` that its reader must have; None for everybody."""
+    """A page. ``needs`` is the permission of ``MAY`` that its reader must have; None for everybody.
+
+    ``place`` is the query parameter that leads to a place on it; empty if it has none.
+    """
 
     draw: Callable[[Live, State], Shown | None]
     needs: str | None
+    place: str
 
     def for_(self, person: Person) -> bool:
         """Whether a person may use it."""
@@ -57,69 +48,105 @@ class Screen:
 
     def __call__(self) -> None:
         """Draw the head, the screen for the present state, messages, and the notice when the store is unavailable."""
-        st.html(_STYLE.replace("QUIET", palette().quiet).replace("PAPER", palette().paper))
+        style.put(palette())
+        _lead()
         person = state.person()
         watch = None
         try:
-            live, current = caches.present(person)
-            _head(current, person)
+            plant, live, current = caches.present(person)
+            bar = head.draw(person, plant, live, current)
             top = st.empty()
-            shown = None
-            if self.for_(person):
-                shown = self.draw(live, current)
-            else:
-                _not_for(str(self.needs))
+            shown = self._drawn(live, current, person)
+            head.navigate(bar, person, current)
             with top:
                 answered()
             watch = _watch(live, current, shown, person)
+        except caches.NoPlant:
+            addresses.entry("start").screen.body(person)
+        except state.Gone as gone:  # the plant itself
+            addresses.entry("start").screen.body(person, f"Plant {gone.value} is not in this database.")
         except StoreUnavailable as error:
             st.error(escaped(str(error)))
         _foot()
+        _settle()
         if watch is not None:
             watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
 
+    def _drawn(self, live: Live, current: State, person: Person) -> Shown | None:
+        """Draw the screen, or why there is nothing to show here; returns what is shown."""
+        if not self.for_(person):
+            _not_for(str(self.needs))
+            return None
+        try:
+            return self.draw(live, current)
+        except state.Gone as gone:
+            places.say_gone(gone, live, current)
+            return None
 
-def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None) -> Screen:
+
+@dataclass(frozen=True, slots=True)
+class WithoutPlant:
+    """A page that needs no plant."""
+
+    draw: Callable[[], None]
+    needs = None
+    place = ""
+
+    def for_(self, _person: Person) -> bool:
+        """Whether a person may use it."""
+        return True
+
+    def __call__(self) -> None:
+        """Draw the head, the page, messages."""
+        style.put(palette())
+        _lead()
+        self.body(state.person())
+        _foot()
+        _settle()
+
+    def body(self, person: Person, warning: str = "") -> None:
+        """Draw it below the head of a screen that has no plant to show, with a warning where the address names one."""
+        try:
+            head.draw(person, None, None, None)
+            top = st.empty()
+            if warning:
+                st.warning(escaped(warning))
+            self.draw()
+            with top:
+                answered()
+        except StoreUnavailable as error:
+            st.error(escaped(str(error)))
+
+
+def _lead() -> None:
+    """Go to the plant to which a callback leads."""
+    if plant := state.take("lead to plant"):
+        go("plant", plant=plant)
+
+
+def _settle() -> None:
+    """Write the place into the address, and its name into the title of the page."""
+    state.settle()
+    title = head.title(state.screen())
+    if title != state.get("title"):
+        state.put("title", title)
+        st.set_page_config(page_title=title)
+
+
+def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None, place: str = "") -> Screen:
     """A page that draws a screen.
 
     ``draw`` gets a state that holds only what the person at this browser may see; ``needs`` is the permission required.
-    ``draw`` may return what it shows of a state: the screen is then drawn again only when that part changes.
+    ``draw`` may return what it shows of a state: the screen is then drawn again only when that part changes. ``place`` is the
+    query parameter that leads to a place on it.
     """
-    return Screen(draw, needs)
+    return Screen(draw, needs, place)
 
 
 def _not_for(needs: str) -> None:
     roles = ", ".join(MAY[needs])
     todo = "Ask the server administrator for it." if run_mode.serving() else "Select your role at the top right."
     st.info(f"Nothing is shown here: one of these roles is needed to {needs}: {roles}. {todo}")
-
-
-def _head(current: State, person: Person) -> None:
-    about = current.plant.plant
-    left, right = st.columns([4, 1], vertical_alignment="center")
-    note = f" — {escaped(about.note)}" if about.note else ""
-    left.caption(f"**{escaped(about.name)}**{note}")
-    if run_mode.serving():
-        with right:
-            signing_in.head(person)
-        return
-    with right.popover(escaped(state.who()) or "Name and role", width="stretch"):
-        st.text_input(
-            "Your name or role",
-            key="who_box",
-            value=state.who(),
-            max_chars=200,
-            help="Self-declared: there is no sign-in here. It is stored with everything you record.",
-            on_change=lambda: state.put("who", state.get("who_box")),
-        )
-        st.multiselect(
-            "Your roles",
-            ROLES,
-            key="roles_box",
-            default=state.roles(),
-            help="Roles decide what you may do. The owner is the asset owner (duty holder). A signer must be independent of the work.",
-            on_change=lambda: state.put("roles", state.get("roles_box")),
-        )
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Callable[[], None]:
@@ -158,6 +185,19 @@ def _foot() -> None:
         st.markdown("\n".join(f"- {caution}" for caution in CAUTIONS))
 
 
+def _grant() -> Callable[[], None]:
+    """A check to run later, outside a run of this browser; it raises NotSignedIn if roles or sign-in have changed."""
+    if not run_mode.serving():
+        return lambda: None
+    claims, reader = identity.claims(), state.person()
+
+    def check() -> None:
+        if identity.person(claims, writer=reader.writer).rights != reader.rights:
+            raise NotSignedIn("Your roles have changed since this was shown: open the screen again.")
+
+    return check
+
+
 def download(
     label: str, build: Callable[[], str | bytes], journal: Callable[[], object] | None = None, **how: Any
 ) -> None:
@@ -165,7 +205,12 @@ def download(
 
     ``journal`` enters the download in the journal, where ``build`` does not.
     """
-    granted = state.grant()
+    if not run_mode.serving() and not state.who():
+        why = "A download is recorded, and everything recorded here carries a name. Give yours first"
+        st.button(label, key=f"unnamed {label}", on_click=ask_name, args=(why, lambda: None, label))
+        answered(label)
+        return
+    granted = _grant()
 
     def built() -> str | bytes:
         granted()
@@ -182,29 +227,6 @@ def method_note(current: State) -> None:
     st.caption(escaped(method(current.plant)))
 
 
-def place(options: Collection[str], first: str) -> int:
-    """Index at which a chooser starts: that of ``first``, or 0 where it is no longer an option."""
-    return list(options).index(first) if first in options else 0
-
-
-def choose(
-    label: str, name: str, options: dict[str, str], *, default: str | None = None, clear: tuple[str, ...] = ()
-) -> str:
-    """Draw a chooser whose value is kept in the address as ``?name=…``; returns the chosen option."""
-    chosen = state.chosen(name, list(options), default)
-    widget = state.inject(f"choose_{name}", chosen, chosen)
-    st.selectbox(
-        label,
-        list(options),
-        index=place(options, widget.first),
-        key=widget.key,
-        format_func=options.__getitem__,
-        on_change=state.follow,
-        args=(name, widget.key, *clear),
-    )
-    return chosen
-
-
 def nothing_to_choose(current: State, kind: str) -> None:
     """Say why there is nothing to choose from: the plant has none of this kind, or the reader's team has none."""
     if current.within is None:
@@ -215,14 +237,10 @@ def nothing_to_choose(current: State, kind: str) -> None:
 
 def link(url_path: str, label: str, **where: str) -> None:
     """Draw a link to another screen, with query parameters."""
-    st.page_link(addresses.page(url_path), label=escaped(label), query_params={**_plant(), **where})
+    page = addresses.entry(url_path).page
+    st.page_link(page, label=escaped(label), query_params={**head.plant_in_address(), **where})
 
 
 def go(url_path: str, **where: str) -> None:
     """Go to another screen, with query parameters."""
-    st.switch_page(addresses.page(url_path), query_params={**_plant(), **where})
-
-
-def _plant() -> dict[str, str]:
-    key = state.at("plant")
-    return {"plant": key} if key else {}
+    st.switch_page(addresses.entry(url_path).page, query_params={**head.plant_in_address(), **where})

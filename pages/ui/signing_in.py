@@ -51,7 +51,7 @@ def page(why: NotSignedIn) -> Callable[[], None]:
 
 def head(person: Person) -> None:
     """Draw the signed-in person's name and roles, and the sign-out button."""
-    with st.popover(escaped(person.name), width="stretch"):
+    with st.popover(escaped(person.name)):
         st.markdown(f"Signed in as **{escaped(person.name)}**")
         st.markdown(f"Roles: {', '.join(sorted(person.roles))}")
         if person.systems is not None:

@@ -9,21 +9,30 @@ callbacks read with ``streamlit_workarounds.value``, keep their values in ``_own
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from secrets import token_hex
 from typing import Any
 
 import streamlit as st
 
-from checks.access.roles import TEAM, Person
+from checks.access.roles import Person
 from checks.access.sign_ins import NOBODY, NotSignedIn
-from pages.web import identity, run_mode, streamlit_workarounds
+from pages.web import identity, remembered, run_mode, streamlit_workarounds
+from pages.web.remembered import STRANGER, Who
 
 OWN = "own"
 """Session key of everything kept here besides the widgets."""
 NOTHING = object()
 """Value of a widget that does not exist."""
+
+
+class Gone(LookupError):
+    """The address names something that cannot be shown: ``name`` is the query parameter, ``why`` a sentence if known."""
+
+    def __init__(self, name: str, value: str, why: str = "") -> None:
+        self.name, self.value, self.why = name, value, why
+        super().__init__(f"{name}={value}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +84,32 @@ def writer() -> str:
 
 
 def who() -> str:
-    """Self-declared name or role of the person at this browser; empty if not given."""
-    return str(_own().get("who", "")).strip()
+    """Self-declared name or role of the person at this browser, given here or remembered by it; empty if not given."""
+    return _introduced().name
 
 
 def roles() -> list[str]:
     """Roles selected at this browser; those of the team by default."""
-    return list(_own().get("roles", TEAM))
+    return list(_introduced().roles)
+
+
+def _introduced() -> Who:
+    """The person as introduced here, else as the browser remembered them when it connected."""
+    if "introduced" not in _own():
+        _own()["introduced"] = remembered.read(st.context.cookies) or STRANGER
+    introduced: Who = _own()["introduced"]
+    return introduced
+
+
+def introduce(**fields: Any) -> None:
+    """Change the name or the roles of the person at this browser, which remembers them."""
+    who = replace(_introduced(), **fields)
+    _own().update(introduced=who, remember=remembered.token(who))
+
+
+def forget_me() -> None:
+    """Forget the person at this browser, there too."""
+    _own().update(introduced=STRANGER, remember=remembered.token(None))
 
 
 def person() -> Person:
@@ -91,51 +119,65 @@ def person() -> Person:
             return identity.person(identity.claims(), writer=writer())
         except NotSignedIn:
             return Person("", frozenset(), identity=NOBODY, writer=writer())
-    return Person(who()[:200], frozenset(roles()), writer=writer())
-
-
-def grant() -> Callable[[], None]:
-    """A check to run later, outside a run of this browser; it raises NotSignedIn if roles or sign-in have changed."""
-    if not run_mode.serving():
-        return lambda: None
-    claims, reader = identity.claims(), person()
-
-    def check() -> None:
-        if identity.person(claims, writer=reader.writer).rights != reader.rights:
-            raise NotSignedIn("Your roles have changed since this was shown: open the screen again.")
-
-    return check
+    return Person(who(), frozenset(roles()), writer=writer())
 
 
 def at(name: str) -> str | None:
-    """A query parameter of the address, after pending moves; None if absent."""
-    moves = _own().get("moves", {})
-    while moves:
-        moved, value = next(iter(moves.items()))
-        if value is None:
-            st.query_params.pop(moved, None)
-        else:
-            st.query_params[moved] = value
-        del moves[moved]
-    return st.query_params.get(name)
+    """A query parameter of the address, after pending moves; None if absent or empty."""
+    moves: dict[str, str | None] = _own().get("moves", {})
+    return moves[name] if name in moves else st.query_params.get(name) or None
 
 
 def move(**where: str | None) -> None:
-    """Change query parameters when they are next read; None removes one."""
+    """Change query parameters at the end of the run; None removes one."""
     _own().setdefault("moves", {}).update(where)
 
 
-def chosen(name: str, options: Sequence[str], default: str | None = None, *, within: str = "") -> str:
-    """The option named by the address, else the last one chosen here, else the default, else the first.
+def arrive(url_path: str) -> None:
+    """Begin the run of a screen: count its arrivals, and drop moves that were made on another screen."""
+    own = _own()
+    if own.get("screen") != url_path:
+        own["screen"], own["moves"] = url_path, {}
+    if st.query_params.to_dict() != visited(url_path):
+        own["arrivals"] = own.get("arrivals", 0) + 1
 
+
+def screen() -> str:
+    """The screen of the present run."""
+    return str(_own().get("screen", ""))
+
+
+def settle() -> None:
+    """Write pending moves into the address, all in one entry of the browser's history."""
+    moves, before = _own().get("moves", {}), st.query_params.to_dict()
+    after = {name: value for name, value in {**before, **moves}.items() if value is not None}
+    if after != before:
+        st.query_params.from_dict(after)
+    moves.clear()
+    _own()[f"visited {screen()}"] = after
+
+
+def visited(url_path: str) -> dict[str, str]:
+    """The address at which a screen was last shown here."""
+    address: dict[str, str] = _own().get(f"visited {url_path}", {})
+    return address
+
+
+def chosen(name: str, options: Sequence[str], default: str | None = None, *, within: str = "") -> str:
+    """The option named by the address; raises Gone if it is no option, for another must not be shown in its place.
+
+    Where the address names none: the last one chosen here, else the default, else the first, which the address then gets.
     The last choice is kept for each value of ``within``.
     """
-    own, last = _own(), f"last_{name} {within}"
-    for option in (at(name), own.get(last), default):
-        if option is not None and option in options:
-            own[last] = option
-            return str(option)
-    return options[0]
+    own, last, named = _own(), f"last_{name} {at('plant')} {within}", at(name)
+    if named is not None and named not in options:
+        raise Gone(name, named)
+    preferred = (named, own.get(last), default, options[0])
+    option = str(next(option for option in preferred if option is not None and option in options))
+    own[last] = option
+    if named is None:
+        move(**{name: option})
+    return option
 
 
 def follow(name: str, widget: str, *clear: str) -> None:
@@ -206,32 +248,3 @@ def forget(*names: str) -> None:
     for name in names:
         if name in widgets:
             widgets[name] = replace(widgets[name], mark=None)
-
-
-def turn(form: str, subject: Hashable) -> int:
-    """Number of the form of this name to draw, from 0; a new subject starts a new form."""
-    turns: dict[str, tuple[int, Hashable]] = _own().setdefault("turns", {})
-    number, previous = turns.get(form, (0, subject))
-    turns[form] = (number if previous == subject else number + 1, subject)
-    return turns[form][0]
-
-
-def handed_in(form: str, number: int) -> bool:
-    """Whether this form is already submitted."""
-    return (form, number) in _own().get("handed_in", ())
-
-
-def hand_in(form: str, number: int) -> None:
-    """Note that this form is submitted, and let an empty one follow."""
-    own = _own()
-    own.setdefault("handed_in", set()).add((form, number))
-    turn, subject = own["turns"][form]
-    if turn == number:
-        own["turns"][form] = (number + 1, subject)
-
-
-def news(key: str, value: Any) -> bool:
-    """Whether a value differs from the one noted last; notes it."""
-    own = _own()
-    previous, own[f"news_{key}"] = own.get(f"news_{key}"), value
-    return bool(previous != value)

@@ -12,9 +12,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from time import perf_counter, sleep
 
-from playwright.sync_api import Browser, Page, Playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
+from checks.access.roles import TEAM
 from checks.journal.schema import VARIABLE
+from pages.web import remembered
+from pages.web.remembered import Who
 from tests.bench.command_line import ROOT
 
 CHROMIUM = "/usr/bin/chromium"
@@ -96,10 +99,17 @@ def browser(playwright: Playwright) -> Browser:
     return playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
 
 
+def introduce(context: BrowserContext) -> None:
+    """Let a browser know its person: an answer needs a name."""
+    cookie = remembered.written(Who("TM-9", TEAM))
+    context.add_cookies([{"name": remembered.COOKIE, "value": cookie, "url": "http://127.0.0.1"}])
+
+
 @contextmanager
 def page(chromium: Browser) -> Iterator[Page]:
-    """Open a page with an empty cache."""
+    """Open a page with an empty cache, of somebody whom the browser knows."""
     context = chromium.new_context(bypass_csp=True, viewport={"width": 1280, "height": 900})
+    introduce(context)
     context.set_default_timeout(LONGEST * 1000.0)
     opened = context.new_page()
     try:

@@ -14,7 +14,7 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.recording import answering
 from checks.state.live import Live
-from tests.bench.app import running
+from tests.bench.app import introduce, running
 from tests.bench.figures import Line, time
 from tests.checks.journal.stored import answers_after, import_plant, latest
 
@@ -66,6 +66,8 @@ def browsers(where: str, chromium: Browser, url: str, addresses: Sequence[str]) 
     key = next(iter(store.plants()))
     with running(url) as app:
         contexts = [chromium.new_context(bypass_csp=True) for _ in addresses]
+        for context in contexts:
+            introduce(context)
         pages = [context.new_page() for context in contexts]
         for page, address in zip(pages, addresses, strict=True):
             page.set_default_timeout(60_000)

@@ -79,6 +79,8 @@ class Question:
     page: Page
     app: Running
     place: str = "/"
+    shown: str = ""
+    """The address once the program has completed it."""
     took: list[Took] = field(default_factory=list)
     used: float = 0.0
     """Processor time of the server for these clicks [s], including its polling for changes."""
@@ -88,10 +90,11 @@ class Question:
         self.page.goto(self.app.address + self.place)
         self.page.get_by_role("radiogroup", name="Answer").wait_for()
         settled(self.page)
+        self.shown = self.page.url
 
     def answer(self) -> None:
         """Choose the other of two answers, after returning to the question if the screen has moved to another one."""
-        if self.page.url != self.app.address + self.place:
+        if self.page.url != self.shown:
             self.open()
         answers = self.page.get_by_role("radiogroup", name="Answer")
         met = answers.get_by_role("radio", name="Met", exact=True)

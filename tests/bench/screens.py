@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import inf
+from pathlib import Path
 from time import perf_counter
 
 from playwright.sync_api import Browser, Page
@@ -13,11 +14,13 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Answer
 from checks.state.live import Live
 from checks.text.number_format import measure as shown
+from tests import demo_database
 from tests.bench.app import AppFailed, page, running
 from tests.bench.clicks import Question, settled, timed, warm
 from tests.bench.figures import Line, time
 
 CHART = ".js-plotly-plot .main-svg"
+WAYS = ".st-key-look_at_demo button"
 BARE = "tests/bench/bare.py"
 SCREENS = {
     "Common-cause session": ("choose_group", "jump"),
@@ -26,7 +29,9 @@ SCREENS = {
     "Zones and gaps": ("choose_zone", "filter_answer"),
     "Plant": ("rails_low", "open"),
 }
-"""Each screen by its link, with the widgets that identify it. It is complete when the script run that drew them has ended."""
+"""Each screen by its name, with the widgets that identify it. It is complete when the script run that drew them has ended."""
+LINKS = {"Common-cause session": "Answer", "Redundancy left": "Results"}
+"""The first screen of a section opens by the link of its section."""
 
 ROUNDS = 4
 ANSWERED = 60
@@ -37,20 +42,20 @@ def _widget(name: str) -> str:
     return f"[class*=' st-key-{name}']"
 
 
-def _first_paint(chromium: Browser, url: str) -> tuple[float, float]:
-    """Times from the start command to the app listening and to the first chart of the Plant screen."""
+def _first_paint(chromium: Browser, url: str, shown: str = CHART) -> tuple[float, float]:
+    """Times from the start command to the app listening and to the first chart of the Plant screen, or what is named."""
     with page(chromium) as at, running(url) as app:
         at.goto(app.address)
-        at.locator(CHART).first.wait_for(state="visible")
+        at.locator(shown).first.wait_for(state="visible")
         return app.listened, perf_counter() - app.begun
 
 
 def _moves(at: Page) -> list[Line]:
-    """Times from a click in the top navigation to the complete screen; a screen that never completes is not tried again."""
+    """Times from a click in the navigation to the complete screen; a screen that never completes is not tried again."""
     times: dict[str, list[float]] = {name: [] for name in SCREENS}
     for _ in range(ROUNDS):
         for name in (name for name, took in times.items() if inf not in took):
-            link = at.get_by_role("link", name=name, exact=True).first
+            link = at.get_by_role("link", name=LINKS.get(name, name), exact=True).first
             times[name].append(timed(link, list(map(_widget, SCREENS[name])), scope="screen").get("idle", inf))
             settled(at)
     return [
@@ -76,13 +81,15 @@ def _movable(assessment: Assessment) -> tuple[str, str]:
 
 
 def on_demo(chromium: Browser, folder: str) -> list[Line]:
-    """Start of the app and answers on the demo plant; the first start creates the database."""
+    """Start of the app on an empty database and on the demo plant, and answers there."""
+    empty = [_first_paint(chromium, f"sqlite:///{folder}/empty-{turn}.sqlite3", WAYS)[1] for turn in range(3)]
     url = f"sqlite:///{folder}/demo.sqlite3"
-    starts = [_first_paint(chromium, url) for _ in range(4)]
+    demo_database.written(Path(folder) / "demo.sqlite3")
+    starts = [_first_paint(chromium, url) for _ in range(3)]
     lines = [
-        Line("demo plant: start to first chart, new database", [starts[0][1]], aim=4.0),
-        Line("demo plant: start to first chart", [start[1] for start in starts[1:]], aim=4.0),
-        Line("demo plant: … of it until the app listens", [start[0] for start in starts[1:]]),
+        Line("empty database: start to first screen", empty, aim=3.0),
+        Line("demo plant: start to first chart", [start[1] for start in starts], aim=4.0),
+        Line("demo plant: … of it until the app listens", [start[0] for start in starts]),
     ]
     return lines + answers(chromium, url)
 

@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect, sync_playwright
 
 from tests.browser.provider import Provider
 from tests.browser.screens import OpenPage
-from tests.browser.seats import PATIENCE, Seat, Seats
+from tests.browser.seats import NAMED, PATIENCE, Seat, Seats
 from tests.browser.server import Server
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
@@ -50,8 +50,8 @@ def seats() -> Iterator[Seats]:
         browser.close()
 
 
-def _served(folder: Path) -> Iterator[Server]:
-    server = Server(folder)
+def _served(folder: Path, *, empty: bool = False) -> Iterator[Server]:
+    server = Server(folder, empty=empty)
     server.start()
     yield server
     server.stop()
@@ -71,12 +71,18 @@ def own_server(tmp_path: Path) -> Iterator[Server]:
 
 
 @pytest.fixture
+def empty_server(tmp_path: Path) -> Iterator[Server]:
+    """A server with a database that has no plant yet, for a single test."""
+    yield from _served(tmp_path, empty=True)
+
+
+@pytest.fixture
 def open_page(seats: Seats, request: pytest.FixtureRequest) -> Iterator[OpenPage]:
     """Open a page as another person: a separate browser context, watched for outside requests and errors."""
     taken: list[Seat] = []
 
-    def opening(**options: Any) -> Page:
-        taken.append(seats.take(**options))
+    def opening(*, known_as: str = NAMED, **options: Any) -> Page:
+        taken.append(seats.take(known_as, **options))
         return taken[-1].page
 
     yield opening

@@ -9,6 +9,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.server import Server
+from tests.browser.watch import watch_of
 
 OpenPage = Callable[..., Page]
 """Opens a page as another person; takes the options of a browser context."""
@@ -29,6 +30,18 @@ RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
 UPLOAD = ".st-key-plant_upload input[type=file]"
+SECTION_LINKS = ".st-key-sections [data-testid=stPageLink-NavLink]:not(.st-key-screens *)"
+SCREENS_LINKS = ".st-key-screens [data-testid=stPageLink-NavLink]"
+SECTION_OF = {
+    "Common-cause session": "Answer",
+    "Cyber session": "Answer",
+    "Redundancy left": "Results",
+    "Zones and gaps": "Results",
+    "What changed": "Results",
+    "Due and open": "Review",
+    "Re-assessment": "Review",
+    "Sign-off": "Review",
+}
 STALE = "[data-stale=true]"
 FRESH = "[data-testid=stElementContainer][data-stale=false]"
 FOLDED = "[data-testid=stExpander] details:not([open]) > summary"
@@ -70,8 +83,18 @@ def unfold(page: Page) -> None:
 
 
 def go(page: Page, screen: str) -> None:
-    """Go to a screen by the navigation."""
-    page.get_by_role("navigation", name="App pages").get_by_role("link", name=screen).click()
+    """Go to a screen by the navigation: its section, then its own link, unless that is shown already."""
+    own = page.locator(SCREENS_LINKS if screen != "Plant" else SECTION_LINKS).get_by_text(screen, exact=True)
+    if not own.count():
+        page.locator(SECTION_LINKS).get_by_text(SECTION_OF[screen], exact=True).click()
+        expect(own).to_be_visible()
+        settle(page)
+    own.click()
+
+
+def is_at(page: Page, screen: str) -> None:
+    """Wait until a screen is shown: the title of the page names it."""
+    expect(page).to_have_title(re.compile(rf"(^|· ){re.escape(screen)} · "))
 
 
 def choose(page: Page, label: str, option: str) -> None:
@@ -122,9 +145,18 @@ def number(text: str) -> float:
     return float(match.group().replace(",", ""))
 
 
+def restart(page: Page, server: Server) -> None:
+    """Kill the server and start it again while a page is open; the page connects again by itself."""
+    with watch_of(page).server_away():
+        server.kill()
+        expect(page.get_by_text("Connecting")).to_be_visible()
+        server.start()
+        expect(page.get_by_text("Connecting")).to_be_hidden()
+
+
 def who(page: Page, name: str) -> None:
     """Enter a name in this browser."""
-    page.get_by_role("button", name="Name and role").click()
+    page.locator(".st-key-person").get_by_role("button").first.click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
     box.press("Enter")
@@ -134,7 +166,7 @@ def who(page: Page, name: str) -> None:
 
 def acts_as(page: Page, name: str, *roles: str) -> None:
     """Enter a name in this browser and add these roles."""
-    page.get_by_role("button", name="Name and role").click()
+    page.locator(".st-key-person").get_by_role("button").first.click()
     box = page.get_by_role("textbox", name="Your name or role")
     box.fill(name)
     box.press("Enter")

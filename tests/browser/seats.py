@@ -9,10 +9,16 @@ from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from checks.access.roles import TEAM
+from pages.web import remembered
+from pages.web.remembered import Who
+from tests.browser.server import HOST
 from tests.browser.watch import Watch
 
 PATIENCE = 30_000.0
 """Longest wait [ms]: generous, since other work may run on the machine."""
+NAMED = "TM-9"
+"""Name under which a browser knows its person."""
 PROJECTOR = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
 
 
@@ -37,12 +43,21 @@ class Seats:
         self._browser = browser
         self._free: dict[str, list[Seat]] = defaultdict(list)
 
-    def take(self, **options: Any) -> Seat:
-        """A seat with these options of a browser context, beyond those of a meeting-room projector."""
+    def take(self, known_as: str, **options: Any) -> Seat:
+        """A seat with these options of a browser context, beyond those of a meeting-room projector.
+
+        Its browser knows its person under a name, or does not know them if the name is empty.
+        """
         asked = {**PROJECTOR, **options}
         free = self._free[_kind(asked)]
-        if free:
-            return free.pop()
+        seat = free.pop() if free else self._new(asked)
+        seat.context.clear_cookies()
+        if known_as:
+            cookie = remembered.written(Who(known_as, TEAM))
+            seat.context.add_cookies([{"name": remembered.COOKIE, "value": cookie, "url": f"http://{HOST}"}])
+        return seat
+
+    def _new(self, asked: dict[str, Any]) -> Seat:
         context = self._browser.new_context(**asked)
         context.set_default_timeout(PATIENCE)
         watch = Watch(context)

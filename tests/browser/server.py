@@ -15,6 +15,7 @@ from pathlib import Path
 from checks.events.answering.answer import StoredAnswer
 from checks.journal.event import Event
 from checks.journal.store import Store
+from tests import demo_database
 from tests.checks.journal.stored import history
 
 ROOT = Path(__file__).parents[2]
@@ -32,11 +33,15 @@ def free_port() -> int:
 
 
 class Server:
-    """``streamlit run app.py`` as a person starts it; can be killed and started again on the same database and port."""
+    """``streamlit run app.py`` as a person starts it; can be killed and started again on the same database and port.
 
-    def __init__(self, folder: Path, **variables: str) -> None:
+    A database that is not there yet gets the demo plant, unless it is to begin ``empty``.
+    """
+
+    def __init__(self, folder: Path, *, empty: bool = False, **variables: str) -> None:
         self.variables = variables
-        self.database = f"sqlite:///{folder / 'answers.sqlite3'}"
+        self._file, self._empty = folder / "answers.sqlite3", empty
+        self.database = f"sqlite:///{self._file}"
         self.log = folder / "server.log"
         self.port = free_port()
         self.url = f"http://{HOST}:{self.port}"
@@ -44,6 +49,8 @@ class Server:
 
     def start(self) -> None:
         """Start it and wait for its first answer."""
+        if not self._empty and not self._file.exists():
+            demo_database.written(self._file)
         command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.headless", "true"]
         command += ["--server.port", str(self.port)]
         with self.log.open("ab") as log:

@@ -12,6 +12,7 @@ from playwright.sync_api import Error, Page, Response, WebSocket, expect
 
 from checks.access import roles
 from tests.browser.provider import CLIENT, SECRET, Login, Provider
+from tests.browser.screens import SCREENS_LINKS, SECTION_LINKS, settle
 from tests.browser.server import Server
 from tests.browser.watch import watch_of
 
@@ -43,8 +44,8 @@ BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "Due and open",
-    "Re-assessment", "What changed", "Sign-off",
+    "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "What changed",
+    "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
 
 
@@ -99,10 +100,14 @@ def head(page: Page, login: Login) -> Any:
 
 
 def listed(page: Page) -> list[str]:
-    """Names of the screens in the navigation."""
-    navigation = page.get_by_role("navigation", name="App pages")
-    expect(navigation).to_be_visible()
-    return [" ".join(link.split()) for link in navigation.get_by_role("link").all_inner_texts()]
+    """Names of the screens in the navigation, section by section."""
+    found = []
+    for section in page.locator(SECTION_LINKS).all_inner_texts():
+        page.locator(SECTION_LINKS).get_by_text(section, exact=True).click()
+        expect(page.locator(f"{SECTION_LINKS} strong", has_text=section).first).to_be_visible()
+        settle(page)
+        found += page.locator(SCREENS_LINKS).all_inner_texts() or [page.title().split(" · ")[-2]]
+    return [" ".join(name.split()) for name in found]
 
 
 class Ears:

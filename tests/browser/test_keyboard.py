@@ -7,6 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from tests.browser.screens import FOOT, answer, evidence, message, place, settle, stored, visit
+from tests.browser.seats import NAMED
 from tests.browser.server import Server
 from tests.browser.wire import Together, with_news_behind
 
@@ -59,7 +60,7 @@ def test_an_answer_is_given_with_the_keyboard_and_the_focus_stays_on_it(server: 
     page.keyboard.press("ArrowRight")
     page.keyboard.press("Space")
     expect(answer(page, "Not met")).to_be_checked()
-    expect(stored(page)).to_contain_text("by somebody")
+    expect(stored(page)).to_contain_text(f"by {NAMED}")
     expect(answer(page, "Not met")).to_be_focused()
     page.keyboard.press("ArrowLeft")
     page.keyboard.press("Enter")
@@ -76,7 +77,7 @@ def test_answer_and_next_by_keyboard_stay_with_their_questions(server: Server, p
         answer(page, value).focus()
         page.keyboard.press("Space")
         expect(answer(page, value)).to_be_checked()
-        expect(stored(page)).to_contain_text("by somebody")
+        expect(stored(page)).to_contain_text(f"by {NAMED}")
         page.keyboard.press(_shortcut(page, "Next"))
     expect(place(page)).to_contain_text("L04")
     for question, value in (("L01", "partly"), ("L02", "not-met"), ("L03", "partly")):
@@ -132,5 +133,5 @@ def test_what_is_typed_as_evidence_is_never_taken_for_a_shortcut(server: Server,
     expect(place(page)).to_contain_text("S01")
     expect(evidence(page)).to_have_value(TYPED)
     page.keyboard.press("Tab")
-    expect(stored(page)).to_contain_text("by somebody")
+    expect(stored(page)).to_contain_text(f"by {NAMED}")
     assert server.history("S01", "zone:Z5")[-1].answer.evidence == TYPED

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from pages.presentation.palette import DARK
-from tests.browser.screens import SCREENS, OpenPage, answer, drawn, rail, settle, stored, visit
+from tests.browser.screens import SCREENS, OpenPage, answer, drawn, go, is_at, rail, settle, stored, visit
 from tests.browser.server import Server
 
 PHONE = {"width": 390, "height": 844}
@@ -34,12 +34,8 @@ def test_on_a_phone_the_navigation_leads_to_every_screen(server: Server, open_pa
     page = open_page(viewport=PHONE)
     visit(page, server, "/")
     for screen in ("Zones and gaps", "Redundancy left", "Cyber session", "Common-cause session", "Plant"):
-        page.get_by_test_id("stExpandSidebarButton").click()
-        page.get_by_role("link", name=screen).click()
-        expect(page.get_by_role("link", name=screen)).to_have_attribute("aria-current", "page")
-        close = page.get_by_test_id("stSidebarCollapseButton").get_by_role("button")
-        if close.is_visible():
-            close.click()
+        go(page, screen)
+        is_at(page, screen)
         settle(page)
 
 

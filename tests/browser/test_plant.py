@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from checks.plantfile import plant_file
 from tests.browser.plants import file_of, small_plant
-from tests.browser.screens import UPLOAD, answer, choose, go, hand_in, message, settle, visit
+from tests.browser.screens import UPLOAD, answer, choose, go, hand_in, is_at, message, settle, visit
 from tests.browser.server import Server
 
 BROKEN = {
@@ -33,7 +33,10 @@ def test_a_click_on_a_rail_leads_to_what_is_left_of_its_function(server: Server,
     expect(bars).to_have_count(7)
     bars.nth(1).click(force=True)  # a plotly layer above the drawing takes the clicks
     _shown(page, "SIF-501")
-    page.go_back()
+    settle(page)
+    for _ in range(2):  # the second entry is the same place: the program completed its address
+        page.go_back()
+        settle(page)
     expect(page.get_by_role("heading", name="What is left of the redundancy")).to_be_visible()
     settle(page)
     expect(page).not_to_have_url(re.compile("/redundancy"))
@@ -99,7 +102,7 @@ def test_the_chosen_plant_stays_when_one_goes_to_another_screen(server: Server, 
     expect(page.get_by_text("Second Works — invented data")).to_be_visible()
     for screen in ("Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "Plant"):
         go(page, screen)
-        expect(page.get_by_role("link", name=screen)).to_have_attribute("aria-current", "page")
+        is_at(page, screen)
         settle(page)
         expect(page.get_by_text("Second Works — invented data")).to_be_visible()
     go(page, "Common-cause session")

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.screens import place, visit
+from tests.browser.screens import SECTION_LINKS, place, visit
 from tests.browser.server import Server
 
 LINKS = (
@@ -25,4 +25,4 @@ def test_the_first_request_of_all_finds_its_screen_and_place(
     expect(place(page)).to_contain_text(question)
     expect(page.get_by_role("dialog")).to_have_count(0)
     expect(page.get_by_text("Page not found")).to_have_count(0)
-    expect(page.get_by_role("navigation", name="App pages")).to_be_visible()
+    expect(page.locator(SECTION_LINKS).first).to_be_visible()

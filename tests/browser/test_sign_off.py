@@ -10,6 +10,7 @@ from checks.reassessment.reopening import kinds
 from checks.record_files import verification
 from demo.replay import KEYS, PASSPHRASE
 from tests.browser.screens import OpenPage, acts_as, answer, settle, stored, visit
+from tests.browser.seats import NAMED
 from tests.browser.server import Server
 
 REVIEWER = "security reviewer SR-2"
@@ -53,7 +54,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     other = open_page()
     visit(other, own_server, "/common-cause?group=esv-501&q=TST1")
     answer(other, "Not met").click()
-    expect(stored(other)).to_contain_text("by somebody")
+    expect(stored(other)).to_contain_text(f"by {NAMED}")
     expect(page.get_by_role("heading", name="S50 is invalidated")).to_be_visible()
     expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
 

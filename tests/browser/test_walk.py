@@ -6,9 +6,22 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.screens import OpenPage, answer, cells, choose, go, number, place, rail, settle, stored, table, visit
+from tests.browser.screens import (
+    OpenPage,
+    answer,
+    cells,
+    choose,
+    go,
+    number,
+    place,
+    rail,
+    restart,
+    settle,
+    stored,
+    table,
+    visit,
+)
 from tests.browser.server import Server
-from tests.browser.watch import watch_of
 
 TARGET = 300.0
 """Target RRF of SIF-501 in the demo plant."""
@@ -102,11 +115,7 @@ def test_a_screen_left_open_while_the_server_was_killed_goes_on_by_itself(own_se
     answer(page, "Met").click()
     expect(stored(page)).to_be_visible()
     page.wait_for_load_state("networkidle")
-    with watch_of(page).server_away():
-        own_server.kill()
-        expect(page.get_by_text("Connecting")).to_be_visible()
-        own_server.start()
-        expect(page.get_by_text("Connecting")).to_be_hidden()
+    restart(page, own_server)
     settle(page)
     page.get_by_role("button", name=re.compile("^Previous")).click()
     expect(place(page)).not_to_contain_text("TST1")

@@ -12,7 +12,7 @@ from checks.actions import recorded_actions
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import answer_records
+from checks.recording import answer_records, plants
 from checks.signoff import accepted_gaps, keys, revisions
 from checks.state.evidence import Asked
 from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer, founded, three_systems
@@ -105,3 +105,5 @@ def _afterwards(team: Team) -> None:
     key = team.key_of("security")
     keys.withdraw(team.live, OWNS, key=key, from_day=UNTIL.isoformat(), reason="the stick was lost")
     team.export(team.now().records.revisions["S30"][1])
+    plants.archive_plant(team.live, OWNS)
+    plants.bring_back(team.live, OWNS)

@@ -17,11 +17,13 @@ from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 from streamlit.util import calc_hash
 
+from checks.access.roles import TEAM
 from checks.journal.schema import VARIABLE
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from demo import load
 from pages.ui import caches
+from pages.web.remembered import Who
 from tests import demo_database
 from tests.checks.journal.stored import import_plant
 from tests.checks.team import Team, every_answer, founded, three_systems
@@ -29,6 +31,8 @@ from tests.pages.shown import Handed, Holding, OnScreen, Screen
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60
+NAMED = "TM-9"
+"""Name of the person at the screen."""
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -80,10 +84,11 @@ def holding(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Holding
 
 @pytest.fixture
 def screen() -> Screen:
-    """Open a screen at its address, as a shared link does."""
+    """Open a screen at its address, as a shared link does, as somebody whom the browser knows."""
 
-    def opened(url_path: str, **query: str) -> AppTest:
+    def opened(url_path: str, *, who: str = NAMED, **query: str) -> AppTest:
         at = AppTest.from_file(str(ROOT / "app.py"), default_timeout=SECONDS)
+        at.session_state["own"] = {"introduced": Who(who, TEAM)}
         for name, value in query.items():
             at.query_params[name] = value
         at._page_hash = calc_hash(url_path)  # noqa: SLF001  (AppTest has no other way to a page given as a function)

@@ -64,6 +64,6 @@ def test_a_name_with_markup_is_shown_as_typed_at_the_head(screen: Screen) -> Non
     at = screen("plant")
     at.text_input(key="who_box").set_value("![x](http://example.invalid/x.png)").run()
     fine(at)
-    (label,) = [one.proto.popover.label for one in _blocks(at.main) if one.proto.HasField("popover")]
+    *_, label = [one.proto.popover.label for one in _blocks(at.main) if one.proto.HasField("popover")]
     assert "![x](" not in label
     assert label.replace("\\", "") == "![x](http://example.invalid/x.png)"

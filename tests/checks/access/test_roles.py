@@ -10,15 +10,30 @@ from typing import Any
 
 import pytest
 
-from checks.access.roles import ASSESSOR, FACILITATOR, MAY, MEMBER, OWNER, REVIEWER, ROLES, VIEWER, NotAllowed, Person
+from checks.access.roles import (
+    ASSESSOR,
+    FACILITATOR,
+    MAY,
+    MEMBER,
+    OWNER,
+    REVIEWER,
+    ROLES,
+    VIEWER,
+    NoName,
+    NotAllowed,
+    Person,
+)
 from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
-from checks.recording import answer_records, answering, plant_import
+from checks.recording import answer_records, answering, plant_import, plants
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
+from checks.signoff.sign_off import NotSigned
+from checks.signoff.signatures import KeyRefused
+from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead, three_systems
 from tests.rule import Rule
 
@@ -47,6 +62,7 @@ PRACTICE: dict[str, set[str]] = {
     "enrol or withdraw a key": {OWNER},
     "set an interval": {OWNER},
     "import plant data": {*TEAM, OWNER},
+    "archive a plant": {FACILITATOR, OWNER},
     "see the common-cause answers": READERS,
     "see gap detail": READERS,
     "see evidence": READERS,
@@ -149,6 +165,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("reveal the private answers", "revealed", reveal),
     ("raise or change an action", "action", lambda team, who: recorded_actions.raise_one(team.live, who, ACTION)),
     ("import plant data", "plant-data", lambda team, who: plant_import.import_plant(team.store, who, three_systems())),
+    ("archive a plant", "archive", lambda team, who: plants.archive_plant(team.live, who)),
     ("see gap detail", "export", lambda team, who: exports.handed_out(team.live, who, "gaps of Z1, CSV", needs="see gap detail")),
     ("export a record", "export", lambda team, who: exports.export(team.live, who, team.latest())),
 ]  # fmt: skip
@@ -208,6 +225,18 @@ def test_nobody_without_a_role_may_do_anything() -> None:
     assert not any(nobody.may(deed) for deed in MAY)
     with pytest.raises(NotAllowed, match=r"; you act as nobody$"):
         nobody.require("sign")
+
+
+def test_nothing_is_recorded_without_a_name(reviewed: Team, tmp_path: Path) -> None:
+    """A signature and an acceptance are refused for reasons of their own: the key is another's, the owner has no name."""
+    with Rule() as rule:
+        for deed, kind, do in DEEDS:
+            with rule.case(kind):
+                team = reviewed.copy(tmp_path / f"{kind} {deed}.sqlite3")
+                role = next(role for role in ROLES if role in PRACTICE[deed])
+                with pytest.raises((NoName, NotSigned, KeyRefused, Refused)):
+                    do(team, Person(" ", frozenset({role})))
+                assert all(event.by.strip() for event in team.store.events(1))
 
 
 @pytest.mark.parametrize("months", [0, -1, 121, 1.5, True])

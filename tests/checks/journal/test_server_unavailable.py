@@ -11,8 +11,11 @@ from sqlalchemy.exc import DBAPIError
 
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
+from checks.recording import plants
+from checks.state.live import Live
 from tests.checks.given import answer, bare_plant
 from tests.checks.journal.stored import history, import_plant, save, say
+from tests.checks.team import LEADS
 from tests.postgres import Server
 
 OF = "group:pt-301"
@@ -174,7 +177,7 @@ RIGHTS = """
 CREATE ROLE {user} LOGIN;
 GRANT SELECT ON release, plant, event TO {user};
 GRANT INSERT ON plant, event TO {user};
-GRANT UPDATE (events, head) ON plant TO {user};
+GRANT UPDATE (events, head, name) ON plant TO {user};
 GRANT USAGE ON SEQUENCE plant_id_seq TO {user}
 """
 """The rights of README.md for a user who can append to a journal and cannot change it."""
@@ -188,9 +191,12 @@ def test_a_user_who_may_only_append_can_do_all_that_the_program_does_and_change_
     server.tell(sql.SQL(RIGHTS).format(user=sql.Identifier(user)), database(store))
     theirs = Store(server.url(database(store)).replace("postgres@", f"{user}@"))
     other = bare_plant().model_copy(update={"plant": bare_plant().plant.model_copy(update={"name": "Other"})})
-    assert import_plant(theirs, other, by="", writer="w") == key + 1
+    other_key = import_plant(theirs, other, by="", writer="w")
+    assert other_key == key + 1
     say(theirs, key, "SEP1", OF)
     assert theirs.verify(key)[0] == 2
+    plants.rename(Live(theirs, other_key), LEADS, "Another name")
+    assert theirs.plants()[other_key] == "Another name"
     for change in ("UPDATE event SET body = ''", "DELETE FROM event", "DELETE FROM plant", "DROP TABLE event"):
         with theirs.engine.connect() as connection, pytest.raises(DBAPIError, match=r"permission denied|must be owner"):
             connection.exec_driver_sql(change)

@@ -11,10 +11,12 @@ from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
+from checks.recording import plants
 from checks.state.live import Live
 from demo.load import PLANT
 from tests.checks.given import HERE, changed, told
 from tests.checks.journal.stored import answers_after, latest, plant_data, say
+from tests.pages.at_the_screen import unfold
 from tests.pages.shown import Handed, Screen, fine, said, unescaped, where
 
 OTHER = changed(("name: Quillmarch Works, note: invented data - not for use", "name: Other Works, note: invented too"))
@@ -47,7 +49,7 @@ def test_there_is_nothing_to_import_before_a_file_is_chosen(screen: Screen) -> N
 def test_a_good_file_is_stored_and_shown(store: Store, screen: Screen) -> None:
     at = fine(hand_in(fine(screen("plant", function="SIF-301")), OTHER.encode()))
     assert store.plants() == {1: "Quillmarch Works", 2: "Other Works"}
-    assert where(at, "plant") == "2"
+    assert where(at, "plant") == plants.address_of(store, 2)
     assert [unescaped(message.value) for message in at.success] == ["Other Works is stored: 6 groups, 10 answers."]
     assert "**Other Works** — invented too" in said(at)
     assert in_order(Live(store, 2).state().file()) == in_order(plant_file.from_text("x", OTHER))
@@ -56,9 +58,10 @@ def test_a_good_file_is_stored_and_shown(store: Store, screen: Screen) -> None:
 def test_the_earlier_plant_can_be_chosen_again(store: Store, screen: Screen) -> None:
     at = hand_in(screen("plant"), OTHER.encode())
     assert len(store.plants()) == 2
-    fine(at.selectbox(key="choose_plant").set_value("1").run())
-    assert where(at, "plant") == "1"
-    assert "**Quillmarch Works**" in said(at)
+    links = {link.proto.label: link.proto.query_string for link in unfold(at, "plants_2").get("page_link")}
+    earlier = links["Quillmarch Works \\(demo\\)"]
+    assert earlier == f"plant={plants.address_of(store, 1)}"
+    assert "**Quillmarch Works**" in said(screen("plant", plant=earlier.removeprefix("plant=")))
 
 
 def test_a_file_of_the_same_plant_updates_the_data_and_keeps_the_answers(store: Store, screen: Screen) -> None:

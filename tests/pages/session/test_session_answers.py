@@ -14,6 +14,7 @@ from checks.state.live import Live
 from checks.text.number_format import measure, percent
 from tests.checks.journal.stored import history, latest
 from tests.pages.at_the_screen import unfold
+from tests.pages.conftest import NAMED
 from tests.pages.shown import Screen, answers, box, fine, in_text, rows, said, tables, type_in
 
 GROUP, QUESTION = "group:pt-301", "DIV8"
@@ -35,9 +36,9 @@ def test_choosing_an_answer_stores_it(store: Store, screen: Screen, value: str) 
     assert history(store, 1, QUESTION, GROUP) == []
     fine(answers(at, QUESTION, GROUP).set_value(value).run())
     (stored,) = history(store, 1, QUESTION, GROUP)
-    expected = {"question": QUESTION, "of": GROUP, "value": value, "evidence": "", "note": "", "by": ""}
+    expected = {"question": QUESTION, "of": GROUP, "value": value, "evidence": "", "note": "", "by": NAMED}
     assert stored.answer.model_dump() == {**expected, "on": date.today().isoformat()}  # noqa: DTZ011
-    assert f"Stored at {stored.at[11:19]} UTC on {stored.at[:10]} for group pt-301, by somebody." in said(at)
+    assert f"Stored at {stored.at[11:19]} UTC on {stored.at[:10]} for group pt-301, by {NAMED}." in said(at)
     assert answers(at, QUESTION, GROUP).value == value
 
 
@@ -47,6 +48,28 @@ def test_an_answer_bears_the_name_that_was_given(store: Store, screen: Screen) -
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
     assert latest(store, 1, QUESTION, GROUP).answer.by == "instrument engineer IE-2"
     assert "by instrument engineer IE-2." in said(at)
+
+
+def test_an_answer_without_a_name_waits_for_it_and_is_not_lost(store: Store, screen: Screen) -> None:
+    at = fine(screen("common-cause", group="pt-301", q=QUESTION, who=""))
+    fine(answers(at, QUESTION, GROUP).set_value("partly").run())
+    assert history(store, 1, QUESTION, GROUP) == []
+    assert f"{QUESTION}: Partly is not stored yet. Everything recorded here carries a name." in said(at)
+    fine(at.text_input(key="name_box").set_value(" IE-2 ").run())
+    (stored,) = history(store, 1, QUESTION, GROUP)
+    assert (stored.answer.value, stored.answer.by) == ("partly", "IE-2")
+    assert not [box for box in at.text_input if box.key == "name_box"]
+    assert answers(at, QUESTION, GROUP).value == "partly"
+
+
+def test_an_answer_that_waits_for_a_name_is_stored_for_its_own_question(store: Store, screen: Screen) -> None:
+    at = fine(screen("common-cause", group="pt-301", q=QUESTION, who=""))
+    answers(at, QUESTION, GROUP).set_value("partly").run()
+    fine(at.button(key="previous").click().run())
+    assert f"{QUESTION}: Partly is not stored yet." in said(at)
+    fine(at.text_input(key="who_box").set_value("IE-2").run())
+    (stored,) = history(store, 1, QUESTION, GROUP)
+    assert (stored.answer.value, stored.answer.by) == ("partly", "IE-2")
 
 
 def test_evidence_and_note_are_stored_with_the_answer(store: Store, screen: Screen) -> None:
