@@ -9,6 +9,7 @@ from starlette.middleware import Middleware
 from checks.access.roles import Person
 from checks.access.sign_ins import NotSignedIn
 from pages.plant import overview
+from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
 from pages.results import redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
@@ -31,6 +32,7 @@ def screens(reader: Person | None = None, *, closed: NotSignedIn | None = None) 
         "plant": ("Plant", overview.page),
         "common-cause": ("Common-cause session", common_cause.page),
         "cyber": ("Cyber session", cyber.page),
+        "prepare": ("Prepare", prepare.page),
         "redundancy": ("Redundancy left", redundancy_left.page),
         "zones": ("Zones and gaps", zones_and_gaps.page),
         "due": ("Due and open", due_and_open.page),

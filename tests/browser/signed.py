@@ -43,8 +43,8 @@ BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "Due and open",
-    "Re-assessment", "What changed", "Sign-off",
+    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps",
+    "Due and open", "Re-assessment", "What changed", "Sign-off",
 ]  # fmt: skip
 
 

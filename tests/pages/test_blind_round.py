@@ -65,7 +65,7 @@ def opened(at: AppTest, name: str, *roles: str) -> AppTest:
 def everything(at: AppTest) -> str:
     """All texts, boxes and tables of a screen."""
     boxes = [str(one.value) for kind in (at.text_input, at.text_area) for one in kind]
-    return "\n".join([said(at), *boxes, *(one.value.to_string() for one in at.dataframe)])
+    return "\n".join([said(at), *boxes, *(one.to_string() for one in tables(at, ""))])
 
 
 @pytest.mark.parametrize("roles", [(FACILITATOR,), (MEMBER, ASSESSOR)])
@@ -91,7 +91,7 @@ def test_what_was_fixed_before_is_compared_with_now_for_who_does_not_answer(fres
     (row,) = rows(at, "Answers that differ")
     assert (row["Question"], row["Before"], row["After"]) == ("SEP1", "Met", "Partly")
     theirs = opened(screen("changed", system="S30", to="now"), "TM-1", MEMBER)
-    assert not [one for one in theirs.dataframe if "Evidence before" in one.value]
+    assert not [one for one in tables(theirs, "") if "Evidence before" in one]
     assert "to answer again; earlier answers are not compared with now." in said(theirs)
 
 
