@@ -7,7 +7,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Select, bindparam, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
@@ -18,6 +18,8 @@ from checks.journal.event import Event
 from checks.journal.hash_chain import Link
 from checks.journal.text_limits import fitting
 
+MOST_NUMBERS = 1000
+"""Maximum event numbers in one query: databases limit its parameters."""
 DATA = "plant-data"
 """Kind of the first event of every journal."""
 
@@ -88,12 +90,27 @@ class Store:
     def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
         """Events of a plant's journal in order; only those after a number, of some kinds, of one slot where given."""
         event = schema.event.c
-        query = select(schema.event, schema.plant.c.journal).join(schema.plant)
-        query = query.where(event.plant_id == key, event.seq > after).order_by(event.seq)
+        conditions = [event.seq > after]
         if kinds:
-            query = query.where(event.kind.in_(kinds))
+            conditions.append(event.kind.in_(kinds))
         if slot is not None:
-            query = query.where(event.slot == slot)
+            conditions.append(event.slot == slot)
+        return self._selected(key, *conditions)
+
+    def events_between(self, key: int, since: str, until: str) -> list[Event]:
+        """Events of a plant's journal recorded at or after ``since`` and before ``until`` (UTC, ISO form), in order."""
+        event = schema.event.c
+        return self._selected(key, event.at >= since, event.at < until)
+
+    def events_numbered(self, key: int, numbers: Iterable[int]) -> list[Event]:
+        """Events of a plant's journal with these numbers, in order."""
+        wanted = sorted(set(numbers))
+        parts = (wanted[start : start + MOST_NUMBERS] for start in range(0, len(wanted), MOST_NUMBERS))
+        return [event for part in parts for event in self._selected(key, schema.event.c.seq.in_(part))]
+
+    def _selected(self, key: int, *conditions: ColumnElement[bool]) -> list[Event]:
+        query = select(schema.event, schema.plant.c.journal).join(schema.plant)
+        query = query.where(schema.event.c.plant_id == key, *conditions).order_by(schema.event.c.seq)
         with self._begin() as connection:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 

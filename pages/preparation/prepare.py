@@ -9,6 +9,7 @@ from checks.record_files import exports
 from checks.session_papers.evidence_to_bring import Wanted, evidence_to_bring
 from checks.session_papers.question_sheets import KINDS, Selection, Sheet, sheets
 from checks.state.live import Live, State
+from pages.preparation import minutes
 from pages.presentation.wording import ANSWERS, counted, titled
 from pages.reports import question_sheets
 from pages.reports.question_sheets import BANKS, Paper, addressees, named
@@ -30,6 +31,7 @@ def _draw(live: Live, current: State) -> None:
     subject = _subject(current)
     if subject is not None:
         _papers(live, current, subject)
+        minutes.draw(live, current, NEEDS)
 
 
 def _subject(current: State) -> str | None:
