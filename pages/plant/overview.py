@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import NotAllowed
@@ -22,7 +21,7 @@ from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, rails
 from pages.presentation.wording import escaped, range_while_open, titled
-from pages.ui import caches, frame, messages, state
+from pages.ui import caches, frame, messages, state, tables
 
 MOST_RAILS = 25
 MOST_REMARKS = 12
@@ -83,16 +82,15 @@ def _table(current: State, functions: list[FunctionResult]) -> None:
     st.markdown("### All functions as a table")
     owner = current.assessment.links.system_of_function
     rows = [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
-    st.dataframe(
-        pd.DataFrame(rows), hide_index=True, key="functions_table", alt="Functions with target, results and open work"
-    )
+    tables.table(rows, key="functions_table", alt="Functions with target, results and open work")
 
 
-def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, Any]:
+def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, str]:
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
     return {
         "Function": function.id,
+        "Name": current.plant.functions[function.id].name,
         "System": system,
         "Measure": measure_name(function.demand),
         "Target": target(function.demand, function.target),
@@ -102,21 +100,19 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Verdict, cyber scenario": verdicts.in_short(function, "adjusted"),
         "Share kept": percent(verdicts.share_kept(cases)),
         "Weakest group": function.weakest.id,
-        "Open questions": sum(group.unanswered for group in function.groups),
+        "Open questions": str(sum(group.unanswered for group in function.groups)),
         "Gaps": _gap_count(current, zones),
         "Range while open": range_while_open(function),
         "One channel": measure(function.demand, cases.single),
         "No common cause": measure(function.demand, cases.ideal),
-        "Name": current.plant.functions[function.id].name,
     }
 
 
-def _gap_count(current: State, zones: Collection[str]) -> int | str:
+def _gap_count(current: State, zones: Collection[str]) -> str:
     """Number of gaps in the zones of a function; NONE for a reader who may not see the gaps of every zone."""
     count = sum(len(current.assessment.zone(zone).gaps) for zone in zones)
-    if state.person().may_everywhere("see gap counts"):
-        return count
-    return str(count) if all(current.is_visible(f"zone:{zone}") for zone in zones) else NONE
+    everywhere = state.person().may_everywhere("see gap counts")
+    return str(count) if everywhere or all(current.is_visible(f"zone:{zone}") for zone in zones) else NONE
 
 
 def _plant_file(live: Live, current: State) -> None:

@@ -12,7 +12,7 @@ _STYLE = """<style>
 .wrapped table { border-collapse: collapse; width: 100%; margin: 0; font-size: 0.85rem; line-height: 1.35; color: INK; }
 .wrapped :is(th, td) { text-align: left; vertical-align: top; padding: 0.28rem 0.5rem; border: 0; border-bottom: 1px solid LINE; overflow-wrap: break-word; }
 .wrapped thead th { color: QUIET; font-weight: 600; border-bottom-color: QUIET; }
-.wrapped tbody th { font-weight: 600; }
+.wrapped tbody th { font-weight: 600; min-width: 4.2rem; }
 @media (max-width: 640px) {
   .wrapped thead { display: none; }
   .wrapped :is(table, tbody, tr) { display: block; }
@@ -24,11 +24,14 @@ _STYLE = """<style>
 
 
 def html_table(rows: Sequence[Mapping[str, object]], alt: str, palette: Palette) -> str:
-    """The rows as a table named ``alt`` for a screen reader; the first column heads its row."""
-    names = list(rows[0]) if rows else []
+    """The rows as a table named ``alt`` for a screen reader; the first column heads its row.
+
+    The columns are those of all rows; a row without one of them has an empty cell there.
+    """
+    names = list(dict.fromkeys(name for row in rows for name in row))
     look = _STYLE.replace("INK", palette.ink).replace("QUIET", palette.quiet).replace("LINE", palette.line)
     head = "".join(f'<th role="columnheader">{html.escape(name)}</th>' for name in names)
-    body = "".join(_row(row) for row in rows)
+    body = "".join(_row({name: row.get(name, "") for name in names}) for row in rows)
     return (
         f'{look}<div class="wrapped" role="region" tabindex="0" aria-label="{html.escape(alt)}">'
         f'<table role="table" aria-label="{html.escape(alt)}"><thead role="rowgroup"><tr role="row">{head}</tr></thead>'

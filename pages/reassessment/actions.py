@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
@@ -18,7 +17,7 @@ from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from checks.text.number_format import measure, measure_name
 from pages.presentation.wording import ANSWERS, counted, escaped
-from pages.ui import frame, state
+from pages.ui import frame, state, tables
 from pages.ui.forms import Form, Told
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -32,7 +31,7 @@ def draw(live: Live, current: State) -> None:
     st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
     if open_actions:
         rows = [_row(current, action) for action in open_actions]
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
+        tables.table(rows, key="actions", alt="Open actions, the oldest first")
     if not person.may(Action.PERMISSION):
         return
     folded = st.expander("Raise, close or drop an action; import and export", key="act", on_change="rerun")

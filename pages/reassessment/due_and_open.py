@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks.plantfile.plant import Asked
@@ -13,7 +12,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import VOID
 from pages.presentation.wording import addressee, titled
 from pages.reassessment import actions
-from pages.ui import frame
+from pages.ui import frame, tables
 
 
 def _draw(live: Live, current: State) -> None:
@@ -25,7 +24,7 @@ def _draw(live: Live, current: State) -> None:
         frame.nothing_to_choose(current, "safety system")
         return
     rows = [_row(current, system) for system in systems]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="standings", alt="Systems, the most urgent first")
+    tables.table(rows, key="standings", alt="Systems, the most urgent first")
     links = st.container(horizontal=True)
     for system in systems:
         with links:
@@ -59,7 +58,7 @@ def _evidence(current: State) -> None:
         for asked, evidence in due_list.until_event(current)
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expired and expiring evidence")
+        tables.table(rows, key="ending", alt="Expired and expiring evidence")
     else:
         st.caption("No evidence on record expires within 60 days.")
 
@@ -96,12 +95,7 @@ def _acceptances(current: State) -> None:
         for system, acceptance in due_list.acceptances_ending(current)
     ]
     if rows:
-        st.dataframe(
-            pd.DataFrame(rows),
-            hide_index=True,
-            key="accepting",
-            alt="Expired and expiring acceptances of residual risk",
-        )
+        tables.table(rows, key="accepting", alt="Expired and expiring acceptances of residual risk")
     else:
         st.caption("No acceptance expires within 60 days.")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pandas as pd
 import streamlit as st
 
 from checks.assessment import beta_curves, compromise, exposure_opinions
@@ -22,7 +21,7 @@ from pages.presentation.wording import (
     titled,
     verdict_sentence,
 )
-from pages.ui import frame, state
+from pages.ui import frame, state, tables
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -71,7 +70,7 @@ def _steps(function: FunctionResult) -> None:
         if function.demand == "low"
         else [{"Case": words, unit: small(result)} for words, result in results.items()]
     )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
+    tables.table(rows, key="cases", alt="The four cases")
 
 
 def _group_shares(current: State, function: FunctionResult) -> None:
@@ -107,7 +106,7 @@ def _groups(current: State, function: FunctionResult) -> None:
                 "Exposure": "not reviewed" if group.exposure is None else percent(group.exposure),
             }
         )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
+    tables.table(rows, key="shares_table", alt="Groups with share, parts and betas")
     weakest = function.weakest
     if weakest.betas is not None and current.is_visible(f"group:{weakest.id}"):
         frame.link("common-cause", f"Answer for {weakest.id}", group=weakest.id)
@@ -140,7 +139,8 @@ def _curves(current: State, function: FunctionResult) -> None:
         for curve in curves.curves:
             head = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
             table[head] = [measure(function.demand, float(curve.result[index])) for index in picked]
-        st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
+        lines = [dict(zip(table, cells, strict=True)) for cells in zip(*table.values(), strict=True)]
+        tables.table(lines, key="curves_table", alt=alt)
 
 
 def _compromise(current: State, function: FunctionResult) -> None:
@@ -160,7 +160,7 @@ def _compromise(current: State, function: FunctionResult) -> None:
             f"Programmable groups of {escaped(function.id)} lie in {counted(len(rows), 'zone')}. The compromise of one of them defeats "
             "every channel there at once, whatever the voting."
         )
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="defeated_by", alt="Zones whose compromise defeats it")
+        tables.table(rows, key="defeated_by", alt="Zones whose compromise defeats it")
     else:
         st.markdown(
             f"No programmable group of {escaped(function.id)} lies in a zone: no compromise of a zone defeats it directly."

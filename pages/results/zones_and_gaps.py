@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.assessment.cautions import CAUTIONS, method
@@ -17,7 +16,7 @@ from pages.charts.zone_map import zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import frame, state
+from pages.ui import frame, state, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
@@ -72,9 +71,7 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
 
 
 def _levels(zone: ZoneResult) -> None:
-    st.dataframe(
-        pd.DataFrame(level_rows(zone)), hide_index=True, key="levels", alt=f"Levels of {zone.id} against target"
-    )
+    tables.table(level_rows(zone), key="levels", alt=f"Levels of {zone.id} against target")
     if not zone.reviewed:
         st.caption(
             "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
@@ -108,7 +105,7 @@ def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
     st.caption(
         f"{len(shown)} of {len(rows)} gaps. Now and Closed: result of the worst function that this zone affects; {SCENARIO}."
     )
-    st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
+    tables.table(shown, key="gaps", alt=f"Gaps of {zone.id}")
     person = state.person()
     lead = [
         f"{current.plant.plant.name}, zone {zone.id}",
@@ -154,7 +151,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
             indicated = str(level.indicated) if level.asked and zone.reviewed else "?"
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
         rows.append({**row, "Gaps": str(len(zone.gaps)), "Functions with programmable groups": str(len(zone.reach))})
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
+    tables.table(rows, key="all_zones", alt="All zones with indicated and target levels")
     st.caption("Each cell: indicated level of target level (SL-T); ? if nothing was asked.")
     if current.plant.conduits:
         st.markdown("### All conduits")
@@ -162,7 +159,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
             {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": conduit.flow, "Note": conduit.note}
             for key, conduit in current.plant.conduits.items()
         ]
-        st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
+        tables.table(ways, key="conduits", alt="All conduits with what they join")
 
 
 page = frame.screen(_draw, needs="see gap detail")

@@ -58,24 +58,25 @@ def said(at: AppTest) -> str:
 def tables(at: AppTest, alt: str) -> list[pd.DataFrame]:
     """Tables whose text for a screen reader holds these words: grids, and tables whose texts wrap."""
     grids = [one.value for one in at.dataframe if alt in one.proto.alt]
-    wrapped = [read for one in at.get("html") for read in _Wrapped.read(one.proto.body) if alt in read[0]]
+    wrapped = [read for one in at.get("html") for read in read_tables(one.proto.body) if alt in read[0]]
     return grids + [pd.DataFrame(lines, columns=names) for _, names, lines in wrapped]
 
 
+def read_tables(text: str) -> list[tuple[str, list[str], list[list[str]]]]:
+    """The tables of an HTML text: the name, the columns and the rows of each."""
+    parser = _Wrapped()
+    parser.feed(text)
+    parser.close()
+    return parser.found
+
+
 class _Wrapped(HTMLParser):
-    """Reads tables of HTML: the name, the columns and the rows of each."""
+    """Reads tables of HTML."""
 
     def __init__(self) -> None:
         super().__init__()
         self.found: list[tuple[str, list[str], list[list[str]]]] = []
         self._cells: list[str] | None = None
-
-    @classmethod
-    def read(cls, text: str) -> list[tuple[str, list[str], list[list[str]]]]:
-        """The tables of a text."""
-        parser = cls()
-        parser.feed(text)
-        return parser.found
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Begin a table, a row, a cell or a line."""
