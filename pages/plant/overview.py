@@ -45,7 +45,7 @@ def _summary(functions: list[FunctionResult]) -> str:
         return "No safety function is described yet: import a plant file below."
     summary = " ".join(escaped(sentence) for sentence in verdicts.summary(functions))
     return (
-        f"{summary} The worst safety function (SIF) is on top. Click a rail, or choose a function below the chart, to see what "
+        f"{summary} The worst safety function (SIF) is on top. Click a row, or choose a function below the chart, to see what "
         "redundancy gains and which group limits it."
     )
 

@@ -7,11 +7,14 @@ from collections.abc import Mapping, Sequence
 
 from pages.presentation.palette import Palette
 
+LONGEST_FIGURE = 9
+"""Maximum characters of a cell that never wraps, such as 1.4e-7/h."""
 _STYLE = """<style>
 .wrapped { overflow-x: auto; }
 .wrapped table { border-collapse: collapse; width: 100%; margin: 0; font-size: 0.85rem; line-height: 1.35; color: INK; }
 .wrapped :is(th, td) { text-align: left; vertical-align: top; padding: 0.28rem 0.5rem; border: 0; border-bottom: 1px solid LINE; overflow-wrap: break-word; }
 .wrapped thead th { color: QUIET; font-weight: 600; border-bottom-color: QUIET; }
+.wrapped .figure { white-space: nowrap; }
 .wrapped tbody th { font-weight: 600; min-width: 4.2rem; }
 @media (max-width: 640px) {
   .wrapped thead { display: none; }
@@ -44,5 +47,6 @@ def _row(row: Mapping[str, object]) -> str:
     for index, (name, value) in enumerate(row.items()):
         tag, role = ("td", "cell") if index else ("th", "rowheader")
         text = html.escape(str(value)).replace("\n", "<br>")
-        cells.append(f'<{tag} role="{role}" data-name="{html.escape(name)}">{text}</{tag}>')
+        kept = ' class="figure"' if len(text) <= LONGEST_FIGURE else ""
+        cells.append(f'<{tag}{kept} role="{role}" data-name="{html.escape(name)}">{text}</{tag}>')
     return f'<tr role="row">{"".join(cells)}</tr>'
