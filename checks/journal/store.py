@@ -175,22 +175,34 @@ class Store:
 
         Raises ChainBroken at the first event that does not fit.
         """
+        return self._checked(key, lambda _: None)
+
+    def chain(self, key: int) -> list[Link]:
+        """The journal of a plant with its digests and hashes, checked as ``verify`` does. Raises ChainBroken."""
+        links: list[Link] = []
+        self._checked(key, links.append)
+        return links
+
+    def _checked(self, key: int, keep: Callable[[Link], None]) -> tuple[int, str]:
+        """Check a journal and hand each link to ``keep``; returns the number of events and the last hash."""
         plant, event = schema.plant.c, schema.event.c
         with self._begin() as connection:
             closed = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
             query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
             rows = connection.execution_options(yield_per=1000).execute(query)
-            count, head = hash_chain.check(_links(rows, closed.journal), journal=closed.journal)
+            count, head = hash_chain.check(_links(rows, closed.journal, keep), journal=closed.journal)
         if (count, head) != (closed.events, closed.head):
             lost = min(count, closed.events) + 1
             raise hash_chain.ChainBroken(lost, f"the journal has {count} events and was closed with {closed.events}")
         return count, head
 
 
-def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
+def _links(rows: Iterable[Any], name: str, keep: Callable[[Link], None]) -> Iterator[Link]:
     for row in rows:
         event = as_event(row, name)
-        yield Link(row.seq, event, event.digest(), row.hash)
+        link = Link(row.seq, event, event.digest(), row.hash)
+        keep(link)
+        yield link
 
 
 def _plant_named(connection: Connection, name: str) -> tuple[int, str]:
