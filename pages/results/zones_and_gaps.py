@@ -12,7 +12,7 @@ from checks.record_files import exports
 from checks.spreadsheets.cells import as_csv
 from checks.state.live import Live, State
 from pages.charts.plotly_figures import CONFIG
-from pages.charts.zone_map import zone_map
+from pages.charts.zone_map import MOST_NEIGHBOURS, neighbours, zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import counted, escaped, titled
@@ -20,7 +20,8 @@ from pages.ui import frame, state, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
-MOST_DRAWN = 40
+MOST_DRAWN = 16
+"""Maximum zones of a map of the whole plant; of a larger one the neighbourhood of the chosen zone is drawn."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -47,11 +48,10 @@ def _draw(live: Live, current: State) -> None:
 
 
 def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
-    if len(results) > MOST_DRAWN:
-        st.caption(f"{len(results)} zones are too many to draw; the table below lists them all.")
-        return
-    figure = zone_map(current.plant, results, frame.palette(), chosen=chosen)
-    ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in current.plant.conduits.items())
+    whole = len(current.plant.zones) <= MOST_DRAWN
+    figure = zone_map(current.plant, results, frame.palette(), chosen=chosen, whole=whole)
+    drawn = [conduit for conduit in current.plant.conduits.items() if whole or chosen in conduit[1].between]
+    ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in drawn)
     picked: Any = st.plotly_chart(
         figure,
         key="zone_map",
@@ -61,6 +61,8 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
         config=CONFIG,
         alt=f"Zones and conduits: {ways}",
     )
+    if not whole:
+        st.caption(_not_drawn(current, chosen))
     points = picked["selection"]["points"]
     if points:
         named = points[0].get("customdata")
@@ -68,6 +70,18 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
         if state.news("zone_map_click", key) and key != chosen:
             state.move(zone=key)
             st.rerun()
+
+
+def _not_drawn(current: State, chosen: str) -> str:
+    """Says how many zones the drawn neighbourhood of a zone leaves out."""
+    near = [key for key in neighbours(current.plant, chosen) if key in current.plant.zones]
+    far = len(current.plant.zones) - len(near) - 1
+    more = max(0, len(near) - MOST_NEIGHBOURS)
+    beyond = f" {counted(more, 'more zone')} one conduit away and" if more else ""
+    return (
+        f"{escaped(chosen)} and {counted(len(near) - more, 'zone')} that one conduit joins to it. Not drawn:{beyond} "
+        f"{counted(far, 'zone')} farther away; the table below lists all."
+    )
 
 
 def _levels(zone: ZoneResult) -> None:
