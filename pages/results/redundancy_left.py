@@ -21,7 +21,7 @@ from pages.presentation.wording import (
     titled,
     verdict_sentence,
 )
-from pages.ui import frame, state, tables
+from pages.ui import frame, state, system_filter, tables
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -38,8 +38,16 @@ def _draw(_live: Live, current: State) -> None:
     if not names:
         st.info("No function is described yet: import a plant file on the Plant screen.")
         return
-    worst = current.assessment.functions()[0].id
-    key = frame.choose("Function", "function", names, default=worst, clear=("group",))
+    left, right = st.columns([2, 1])
+    named = state.at("function")
+    scope = system_filter.chosen(
+        current, right, lambda scope: bool(scope.functions) and (named not in names or named in scope.functions)
+    )
+    if scope is not None:
+        names = {key: name for key, name in names.items() if key in scope.functions}
+    worst = next(function.id for function in current.assessment.functions() if function.id in names)
+    with left:
+        key = frame.choose("Function", "function", names, default=worst, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     st.markdown(escaped(verdict_sentence(function)))

@@ -16,7 +16,7 @@ from pages.charts.zone_map import MOST_NEIGHBOURS, neighbours, zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import frame, state, tables
+from pages.ui import frame, state, system_filter, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
@@ -28,10 +28,17 @@ def _draw(live: Live, current: State) -> None:
     if not current.zones:
         frame.nothing_to_choose(current, "zone")
         return
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    left.markdown("## What the compromise of one zone reaches")
     names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
+    named = state.at("zone")
+    scope = system_filter.chosen(
+        current, right, lambda scope: bool(scope.zones) and (named not in names or named in scope.zones)
+    )
     results = {key: current.assessment.zone(key) for key in names}
-    default = max(results, key=lambda key: (bool(current.plant.zones[key].safety_related), len(results[key].gaps)))
-    st.markdown("## What the compromise of one zone reaches")
+    if scope is not None:
+        names = {key: name for key, name in names.items() if key in scope.zones}
+    default = max(names, key=lambda key: (bool(current.plant.zones[key].safety_related), len(results[key].gaps)))
     st.markdown(
         "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
