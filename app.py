@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from checks.access.sign_ins import NotSignedIn
 from pages.plant import overview, start
+from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
 from pages.results import redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
@@ -30,6 +31,7 @@ SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "plant": ("Plant", "Plant", overview.page),
     "common-cause": ("Answer", "Common-cause session", common_cause.page),
     "cyber": ("Answer", "Cyber session", cyber.page),
+    "prepare": ("Answer", "Prepare", prepare.page),
     "redundancy": ("Results", "Redundancy left", redundancy_left.page),
     "zones": ("Results", "Zones and gaps", zones_and_gaps.page),
     "changed": ("Results", "What changed", what_changed.page),

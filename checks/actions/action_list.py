@@ -6,21 +6,17 @@ import csv
 import io
 from collections.abc import Iterable
 from datetime import date
-from typing import Any
 
-from openpyxl import Workbook
-from openpyxl.styles import Alignment, Font
-from openpyxl.utils import get_column_letter
-
-from checks.actions.action_columns import BY_NAME, COLUMNS, Cell, line
+from checks.actions.action_columns import BY_NAME, COLUMNS, line
 from checks.actions.action_updates import NEEDED, Held, Proposed, proposed
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.events.plant.action import Action
 from checks.spreadsheets import workbook
-from checks.spreadsheets.cells import IN_CSV, IN_WORKBOOK, begins_like_a_formula, csv_bytes, in_workbook
+from checks.spreadsheets.cells import IN_CSV, IN_WORKBOOK, csv_bytes
 from checks.spreadsheets.sheet import MOST_ROWS, Row
 from checks.spreadsheets.workbook import refused
+from checks.spreadsheets.written import WrittenSheet, written
 
 SHEET = "Actions"
 HOW = (
@@ -48,38 +44,9 @@ def to_csv(actions: Iterable[Action], assessment: Assessment, *, today: date) ->
 
 def to_xlsx(actions: Iterable[Action], assessment: Assessment, *, today: date) -> bytes:
     """The list as a workbook: the actions, and a second sheet with plant, method and cautions."""
-    book = Workbook()
-    sheet = book.worksheets[0]
-    sheet.title = SHEET
-    for at, column in enumerate(COLUMNS, start=1):
-        _write_cell(sheet.cell(1, at), column.name)
-        sheet.cell(1, at).font = Font(bold=True)
-        sheet.column_dimensions[get_column_letter(at)].width = column.width
-    for number, action in enumerate(actions, start=2):
-        for at, value in enumerate(line(action, assessment, today=today).values(), start=1):
-            _write_cell(sheet.cell(number, at), value)
-    sheet.freeze_panes = "B2"
-    sheet.auto_filter.ref = sheet.dimensions
-    about = book.create_sheet("About")
-    about.column_dimensions["A"].width = 120
-    for number, text in enumerate(lead(assessment, today=today), start=1):
-        _write_cell(about.cell(number, 1), text)
-    file = io.BytesIO()
-    book.save(file)
-    return file.getvalue()
-
-
-def _write_cell(cell: Any, value: Cell) -> None:
-    """Write a value to a cell: a text as text, even where it looks like a formula, and a day as a date."""
-    cell.alignment = Alignment(vertical="top", wrap_text=True)
-    if not isinstance(value, str):
-        cell.value = value
-        if isinstance(value, date):
-            cell.number_format = "yyyy-mm-dd"
-    elif value:
-        cell.value = in_workbook(value)
-        cell.data_type = "s"  # openpyxl makes a formula of a text that begins like one
-        cell.quotePrefix = begins_like_a_formula(value)  # and so does a spreadsheet when the cell is edited
+    columns = [(column.name, column.width) for column in COLUMNS]
+    rows = (list(line(action, assessment, today=today).values()) for action in actions)
+    return written([WrittenSheet(SHEET, columns, rows)], lead(assessment, today=today))
 
 
 def read_csv(raw: bytes, present: Held, *, name: str = "CSV file") -> Proposed:

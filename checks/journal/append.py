@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from operator import attrgetter
 from secrets import token_hex
 from typing import Any
 
@@ -83,6 +84,7 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
 
 
 COLUMNS = (*FIELDS, "body")
+_COLUMNS_OF = attrgetter(*COLUMNS)
 
 
 def as_row(event: Event, key: int, after: str) -> dict[str, Any]:
@@ -92,4 +94,4 @@ def as_row(event: Event, key: int, after: str) -> dict[str, Any]:
 
 def as_event(row: Any, journal: str) -> Event:
     """A row of the table as an event."""
-    return Event(journal, *(getattr(row, name) for name in COLUMNS))
+    return Event(journal, *_COLUMNS_OF(row))

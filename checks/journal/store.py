@@ -7,7 +7,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Select, bindparam, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
@@ -19,6 +19,8 @@ from checks.journal.hash_chain import Link
 from checks.journal.text_limits import fitting
 from checks.text.faults import Fault, Refused
 
+MOST_NUMBERS = 1000
+"""Maximum event numbers in one query: databases limit its parameters."""
 DATA = "plant-data"
 """Kind of the first event of every journal."""
 
@@ -133,12 +135,27 @@ class Store:
     def events(self, key: int, *, after: int = 0, kinds: Sequence[str] = (), slot: str | None = None) -> list[Event]:
         """Events of a plant's journal in order; only those after a number, of some kinds, of one slot where given."""
         event = schema.event.c
-        query = select(schema.event, schema.plant.c.journal).join(schema.plant)
-        query = query.where(event.plant_id == key, event.seq > after).order_by(event.seq)
+        conditions = [event.seq > after]
         if kinds:
-            query = query.where(event.kind.in_(kinds))
+            conditions.append(event.kind.in_(kinds))
         if slot is not None:
-            query = query.where(event.slot == slot)
+            conditions.append(event.slot == slot)
+        return self._selected(key, *conditions)
+
+    def events_between(self, key: int, since: str, until: str) -> list[Event]:
+        """Events of a plant's journal recorded at or after ``since`` and before ``until`` (UTC, ISO form), in order."""
+        event = schema.event.c
+        return self._selected(key, event.at >= since, event.at < until)
+
+    def events_numbered(self, key: int, numbers: Iterable[int]) -> list[Event]:
+        """Events of a plant's journal with these numbers, in order."""
+        wanted = sorted(set(numbers))
+        parts = (wanted[start : start + MOST_NUMBERS] for start in range(0, len(wanted), MOST_NUMBERS))
+        return [event for part in parts for event in self._selected(key, schema.event.c.seq.in_(part))]
+
+    def _selected(self, key: int, *conditions: ColumnElement[bool]) -> list[Event]:
+        query = select(schema.event, schema.plant.c.journal).join(schema.plant)
+        query = query.where(schema.event.c.plant_id == key, *conditions).order_by(schema.event.c.seq)
         with self._begin() as connection:
             return [as_event(row, row.journal) for row in connection.execute(query)]
 
@@ -224,22 +241,34 @@ class Store:
 
         Raises ChainBroken at the first event that does not fit.
         """
+        return self._checked(key, lambda _: None)
+
+    def chain(self, key: int) -> list[Link]:
+        """The journal of a plant with its digests and hashes, checked as ``verify`` does. Raises ChainBroken."""
+        links: list[Link] = []
+        self._checked(key, links.append)
+        return links
+
+    def _checked(self, key: int, keep: Callable[[Link], None]) -> tuple[int, str]:
+        """Check a journal and hand each link to ``keep``; returns the number of events and the last hash."""
         plant, event = schema.plant.c, schema.event.c
         with self._begin() as connection:
             closed = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
             query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
             rows = connection.execution_options(yield_per=1000).execute(query)
-            count, head = hash_chain.check(_links(rows, closed.journal), journal=closed.journal)
+            count, head = hash_chain.check(_links(rows, closed.journal, keep), journal=closed.journal)
         if (count, head) != (closed.events, closed.head):
             lost = min(count, closed.events) + 1
             raise hash_chain.ChainBroken(lost, f"the journal has {count} events and was closed with {closed.events}")
         return count, head
 
 
-def _links(rows: Iterable[Any], name: str) -> Iterator[Link]:
+def _links(rows: Iterable[Any], name: str, keep: Callable[[Link], None]) -> Iterator[Link]:
     for row in rows:
         event = as_event(row, name)
-        yield Link(row.seq, event, event.digest(), row.hash)
+        link = Link(row.seq, event, event.digest(), row.hash)
+        keep(link)
+        yield link
 
 
 def _plant_named(connection: Connection, name: str) -> tuple[int, str]:

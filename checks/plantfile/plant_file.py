@@ -11,6 +11,7 @@ import yaml
 from pydantic import ValidationError
 
 from checks.plantfile import consistency, formats
+from checks.plantfile.answer_lines import answer_lines
 from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Plant
 from checks.text import yaml_text
@@ -94,8 +95,17 @@ def plain(plant: Plant) -> dict[str, Any]:
 
 def to_text(plant: Plant) -> str:
     """Text of a plant file; reading it gives the same plant."""
-    data = plain(plant)
+    text = _dumped(plain(plant.model_copy(update={"answers": []})))
+    return text + "\n".join(answer_lines(plant.answers, _scalar)) + "\n" if plant.answers else text
+
+
+def _dumped(data: Any) -> str:
     return str(yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120))
+
+
+def _scalar(text: str) -> str:
+    """Any text as a scalar of a mapping within a list."""
+    return _dumped([{"text": text}]).removeprefix("- text: ").rstrip("\n")
 
 
 class _Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]

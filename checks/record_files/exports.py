@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from checks.access.roles import Person
 from checks.events.signoff import export as export_event
+from checks.journal import hash_chain
 from checks.journal.errors import NoSuchPlant
 from checks.journal.event import Event
 from checks.journal.store import Store
@@ -70,17 +71,20 @@ def export(live: Live, person: Person, revision: Revision, *, what: str = "recor
     ChainBroken for a changed journal: a record file would hide the change.
     """
     person.require(RECORDS)
-    live.store.verify(live.key)
-    events = live.store.events(live.key)
+    chain = live.store.chain(live.key)
+    events = [link.event for link in chain if link.event is not None]
     fixed = next(event for event in events if event.seq == revision.cause.seq)
+    opened = record_file.shown(events, fixed)
     body = export_event.Body(
         what=what,
         system=revision.system,
         number=revision.number,
         events=len(events),
-        shown=len(record_file.shown(events, fixed)),
+        shown=len(opened),
     )
     exported = recorder.record(live, person, body)
-    events = [event for event in live.store.events(live.key) if event.seq <= exported.seq]
+    later = [event for event in live.store.events(live.key, after=len(events)) if event.seq <= exported.seq]
+    chain += hash_chain.links(later, previous=chain[-1].hash)
+    opened |= record_file.shown(later, fixed)
     head = {"at": exported.at, "by": person.name, "identity": person.identity}
-    return "\n".join(record_file.text(events, fixed, head)) + "\n"
+    return "\n".join(record_file.text(chain, opened, fixed, head)) + "\n"

@@ -8,7 +8,7 @@ that a hash or a signature covers.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,8 +17,8 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from checks.events import kinds
 from checks.events.signoff import signature
-from checks.journal.event import FIELDS, Event
-from checks.journal.hash_chain import START, ChainBroken, Link, chained
+from checks.journal.event import Event, fields_text
+from checks.journal.hash_chain import ChainBroken, Link
 from checks.revision import basis
 from checks.state.records import Records
 from checks.state.replay import Fold
@@ -85,21 +85,25 @@ def shown(events: Iterable[Event], revision: Event) -> set[int]:
     }
 
 
-def text(events: Sequence[Event], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
-    """Lines of the record file of one revision, with the whole journal of its plant."""
+def text(chain: Sequence[Link], opened: Container[int], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
+    """Lines of the record file of one revision, with the whole checked journal of its plant.
+
+    ``opened`` are the numbers of the events that it shows.
+    """
     body = revision.content
     system, number = body["system"], body["number"]
+    events = (link.event for link in chain if link.event is not None)
     signed = [signature.Body.read(event) for event in events if event.kind == signature.Body.KIND]
     signed = [body for body in signed if (body.system, body.number) == (system, number)]
     yield "{"
-    head, opened, lines = START, shown(events, revision), []
-    for event in events:
-        digest = event.digest()
-        head = chained(head, digest)
-        sealed = {"digest": digest, "hash": head, "seq": event.seq}
-        lines.append(_line(event, head) if event.seq in opened else _json(sealed))
+    lines = [
+        _line(link.event, link.hash)
+        if link.event is not None and link.seq in opened
+        else f'{{"digest":"{link.digest}","hash":"{link.hash}","seq":{link.seq}}}'
+        for link in chain
+    ]
     heading = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
-    for name, value in {**heading, "journal": revision.journal, "head": head}.items():
+    for name, value in {**heading, "journal": revision.journal, "head": chain[-1].hash}.items():
         yield f"{_json(name)}: {_json(value)},"
     yield f'"revision": {revision.body},'
     yield '"signatures": ['
@@ -121,8 +125,7 @@ def _json(value: Any) -> str:
 
 
 def _line(event: Event, head: str) -> str:
-    shown = {name: getattr(event, name) for name in FIELDS}
-    return f'{{"body":{event.body},"event":{_json(shown)},"hash":"{head}"}}'
+    return f'{{"body":{event.body},"event":{fields_text(event)},"hash":"{head}"}}'
 
 
 def read(path: Path) -> Record:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from heapq import nsmallest
 
-from checks.plantfile.plant import Group
+from checks.plantfile.equipment import Group
 from checks.questions.bank import Question
 from checks.state.live import State
 

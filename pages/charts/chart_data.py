@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
+from checks.text.number_format import percent, significant
 from pages.presentation.palette import Colour
 
 Dash = tuple[float, ...]
@@ -69,6 +70,11 @@ class Scale:
         return [(value, f"{value:,.6g}" if value < 1e6 else _million(value)) for value in values]
 
 
+def _value(value: float) -> str:
+    """A value of a logarithmic scale with two significant digits."""
+    return significant(value) if value < 1e6 else _million(float(f"{value:.1e}"))
+
+
 def _million(value: float) -> str:
     """A tick label from a million up, short enough for a narrow screen, such as 1e6 or 1.5e7."""
     decade = floor(log10(value) + 1e-9)
@@ -120,6 +126,19 @@ class Bars:
     def alt_text(self) -> str:
         """Text alternative of the chart."""
         return "; ".join(row.alt_text for row in self.rows)
+
+    def numbers(self, row: Row) -> list[str]:
+        """The figures of a row in words, one line each: result and verdict, then each bar, range and mark in values of the scale."""
+        lines = [row.figures]
+        lines += [f"{fill.label}: {self._span(start, end)}" for start, end, fill in row.bars if start != end]
+        lines += [f"range while questions are open: {self._span(*row.whisker)}"] if row.whisker else []
+        lines += [f"before: {self._span(*row.ghost)}"] if row.ghost else []
+        return lines
+
+    def _span(self, start: float, end: float) -> str:
+        if self.scale.linear:
+            return f"{percent(start / 100.0)} to {percent(end / 100.0)}"
+        return f"{_value(start)} to {_value(end)}"
 
     @property
     def fills(self) -> list[Fill]:

@@ -26,7 +26,7 @@ def figure(traces: list[Data], layout: Data) -> go.Figure:
     return go.Figure(data=traces, layout=layout, _validate=False)
 
 
-def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = (8, 12, 8, 42)) -> Data:
+def frame(palette: Palette, *, height: int, margin: tuple[int, int, int, int] = (8, 12, 8, 56)) -> Data:
     """Layout with the fonts and colours of the product; ``margin`` is left, right, top, bottom in px."""
     axis = {"gridcolor": palette.line, "linecolor": palette.line, "zeroline": False, "fixedrange": True}
     return {
@@ -58,7 +58,7 @@ def axis(scale: Scale, palette: Palette) -> Data:
     return {
         "type": "linear" if scale.linear else "log",
         "range": list(ends),
-        "title": {"text": in_chart(scale.label), "font": {"size": 13, "color": palette.quiet}},
+        "title": {"text": in_chart(scale.label).replace("; ", "<br>"), "font": {"size": 13, "color": palette.quiet}},
         "showgrid": True,
         "tickvals": [value for value, _ in scale.ticks()],
         "ticktext": [words for _, words in scale.ticks()],
@@ -101,15 +101,19 @@ def above(row: int, text: str, gap: float = 0.22) -> Data:
 
 
 def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figure:
-    """Rows of bars; a clicked bar has the id of its row as ``customdata``. ``named`` shows the legend of fills."""
-    more, sides = (106, (16, 24, 60)) if named else (50, (8, 12, 4))
-    layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 42))
+    """Rows of bars. A click anywhere in a row has its id as ``customdata``, and hovering shows its figures.
+
+    ``named`` shows the legend of fills.
+    """
+    more, sides = (120, (16, 24, 60)) if named else (64, (8, 12, 4))
+    layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 56))
+    layout["hoverlabel"] |= {"align": "left"}
     layout["xaxis"] |= axis(chart.scale, palette)
     layout["yaxis"] |= rows_axis(len(chart.rows))
     layout["showlegend"] = named
     layout["annotations"] = [_label(index, row, palette) for index, row in enumerate(chart.rows)]
     layout["shapes"] = [shape for index, row in enumerate(chart.rows) for shape in _marks(index, row, palette)]
-    traces = []
+    traces = [_whole_rows(chart)]
     for kind in chart.fills:
         pieces = [
             (index, row.name[0], (start, end))
@@ -118,8 +122,28 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
             if of == kind
         ]
         rows, keys, spans = zip(*pieces, strict=True)
-        traces.append(bars(kind, rows, spans, palette, customdata=list(keys)))
+        traces.append(bars(kind, rows, spans, palette, customdata=list(keys), hoverinfo="skip", hovertemplate=None))
     return figure([*traces, *_dots(chart, palette)], layout)
+
+
+def _whole_rows(chart: Bars) -> Data:
+    """An invisible bar over the whole of each row, label included, which answers to the pointer in place of its parts."""
+    scale, count = chart.scale, len(chart.rows)
+    texts = ["<br>".join(map(in_chart, (" ".join(filter(None, row.name)), *chart.numbers(row)))) for row in chart.rows]
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "name": "",
+        "y": [index - 0.27 for index in range(count)],
+        "base": [scale.low] * count,
+        "x": [scale.high - scale.low] * count,
+        "width": 1.0,
+        "marker": {"color": "rgba(0,0,0,0)", "line": {"width": 0}},
+        "customdata": [row.name[0] for row in chart.rows],
+        "hovertext": texts,
+        "hovertemplate": "%{hovertext}<extra></extra>",
+        "showlegend": False,
+    }
 
 
 def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
@@ -131,7 +155,7 @@ def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
             "x": [row.dot for _, row in marked],
             "y": [index for index, _ in marked],
             "marker": {"color": palette.kept, "size": 10, "line": {"color": palette.paper, "width": 1.5}},
-            "hovertemplate": "%{x:.2s}<extra></extra>",
+            "hoverinfo": "skip",
             "customdata": [row.name[0] for _, row in marked],
             "showlegend": False,
         }
@@ -198,11 +222,11 @@ def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
 
 def trend_chart(chart: Trend, palette: Palette) -> go.Figure:
     """Lines over categories, with a mark at each value."""
-    layout = frame(palette, height=340, margin=(70, 12, 60, 46))
+    layout = frame(palette, height=360, margin=(84, 12, 60, 60))
     layout["showlegend"] = True
     layout["yaxis"] |= axis(chart.y_scale, palette)
-    stops = [words for _, words in chart.categories]
-    layout["xaxis"] |= {"type": "category", "categoryarray": stops}
+    stops = [in_chart(words).replace(", ", "<br>") for _, words in chart.categories]
+    layout["xaxis"] |= {"type": "category", "categoryarray": stops, "automargin": True, "tickfont": {"size": 12}}
     return figure([_line(line, stops, palette) for line in chart.lines], layout)
 
 

@@ -53,19 +53,22 @@ def _symbol(entry: Fill | str, palette: Palette) -> str:
 
 def bar_chart(chart: Bars, palette: Palette) -> str:
     """Rows of bars with labels above them, over one scale; to a screen reader it is one image with a text alternative."""
-    rows = "".join(_row(row, chart.scale, palette) for row in chart.rows)
+    rows = "".join(_row(row, chart, palette) for row in chart.rows)
     words = chart.scale.label + (f"; dotted: {BEFORE}" if BEFORE in chart.legend else "")
     label = html.escape(chart.alt_text)
     look = f"color:{palette.ink};font-size:0.875rem;line-height:1.35;forced-color-adjust:none"
     return f'<div class="rails" role="img" aria-label="{label}" style="{look}">{rows}{_axis(chart.scale, words, palette)}</div>'
 
 
-def _row(row: Row, scale: Scale, palette: Palette) -> str:
+def _row(row: Row, chart: Bars, palette: Palette) -> str:
+    """A row of a chart; hovering shows its figures."""
     key, name = map(html.escape, row.name)
     cut = "overflow:hidden;text-overflow:ellipsis;white-space:nowrap"
     label = f'<div style="{cut}"><b>{key}</b>&ensp;{name}</div>'
     figures = f'<div style="color:{palette.quiet};font-size:0.8125rem">{html.escape(row.figures)}</div>'
-    return f'{label}{figures}<div style="position:relative;height:{HIGH}px">{"".join(_elements(row, scale, palette))}</div>'
+    strip = "".join(_elements(row, chart.scale, palette))
+    numbers = html.escape("\n".join(chart.numbers(row)))
+    return f'<div title="{numbers}">{label}{figures}<div style="position:relative;height:{HIGH}px">{strip}</div></div>'
 
 
 def _elements(row: Row, scale: Scale, palette: Palette) -> Iterator[str]:

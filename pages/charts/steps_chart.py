@@ -8,9 +8,10 @@ import plotly.graph_objects as go
 
 from checks.comparison.comparison import FunctionChange
 from checks.comparison.steps import Step
-from checks.text.number_format import factor, measure, measure_name
+from checks.text.number_format import factor, measure
 from pages.charts.chart_data import Fill, scale_around
 from pages.charts.plotly_figures import Data, above, axis, bars, figure, frame, rows_axis
+from pages.charts.rails import AXES
 from pages.presentation.palette import SLANT, SOLID, Palette
 from pages.presentation.wording import in_chart, shortened
 
@@ -19,21 +20,23 @@ BETTER, WORSE = Fill("Better", "kept", SOLID), Fill("Worse", "cyber", SLANT)
 
 
 def steps(change: FunctionChange, palette: Palette, describe: Callable[[Step], str]) -> go.Figure:
-    """Each step as a bar from the result before to the result after it; the smallest steps are combined in the last."""
+    """Each step as a bar from the result before to the result after it, RRF or 1/PFH; the smallest are combined in the last."""
     demand = change.new.demand if change.new else "low"
     shown = list(change.steps)
     names = [describe(step) for step in shown]
     if len(shown) > MOST_STEPS:
         shown, names = _largest(change.steps, describe)
-    spans = [(_axis(demand, step.before), _axis(demand, step.after)) for step in shown]
+    spans = [(1.0 / step.before, 1.0 / step.after) for step in shown]
     flat = [end for span in spans for end in span]
-    layout = frame(palette, height=60 + 46 * len(shown))
-    layout["xaxis"] |= axis(scale_around(flat, measure_name(demand)), palette)
+    layout = frame(palette, height=74 + 46 * len(shown))
+    layout["xaxis"] |= axis(scale_around(flat, AXES[demand]), palette)
     layout["yaxis"] |= rows_axis(len(shown))
     traces: list[Data] = []
     for kind in (BETTER, WORSE):
         rows = [index for index, step in enumerate(shown) if (step.gain > 1.0) == (kind is BETTER)]
-        traces.append(bars(kind, rows, [spans[row] for row in rows], palette))
+        hover = [f"{in_chart(names[row])}: {_figures(shown[row], demand)}" for row in rows]
+        look = {"hovertext": hover, "hovertemplate": "%{hovertext}<extra></extra>"}
+        traces.append(bars(kind, rows, [spans[row] for row in rows], palette, **look))
     layout["annotations"] = [
         above(index, in_chart(f"{shortened(name, 90)}  × {factor(step.gain)}, {measure(demand, step.after)}"))
         for index, (step, name) in enumerate(zip(shown, names, strict=True))
@@ -55,5 +58,6 @@ def _largest(steps_in_order: Sequence[Step], describe: Callable[[Step], str]) ->
     return kept, names
 
 
-def _axis(demand: str, value: float) -> float:
-    return 1.0 / value if demand == "low" else value
+def _figures(step: Step, demand: str) -> str:
+    """The figures of a step: result before and after, and the factor between them."""
+    return f"{measure(demand, step.before)} → {measure(demand, step.after)}, × {factor(step.gain)}"

@@ -17,6 +17,8 @@ Position = tuple[float, float]
 HALF = (0.45, 0.37)
 """Half the width and height of a box: five short lines fit into it, on a narrow screen too."""
 LABEL = {"showarrow": False, "font": {"size": 11}}
+PER_ROW, MOST_NEIGHBOURS = 4, 16
+"""Neighbours in a row and in all, where only the neighbourhood of a zone is drawn."""
 LETTERS = 15
 """Letters of a zone's name on one line; the tables have it whole."""
 
@@ -42,6 +44,23 @@ def positions(plant: Plant) -> dict[str, Position]:
         for row, keys in rows.items()
         for index, key in enumerate(keys)
     }
+
+
+def neighbours(plant: Plant, chosen: str) -> list[str]:
+    """Zones, and what lies outside the plant, that one conduit joins to a zone."""
+    ends = (conduit.between for conduit in plant.conduits.values() if chosen in conduit.between)
+    return list(dict.fromkeys(end for between in ends for end in between if end != chosen))
+
+
+def around(plant: Plant, chosen: str) -> dict[str, Position]:
+    """Position of a zone in the middle and of its neighbours in rows above and below it, at most ``MOST_NEIGHBOURS``."""
+    shown = neighbours(plant, chosen)[:MOST_NEIGHBOURS]
+    placed: dict[str, Position] = {chosen: (0.0, 0.0)}
+    for number in range(0, len(shown), PER_ROW):
+        row, keys = number // PER_ROW, shown[number : number + PER_ROW]
+        height = (row // 2 + 1.0) * (1.0 if row % 2 == 0 else -1.0)
+        placed |= {key: (1.18 * (index - (len(keys) - 1) / 2.0), height) for index, key in enumerate(keys)}
+    return placed
 
 
 def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
@@ -82,9 +101,14 @@ def _name(name: str) -> str:
     return "<br>".join(in_chart(line) for line in lines)
 
 
-def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str) -> go.Figure:
-    """The diagram; a click on a box gives the id of its zone. A zone without a result belongs to another team."""
-    placed = positions(plant)
+def zone_map(
+    plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str, whole: bool = True
+) -> go.Figure:
+    """The diagram; a click on a box gives the id of its zone. A zone without a result belongs to another team.
+
+    Without ``whole`` only the chosen zone and those one conduit away are drawn.
+    """
+    placed = positions(plant) if whole else around(plant, chosen)
     rows = [spot[1] for spot in placed.values()] or [0.0]
     wide = max((abs(spot[0]) for spot in placed.values()), default=0.0) + 0.55
     layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 120) + 24, margin=(4, 4, 4, 4))
@@ -93,6 +117,8 @@ def zone_map(plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, 
     shapes, labels = [], []
     for key, conduit in plant.conduits.items():
         first, other = conduit.between
+        if first not in placed or other not in placed or not (whole or chosen in conduit.between):
+            continue
         line, label = _conduit(key, (placed[first], placed[other]), palette, outward=OUTSIDE in conduit.between)
         shapes.append(line)
         labels.append(label)

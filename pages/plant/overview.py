@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.assessment import verdicts
@@ -18,10 +17,12 @@ from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, rails
 from pages.plant import file_import
-from pages.presentation.wording import escaped, range_while_open, titled
-from pages.ui import caches, frame, state
+from pages.presentation.wording import counted, escaped, range_while_open, titled
+from pages.ui import caches, frame, state, system_filter, tables
 
-MOST_RAILS = 25
+MOST_SHOWN = 30
+"""Maximum functions shown, the worst first; a sentence counts the others."""
+FUNCTIONS = "Functions with target, results and open work"
 MOST_REMARKS = 12
 
 
@@ -30,14 +31,22 @@ def _draw(live: Live, current: State) -> None:
     if not functions:
         _begun(live, current)
         return
-    st.markdown("## What is left of the redundancy")
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    left.markdown("## What is left of the redundancy")
+    scope = system_filter.chosen(current, right, shows=lambda scope: bool(scope.functions))
+    if scope is not None:
+        functions = [function for function in functions if function.id in scope.functions]
     st.markdown(_summary(functions))
     frame.method_note(current)
     st.html(legend(frame.palette()))
+    where = {} if scope is None else {"system": scope.system}
+    worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
     for demand in AXES:
-        _rails(current, [function for function in functions if function.demand == demand], demand)
-    _open_function(current, functions)
-    _table(current, functions)
+        _rails(current, [function for function in worst if function.demand == demand], demand, where)
+    if rest:
+        st.markdown(_rest(rest))
+    _open_function(current, functions, where)
+    _table(current, worst, rest)
     _plant_file(live, current)
 
 
@@ -55,28 +64,34 @@ def _begun(live: Live, current: State) -> None:
 def _summary(functions: list[FunctionResult]) -> str:
     summary = " ".join(escaped(sentence) for sentence in verdicts.summary(functions))
     return (
-        f"{summary} The worst safety function (SIF) is on top. Click a rail, or choose a function below the chart, to see what "
+        f"{summary} The worst safety function (SIF) is on top. Click a row, or choose a function below the chart, to see what "
         "redundancy gains and which group limits it."
     )
 
 
-def _rails(current: State, functions: list[FunctionResult], demand: str) -> None:
+def _rest(rest: list[FunctionResult]) -> str:
+    """Sentence on the functions that are not among the worst."""
+    short = {case: sum(verdicts.falls_short(function, case) for function in rest) for case in ("scored", "adjusted")}
+    return (
+        f"{counted(len(rest), 'more function')} with a better margin: {short['scored']} fall short of the target with common "
+        f"cause, {short['adjusted']} with the cyber scenario. Filter by system to see them, or open the table of all."
+    )
+
+
+def _rails(current: State, functions: list[FunctionResult], demand: str, where: dict[str, str]) -> None:
     if not functions:
         return
-    shown = functions[:MOST_RAILS]
-    if len(shown) < len(functions):
-        st.caption(f"The {MOST_RAILS} worst of {len(functions)}; the table lists all.")
-    chart = rails(shown, {function.id: current.plant.functions[function.id].name for function in shown})
+    chart = rails(functions, {function.id: current.plant.functions[function.id].name for function in functions})
     figure, key = bar_chart(chart, frame.palette()), f"rails_{demand}"
     picked: Any = st.plotly_chart(
         figure, key=key, on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=chart.alt_text
     )
     points = picked["selection"]["points"]
     if points and (key := points[0].get("customdata")):
-        frame.go("redundancy", function=str(key if isinstance(key, str) else key[0]))
+        frame.go("redundancy", function=str(key if isinstance(key, str) else key[0]), **where)
 
 
-def _open_function(current: State, functions: list[FunctionResult]) -> None:
+def _open_function(current: State, functions: list[FunctionResult], where: dict[str, str]) -> None:
     names = {function.id: titled(function.id, current.plant.functions[function.id].name) for function in functions}
     if not names:
         return
@@ -85,23 +100,33 @@ def _open_function(current: State, functions: list[FunctionResult]) -> None:
         key = st.selectbox("Function", list(names), format_func=names.__getitem__, key="open_function")
     with right:
         if st.button("Open", key="open", width="stretch"):
-            frame.go("redundancy", function=key)
+            frame.go("redundancy", function=key, **where)
 
 
-def _table(current: State, functions: list[FunctionResult]) -> None:
-    st.markdown("### All functions as a table")
+def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResult]) -> None:
+    """The functions as a table; those beyond the worst only while their fold is open."""
+    st.markdown(f"### {'The worst' if rest else 'All'} functions as a table")
+    tables.table(_function_rows(current, worst), key="functions_table", alt=FUNCTIONS)
+    if rest:
+        folded = st.expander(f"All {len(worst) + len(rest):,} functions", key="all_functions", on_change="rerun")
+        if folded.open:
+            with folded:
+                tables.table(
+                    _function_rows(current, [*worst, *rest]), key="all_functions_table", alt=f"All: {FUNCTIONS}"
+                )
+
+
+def _function_rows(current: State, functions: list[FunctionResult]) -> list[dict[str, str]]:
     owner = current.assessment.links.system_of_function
-    rows = [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
-    st.dataframe(
-        pd.DataFrame(rows), hide_index=True, key="functions_table", alt="Functions with target, results and open work"
-    )
+    return [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
 
 
-def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, Any]:
+def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, str]:
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
     return {
         "Function": function.id,
+        "Name": current.plant.functions[function.id].name,
         "System": system,
         "Measure": measure_name(function.demand),
         "Target": target(function.demand, function.target, function.target_sil),
@@ -111,21 +136,19 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Verdict, cyber scenario": verdicts.in_short(function, "adjusted"),
         "Share kept": percent(verdicts.share_kept(cases)),
         "Weakest group": function.weakest.id,
-        "Open questions": sum(group.unanswered for group in function.groups),
+        "Open questions": str(sum(group.unanswered for group in function.groups)),
         "Gaps": _gap_count(current, zones),
         "Range while open": range_while_open(function),
         "One channel": measure(function.demand, cases.single),
         "No common cause": measure(function.demand, cases.ideal),
-        "Name": current.plant.functions[function.id].name,
     }
 
 
-def _gap_count(current: State, zones: Collection[str]) -> int | str:
+def _gap_count(current: State, zones: Collection[str]) -> str:
     """Number of gaps in the zones of a function; NONE for a reader who may not see the gaps of every zone."""
     count = sum(len(current.assessment.zone(zone).gaps) for zone in zones)
-    if state.person().may_everywhere("see gap counts"):
-        return count
-    return str(count) if all(current.is_visible(f"zone:{zone}") for zone in zones) else NONE
+    everywhere = state.person().may_everywhere("see gap counts")
+    return str(count) if everywhere or all(current.is_visible(f"zone:{zone}") for zone in zones) else NONE
 
 
 def _plant_file(live: Live, current: State) -> None:

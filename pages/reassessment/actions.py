@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
@@ -14,25 +13,28 @@ from checks.actions.action_updates import Proposed
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.record_files import exports
+from checks.revision.basis import Scope
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from checks.text.number_format import measure, measure_name
 from pages.presentation.wording import ANSWERS, counted, escaped
-from pages.ui import frame, state
+from pages.ui import frame, state, tables
 from pages.ui.forms import Form, Told
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def draw(live: Live, current: State) -> None:
-    """Draw the open actions of the plant and the forms to change them."""
+def draw(live: Live, current: State, scope: Scope | None) -> None:
+    """Draw the open actions of the plant, or of a system, and the forms to change actions of the plant."""
     person, open_actions = state.person(), recorded_actions.by_age(current)
+    if scope is not None:
+        open_actions = [action for action in open_actions if action.concerns(scope.system, scope.addressees)]
     overdue = sum(action_rules.overdue(action, current.day) for action in open_actions)
     st.markdown(f"### {counted(len(open_actions), 'open action')}, {overdue} overdue")
     st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
     if open_actions:
         rows = [_row(current, action) for action in open_actions]
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="actions", alt="Open actions, the oldest first")
+        tables.table(rows, key="actions", alt="Open actions, the oldest first")
     if not person.may(Action.PERMISSION):
         return
     folded = st.expander("Raise, close or drop an action; import and export", key="act", on_change="rerun")

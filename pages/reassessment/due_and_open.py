@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks.plantfile.plant import Asked
 from checks.reassessment import due_list
 from checks.reassessment.due_list import Ending, Standing
+from checks.revision.basis import Scope
 from checks.state.evidence import Evidence
 from checks.state.live import Live, State
 from checks.state.revision_status import VOID
 from pages.presentation.wording import addressee, titled
 from pages.reassessment import actions
-from pages.ui import frame
+from pages.ui import frame, system_filter, tables
 
 
 def _draw(live: Live, current: State) -> None:
-    systems = due_list.standings(current)
+    scope = system_filter.chosen(current)
+    systems = [each for each in due_list.standings(current) if scope is None or each.system == scope.system]
     overdue = sum(system.near == "overdue" for system in systems)
     void = sum(system.state == VOID for system in systems)
     st.markdown(f"## {overdue} overdue, {void} {VOID}, of {len(systems)} safety systems")
@@ -25,15 +26,15 @@ def _draw(live: Live, current: State) -> None:
         frame.nothing_to_choose(current, "safety system")
         return
     rows = [_row(current, system) for system in systems]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="standings", alt="Systems, the most urgent first")
+    tables.table(rows, key="standings", alt="Systems, the most urgent first")
     links = st.container(horizontal=True)
     for system in systems:
         with links:
             frame.link("again", f"Re-assess {system.system}", system=system.system)
     frame.method_note(current)
-    actions.draw(live, current)
-    _evidence(current)
-    _acceptances(current)
+    actions.draw(live, current, scope)
+    _evidence(current, scope)
+    _acceptances(current, scope)
 
 
 def _row(current: State, system: Standing) -> dict[str, str | int]:
@@ -49,17 +50,19 @@ def _row(current: State, system: Standing) -> dict[str, str | int]:
     }
 
 
-def _evidence(current: State) -> None:
+def _evidence(current: State, scope: Scope | None) -> None:
     st.markdown("### Expired and expiring evidence")
     rows = [
         _evidence_row(current, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
         for ending in due_list.evidence_ending(current)
+        if scope is None or ending.asked[1] in scope.addressees
     ] + [
         _evidence_row(current, asked, evidence, evidence.until_event, "expires with this event")
         for asked, evidence in due_list.until_event(current)
+        if scope is None or asked[1] in scope.addressees
     ]
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="ending", alt="Expired and expiring evidence")
+        tables.table(rows, key="ending", alt="Expired and expiring evidence")
     else:
         st.caption("No evidence on record expires within 60 days.")
 
@@ -81,7 +84,7 @@ def _expiry(ending: Ending) -> str:
     return "expired: the answer counts as claimed" if ending.claim else "expired; other evidence is valid"
 
 
-def _acceptances(current: State) -> None:
+def _acceptances(current: State, scope: Scope | None) -> None:
     st.markdown("### Expired and expiring acceptances of residual risk")
     rows = [
         {
@@ -94,14 +97,10 @@ def _acceptances(current: State) -> None:
             "Justification": acceptance.reason,
         }
         for system, acceptance in due_list.acceptances_ending(current)
+        if scope is None or system == scope.system
     ]
     if rows:
-        st.dataframe(
-            pd.DataFrame(rows),
-            hide_index=True,
-            key="accepting",
-            alt="Expired and expiring acceptances of residual risk",
-        )
+        tables.table(rows, key="accepting", alt="Expired and expiring acceptances of residual risk")
     else:
         st.caption("No acceptance expires within 60 days.")
 

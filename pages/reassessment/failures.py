@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
@@ -15,7 +14,7 @@ from checks.state.live import Live, State
 from checks.state.reopened import Failed
 from checks.text.faults import Fault, Refused
 from pages.presentation.wording import escaped
-from pages.ui import state
+from pages.ui import state, tables
 from pages.ui.forms import Form, Told, distinct
 
 FOUND_BY: dict[FoundBy, str] = {
@@ -178,4 +177,4 @@ def listed(current: State, system: str) -> None:
     ]
     if rows:
         st.markdown("### Failures on record")
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="failures", alt=f"Failures that concern {system}")
+        tables.table(rows, key="failures", alt=f"Failures that concern {system}")

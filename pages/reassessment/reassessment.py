@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import Person
@@ -14,7 +13,7 @@ from checks.state.live import Live, State
 from checks.visibility import blind_round
 from pages.presentation.wording import ANSWERS, addressee, counted, escaped, titled
 from pages.reassessment import failures
-from pages.ui import frame, places, state
+from pages.ui import frame, places, state, tables
 from pages.ui.forms import Form, Told, days
 
 MOST_DATA = 12
@@ -80,7 +79,7 @@ def _to_confirm(live: Live, current: State, system: str, person: Person) -> None
     topic = st.selectbox("Topic", list(names), key="topic", format_func=names.__getitem__)
     answers = by_topic[topic or next(iter(by_topic))]
     rows = [_row(current, asked) for asked in answers]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="waiting", alt="Answers to confirm")
+    tables.table(rows, key="waiting", alt="Answers to confirm")
     if person.may("confirm an answer"):
         _confirm(live, answers, topic or "")
 
@@ -227,7 +226,7 @@ def _history(current: State, system: str) -> None:
     ]
     if rows:
         st.markdown("### Changes on record")
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="changes", alt=f"Changes that concern {system}")
+        tables.table(rows, key="changes", alt=f"Changes that concern {system}")
     failures.listed(current, system)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pandas as pd
 import streamlit as st
 
 from checks.analysis import beta_curves, compromise, exposure_opinions
@@ -23,7 +22,7 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.ui import frame, places, state
+from pages.ui import frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -40,8 +39,16 @@ def _draw(_live: Live, current: State) -> None:
     if not names:
         st.info("No function is described yet: import a plant file on the Plant screen.")
         return
-    worst_first = [function.id for function in current.assessment.functions()]
-    key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
+    left, right = st.columns([2, 1])
+    named = state.at("function")
+    scope = system_filter.chosen(
+        current, right, lambda scope: bool(scope.functions) and (named not in names or named in scope.functions)
+    )
+    if scope is not None:
+        names = {key: name for key, name in names.items() if key in scope.functions}
+    worst_first = [function.id for function in current.assessment.functions() if function.id in names]
+    with left:
+        key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     st.markdown(escaped(verdict_sentence(function)))
@@ -72,7 +79,7 @@ def _steps(function: FunctionResult) -> None:
         if function.demand == "low"
         else [{"Case": words, unit: small(result)} for words, result in results.items()]
     )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="cases", alt="The four cases")
+    tables.table(rows, key="cases", alt="The four cases")
 
 
 def _group_shares(current: State, function: FunctionResult) -> None:
@@ -114,7 +121,7 @@ def _groups(current: State, function: FunctionResult) -> None:
                 "Exposure": " or ".join(exposures),
             }
         )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="shares_table", alt="Groups with share, parts and betas")
+    tables.table(rows, key="shares_table", alt="Groups with share, parts and betas")
     for weakest in function.weakest.groups:
         if weakest.betas is not None and current.is_visible(f"group:{weakest.id}"):
             frame.link("common-cause", f"Answer for {weakest.id}", group=weakest.id)
@@ -148,7 +155,8 @@ def _curves(current: State, function: FunctionResult) -> None:
         for curve in curves.curves:
             head = f"{curve.voting} as built" if curve.as_built else f"{curve.voting} instead"
             table[head] = [measure(function.demand, float(curve.result[index])) for index in picked]
-        st.dataframe(pd.DataFrame(table), hide_index=True, key="curves_table", alt=alt)
+        lines = [dict(zip(table, cells, strict=True)) for cells in zip(*table.values(), strict=True)]
+        tables.table(lines, key="curves_table", alt=alt)
 
 
 def _compromise(current: State, function: FunctionResult) -> None:
@@ -168,7 +176,7 @@ def _compromise(current: State, function: FunctionResult) -> None:
             f"Programmable groups of {escaped(function.id)} lie in {counted(len(rows), 'zone')}. The compromise of one of them defeats "
             "every channel there at once, whatever the voting."
         )
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="defeated_by", alt="Zones whose compromise defeats it")
+        tables.table(rows, key="defeated_by", alt="Zones whose compromise defeats it")
     else:
         st.markdown(
             f"No programmable group of {escaped(function.id)} lies in a zone: no compromise of a zone defeats it directly."

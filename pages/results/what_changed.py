@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.assessment import verdicts
@@ -18,7 +17,7 @@ from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
 from pages.presentation.wording import ANSWERS, counted, escaped, titled, trend_figure
-from pages.ui import caches, frame, places, state
+from pages.ui import caches, frame, places, state, tables
 
 NOW = "now"
 MOST_LISTED = 400
@@ -86,7 +85,7 @@ def _functions(comparison: Comparison) -> None:
         rows.append(
             {
                 "Function": change.id,
-                "": measure_name(demand),
+                "Measure": measure_name(demand),
                 "Before": _result(change.old, "scored"),
                 "After": _result(change.new, "scored"),
                 "Verdict": _verdict_change(change, "scored"),
@@ -97,7 +96,7 @@ def _functions(comparison: Comparison) -> None:
                 "Largest change by": _largest_change(change),
             }
         )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="moved", alt="Functions before and after")
+    tables.table(rows, key="moved", alt="Functions before and after")
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
@@ -111,9 +110,8 @@ def _functions(comparison: Comparison) -> None:
         config=CONFIG,
         alt=f"Steps of the {measure_name(demand)} from before to after, listed in the table below",
     )
-    st.dataframe(
-        pd.DataFrame([_step_row(number, step, demand) for number, step in enumerate(change.steps, start=1)]),
-        hide_index=True,
+    tables.table(
+        [_step_row(number, step, demand) for number, step in enumerate(change.steps, start=1)],
         key="steps_list",
         alt=f"Steps of {key}",
     )
@@ -183,7 +181,7 @@ def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> N
             config=CONFIG,
             alt=f"{chart.y_scale.label}, over the revisions: {chart.alt_text}; the table below lists all figures",
         )
-    st.dataframe(pd.DataFrame(list(rows.values())), hide_index=True, key="trend_list", alt="Figures over the revisions")
+    tables.table(list(rows.values()), key="trend_list", alt="Figures over the revisions")
 
 
 def _facts(comparison: Comparison) -> None:
@@ -200,14 +198,14 @@ def _facts(comparison: Comparison) -> None:
             }
             for fact in comparison.answers[:MOST_LISTED]
         ]
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="answers_differ", alt="Answers that differ")
+        tables.table(rows, key="answers_differ", alt="Answers that differ")
     if comparison.data:
         st.markdown("### Plant data that differ")
         rows = [
             {"Place": fact.place, "Before": _value_text(fact.old), "After": _value_text(fact.new)}
             for fact in comparison.data[:MOST_LISTED]
         ]
-        st.dataframe(pd.DataFrame(rows), hide_index=True, key="data_differ", alt="Plant data that differ")
+        tables.table(rows, key="data_differ", alt="Plant data that differ")
 
 
 def _value_text(value: Any) -> str:
@@ -226,7 +224,7 @@ def _betas_and_gaps(comparison: Comparison) -> None:
         for change in comparison.groups
     ]
     st.markdown("### Betas and gaps")
-    st.dataframe(pd.DataFrame(groups), hide_index=True, key="betas", alt="Betas before and after")
+    tables.table(groups, key="betas", alt="Betas before and after")
     if not state.person().may("see gap detail"):
         return
     zones = [
@@ -239,7 +237,7 @@ def _betas_and_gaps(comparison: Comparison) -> None:
         }
         for change in comparison.zones
     ]
-    st.dataframe(pd.DataFrame(zones), hide_index=True, key="gaps_moved", alt="Gaps opened and closed")
+    tables.table(zones, key="gaps_moved", alt="Gaps opened and closed")
 
 
 def _beta(result: Any, name: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.assessment.cautions import CAUTIONS, method
@@ -13,25 +12,33 @@ from checks.record_files import exports
 from checks.spreadsheets.cells import as_csv
 from checks.state.live import Live, State
 from pages.charts.plotly_figures import CONFIG
-from pages.charts.zone_map import zone_map
+from pages.charts.zone_map import MOST_NEIGHBOURS, neighbours, zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import frame, places, state
+from pages.ui import frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
 
-MOST_DRAWN = 40
+MOST_DRAWN = 16
+"""Maximum zones of a map of the whole plant; of a larger one the neighbourhood of the chosen zone is drawn."""
 
 
 def _draw(live: Live, current: State) -> None:
     if not current.zones:
         frame.nothing_to_choose(current, "zone")
         return
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    left.markdown("## What the compromise of one zone reaches")
     names = {key: titled(key, zone.name) for key, zone in current.zones.items()}
+    named = state.at("zone")
+    scope = system_filter.chosen(
+        current, right, lambda scope: bool(scope.zones) and (named not in names or named in scope.zones)
+    )
     results = {key: current.assessment.zone(key) for key in names}
-    prefer = sorted(results, key=lambda key: (not current.plant.zones[key].safety_related, -len(results[key].gaps)))
-    st.markdown("## What the compromise of one zone reaches")
+    if scope is not None:
+        names = {key: name for key, name in names.items() if key in scope.zones}
+    prefer = sorted(names, key=lambda key: (not current.plant.zones[key].safety_related, -len(results[key].gaps)))
     st.markdown(
         "Each box is a zone, each line a conduit. Choose a zone to see its levels, its gaps and the functions with programmable groups in it."
     )
@@ -48,11 +55,10 @@ def _draw(live: Live, current: State) -> None:
 
 
 def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
-    if len(results) > MOST_DRAWN:
-        st.caption(f"{len(results)} zones are too many to draw; the table below lists them all.")
-        return
-    figure = zone_map(current.plant, results, frame.palette(), chosen=chosen)
-    ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in current.plant.conduits.items())
+    whole = len(current.plant.zones) <= MOST_DRAWN
+    figure = zone_map(current.plant, results, frame.palette(), chosen=chosen, whole=whole)
+    drawn = [conduit for conduit in current.plant.conduits.items() if whole or chosen in conduit[1].between]
+    ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in drawn)
     picked: Any = st.plotly_chart(
         figure,
         key="zone_map",
@@ -62,6 +68,8 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
         config=CONFIG,
         alt=f"Zones and conduits: {ways}",
     )
+    if not whole:
+        st.caption(_not_drawn(current, chosen))
     points = picked["selection"]["points"]
     if points:
         named = points[0].get("customdata")
@@ -73,10 +81,20 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
             st.rerun()
 
 
-def _levels(zone: ZoneResult) -> None:
-    st.dataframe(
-        pd.DataFrame(level_rows(zone)), hide_index=True, key="levels", alt=f"Levels of {zone.id} against target"
+def _not_drawn(current: State, chosen: str) -> str:
+    """Says how many zones the drawn neighbourhood of a zone leaves out."""
+    near = [key for key in neighbours(current.plant, chosen) if key in current.plant.zones]
+    far = len(current.plant.zones) - len(near) - 1
+    more = max(0, len(near) - MOST_NEIGHBOURS)
+    beyond = f" {counted(more, 'more zone')} one conduit away and" if more else ""
+    return (
+        f"{escaped(chosen)} and {counted(len(near) - more, 'zone')} that one conduit joins to it. Not drawn:{beyond} "
+        f"{counted(far, 'zone')} farther away; the table below lists all."
     )
+
+
+def _levels(zone: ZoneResult) -> None:
+    tables.table(level_rows(zone), key="levels", alt=f"Levels of {zone.id} against target")
     if not zone.reviewed:
         st.caption(
             "Not reviewed: no topic of this zone has been answered. Its gaps are not known; assume the worse state."
@@ -110,7 +128,7 @@ def _gaps(live: Live, current: State, zone: ZoneResult) -> None:
     st.caption(
         f"{len(shown)} of {len(rows)} gaps. Now and Closed: result of the worst function that this zone affects; {SCENARIO}."
     )
-    st.dataframe(pd.DataFrame(shown, columns=list(rows[0])), hide_index=True, key="gaps", alt=f"Gaps of {zone.id}")
+    tables.table(shown, key="gaps", alt=f"Gaps of {zone.id}")
     person = state.person()
     lead = [
         f"{current.plant.plant.name}, zone {zone.id}",
@@ -156,7 +174,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
             indicated = str(level.indicated) if level.asked and zone.reviewed else "?"
             row[fr] = f"{indicated} of {target}" if target is not None else indicated
         rows.append({**row, "Gaps": str(len(zone.gaps)), "Functions with programmable groups": str(len(zone.reach))})
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="all_zones", alt="All zones with indicated and target levels")
+    tables.table(rows, key="all_zones", alt="All zones with indicated and target levels")
     st.caption("Each cell: indicated level of target level (SL-T); ? if nothing was asked.")
     if current.plant.conduits:
         st.markdown("### All conduits")
@@ -164,7 +182,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
             {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": conduit.flow, "Note": conduit.note}
             for key, conduit in current.plant.conduits.items()
         ]
-        st.dataframe(pd.DataFrame(ways), hide_index=True, key="conduits", alt="All conduits with what they join")
+        tables.table(ways, key="conduits", alt="All conduits with what they join")
 
 
 page = frame.screen(_draw, needs="see gap detail", place="zone")

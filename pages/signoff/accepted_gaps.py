@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-import pandas as pd
 import streamlit as st
 
 from checks.assessment.results import HIDDEN
@@ -12,7 +11,7 @@ from checks.revision import basis
 from checks.signoff import accepted_gaps
 from checks.state.live import Live, State
 from checks.state.owner_records import Accepted
-from pages.ui import state
+from pages.ui import state, tables
 from pages.ui.forms import Form, days
 
 
@@ -33,7 +32,7 @@ def draw(live: Live, current: State, system: str) -> None:
         ]
         if rows:
             alt = "Accepted residual risks"
-            st.dataframe(pd.DataFrame(rows), hide_index=True, key="accepted", alt=alt)
+            tables.table(rows, key="accepted", alt=alt)
         if still_open:
             _accept(live, current, system, {f"{zone} {name}": (zone, name) for zone, name, _ in still_open})
         else:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-import pandas as pd
 import streamlit as st
 
 from checks.recording import answer_records
 from checks.state.live import Live, State
-from pages.ui import state
+from pages.ui import state, tables
 from pages.ui.forms import Form, Told, days
 
 ROWS = 8
@@ -27,7 +26,7 @@ def draw(live: Live, current: State, system: str) -> None:
     with folded:
         if attended:
             rows = [{"Date": entry.on, "Name": entry.name, "Role": entry.role} for entry in attended]
-            st.dataframe(pd.DataFrame(rows), hide_index=True, key="attended_list", alt="Attendance")
+            tables.table(rows, key="attended_list", alt="Attendance")
         form = Form("attend", system)
         with st.form(form.name, border=False):
             st.date_input("Session on", value=current.day, key=form.key("on"), format="YYYY-MM-DD")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import ASSESSOR, REVIEWER, Person
 from checks.signoff import keys, signatures
 from checks.state.live import Live, State
 from checks.state.owner_records import Key
-from pages.ui import frame, state
+from pages.ui import frame, state, tables
 from pages.ui.forms import Form, Told, days
 
 
@@ -31,7 +30,7 @@ def draw(live: Live, current: State, person: Person) -> None:
                 }
                 for key in current.records.keys.values()
             ]
-            st.dataframe(pd.DataFrame(rows), hide_index=True, key="key_list", alt="Signing keys")
+            tables.table(rows, key="key_list", alt="Signing keys")
         else:
             st.caption(
                 "No key is enrolled yet. Each signer creates a key; the asset owner (duty holder) enrols its public line."

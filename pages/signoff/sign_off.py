@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.access.roles import HALF_OF, Person
@@ -14,7 +13,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from pages.presentation.wording import covers, escaped, titled
 from pages.signoff import accepted_gaps, attendance, exports, half_review, keys
-from pages.ui import frame, places, state
+from pages.ui import frame, places, state, tables
 from pages.ui.forms import Form
 
 HALVES = {"safety": "Safety half", "security": "Security half"}
@@ -116,7 +115,7 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
                 "SHA-256": revision.hash,
             }
         )
-    st.dataframe(pd.DataFrame(rows), hide_index=True, key="revisions", alt=f"Revisions of {system}")
+    tables.table(rows, key="revisions", alt=f"Revisions of {system}")
     if person.may("export a record"):
         exports.draw(live, current, system, person)
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 import streamlit as st
 
 from checks.signoff import sign_off
 from checks.state.live import State
 from pages.presentation.wording import counted
+from pages.ui import tables
 
 ACTION = {"id": "Id", "what": "Action", "owner": "Action owner", "due": "Due", "state": "Status"}
 GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Justification"}
@@ -31,10 +31,5 @@ def draw(current: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
     for name, (what, columns) in lists.items():
         if covered[name]:
             rows = [{label: entry[key] for key, label in columns.items()} for entry in covered[name]]
-            st.dataframe(
-                pd.DataFrame(rows),
-                hide_index=True,
-                key=f"{name}_{half}",
-                alt=f"Every {what} that the {half} half covers",
-            )
+            tables.table(rows, key=f"{name}_{half}", alt=f"Every {what} that the {half} half covers")
     return covered

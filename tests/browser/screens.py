@@ -17,6 +17,7 @@ SCREENS = {
     "Plant": "/",
     "Common-cause session": "/common-cause?group=pt-301&q=SEP1",
     "Cyber session": "/cyber?zone=Z5&q=F01",
+    "Prepare": "/prepare?sheets=group&group=pt-301",
     "Redundancy left": "/redundancy?function=SIF-301",
     "Zones and gaps": "/zones?zone=Z5",
     "Due and open": "/due",
@@ -25,7 +26,7 @@ SCREENS = {
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Prepare", "Due and open", "Re-assessment", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"

@@ -44,7 +44,7 @@ BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Redundancy left", "Zones and gaps", "What changed",
+    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps", "What changed",
     "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
 

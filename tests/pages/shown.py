@@ -6,6 +6,7 @@ import base64
 import json
 import re
 from collections.abc import Callable, Sequence
+from html.parser import HTMLParser
 from typing import Any
 
 import numpy as np
@@ -21,7 +22,7 @@ Holding = Callable[[Plant], Store]
 Handed = Callable[[str], bytes]
 OnScreen = Callable[[Team], Team]
 
-SCREENS = ("plant", "common-cause", "cyber", "redundancy", "zones", "due", "again", "changed", "sign-off")
+SCREENS = ("plant", "common-cause", "cyber", "prepare", "redundancy", "zones", "due", "again", "changed", "sign-off")
 ALERTS = ("error", "warning", "info", "success")
 
 
@@ -55,8 +56,51 @@ def said(at: AppTest) -> str:
 
 
 def tables(at: AppTest, alt: str) -> list[pd.DataFrame]:
-    """Tables whose text for a screen reader holds these words; AppTest knows the key of a table no more."""
-    return [one.value for one in at.dataframe if alt in one.proto.alt]
+    """Tables whose text for a screen reader holds these words: grids, and tables whose texts wrap."""
+    grids = [one.value for one in at.dataframe if alt in one.proto.alt]
+    wrapped = [read for one in at.get("html") for read in read_tables(one.proto.body) if alt in read[0]]
+    return grids + [pd.DataFrame(lines, columns=names) for _, names, lines in wrapped]
+
+
+def read_tables(text: str) -> list[tuple[str, list[str], list[list[str]]]]:
+    """The tables of an HTML text: the name, the columns and the rows of each."""
+    parser = _Wrapped()
+    parser.feed(text)
+    parser.close()
+    return parser.found
+
+
+class _Wrapped(HTMLParser):
+    """Reads tables of HTML."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[tuple[str, list[str], list[list[str]]]] = []
+        self._cells: list[str] | None = None
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Begin a table, a row, a cell or a line."""
+        if tag == "table":
+            self.found.append((str(dict(attrs)["aria-label"]), [], []))
+        elif tag == "tr":
+            head = not self.found[-1][1]
+            self._cells = self.found[-1][1] if head else []
+            if not head:
+                self.found[-1][2].append(self._cells)
+        elif tag in ("th", "td") and self._cells is not None:
+            self._cells.append("")
+        elif tag == "br" and self._cells:
+            self._cells[-1] += "\n"
+
+    def handle_endtag(self, tag: str) -> None:
+        """End a table."""
+        if tag == "table":
+            self._cells = None
+
+    def handle_data(self, data: str) -> None:
+        """Text of a cell."""
+        if self._cells:
+            self._cells[-1] += data
 
 
 def rows(at: AppTest, alt: str) -> list[dict[str, Any]]:

@@ -54,7 +54,7 @@ def expected_row(told: Told, key: str) -> dict[str, Any]:
         "Verdict, cyber scenario": "meets the target" if one["meets_target"]["adjusted"] else "falls short",
         "Share kept": percent(one["share_kept"] if one["benefit_ideal"] >= 1.5 else None),
         "Weakest group": max(function.groups, key=lambda group: scored(told, key, group)),
-        "Gaps": sum(len(told["zones"][zone]["gaps"]) for zone in zones),
+        "Gaps": str(sum(len(told["zones"][zone]["gaps"]) for zone in zones)),
     }
 
 

@@ -43,7 +43,10 @@ def at_work(at: AppTest) -> list[str]:
 
 
 class Looks(HTMLParser):
-    """What of a piece of HTML is more than boxes, bold words and our own looks."""
+    """What of a piece of HTML is more than boxes, tables, bold words and our own looks."""
+
+    TAGS = ("style", "div", "span", "b", "table", "thead", "tbody", "tr", "th", "td", "br")
+    ATTRIBUTES = frozenset(("style", "class", "role", "aria-label", "title", "tabindex", "data-name"))
 
     def __init__(self) -> None:
         super().__init__()
@@ -52,8 +55,8 @@ class Looks(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """An element: of a few kinds, with no attribute that loads or runs something, nor text of a person in its look."""
         told = {name: value or "" for name, value in attrs}
-        own = {name: value for name, value in told.items() if name != "aria-label"}
-        if tag not in ("style", "div", "span", "b") or not told.keys() <= {"style", "class", "role", "aria-label"}:
+        own = {name: value for name, value in told.items() if name not in ("aria-label", "title")}
+        if tag not in self.TAGS or not told.keys() <= self.ATTRIBUTES:
             self.found.append(f"{tag} {told}")
         if "invalid" in str(own) or "alert" in str(own):
             self.found.append(f"{tag} {own}")

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from checks.plantfile import plant_file
-from checks.plantfile.plant import Plant
+from checks.plantfile.plant import Answer, Plant
 from tests.checks.draws import MARKUP, plants
 from tests.checks.given import plain, valid_plant
 
@@ -48,3 +50,17 @@ def test_what_is_written_has_neither_anchors_nor_tags() -> None:
     text = plant_file.to_text(Plant.model_validate(raw))
     assert "&" not in text
     assert "!!" not in text
+
+
+@given(
+    text=st.text(max_size=40)
+    | st.sampled_from(["no", "Null", "on", "1e3", "2025-03-04", "a: b", "- x", "'", "~", " a ", "a\nb"])
+)
+def test_a_general_reader_of_yaml_finds_every_text_of_an_answer_as_text(text: str) -> None:
+    given_answer = Answer.model_construct(
+        question="SEP1", of="group:g", value="met", evidence=text, by=text, on="2025-03-04"
+    )
+    plant = valid_plant().model_copy(update={"answers": [given_answer]})
+    (read,) = yaml.safe_load(plant_file.to_text(plant))["answers"]
+    expected = {"question": "SEP1", "of": "group:g", "value": "met", "evidence": text, "by": text, "on": "2025-03-04"}
+    assert read == {name: value for name, value in expected.items() if value}

@@ -11,11 +11,12 @@ from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file
 from demo.load import PLANT
-from pages.charts import line_charts, plotly_figures
+from pages.charts import line_charts, plotly_figures, steps_chart
 from pages.charts.chart_data import Bars, Trend
 from pages.charts.rails import AXES, rails, shares, steps
 from pages.charts.zone_map import zone_map
 from pages.presentation.palette import DARK, LIGHT, Palette
+from tests.checks.given import answer
 
 DEMO = Assessment(plant_file.read(PLANT))
 FUNCTIONS = DEMO.functions()
@@ -69,6 +70,40 @@ def test_plotly_validates_every_figure(palette: Palette) -> None:
         raw = figure.to_plotly_json()
         checked = go.Figure(data=raw["data"], layout=raw["layout"])
         assert len(checked.data) == len(raw["data"]) > 0
+
+
+def test_every_row_answers_to_the_pointer_with_its_numbers_label_included() -> None:
+    for chart in rail_charts():
+        figure = plotly_figures.bar_chart(chart, LIGHT)
+        whole, *others = figure.data
+        assert {trace.hoverinfo for trace in others} == {"skip"}
+        assert list(whole.customdata) == [row.name[0] for row in chart.rows]
+        for index, row in enumerate(chart.rows):
+            top, bottom = whole.y[index] - whole.width / 2.0, whole.y[index] + whole.width / 2.0
+            assert top < index - 0.7 < index + 0.17 < bottom
+            assert (whole.base[index], whole.base[index] + whole.x[index]) == (chart.scale.low, chart.scale.high)
+            for line in (row.figures, *chart.numbers(row)):
+                assert line in whole.hovertext[index]
+
+
+def test_the_steps_of_a_function_in_high_demand_are_drawn_where_longer_is_better() -> None:
+    met = [answer(name, "group:pos-210", "met") for name in DEMO.questioned("pos-210")]
+    better = DEMO.with_answers(met)
+    (change,) = [each for each in comparison.compare(better, DEMO, functions=["SIF-210"]).functions if each.steps]
+    figure = steps_chart.steps(change, LIGHT, lambda step: f"{len(step.facts)} answers")
+    low, high = (10.0**end for end in figure.layout.xaxis.range)
+    ends = [
+        end
+        for trace in figure.data
+        for base, length in zip(trace.base, trace.x, strict=True)
+        for end in (base, base + length)
+    ]
+    assert low < min(ends) < max(ends) < high
+    old, new = change.old, change.new
+    assert old is not None
+    assert new is not None
+    assert min(ends) == pytest.approx(min(1.0 / old.cases.adjusted, 1.0 / new.cases.adjusted))
+    assert max(ends) == pytest.approx(max(1.0 / old.cases.adjusted, 1.0 / new.cases.adjusted))
 
 
 def test_the_three_parts_of_a_rail_add_up_to_the_gain_of_redundancy() -> None:

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from checks.text.number_format import significant
 from pages.charts import rail_html
 from pages.charts.chart_data import Bars, Row, Scale
 from pages.charts.rails import ALONE, BEFORE, CYBER, KEPT, MEANINGS, RANGE, SHARED, TARGET
@@ -143,9 +144,19 @@ def test_names_are_shown_as_typed(typed: str) -> None:
     for letter in "SNFW":
         assert f"{letter}{typed}" in page.text
     assert {tag for tag, _ in page.found} <= {"div", "span", "b"}
-    assert {name for _, attributes in page.found for name in attributes} <= {"class", "style", "role", "aria-label"}
+    allowed = {"class", "style", "role", "aria-label", "title"}
+    assert {name for _, attributes in page.found for name in attributes} <= allowed
     (label,) = [attributes["aria-label"] for _, attributes in page.found if "aria-label" in attributes]
     assert label == f"S{typed}: F{typed}"
+
+
+def test_hovering_a_rail_gives_its_numbers() -> None:
+    page = rendered(ROW)
+    (title,) = [attributes["title"] for _, attributes in page.found if "title" in attributes]
+    lines = title.split("\n")
+    assert lines[0] == ROW.figures
+    for start, end, fill in ROW.bars:
+        assert f"{fill.label}: {significant(start)} to {significant(end)}" in lines
 
 
 def test_the_legend_names_all_parts_of_a_rail() -> None:

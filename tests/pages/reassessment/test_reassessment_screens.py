@@ -95,7 +95,7 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     fine(press(at, "Record this failure"))
     assert [failure.body.reference for failure in team.now().records.failures] == ["FR-1"]
     assert any(asked[1] == "zone:sis" for asked in team.now().records.to_confirm)
-    (table,) = [element.value for element in at.dataframe if "Found by" in element.value]
+    (table,) = [found for found in tables(at, "") if "Found by" in found]
     (row,) = table.to_dict("records")
     assert (row["Reference"], row["Groups"], row["Cause"], row["Common cause"]) == (
         "FR-1",

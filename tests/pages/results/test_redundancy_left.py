@@ -98,10 +98,10 @@ def test_the_screen_begins_with_the_worst_function(screen: Screen) -> None:
 def test_pfd_and_pfh_are_never_mixed(screen: Screen) -> None:
     high, low = (fine(screen("redundancy", function=key)) for key in ("SIF-210", "SIF-301"))
     for at, own, other in ((high, "PFH [1/h]", "PFDavg"), (low, "PFDavg", "PFH [1/h]")):
-        heads = " ".join(str(name) for table in at.dataframe for name in table.value.columns)
+        heads = " ".join(str(name) for table in tables(at, "") for name in table.columns)
         assert own in heads
         assert other not in heads
-    assert "RRF" not in " ".join(str(name) for table in high.dataframe for name in table.value.columns)
+    assert "RRF" not in " ".join(str(name) for table in tables(high, "") for name in table.columns)
 
 
 @pytest.mark.usefixtures("store")

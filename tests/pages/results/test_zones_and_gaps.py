@@ -154,11 +154,21 @@ def test_the_map_shows_every_zone_conduit_and_what_lies_outside(store: Store, sc
     assert any(text.startswith("outside") for text in texts)
 
 
-def test_a_plant_with_too_many_zones_to_draw_lists_them(holding: Holding, screen: Screen) -> None:
+def test_of_a_plant_with_many_zones_the_neighbourhood_of_the_chosen_one_is_drawn(
+    holding: Holding, screen: Screen
+) -> None:
     raw = plain()
     raw["zones"] |= {f"cell-{at}": {"name": f"Cell {at}"} for at in range(45)}
+    raw["conduits"] |= {f"N{at}": {"between": ["cell-0", f"cell-{at}"], "flow": "read"} for at in range(1, 21)}
+    raw["conduits"]["N99"] = {"between": ["cell-20", "cell-40"], "flow": "read"}
     holding(Plant.model_validate(raw))
-    at = fine(screen("zones"))
-    assert "48 zones are too many to draw; the table below lists them all." in said(at)
-    assert not at.get("plotly_chart")
-    assert len(rows(at, "All zones")) == 48
+    at = fine(screen("zones", zone="cell-0"))
+    drawn = {text for text in written_in(chart(at)) if text.startswith(("cell-", "N"))}
+    assert len([text for text in drawn if text.startswith("N")]) == 16
+    assert {text.split("Cell")[0] for text in drawn if text.startswith("cell-")} == {f"cell-{n}" for n in range(17)}
+    assert "Not drawn: 4 more zones one conduit away and 27 zones farther away; the table below lists all." in said(at)
+    few = fine(screen("zones", zone="cell-40"))
+    names = {text.split("Cell")[0] for text in written_in(chart(few)) if text.startswith("cell-")}
+    assert names == {"cell-40", "cell-20"}
+    assert "1 zone that one conduit joins to it. Not drawn: 46 zones farther away" in said(few)
+    assert len(rows(few, "All zones")) == 48

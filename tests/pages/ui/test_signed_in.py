@@ -20,7 +20,7 @@ from checks.recording import answer_records, plant_import
 from checks.state.evidence import Dissent
 from checks.state.live import Live
 from pages.web import identity, run_mode
-from tests.pages.shown import Screen, answers, fine, said
+from tests.pages.shown import Screen, answers, fine, said, tables
 from tests.rule import Rule
 
 NEEDS = {
@@ -91,7 +91,7 @@ def test_nobody_gets_past_the_sign_in_screen(screen: Screen) -> None:
                 texts = [text.value for text in at.markdown]
                 assert texts == ["## Shared-Cause Review", "Sign in to continue\\."]
                 assert [button.label for button in at.button] == ["Sign in"]
-                assert not at.dataframe
+                assert not tables(at, "")
                 assert not at.caption
 
 
@@ -108,7 +108,7 @@ def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_which_rol
                 refused = [text.value for text in at.info if text.value.startswith("Nothing is shown here")]
                 if needs is None or role in MAY[needs]:
                     assert refused == []
-                    shown = (at.dataframe, at.get("plotly_chart"), at.button_group, at.markdown)
+                    shown = (tables(at, ""), at.get("plotly_chart"), at.button_group, at.markdown)
                     assert sum(map(len, shown)) > 3
                 else:
                     roles = ", ".join(MAY[needs])
@@ -116,7 +116,7 @@ def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_which_rol
                     assert (
                         f"one of these roles is needed to {needs}: {roles}. Ask the server administrator" in refused[0]
                     )
-                    assert not at.dataframe
+                    assert not tables(at, "")
                     assert not at.button_group
 
 
@@ -152,7 +152,7 @@ def test_a_person_who_is_not_admitted_reads_why_and_nothing_else(
     signed_in(OWNER, **claims)
     at = fine(screen("zones"))
     assert sentence in said(at)
-    assert not at.dataframe
+    assert not tables(at, "")
     assert len(at.markdown) == 2
 
 

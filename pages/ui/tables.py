@@ -1,0 +1,42 @@
+"""Tables on the screens: a short one wraps its texts, a long one is a grid that shows the chosen row in full below it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from pages.presentation.html_table import html_table
+from pages.ui import frame
+
+MOST_WRAPPED = 40
+"""Maximum rows of a table whose texts wrap; a longer one is a grid, which draws only what is in view."""
+
+
+def table(rows: Sequence[Mapping[str, Any]], *, key: str, alt: str, most: int = MOST_WRAPPED) -> None:
+    """Draw rows, which all have the same columns, with every text readable; ``alt`` names the table.
+
+    The texts of up to ``most`` rows wrap.
+    """
+    if len(rows) <= most:
+        st.html(html_table(rows, alt, frame.palette()))
+        return
+    first = next(iter(rows[0]))
+    picked: Any = st.dataframe(
+        pd.DataFrame(list(rows)),
+        hide_index=True,
+        key=key,
+        alt=alt,
+        on_select="rerun",
+        selection_mode="single-cell",
+        column_config={first: st.column_config.Column(pinned=True)},
+    )
+    cells = [cell for cell in picked["selection"]["cells"] if cell[0] < len(rows)]
+    if not cells:
+        st.caption("Select a cell to read its whole row here.")
+        return
+    chosen = rows[cells[0][0]]
+    pairs = [{first: name, str(chosen[first]): value} for name, value in chosen.items() if name != first]
+    st.html(html_table(pairs, f"Row {chosen[first]}", frame.palette()))

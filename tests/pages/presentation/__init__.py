@@ -1,0 +1,1 @@
+"""Tests of texts and rows shared by screens and reports."""
