@@ -12,14 +12,14 @@ from checks.assessment.cautions import method
 from checks.assessment.results import GroupResult
 from checks.plantfile.consistency import ORDER
 from checks.plantfile.plant import Asked
+from checks.progress import open_questions
+from checks.progress.open_questions import CAUSES, Place
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import blind_round
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms
-from pages.session.progress import asked_in, listed, progress
-from pages.session.question_panel import Walk, draw
+from pages.session import answer_effect, evidence_forms, layout, steps
+from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
 
@@ -32,15 +32,15 @@ def _scopes(current: State, group: str, question: Question) -> list[str]:
 
 
 def _walk(current: State, group: str) -> Walk:
-    assessment = current.assessment
-    rows = assessment.questioned(group)
+    assessment, place = current.assessment, Place(CAUSES, group)
+    questions = open_questions.questions(assessment, place)
     return Walk(
-        name=f"group {group}",
-        questions=[question for name, question in assessment.banks.common_cause.items() if name in rows],
-        answers={name: answer for name, answer in assessment.group(group).answers.items() if name in rows},
+        place=place,
+        questions=list(questions.values()),
+        answers={name: answer for name, answer in assessment.group(group).answers.items() if name in questions},
+        system=system_of(current, place),
         scopes=lambda question: _scopes(current, group, question),
         own=lambda question: answer_effects.addressee(question, assessment, group=group, zone=None),
-        open_effects=lambda: answer_effects.open_questions_of_group(blind_round.as_shown(current), group),
         check=lambda question: _coverage(current, group, question),
     )
 
@@ -71,24 +71,17 @@ def _draw(live: Live, current: State) -> Shown | None:
         frame.nothing_to_choose(current, "group")
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
-    group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
+    left, right = st.columns([7, 5], gap="large", vertical_alignment="bottom")
+    with left:
+        group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
+    with right:
+        steps.between(list(names), group, "group")
     result = current.assessment.group(group)
     if not current.assessment.questioned(group):
         _not_asked(current, result)
         return None
-    walk = _walk(current, group)
-    question = walk.current()
-    scope = walk.scope(question)
-    left, right = st.columns([7, 5], gap="large")
-    with right:  # drawn first: the user waits for the effect
-        _effect(current, group, current.before(question.id, scope))
-    with left:
-        draw(live, current, walk, question)
-        evidence_forms.draw(live, current, (question.id, scope))
-    progress(walk)
-    evidence_forms.reveal(live, current, asked_in(walk))
-    listed(current, walk, "All answers of this group")
-    return lambda later: _shown(later, group, (question.id, scope))
+    asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
+    return lambda later: _shown(later, group, asked)
 
 
 def _not_asked(current: State, result: GroupResult) -> None:

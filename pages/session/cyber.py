@@ -11,15 +11,15 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
 from checks.assessment.results import FunctionResult, ZoneResult
 from checks.plantfile.plant import Asked
+from checks.progress import open_questions
+from checks.progress.open_questions import REQUIREMENTS, TOPICS, Place
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import blind_round
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms
-from pages.session.progress import asked_in, listed, progress
-from pages.session.question_panel import Walk, draw
+from pages.session import answer_effect, evidence_forms, layout, steps
+from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
 from scoring.exposure import SCENARIO, concerns
@@ -27,7 +27,7 @@ from scoring.levels import NAMES
 
 MOST_GROUPS = 12
 LEVEL_COLUMNS = ("FR", "Target", "Indicated", "Short", "Asked")
-BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC 62443-3-3"}
+BANKS = {TOPICS: "60 exposure topics", REQUIREMENTS: "100 requirements of IEC 62443-3-3"}
 
 
 def _scopes(current: State, zone: str, question: Question) -> list[str]:
@@ -52,18 +52,16 @@ def _offered(current: State, zone: str, question: Question) -> str:
     )
 
 
-def _walk(current: State, zone: str, bank: str) -> Walk:
-    assessment = current.assessment
-    questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
+def _walk(current: State, place: Place) -> Walk:
+    questions, zone = open_questions.questions(current.assessment, place), place.key
+    answers = current.assessment.zone(zone).answers
     return Walk(
-        name=f"zone {zone} {bank}",
+        place=place,
         questions=list(questions.values()),
-        answers={name: answer for name, answer in assessment.zone(zone).answers.items() if name in questions},
+        answers={name: answer for name, answer in answers.items() if name in questions},
+        system=system_of(current, place),
         scopes=lambda question: _scopes(current, zone, question),
         own=lambda question: _offered(current, zone, question),
-        open_effects=lambda: (
-            answer_effects.open_topics_of_zone(blind_round.as_shown(current), zone) if bank == "cyber" else []
-        ),
     )
 
 
@@ -84,24 +82,17 @@ def _draw(live: Live, current: State) -> Shown | None:
         return None
     names = {key: titled(key, each.name) for key, each in current.zones.items()}
     safety = [key for key, each in current.zones.items() if each.safety_related]
-    left, right = st.columns([1, 1])
-    with left:
+    first, second, third = st.columns([4, 4, 4], vertical_alignment="bottom")
+    with first:
         zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))
-    with right:
+    with second:
         bank = frame.choose("Questions", "bank", BANKS, clear=("q",))
-    walk = _walk(current, zone, bank)
-    question = walk.current()
-    scope = walk.scope(question)
-    left, right = st.columns([7, 5], gap="large")
-    with right:  # drawn first: the user waits for the effect
-        _effect(current, zone, current.before(question.id, scope))
-    with left:
-        draw(live, current, walk, question)
-        evidence_forms.draw(live, current, (question.id, scope))
-    progress(walk)
-    evidence_forms.reveal(live, current, asked_in(walk))
-    listed(current, walk, "All answers of this zone")
-    return lambda later: _shown(later, zone, (question.id, scope))
+    with third:
+        steps.between(list(names), zone, "zone")
+    asked = layout.draw(
+        live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(current, zone, earlier)
+    )
+    return lambda later: _shown(later, zone, asked)
 
 
 def _effect(current: State, key: str, earlier: Assessment) -> None:

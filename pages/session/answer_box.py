@@ -1,0 +1,223 @@
+"""The widgets of an answer: its value, evidence and note, each stored at once.
+
+A value and its author are never mixed up: where somebody else's answer arrives while a question is open here, texts
+typed here are stored with it only after the reader says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import streamlit as st
+
+from checks.access.roles import NotAllowed
+from checks.events.answering.answer import StoredAnswer
+from checks.journal.errors import StoreUnavailable
+from checks.plantfile.consistency import NEEDS_NOTE
+from checks.recording import answering
+from checks.recording.answering import AnsweredMeanwhile
+from checks.state.live import Live, State
+from checks.text.faults import Refused
+from pages.presentation.wording import ANSWERS, escaped
+from pages.session.steps import PLACE
+from pages.session.walk import Walk
+from pages.ui import messages, state
+
+EMPTY = {"value": None, "evidence": "", "note": ""}
+"""The three widgets of an answer, and their empty values."""
+TEXTS = ("evidence", "note")
+VISIT = "visit"
+
+
+@dataclass(frozen=True, slots=True)
+class _Visit:
+    """The question open in this browser, its stored answer when it was last drawn, and whether somebody else changed it.
+
+    ``overtaken`` holds until the reader leaves the question, answers it, or decides about the typed texts.
+    """
+
+    name: str
+    seen: int
+    value: str | None
+    overtaken: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerBox:
+    """The widgets of one answer as drawn: their keys, the number ``seen`` of the stored answer shown, 0 for none."""
+
+    live: Live
+    question: str
+    scope: str
+    seen: int
+    own: StoredAnswer | None
+    overtaken: bool
+    first: Mapping[str, str | None]
+    keys: Mapping[str, str]
+
+    @property
+    def chosen(self) -> str | None:
+        """The value that the reader chose, stored or not."""
+        value: str | None = state.get(self.keys["value"], self.first["value"])
+        return value
+
+    @property
+    def lacks_reason(self) -> bool:
+        """Whether the chosen value waits for its reason in the note."""
+        stored = None if self.own is None else self.own.answer.value
+        note = state.get(self.keys["note"], self.first["note"]) or ""
+        return self.chosen in NEEDS_NOTE and self.chosen != stored and not note.strip()
+
+    @property
+    def asks(self) -> bool:
+        """Whether texts typed here wait for a decision, because somebody else answered meanwhile."""
+        return self.overtaken and self.own is not None and bool(state.typed(*map(self.named, TEXTS)))
+
+    def named(self, widget: str) -> str:
+        """Name of a widget, under which ``state`` keeps its stored value."""
+        return _named(self.live, self.question, self.scope, widget)
+
+
+def _named(live: Live, question: str, scope: str, widget: str) -> str:
+    return f"{widget}_{live.key}_{question}_{scope}"
+
+
+def prepared(live: Live, current: State, walk: Walk, question: str, scope: str) -> AnswerBox:
+    """The widgets of the answer to a question for an addressee, filled with what is stored."""
+    own = current.stored.get((question, scope))
+    fresh = own is None and (question, scope) in current.records.to_answer_again
+    shown = None if fresh else current.answer_to_repeat((question, scope)) or walk.answers.get(question)
+    seen = own.id if own else 0
+    names = {widget: _named(live, question, scope, widget) for widget in EMPTY}
+    overtaken = _visited(names, own)
+    mark = (seen, fresh, shown and (shown.of, shown.value, shown.evidence, shown.note))
+    widgets = {
+        widget: state.inject(names[widget], getattr(shown, widget) if shown else empty, mark)
+        for widget, empty in EMPTY.items()
+    }
+    first = {widget: given.first for widget, given in widgets.items()}
+    keys = {widget: given.key for widget, given in widgets.items()}
+    return AnswerBox(live, question, scope, seen, own, overtaken, first, keys)
+
+
+def _visited(names: Mapping[str, str], own: StoredAnswer | None) -> bool:
+    """Whether somebody else's answer arrived since this question was opened here, and nothing was decided since."""
+    seen, value = (own.id, own.answer.value) if own else (0, None)
+    last: _Visit | None = state.get(VISIT)
+    overtaken = False
+    if last is not None and last.name == names["value"] and not (own and own.writer == state.writer()):
+        overtaken = last.overtaken
+        if seen != last.seen:
+            typed = state.keep(*(names[widget] for widget in TEXTS))
+            overtaken = overtaken or typed or value != last.value
+    state.put(VISIT, _Visit(names["value"], seen, value, overtaken))
+    return overtaken
+
+
+def values(box: AnswerBox) -> None:
+    """Draw the six answers to choose from."""
+    st.segmented_control(
+        "Answer",
+        list(ANSWERS),
+        default=box.first["value"],
+        key=box.keys["value"],
+        required=True,
+        format_func=ANSWERS.__getitem__,
+        wrap=True,
+        on_change=_save,
+        args=(box, "value"),
+    )
+
+
+def texts(box: AnswerBox) -> None:
+    """Draw the boxes for evidence and note side by side."""
+    left, right = st.columns(2)
+    left.text_input(
+        "Evidence seen",
+        box.first["evidence"],
+        key=box.keys["evidence"],
+        max_chars=2000,
+        placeholder="Document, revision, date, what it shows",
+        on_change=_save,
+        args=(box, "evidence"),
+    )
+    right.text_area(
+        "Reason, needed to store this answer" if box.lacks_reason else "Note",
+        box.first["note"],
+        key=box.keys["note"],
+        max_chars=2000,
+        height=68,
+        placeholder="Give the reason for a compensating measure or Does not apply",
+        on_change=_save,
+        args=(box, "note"),
+    )
+
+
+def undecided(box: AnswerBox) -> bool:
+    """Draw what the answer waits for: its reason, or a decision about the texts typed here; returns whether it waits."""
+    if box.asks and box.own is not None:
+        who, value = escaped(box.own.answer.by) or "Somebody", ANSWERS[box.own.answer.value]
+        st.warning(f"{who} answered **{value}** meanwhile. What you typed is not stored yet.")
+        row = st.container(horizontal=True)
+        row.button(f"Store my text with {value}", key="with_theirs", on_click=_store_with_theirs, args=(box,))
+        row.button("Discard my text", key="discard_mine", on_click=_discard, args=(box,))
+        return True
+    if box.lacks_reason:
+        st.warning(escaped(f"{ANSWERS[box.chosen]}: give the reason in the note, then it is stored."))  # type: ignore[index]
+        return True
+    return False
+
+
+def _save(box: AnswerBox, moved: str) -> None:
+    """Callback of the three widgets: store the answer, unless the typed text would go with somebody else's value."""
+    value = state.get(box.keys["value"])
+    if not state.changed(box.keys[moved]) or value is None or (moved in TEXTS and box.overtaken):
+        return
+    _record(box, value)
+
+
+def _store_with_theirs(box: AnswerBox) -> None:
+    if box.own is not None:
+        _record(box, box.own.answer.value)
+
+
+def _discard(box: AnswerBox) -> None:
+    state.forget(*map(box.named, TEXTS))
+    state.take(VISIT)
+
+
+def _record(box: AnswerBox, value: str) -> None:
+    """Store the answer with the texts as typed. ``seen`` makes a conflict with another answer known."""
+    fields = {
+        "question": box.question,
+        "of": box.scope,
+        "value": value,
+        **{widget: state.get(box.keys[widget], "") for widget in TEXTS},
+        "on": date.today().isoformat(),  # noqa: DTZ011  (the day on the wall of the meeting room)
+    }
+    try:
+        stored = answering.record(box.live, state.person(), fields, seen=box.seen)
+        if stored.id > box.seen and stored.writer != state.writer():
+            messages.say("warning", f"{stored.answer.by or 'Somebody'} has just given the same answer.", PLACE)
+    except AnsweredMeanwhile as error:
+        if not _show_stored(box):  # with typed texts the reader is asked about them
+            messages.say("warning", f"{error}.", PLACE)
+    except Refused as refused:
+        if any(
+            fault.place != "note" for fault in refused.faults
+        ):  # a missing reason is asked for as long as it is missing
+            messages.say("error", str(refused), PLACE)
+    except NotAllowed as error:
+        _show_stored(box)
+        messages.say("warning", f"Not stored: {error}.", PLACE)
+    except StoreUnavailable as error:
+        _show_stored(box)
+        messages.say("error", f"Not stored: {error}", PLACE)
+
+
+def _show_stored(box: AnswerBox) -> bool:
+    """Show the stored answer and keep the typed texts; returns whether there were any."""
+    state.forget(box.named("value"))
+    return state.keep(*map(box.named, TEXTS))
