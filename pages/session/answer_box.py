@@ -46,13 +46,14 @@ class _Visit:
 
 @dataclass(frozen=True, slots=True)
 class AnswerBox:
-    """The widgets of one answer as drawn: their keys, the number ``seen`` of the stored answer shown, 0 for none."""
+    """The widgets of one answer as drawn: their keys, the value ``shown``, the number ``seen`` of its event, 0 for none."""
 
     live: Live
     question: str
     scope: str
     seen: int
     own: StoredAnswer | None
+    shown: str | None
     overtaken: bool
     first: Mapping[str, str | None]
     keys: Mapping[str, str]
@@ -64,11 +65,16 @@ class AnswerBox:
         return value
 
     @property
+    def note(self) -> str:
+        """The note as typed."""
+        return str(state.get(self.keys["note"], self.first["note"]) or "")
+
+    @property
     def lacks_reason(self) -> bool:
-        """Whether the chosen value waits for its reason in the note."""
-        stored = None if self.own is None else self.own.answer.value
-        note = state.get(self.keys["note"], self.first["note"]) or ""
-        return self.chosen in NEEDS_NOTE and self.chosen != stored and not note.strip()
+        """Whether the chosen value waits for its reason: a note that was written for another value is none."""
+        if self.chosen not in NEEDS_NOTE or self.chosen == self.shown:
+            return False
+        return not self.note.strip() or not state.typed(self.named("note"))
 
     @property
     def asks(self) -> bool:
@@ -99,7 +105,7 @@ def prepared(live: Live, current: State, walk: Walk, question: str, scope: str) 
     }
     first = {widget: given.first for widget, given in widgets.items()}
     keys = {widget: given.key for widget, given in widgets.items()}
-    return AnswerBox(live, question, scope, seen, own, overtaken, first, keys)
+    return AnswerBox(live, question, scope, seen, own, shown.value if shown else None, overtaken, first, keys)
 
 
 def _visited(names: Mapping[str, str], own: StoredAnswer | None) -> bool:
@@ -118,17 +124,19 @@ def _visited(names: Mapping[str, str], own: StoredAnswer | None) -> bool:
 
 def values(box: AnswerBox) -> None:
     """Draw the six answers to choose from."""
-    st.segmented_control(
-        "Answer",
-        list(ANSWERS),
-        default=box.first["value"],
-        key=box.keys["value"],
-        required=True,
-        format_func=ANSWERS.__getitem__,
-        wrap=True,
-        on_change=_save,
-        args=(box, "value"),
-    )
+    with st.container(key="six"):
+        st.segmented_control(
+            "Answer",
+            list(ANSWERS),
+            default=box.first["value"],
+            key=box.keys["value"],
+            required=True,
+            format_func=ANSWERS.__getitem__,
+            wrap=True,
+            on_change=_save,
+            args=(box, "value"),
+            label_visibility="collapsed",
+        )
 
 
 def texts(box: AnswerBox) -> None:
@@ -157,17 +165,21 @@ def texts(box: AnswerBox) -> None:
 
 def undecided(box: AnswerBox) -> bool:
     """Draw what the answer waits for: its reason, or a decision about the texts typed here; returns whether it waits."""
+    if not (box.asks or box.lacks_reason):
+        return False
+    row = st.container(
+        horizontal=True, vertical_alignment="center", key="waits"
+    )  # beside each other: no higher than a message
     if box.asks and box.own is not None:
         who, value = escaped(box.own.answer.by) or "Somebody", ANSWERS[box.own.answer.value]
-        st.warning(f"{who} answered **{value}** meanwhile. What you typed is not stored yet.")
-        row = st.container(horizontal=True)
-        row.button(f"Store my text with {value}", key="with_theirs", on_click=_store_with_theirs, args=(box,))
-        row.button("Discard my text", key="discard_mine", on_click=_discard, args=(box,))
+        row.warning(f"{who} answered **{value}** meanwhile. What you typed is not stored yet.")
+        row.button("Store my text", key="with_theirs", on_click=_record, args=(box, box.own.answer.value))
+        row.button("Discard it", key="discard_mine", on_click=_discard, args=(box,))
         return True
-    if box.lacks_reason:
-        st.warning(escaped(f"{ANSWERS[box.chosen]}: give the reason in the note, then it is stored."))  # type: ignore[index]
-        return True
-    return False
+    row.warning(escaped(f"{ANSWERS[box.chosen]}: give the reason in the note, then it is stored."))  # type: ignore[index]
+    if box.note.strip():
+        row.button("The note gives it", key="reason_given", on_click=_record, args=(box, box.chosen))
+    return True
 
 
 def _save(box: AnswerBox, moved: str) -> None:
@@ -175,12 +187,8 @@ def _save(box: AnswerBox, moved: str) -> None:
     value = state.get(box.keys["value"])
     if not state.changed(box.keys[moved]) or value is None or (moved in TEXTS and box.overtaken):
         return
-    _record(box, value)
-
-
-def _store_with_theirs(box: AnswerBox) -> None:
-    if box.own is not None:
-        _record(box, box.own.answer.value)
+    if not (moved == "value" and box.lacks_reason):
+        _record(box, value)
 
 
 def _discard(box: AnswerBox) -> None:

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import streamlit as st
 
-from checks.assessment import answer_effects
+from checks.assessment import answer_effects, score_bands
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
-from checks.assessment.results import GroupResult
+from checks.assessment.results import FunctionResult, GroupResult
 from checks.plantfile.consistency import ORDER
 from checks.plantfile.plant import Asked
 from checks.progress import open_questions
@@ -17,8 +17,9 @@ from checks.progress.open_questions import CAUSES, Place
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
+from pages.charts.ladder_html import ladder
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms, layout, steps
+from pages.session import answer_effect, evidence_forms, layout, room_view, steps
 from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
@@ -71,6 +72,7 @@ def _draw(live: Live, current: State) -> Shown | None:
         frame.nothing_to_choose(current, "group")
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
+    room_view.style()
     left, right = st.columns([7, 5], gap="large", vertical_alignment="bottom")
     with left:
         group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
@@ -108,9 +110,9 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
         return
     change = f", was {percent(earlier.beta)}" if earlier.beta != betas.beta else ""
     yield f"**Beta {percent(betas.beta)}**{change}"
-    missing = current.assessment.editions.beta.missing(result.part, result.score.s)
+    if room_view.is_on():
+        return
     remarks = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
-    remarks.append("best band" if missing is None else f"{missing:g} points to the next better band")
     if result.exposure is None:
         remarks.append("zone not reviewed, so the result with the cyber scenario is unknown")
     elif not current.plant.groups[result.id].programmable:
@@ -139,17 +141,18 @@ def _thin(current: State, result: GroupResult) -> Iterator[str]:
 def _effect(current: State, group: str, earlier: Assessment) -> None:
     result, before = current.assessment.group(group), earlier.group(group)
     st.markdown(paragraphs(answer_effect.HEAD, *_betas(current, result, before)))
+    climbed = _ladder(current, before)
     worst = current.assessment.worst_by_common_cause([group])
     if worst is None:
+        st.html(climbed)
         st.caption("No safety function uses this group.")
         return
-    previous = earlier.function(worst.id)
-    answer_effect.moving_rail(current, worst, earlier)
-    rows = [
-        (worst.id, previous.cases.scored, worst.cases.scored),
-        ("cyber scenario", previous.cases.adjusted, worst.cases.adjusted),
-        (f"{group} alone", worst.group_cases(before).scored, worst.group_cases(result).scored),
-    ]
+    answer_effect.moving_rail(current, worst, earlier, above=climbed)
+    rows = _results(group, worst, earlier.function(worst.id), before, result)
+    if room_view.is_on():
+        label = f"{measure_name(worst.demand)} of {escaped(worst.id)} with common cause"
+        st.markdown(answer_effect.moved(label, worst.demand, *rows[0][1:]))
+        return
     lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [
         f"| {escaped(label)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |"
@@ -157,6 +160,23 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     ]
     remarks = (*answer_effect.worse_elsewhere(current, [group], worst), escaped(method(current.plant)))
     st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
+
+
+def _results(
+    group: str, worst: FunctionResult, previous: FunctionResult, before: GroupResult, result: GroupResult
+) -> list[tuple[str, float, float]]:
+    """Results before the answer and now: of the function in two cases, and of the group alone."""
+    return [
+        (worst.id, previous.cases.scored, worst.cases.scored),
+        ("cyber scenario", previous.cases.adjusted, worst.cases.adjusted),
+        (f"{group} alone", worst.group_cases(before).scored, worst.group_cases(result).scored),
+    ]
+
+
+def _ladder(current: State, before: GroupResult) -> str:
+    """The ladder of the bands of beta as HTML; empty where no score gives it."""
+    here = score_bands.of_group(current.assessment, before.id)
+    return "" if here is None else ladder(here, frame.palette(), None if before.score is None else before.score.s)
 
 
 page = frame.screen(_draw, needs="see the common-cause answers")

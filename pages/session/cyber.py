@@ -18,7 +18,7 @@ from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms, layout, steps
+from pages.session import answer_effect, evidence_forms, layout, room_view, steps
 from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
@@ -82,7 +82,8 @@ def _draw(live: Live, current: State) -> Shown | None:
         return None
     names = {key: titled(key, each.name) for key, each in current.zones.items()}
     safety = [key for key, each in current.zones.items() if each.safety_related]
-    first, second, third = st.columns([4, 4, 4], vertical_alignment="bottom")
+    room_view.style()
+    first, second, third = st.columns([3, 3, 5], vertical_alignment="bottom")
     with first:
         zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))
     with second:
@@ -104,6 +105,9 @@ def _effect(current: State, key: str, earlier: Assessment) -> None:
     else:
         answer_effect.moving_rail(current, worst, earlier)
         texts = [*_worst(current, zone, worst, earlier)]
+    if room_view.is_on():
+        st.markdown(paragraphs(texts[0], *_short(zone)))
+        return
     st.markdown(paragraphs(*texts, *_levels(zone), small_print(escaped(method(current.plant)))))
 
 
@@ -128,6 +132,13 @@ def _worst(current: State, zone: ZoneResult, worst: FunctionResult, earlier: Ass
     yield from map(small_print, answer_effect.worse_elsewhere(current, zone.groups, worst))
     yield from _groups(current, zone, earlier)
     yield small_print(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
+
+
+def _short(zone: ZoneResult) -> Iterator[str]:
+    """The levels short of their targets, in one line for a meeting room."""
+    rows = (row for row in level_rows(zone) if row["Short"].isdigit() and int(row["Short"]))
+    short = [f"{row['FR']} by {row['Short']}" for row in rows]
+    yield f"Levels short of their targets: {escaped(', '.join(short)) or 'none'}."
 
 
 def _levels(zone: ZoneResult) -> Iterator[str]:

@@ -13,7 +13,7 @@ from checks.progress.open_questions import CAUSES, REQUIREMENTS, TOPICS
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from pages.presentation.wording import ANSWERS, addressee, escaped
-from pages.session import steps
+from pages.session import room_view, steps
 from pages.session.walk import Walk, leading_to, screen_of
 from pages.ui import frame, state
 
@@ -21,17 +21,23 @@ NOT_ANSWERED = "Not answered"
 TITLES = {CAUSES: "Groups, common cause", TOPICS: "Zones, topics", REQUIREMENTS: "Zones, requirements"}
 
 
-def draw(live: Live, current: State, walk: Walk) -> None:
-    """Draw the progress per section, a list to jump to a question, and the way to what else is open in the system."""
+def bar(walk: Walk) -> None:
+    """Draw the progress per section; in a meeting room in one line."""
     sections: dict[str, list[Question]] = {}
     for question in walk.questions:
         sections.setdefault(question.section_title, []).append(question)
     done = sum(question.id in walk.answers for question in walk.questions)
     counts = [f"**{done} of {len(walk.questions)} answered**"]
+    if room_view.is_on():
+        sections = {walk.current().section_title: sections[walk.current().section_title]}
     for title, questions in sections.items():
         answered = sum(question.id in walk.answers for question in questions)
         counts.append(f"{escaped(title)} {answered}/{len(questions)}")
     st.progress(done / len(walk.questions), text=" · ".join(counts))
+
+
+def onwards(live: Live, current: State, walk: Walk) -> None:
+    """Draw the ways to another question: a list to jump to one, and what else is open in the system."""
     # Labels must not depend on the answers: Streamlit takes a list with new labels for a change by the user.
     labels = {question.id: f"{question.id} · {question.text}" for question in walk.questions}
     shown = walk.current().id
@@ -57,7 +63,7 @@ def _of_system(live: Live, current: State, walk: Walk, shown: str) -> None:
     else:
         place, question = coming
         label = f"Next open question of {of}: {question} of {place.key}"
-        frame.link(screen_of(place), label, **leading_to(place, question))
+        frame.link(screen_of(place), label, **leading_to(place, question), **room_view.kept())
     folded = st.expander("Progress of all groups and zones of this system", key="whole", on_change="rerun")
     if folded.open:  # drawn only on demand, so that an answer's effect shows sooner
         with folded:
@@ -76,7 +82,7 @@ def _places(current: State, walk: Walk) -> None:
             if known.unknown:
                 label += f", {len(known.unknown)} not known"
             with column:
-                frame.link(screen_of(place), label, **leading_to(place, next(iter(known.open), "")))
+                frame.link(screen_of(place), label, **leading_to(place, next(iter(known.open), "")), **room_view.kept())
 
 
 def _label(answers: Mapping[str, Answer], question: Question) -> str:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from checks.questions.bank import Question
 from checks.state.live import Live, State
+from pages.presentation.local_time import local
 from pages.presentation.wording import ANSWERS, addressee, escaped, paragraphs, small_print
 from pages.session import answer_box, steps
 from pages.session.walk import Walk
@@ -31,7 +32,7 @@ def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
     with st.container(key="said"):  # below what is pressed, and its height is reserved: a message moves nothing
         if not answer_box.undecided(box):
             messages.answered(steps.PLACE)
-        _status(current, walk, question, scope)
+            _status(current, walk, question, scope)
     answer_box.texts(box)
 
 
@@ -76,8 +77,11 @@ def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
         st.caption("Blind round: the earlier answer stays hidden until you answer. It counts until then.")
     elif own is not None:
         who = escaped(own.answer.by) or "somebody"
-        answered = f" (answered {escaped(own.answer.on)})" if own.answer.on and own.answer.on != own.at[:10] else ""
-        text = f"Stored at {own.at[11:19]} UTC on {own.at[:10]} for {escaped(addressee(scope, current.plant))}, by {who}{answered}."
+        day, clock = local(own.at, st.context.timezone)
+        answered = (
+            f" (answered {escaped(own.answer.on)})" if own.answer.on and own.answer.on not in (day, own.at[:10]) else ""
+        )
+        text = f"Stored at {clock} on {day} for {escaped(addressee(scope, current.plant))}, by {who}{answered}."
         if effective is not None and effective.of != scope:
             text += f" The answer of {escaped(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
         st.caption(text)

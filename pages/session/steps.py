@@ -10,6 +10,7 @@ from checks.plantfile.plant import Asked
 from checks.progress import next_question
 from checks.questions.bank import Question
 from checks.state.live import Live, State
+from pages.session import room_view
 from pages.session.walk import Walk, leading_to
 from pages.ui import messages, state
 
@@ -50,7 +51,7 @@ def draw(live: Live, current: State, walk: Walk, position: int) -> None:
 
 
 def between(keys: Sequence[str], key: str, name: str) -> None:
-    """Draw the steps to the group or zone before and after this one; ``name`` is its query parameter."""
+    """Draw the steps to the group or zone before and after this one, and to the other view; ``name`` is its query parameter."""
     at = keys.index(key)
     row = st.container(horizontal=True, key="places")
     for label, other in (("Previous", at - 1), ("Next", at + 1)):
@@ -62,6 +63,8 @@ def between(keys: Sequence[str], key: str, name: str) -> None:
             on_click=_to_place,
             args=(name, keys[other] if inside else key),
         )
+    with row:
+        room_view.switch()
 
 
 def passed(live: Live) -> frozenset[Asked]:

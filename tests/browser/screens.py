@@ -106,7 +106,7 @@ def message(page: Page) -> Locator:
 
 def stored(page: Page) -> Locator:
     """The line that says when and by whom the shown answer was stored."""
-    return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d UTC on ")).first
+    return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d ")).first
 
 
 def cells(page: Page, row: str) -> list[str]:
