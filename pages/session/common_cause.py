@@ -19,7 +19,7 @@ from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from pages.charts.ladder_html import ladder
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms, layout, room_view, steps
+from pages.session import answer_effect, beside_answer, layout, room_view, steps
 from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
@@ -63,7 +63,7 @@ def _shown(current: State, group: str, asked: Asked) -> tuple[object, ...]:
     if group not in current.plant.groups:
         return (current.version,)
     functions = [assessment.function(name) for name in assessment.links.uses[group]]
-    return (current.version.data, assessment.group(group), *functions, *evidence_forms.shown(current, asked))
+    return (current.version.data, assessment.group(group), *functions, *beside_answer.shown(current, asked))
 
 
 def _draw(live: Live, current: State) -> Shown | None:
@@ -76,14 +76,14 @@ def _draw(live: Live, current: State) -> Shown | None:
     left, right = st.columns([7, 5], gap="large", vertical_alignment="bottom")
     with left:
         group = frame.choose("Group", "group", names, default=questioned[0] if questioned else None, clear=("q",))
-    with right:
+    asked: Asked | None = None
+    if current.assessment.questioned(group):
+        asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
+    else:
+        _not_asked(current, current.assessment.group(group))
+    with right:  # drawn last, so that an answer's effect shows sooner
         steps.between(list(names), group, "group")
-    result = current.assessment.group(group)
-    if not current.assessment.questioned(group):
-        _not_asked(current, result)
-        return None
-    asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
-    return lambda later: _shown(later, group, asked)
+    return None if asked is None else lambda later: _shown(later, group, asked)
 
 
 def _not_asked(current: State, result: GroupResult) -> None:

@@ -18,7 +18,7 @@ from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms, layout, room_view, steps
+from pages.session import answer_effect, beside_answer, layout, room_view, steps
 from pages.session.walk import Walk, system_of
 from pages.ui import frame
 from pages.ui.frame import Shown
@@ -73,7 +73,7 @@ def _shown(current: State, zone: str, asked: Asked) -> tuple[object, ...]:
     groups = assessment.links.groups_in[zone]
     functions = {name: assessment.function(name) for key in groups for name in assessment.links.uses[key]}
     results = (assessment.zone(zone), *(assessment.group(key) for key in groups), *functions.values())
-    return (current.version.data, *results, *evidence_forms.shown(current, asked))
+    return (current.version.data, *results, *beside_answer.shown(current, asked))
 
 
 def _draw(live: Live, current: State) -> Shown | None:
@@ -88,11 +88,11 @@ def _draw(live: Live, current: State) -> Shown | None:
         zone = frame.choose("Zone", "zone", names, default=safety[0] if safety else None, clear=("q",))
     with second:
         bank = frame.choose("Questions", "bank", BANKS, clear=("q",))
-    with third:
-        steps.between(list(names), zone, "zone")
     asked = layout.draw(
         live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(current, zone, earlier)
     )
+    with third:  # drawn last, so that an answer's effect shows sooner
+        steps.between(list(names), zone, "zone")
     return lambda later: _shown(later, zone, asked)
 
 

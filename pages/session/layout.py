@@ -8,9 +8,11 @@ import streamlit as st
 
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Asked
+from checks.questions.bank import Question
 from checks.state.live import Live, State
-from pages.session import evidence_forms, progress, question_panel, room_view
+from pages.session import beside_answer, deeds, opinions, progress, question_panel, room_view
 from pages.session.walk import Walk
+from pages.ui import attendance
 
 
 def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], None]) -> Asked:
@@ -23,16 +25,24 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
     left, right = st.columns([7, 5], gap="large")
     with right, st.container(key="effect"):  # drawn first: the user waits for the effect
         effect(current.before(*asked))
+    in_room = room_view.is_on()
     with left:
         question_panel.draw(live, current, walk, question)
-        if not room_view.is_on():
-            question_panel.reasons(walk, question)
-            evidence_forms.draw(live, current, asked)
+        if not in_room:
+            _more(live, current, walk, question)
     progress.bar(walk)
-    if room_view.is_on():
-        question_panel.reasons(walk, question)
-        evidence_forms.draw(live, current, asked)
+    if in_room:
+        _more(live, current, walk, question)
     progress.onwards(live, current, walk)
-    evidence_forms.reveal(live, current, walk.asked())
+    opinions.reveal(live, current, walk.asked())
     progress.listed(current, walk)
+    if walk.system is not None:
+        attendance.draw(live, current, walk.system, "Who is here")
     return asked
+
+
+def _more(live: Live, current: State, walk: Walk, question: Question) -> None:
+    """Draw what is kept beside the answer, and why the question matters."""
+    beside_answer.draw(live, current, (question.id, walk.scope(question)))
+    deeds.history(live, current, (question.id, walk.scope(question)))
+    question_panel.reasons(walk, question)

@@ -10,7 +10,7 @@ VIEW, ROOM = "view", "room"
 """Query parameter, so that the view survives a reload, and its value."""
 
 _ALWAYS = """
-.st-key-said { min-height: 5.6rem; gap: 0.3rem; }
+.st-key-said { min-height: 4.5rem; gap: 0.3rem; }
 .st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
 .st-key-six [role="radio"][aria-checked="true"] {
   background: KEPT !important; border-color: INK !important; box-shadow: inset 0 0 0 2px INK; }

@@ -12,6 +12,9 @@ from checks.journal.store import Store
 from checks.text.canonical import canonical
 from tests.golden.conftest import unpacked
 
+SINCE = {"answer-taken-back": 4}
+"""Kinds that came after release 2, each with the first release that has it."""
+
 
 @pytest.mark.parametrize("name", ["demo", "every_kind"])
 def test_a_body_is_written_as_it_was_read(release: Path, tmp_path: Path, name: str) -> None:
@@ -22,7 +25,8 @@ def test_a_body_is_written_as_it_was_read(release: Path, tmp_path: Path, name: s
         assert body is not None, event.kind
         assert canonical(body.data()).decode() == event.body, event.kind
     if name == "every_kind":
-        assert {event.kind for event in events} == set(KINDS)
+        number = int(release.name.removeprefix("release_"))
+        assert {event.kind for event in events} == {kind for kind in KINDS if SINCE.get(kind, 0) <= number}
 
 
 def test_a_field_that_a_later_release_added_is_ignored(release: Path, tmp_path: Path) -> None:
