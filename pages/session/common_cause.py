@@ -144,7 +144,8 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     climbed = _ladder(current, before)
     worst = current.assessment.worst_by_common_cause([group])
     if worst is None:
-        st.html(climbed)
+        if climbed:
+            st.html(climbed)
         st.caption("No safety function uses this group.")
         return
     answer_effect.moving_rail(current, worst, earlier, above=climbed)

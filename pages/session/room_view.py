@@ -12,6 +12,7 @@ VIEW, ROOM = "view", "room"
 _ALWAYS = """
 .st-key-said { min-height: 4.5rem; gap: 0.3rem; }
 .st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
+.st-key-said [data-testid="stAlertContainer"] p { font-size: 0.9rem; line-height: 1.3; }
 .st-key-six [role="radio"][aria-checked="true"] {
   background: KEPT !important; border-color: INK !important; box-shadow: inset 0 0 0 2px INK; }
 .st-key-six [role="radio"][aria-checked="true"] * { color: PAPER !important; -webkit-text-stroke: 0.6px PAPER; }

@@ -87,6 +87,11 @@ def place(page: Page) -> Locator:
     return page.get_by_text(re.compile(r"· \S+ · question \d+ of \d+$"))
 
 
+def step(page: Page, name: str) -> Locator:
+    """A button that leads to another question of the session."""
+    return page.locator(".st-key-steps").get_by_role("button", name=re.compile(f"^{name}"))
+
+
 def answer(page: Page, name: str) -> Locator:
     """One of the six answers to the shown question; waits until elements of the last run are gone."""
     settle(page)
