@@ -134,6 +134,17 @@ def _bands(part: Part, tables: Tables) -> tuple[tuple[float, ...], tuple[float, 
     return tuple(row["score_from"] for row in rising), tuple(row["values"][column] for row in rising)
 
 
+def bands(part: Part, tables: Tables = FIRST) -> tuple[tuple[float, Fraction], ...]:
+    """Each band of Table D.4, worst first: the score from which it holds, and its beta.
+
+    >>> bands("logic")
+    ((0, 0.05), (45, 0.02), (70, 0.01), (120, 0.005))
+
+    Source: IEC 61508-6:2010 Annex D, Table D.4 (from memory).
+    """
+    return tuple(zip(*_bands(part, tables), strict=True))
+
+
 def beta_int(part: Part, points: float, tables: Tables = FIRST) -> Fraction:
     """beta_int of a score S, or beta_D_int of a score S_D. A score of exactly 70 takes the better band.
 

@@ -85,6 +85,10 @@ class BetaMethod(Protocol):
         """The worst beta that the method gives for a part."""
         ...
 
+    def bands(self, part: Part) -> tuple[tuple[float, Fraction], ...]:
+        """Bands of the score, worst first: the score from which each holds, and its beta; none without such bands."""
+        ...
+
     def missing(self, part: Part, points: float) -> float | None:
         """Points missing to the next better beta; None where there is none."""
         ...

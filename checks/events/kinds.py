@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from checks.events.answering import (
     answer,
+    answer_taken_back,
     confirmation,
     dissent,
     dissent_closure,
@@ -21,6 +22,7 @@ KINDS: dict[str, type[EventBody]] = {
     module.Body.KIND: module.Body
     for module in (
         answer,
+        answer_taken_back,
         confirmation,
         dissent,
         dissent_closure,

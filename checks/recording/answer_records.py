@@ -18,6 +18,7 @@ from checks.plantfile.fields import Value
 from checks.plantfile.plant import Asked
 from checks.recording import recorder, teams
 from checks.recording.field_checks import day_faults, missing, too_long
+from checks.state.evidence import Present
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 
@@ -51,6 +52,12 @@ def record_attendance(live: Live, person: Person, *, system: str, on: str, peopl
     if faults:
         raise Refused("attendance", faults)
     return recorder.record(live, person, attendance.Body(system=system, on=on, people=tuple(attendees)))
+
+
+def last_attendance(attended: Sequence[Present]) -> list[Present]:
+    """The people of the latest session, each once: those who are probably in the next one."""
+    latest = max((entry.on for entry in attended), default="")
+    return list({comparable(entry.name): entry for entry in attended if entry.on == latest}.values())
 
 
 def add_evidence(live: Live, person: Person, asked: Asked, fields: Mapping[str, Any]) -> Event:

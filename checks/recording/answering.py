@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from checks.access.roles import Person
-from checks.events.answering import answer
+from checks.events.answering import answer, answer_taken_back
 from checks.events.answering.answer import StoredAnswer, same_answer, slot, stored
 from checks.journal.errors import Overtaken
 from checks.plantfile import consistency
@@ -19,10 +19,16 @@ from checks.text.faults import Fault, Refused
 
 
 class AnsweredMeanwhile(RuntimeError):
-    """Somebody else answered the same question after it was shown here; ``theirs`` is the stored answer."""
+    """Somebody else changed the same answer after it was shown here.
 
-    def __init__(self, theirs: Answer) -> None:
+    ``theirs`` is the stored answer; None where somebody took back the only one.
+    """
+
+    def __init__(self, theirs: Answer | None, by: str = "") -> None:
         self.theirs = theirs
+        if theirs is None:
+            super().__init__(f"{by or 'Somebody'} took the answer back meanwhile. Yours was not stored; answer again")
+            return
         who = theirs.by or "somebody"
         super().__init__(
             f"{who} answered this first: {theirs.value}. Yours was not stored; "
@@ -64,10 +70,17 @@ def record(live: Live, person: Person, fields: dict[str, Any], *, seen: int) -> 
         return state.stored[asked]
     body = answer.Body(**typed.model_dump())
     try:
-        event = recorder.record(live, person, body, slot=slot(*asked), follows=_follows(state, asked, person, seen))
+        follows = _follows(live, state, asked, person, seen=seen)
+        event = recorder.record(live, person, body, slot=slot(*asked), follows=follows)
     except Overtaken as error:
-        raise AnsweredMeanwhile(live.state().stored.get(asked, stored(error.theirs)).answer) from error
+        raise overtaken(live, asked, error) from error
     return stored(event)
+
+
+def overtaken(live: Live, asked: Asked, error: Overtaken) -> AnsweredMeanwhile:
+    """The refusal of a change to an answer that somebody else changed meanwhile."""
+    theirs = live.state().stored.get(asked)
+    return AnsweredMeanwhile(theirs.answer if theirs else None, error.theirs.by)
 
 
 def _same_as_current(state: State, asked: Asked, typed: Answer) -> bool:
@@ -77,11 +90,22 @@ def _same_as_current(state: State, asked: Asked, typed: Answer) -> bool:
     return current is not None and not to_answer_again and same_answer(current, typed)
 
 
-def _follows(state: State, asked: Asked, person: Person, seen: int) -> int:
+def _taken_back(live: Live, asked: Asked) -> int:
+    """Number of the event that took back the only answer; 0 where there was none, or another one came since."""
+    events = live.store.events(live.key, slot=slot(*asked))
+    if not events or events[-1].kind != answer_taken_back.Body.KIND or answer_taken_back.stored(events[-1]) is not None:
+        return 0
+    return events[-1].seq
+
+
+def _follows(live: Live, state: State, asked: Asked, person: Person, *, seen: int) -> int:
     """Number of the answer that this one follows.
 
-    The person's own last change is no conflict, as a screen may send two at once; nor is an answer hidden by a blind round.
+    The person's own last change is no conflict, as a screen may send two at once; nor is an answer hidden by a blind
+    round. Where no answer stands and none was seen, an answer that was taken back is followed.
     """
     current = state.stored.get(asked)
+    if current is None and not seen:
+        return _taken_back(live, asked)
     own = current is not None and (asked in state.records.to_answer_again or current.writer == person.writer != "")
     return current.id if current is not None and own else seen

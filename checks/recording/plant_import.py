@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 
 from checks.access.roles import Person
-from checks.events.answering import answer
+from checks.events.answering import answer, answer_taken_back
 from checks.events.answering.answer import StoredAnswer, same_answer, slot, stored
 from checks.events.plant import plant_data
 from checks.journal.append import Entry
@@ -39,7 +39,7 @@ def import_plant(store: Store, person: Person, plant: Plant, *, at: str = "") ->
 
 def store_plant(store: Store, person: Person, plant: Plant, *, at: str = "") -> int:
     """Store a plant and its answers without checking permissions; answers stored already are left out."""
-    kinds = (plant_data.Body.KIND, answer.Body.KIND)
+    kinds = (plant_data.Body.KIND, answer.Body.KIND, answer_taken_back.Body.KIND)
     return store.record_by_name(plant.plant.name, kinds, lambda events: _entries(plant, person, at, events))
 
 
@@ -56,13 +56,14 @@ def _answers_to_store(state: State, person: Person, answers: Iterable[Answer]) -
 
 def _entries(plant: Plant, person: Person, at: str, events: list[Event]) -> list[Entry]:
     """The plant data and the answers that differ from the stored ones, each following the event of its slot."""
-    data_before, stored_before = 0, dict[Asked, StoredAnswer]()
+    data_before, stored_before, last = 0, dict[Asked, StoredAnswer | None](), dict[Asked, int]()
     for event in events:
         if event.kind == plant_data.Body.KIND:
             data_before = event.seq
-        elif event.kind == answer.Body.KIND:
-            earlier = stored(event)
-            stored_before[earlier.asked] = earlier
+        else:
+            asked = event.content["question"], event.content["of"]
+            stored_before[asked] = stored(event) if event.kind == answer.Body.KIND else answer_taken_back.stored(event)
+            last[asked] = event.seq
     text = plant_file.to_text(plant.model_copy(update={"answers": []}))
     kind = plant_data.Body.KIND
     entries = [recorder.entry_at(at, person, plant_data.Body(text=text), slot=kind, follows=data_before)]
@@ -70,8 +71,6 @@ def _entries(plant: Plant, person: Person, at: str, events: list[Event]) -> list
         before = stored_before.get((imported.question, imported.of))
         if before is None or before.answer != imported:
             body = answer.Body(**imported.model_dump())
-            follows = before.id if before else 0
-            entries.append(
-                recorder.entry_at(at, person, body, slot=slot(imported.question, imported.of), follows=follows)
-            )
+            place, follows = (imported.question, imported.of), last.get((imported.question, imported.of), 0)
+            entries.append(recorder.entry_at(at, person, body, slot=slot(*place), follows=follows))
     return entries

@@ -38,7 +38,7 @@ def ended(stored: StoredAnswer, records: Records, day: date) -> bool:
     """Whether an answer has recorded evidence, all of which expired or was withdrawn after the answer was given."""
     if stored.asked not in records.evidence or _valid(stored.asked, records, day):
         return False
-    taken = [piece for number, piece in records.withdrawn.get(stored.asked, ()) if number > stored.id]
+    taken = [piece for number, piece in records.withdrawn.get(stored.asked, ()) if number > stored.given]
     return any(piece.strength and not piece.expired(stored.day) for piece in (*records.evidence[stored.asked], *taken))
 
 

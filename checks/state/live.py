@@ -10,7 +10,7 @@ from typing import Any
 
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
-from checks.events.answering import answer
+from checks.events.answering import answer, answer_taken_back
 from checks.events.answering.answer import StoredAnswer
 from checks.events.plant import plant_data
 from checks.journal.event import Event
@@ -145,8 +145,12 @@ class Live:
     def _advanced(self, state: State, events: list[Event]) -> State:
         records = self._replayed(events)
         stored, replaced = _apply(state.stored, state.replaced, events)
-        touched = {asked: stored[asked] for asked in map(effective_answers.touched, events) if asked in stored}
+        changed = dict.fromkeys(filter(None, map(effective_answers.touched, events)))
+        touched = {asked: stored[asked] for asked in changed if asked in stored}
         assessment = state.assessment
+        for asked in changed:
+            if asked in state.stored and asked not in stored:
+                assessment = assessment.without_answer(*asked)
         if touched:
             assessment = assessment.with_answers(effective_answers.all_of(touched.values(), records, state.day))
         return State(_version_after(state.version, events), assessment, stored, replaced, records, state.day)
@@ -177,10 +181,24 @@ def _apply(
 ) -> tuple[dict[Asked, StoredAnswer], dict[Asked, Answer]]:
     """Apply answer events in order. An answer with the same value replaces nothing."""
     latest, before = dict(stored), dict(replaced)
-    for row in (answer.stored(event) for event in events if event.kind == answer.Body.KIND):
-        asked = row.asked
-        earlier = latest.get(asked)
-        if earlier is not None and earlier.answer.value != row.answer.value:
-            before[asked] = earlier.answer
-        latest[asked] = row
+    for event in events:
+        if event.kind == answer.Body.KIND:
+            row = answer.stored(event)
+            earlier = latest.get(row.asked)
+            if earlier is not None and earlier.answer.value != row.answer.value:
+                before[row.asked] = earlier.answer
+            latest[row.asked] = row
+        elif event.kind == answer_taken_back.Body.KIND:
+            _take_back(event, latest, before)
     return latest, before
+
+
+def _take_back(event: Event, latest: dict[Asked, StoredAnswer], before: dict[Asked, Answer]) -> None:
+    """Put the answer that stood before in the place of the one taken back, which it then replaces."""
+    asked, restored = answer_taken_back.Body.read(event).asked, answer_taken_back.stored(event)
+    taken = latest.pop(asked, None)
+    before.pop(asked, None)
+    if restored is not None:
+        latest[asked] = restored
+        if taken is not None:
+            before[asked] = taken.answer

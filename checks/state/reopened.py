@@ -37,6 +37,7 @@ class Reopened:
         self._to_confirm: dict[Asked, Cause] = {}
         self._to_answer_again: dict[Asked, Cause] = {}
         self._confirmed: dict[Asked, Cause] = {}
+        self._removed: dict[Asked, list[tuple[dict[Asked, Cause], Cause]]] = {}
         self._rounds: dict[str, tuple[Cause, ...]] = {}
         self._changes: tuple[Change, ...] = ()
         self._failures: dict[int, Failed] = {}
@@ -60,8 +61,13 @@ class Reopened:
 
     def answered(self, asked: Asked) -> None:
         """Remove an answer that was given again from all lists."""
-        for waiting in (self._to_confirm, self._to_answer_again, self._confirmed):
-            waiting.pop(asked, None)
+        lists = (self._to_confirm, self._to_answer_again, self._confirmed)
+        self._removed[asked] = [(waiting, waiting.pop(asked)) for waiting in lists if asked in waiting]
+
+    def taken_back(self, asked: Asked) -> None:
+        """Put the answer that stands again on the lists from which the one taken back removed it."""
+        for waiting, cause in self._removed.pop(asked, ()):
+            waiting.setdefault(asked, cause)
 
     def _record_change(self, event: Event, body: change.Body) -> None:
         cause = cause_of(event, body.invalidates())

@@ -17,7 +17,7 @@ from typing import Any
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
 from checks.events import kinds
-from checks.events.answering import answer
+from checks.events.answering import answer, answer_taken_back
 from checks.events.plant import plant_data
 from checks.events.signoff import revision, sent_back, signature
 from checks.journal.event import Event
@@ -53,6 +53,7 @@ class Fold:
             **self._reopened.handlers,
             plant_data.Body.KIND: self._change_plant_data,
             answer.Body.KIND: self._answer,
+            answer_taken_back.Body.KIND: self._take_back,
             revision.Body.KIND: self._fix_revision,
             sent_back.Body.KIND: self._send_back,
             signature.Body.KIND: self._sign,
@@ -116,6 +117,14 @@ class Fold:
         self._reopened.answered(body.asked)
         if why := body.replaces(before):
             self._invalidate(cause_of(event, why), partial(self._concerns, body))
+
+    def _take_back(self, _event: Event, body: answer_taken_back.Body) -> None:
+        restored = body.restored()
+        if restored is None:
+            self._answers.pop(body.asked, None)
+        else:
+            self._answers[body.asked] = answer.Body(**restored.model_dump())
+        self._reopened.taken_back(body.asked)
 
     def _fix_revision(self, event: Event, body: revision.Body) -> None:
         # A change may come between the reading of the facts and this event.

@@ -9,7 +9,7 @@ import streamlit as st
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.state.live import State
-from checks.text.number_format import percent
+from checks.text.number_format import measure, percent
 from pages.charts.rail_html import bar_chart
 from pages.charts.rails import rails
 from pages.presentation.wording import escaped
@@ -18,11 +18,17 @@ from pages.ui import frame
 HEAD = "**Effect of this answer**"
 
 
-def moving_rail(current: State, worst: FunctionResult, earlier: Assessment) -> None:
-    """Draw the rail of a function, with its state before the answer dotted."""
+def moving_rail(current: State, worst: FunctionResult, earlier: Assessment, *, above: str = "") -> None:
+    """Draw the rail of a function, with its state before the answer dotted, below other HTML."""
     before = {worst.id: earlier.function(worst.id)}
     chart = rails([worst], {worst.id: current.plant.functions[worst.id].name}, before=before)
-    st.html(bar_chart(chart, frame.palette()))
+    st.html(above + bar_chart(chart, frame.palette()))
+
+
+def moved(label: str, demand: str, before: float, after: float) -> str:
+    """One result before and after an answer, in words for a meeting room."""
+    old, new = measure(demand, before), measure(demand, after)
+    return f"{label}: **{new}**, unchanged" if old == new else f"{label}: {old} → **{new}**"
 
 
 def worse_elsewhere(current: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:

@@ -6,20 +6,21 @@ from collections.abc import Iterator
 
 import streamlit as st
 
-from checks.assessment import answer_effects
+from checks.assessment import answer_effects, score_bands
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
-from checks.assessment.results import GroupResult
+from checks.assessment.results import FunctionResult, GroupResult
 from checks.plantfile.consistency import ORDER
 from checks.plantfile.plant import Asked
+from checks.progress import open_questions
+from checks.progress.open_questions import CAUSES, Place
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import blind_round
+from pages.charts.ladder_html import ladder
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms
-from pages.session.progress import asked_in, listed, progress
-from pages.session.question_panel import Walk, draw
+from pages.session import answer_effect, beside_answer, layout, room_view, steps
+from pages.session.walk import Walk, system_of
 from pages.ui import frame, places
 from pages.ui.frame import Shown
 
@@ -32,15 +33,15 @@ def _scopes(current: State, group: str, question: Question) -> list[str]:
 
 
 def _walk(current: State, group: str) -> Walk:
-    assessment = current.assessment
-    rows = assessment.questioned(group)
+    assessment, place = current.assessment, Place(CAUSES, group)
+    questions = open_questions.questions(assessment, place)
     return Walk(
-        name=f"group {group}",
-        questions=[question for name, question in assessment.banks.common_cause.items() if name in rows],
-        answers={name: answer for name, answer in assessment.group(group).answers.items() if name in rows},
+        place=place,
+        questions=list(questions.values()),
+        answers={name: answer for name, answer in assessment.group(group).answers.items() if name in questions},
+        system=system_of(current, place),
         scopes=lambda question: _scopes(current, group, question),
         own=lambda question: answer_effects.addressee(question, assessment, group=group, zone=None),
-        open_effects=lambda: answer_effects.open_questions_of_group(blind_round.as_shown(current), group),
         check=lambda question: _coverage(current, group, question),
     )
 
@@ -62,7 +63,7 @@ def _shown(current: State, group: str, asked: Asked) -> tuple[object, ...]:
     if group not in current.plant.groups:
         return (current.version,)
     functions = [assessment.function(name) for name in assessment.links.uses[group]]
-    return (current.version.data, assessment.group(group), *functions, *evidence_forms.shown(current, asked))
+    return (current.version.data, assessment.group(group), *functions, *beside_answer.shown(current, asked))
 
 
 def _draw(live: Live, current: State) -> Shown | None:
@@ -71,24 +72,18 @@ def _draw(live: Live, current: State) -> Shown | None:
         frame.nothing_to_choose(current, "group")
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
-    group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
-    result = current.assessment.group(group)
-    if not current.assessment.questioned(group):
-        _not_asked(current, result)
-        return None
-    walk = _walk(current, group)
-    question = walk.current()
-    scope = walk.scope(question)
-    left, right = st.columns([7, 5], gap="large")
-    with right:  # drawn first: the user waits for the effect
-        _effect(current, group, current.before(question.id, scope))
+    room_view.style()
+    left, right = st.columns([7, 5], gap="large", vertical_alignment="bottom")
     with left:
-        draw(live, current, walk, question)
-        evidence_forms.draw(live, current, (question.id, scope))
-    progress(walk)
-    evidence_forms.reveal(live, current, asked_in(walk))
-    listed(current, walk, "All answers of this group")
-    return lambda later: _shown(later, group, (question.id, scope))
+        group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
+    asked: Asked | None = None
+    if current.assessment.questioned(group):
+        asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
+    else:
+        _not_asked(current, current.assessment.group(group))
+    with right:  # drawn last, so that an answer's effect shows sooner
+        steps.between(list(names), group, "group")
+    return None if asked is None else lambda later: _shown(later, group, asked)
 
 
 def _not_asked(current: State, result: GroupResult) -> None:
@@ -120,9 +115,9 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
         return
     change = f", was {percent(earlier.beta)}" if earlier.beta != betas.beta else ""
     yield f"**Beta {percent(betas.beta)}**{change}"
-    missing = current.assessment.editions.beta.missing(result.part, result.score.s)
+    if room_view.is_on():
+        return
     remarks = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
-    remarks.append("best band" if missing is None else f"{missing:g} points to the next better band")
     if result.exposure is None:
         remarks.append("zone not reviewed, so the result with the cyber scenario is unknown")
     elif not current.plant.groups[result.id].programmable:
@@ -151,17 +146,19 @@ def _thin(current: State, result: GroupResult) -> Iterator[str]:
 def _effect(current: State, group: str, earlier: Assessment) -> None:
     result, before = current.assessment.group(group), earlier.group(group)
     st.markdown(paragraphs(answer_effect.HEAD, *_betas(current, result, before)))
+    climbed = _ladder(current, before)
     worst = current.assessment.worst_by_common_cause([group])
     if worst is None:
+        if climbed:
+            st.html(climbed)
         st.caption("No safety function uses this group.")
         return
-    previous = earlier.function(worst.id)
-    answer_effect.moving_rail(current, worst, earlier)
-    rows = [
-        (worst.id, previous.cases.scored, worst.cases.scored),
-        ("cyber scenario", previous.cases.adjusted, worst.cases.adjusted),
-        (f"{group} alone", before.measured(worst.measure).cases.scored, result.measured(worst.measure).cases.scored),
-    ]
+    answer_effect.moving_rail(current, worst, earlier, above=climbed)
+    rows = _results(group, worst, earlier.function(worst.id), before, result)
+    if room_view.is_on():
+        label = f"{measure_name(worst.demand)} of {escaped(worst.id)} with common cause"
+        st.markdown(answer_effect.moved(label, worst.demand, *rows[0][1:]))
+        return
     lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [
         f"| {escaped(label)} | {measure(worst.demand, old)} | **{measure(worst.demand, new)}** |"
@@ -169,6 +166,23 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     ]
     remarks = (*answer_effect.worse_elsewhere(current, [group], worst), escaped(method(current.plant)))
     st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
+
+
+def _results(
+    group: str, worst: FunctionResult, previous: FunctionResult, before: GroupResult, result: GroupResult
+) -> list[tuple[str, float, float]]:
+    """Results before the answer and now: of the function in two cases, and of the group alone."""
+    return [
+        (worst.id, previous.cases.scored, worst.cases.scored),
+        ("cyber scenario", previous.cases.adjusted, worst.cases.adjusted),
+        (f"{group} alone", before.measured(worst.measure).cases.scored, result.measured(worst.measure).cases.scored),
+    ]
+
+
+def _ladder(current: State, before: GroupResult) -> str:
+    """The ladder of the bands of beta as HTML; empty where no score gives it."""
+    here = score_bands.of_group(current.assessment, before.id)
+    return "" if here is None else ladder(here, frame.palette(), None if before.score is None else before.score.s)
 
 
 page = frame.screen(_draw, needs="see the common-cause answers", place="group")

@@ -11,15 +11,15 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
 from checks.assessment.results import FunctionResult, ZoneResult
 from checks.plantfile.plant import Asked
+from checks.progress import open_questions
+from checks.progress.open_questions import REQUIREMENTS, TOPICS, Place
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
-from checks.visibility import blind_round
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
-from pages.session import answer_effect, evidence_forms
-from pages.session.progress import asked_in, listed, progress
-from pages.session.question_panel import Walk, draw
+from pages.session import answer_effect, beside_answer, layout, room_view, steps
+from pages.session.walk import Walk, system_of
 from pages.ui import frame, places
 from pages.ui.frame import Shown
 from scoring.exposure import SCENARIO, concerns
@@ -27,7 +27,7 @@ from scoring.levels import NAMES
 
 MOST_GROUPS = 12
 LEVEL_COLUMNS = ("FR", "Target", "Indicated", "Short", "Asked")
-BANKS = {"cyber": "60 exposure topics", "requirements": "100 requirements of IEC 62443-3-3"}
+BANKS = {TOPICS: "60 exposure topics", REQUIREMENTS: "100 requirements of IEC 62443-3-3"}
 
 
 def _scopes(current: State, zone: str, question: Question) -> list[str]:
@@ -52,18 +52,16 @@ def _offered(current: State, zone: str, question: Question) -> str:
     )
 
 
-def _walk(current: State, zone: str, bank: str) -> Walk:
-    assessment = current.assessment
-    questions = {"cyber": assessment.banks.cyber, "requirements": assessment.banks.requirements}[bank]
+def _walk(current: State, place: Place) -> Walk:
+    questions, zone = open_questions.questions(current.assessment, place), place.key
+    answers = current.assessment.zone(zone).answers
     return Walk(
-        name=f"zone {zone} {bank}",
+        place=place,
         questions=list(questions.values()),
-        answers={name: answer for name, answer in assessment.zone(zone).answers.items() if name in questions},
+        answers={name: answer for name, answer in answers.items() if name in questions},
+        system=system_of(current, place),
         scopes=lambda question: _scopes(current, zone, question),
         own=lambda question: _offered(current, zone, question),
-        open_effects=lambda: (
-            answer_effects.open_topics_of_zone(blind_round.as_shown(current), zone) if bank == "cyber" else []
-        ),
     )
 
 
@@ -75,7 +73,7 @@ def _shown(current: State, zone: str, asked: Asked) -> tuple[object, ...]:
     groups = assessment.links.groups_in[zone]
     functions = {name: assessment.function(name) for key in groups for name in assessment.links.uses[key]}
     results = (assessment.zone(zone), *(assessment.group(key) for key in groups), *functions.values())
-    return (current.version.data, *results, *evidence_forms.shown(current, asked))
+    return (current.version.data, *results, *beside_answer.shown(current, asked))
 
 
 def _draw(live: Live, current: State) -> Shown | None:
@@ -84,24 +82,18 @@ def _draw(live: Live, current: State) -> Shown | None:
         return None
     names = {key: titled(key, each.name) for key, each in current.zones.items()}
     safety = [key for key, each in current.zones.items() if each.safety_related]
-    left, right = st.columns([1, 1])
-    with left:
+    room_view.style()
+    first, second, third = st.columns([3, 3, 5], vertical_alignment="bottom")
+    with first:
         zone = places.choose_place(current, "Zone", "zone", names, prefer=safety, clear=("q",))
-    with right:
+    with second:
         bank = places.choose("Questions", "bank", BANKS, clear=("q",))
-    walk = _walk(current, zone, bank)
-    question = walk.current()
-    scope = walk.scope(question)
-    left, right = st.columns([7, 5], gap="large")
-    with right:  # drawn first: the user waits for the effect
-        _effect(current, zone, current.before(question.id, scope))
-    with left:
-        draw(live, current, walk, question)
-        evidence_forms.draw(live, current, (question.id, scope))
-    progress(walk)
-    evidence_forms.reveal(live, current, asked_in(walk))
-    listed(current, walk, "All answers of this zone")
-    return lambda later: _shown(later, zone, (question.id, scope))
+    asked = layout.draw(
+        live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(current, zone, earlier)
+    )
+    with third:  # drawn last, so that an answer's effect shows sooner
+        steps.between(list(names), zone, "zone")
+    return lambda later: _shown(later, zone, asked)
 
 
 def _effect(current: State, key: str, earlier: Assessment) -> None:
@@ -113,6 +105,9 @@ def _effect(current: State, key: str, earlier: Assessment) -> None:
     else:
         answer_effect.moving_rail(current, worst, earlier)
         texts = [*_worst(current, zone, worst, earlier)]
+    if room_view.is_on():
+        st.markdown(paragraphs(texts[0], *_short(zone)))
+        return
     st.markdown(paragraphs(*texts, *_levels(zone), small_print(escaped(method(current.plant)))))
 
 
@@ -137,6 +132,13 @@ def _worst(current: State, zone: ZoneResult, worst: FunctionResult, earlier: Ass
     yield from map(small_print, answer_effect.worse_elsewhere(current, zone.groups, worst))
     yield from _groups(current, zone, earlier)
     yield small_print(f"{SCENARIO[0].upper()}{SCENARIO[1:]}.")
+
+
+def _short(zone: ZoneResult) -> Iterator[str]:
+    """The levels short of their targets, in one line for a meeting room."""
+    rows = (row for row in level_rows(zone) if row["Short"].isdigit() and int(row["Short"]))
+    short = [f"{row['FR']} by {row['Short']}" for row in rows]
+    yield f"Levels short of their targets: {escaped(', '.join(short)) or 'none'}."
 
 
 def _levels(zone: ZoneResult) -> Iterator[str]:

@@ -12,8 +12,8 @@ from checks.signoff.revisions import body, fixed_body, submit, system_status
 from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from pages.presentation.wording import covers, escaped, titled
-from pages.signoff import accepted_gaps, attendance, exports, half_review, keys
-from pages.ui import frame, places, state, tables
+from pages.signoff import accepted_gaps, exports, half_review, keys
+from pages.ui import attendance, frame, places, state, tables
 from pages.ui.forms import Form
 
 HALVES = {"safety": "Safety half", "security": "Security half"}

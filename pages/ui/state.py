@@ -233,13 +233,19 @@ def changed(key: str) -> bool:
     return bool(value != before)
 
 
+def typed(*names: str) -> list[str]:
+    """Those of these widgets that show something else than the value stored for them."""
+    widgets = _widgets()
+    return [name for name in names if name in widgets and shown(name, widgets[name].value) != widgets[name].value]
+
+
 def keep(*names: str) -> bool:
     """Leave what was typed into these widgets although another value is stored; returns whether anything was typed."""
     widgets = _widgets()
-    typed = [name for name in names if name in widgets and shown(name) != widgets[name].value]
-    for name in typed:
+    kept = typed(*names)
+    for name in kept:
         widgets[name] = replace(widgets[name], mark=None, keep=True)
-    return bool(typed)
+    return bool(kept)
 
 
 def forget(*names: str) -> None:

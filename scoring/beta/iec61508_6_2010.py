@@ -46,6 +46,10 @@ class AnnexD:
         """Worst class of Table D.4."""
         return common_cause.worst_beta(part, self.tables)
 
+    def bands(self, part: Part) -> tuple[tuple[float, Fraction], ...]:
+        """Bands of Table D.4, worst first: the score from which each holds, and its beta."""
+        return common_cause.bands(part, self.tables)
+
     def missing(self, part: Part, points: float) -> float | None:
         """Points missing to the next better band of Table D.4; None in the best band."""
         return common_cause.points_to_next_band(part, points, self.tables)

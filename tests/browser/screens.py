@@ -111,6 +111,11 @@ def place(page: Page) -> Locator:
     return page.get_by_text(re.compile(r"· \S+ · question \d+ of \d+$"))
 
 
+def step(page: Page, name: str) -> Locator:
+    """A button that leads to another question of the session."""
+    return page.locator(".st-key-steps").get_by_role("button", name=re.compile(f"^{name}"))
+
+
 def answer(page: Page, name: str) -> Locator:
     """One of the six answers to the shown question; waits until elements of the last run are gone."""
     settle(page)
@@ -130,7 +135,7 @@ def message(page: Page) -> Locator:
 
 def stored(page: Page) -> Locator:
     """The line that says when and by whom the shown answer was stored."""
-    return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d UTC on ")).first
+    return page.get_by_text(re.compile(r"^Stored at \d\d:\d\d:\d\d ")).first
 
 
 def cells(page: Page, row: str) -> list[str]:

@@ -6,7 +6,7 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.screens import FOOT, answer, evidence, message, place, settle, stored, visit
+from tests.browser.screens import FOOT, answer, evidence, message, place, settle, step, stored, visit
 from tests.browser.seats import NAMED
 from tests.browser.server import Server
 from tests.browser.wire import Together, with_news_behind
@@ -36,7 +36,7 @@ def _tab_to(page: Page, name: str) -> None:
 
 def _shortcut(page: Page, button: str) -> str:
     """The shortcut that a button shows, as a browser names its keys."""
-    shown = page.get_by_role("button", name=re.compile(f"^{button}")).locator("kbd").inner_text()
+    shown = step(page, button).locator("kbd").inner_text()
     keys = [ARROWS.get(key, key) for key in re.split(r"\s*\+\s*", shown)]
     return "+".join(key.lower() if len(key) == 1 else key for key in keys)
 

@@ -12,7 +12,7 @@ from checks.actions import recorded_actions
 from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
-from checks.recording import answer_records, plants
+from checks.recording import answer_history, answer_records, plants
 from checks.signoff import accepted_gaps, keys, revisions
 from checks.state.evidence import Asked
 from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer, founded, three_systems
@@ -20,6 +20,7 @@ from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer
 SHOWN: Asked = ("SEP1", "group:pt-301")
 DISPUTED: Asked = ("PRO1", "plant")
 PRIVATE: Asked = ("ASM1", "system:S30")
+TAKEN_BACK: Asked = ("SEP4", "group:pt-301")
 DAY = "2025-03-04"
 UNTIL = date(2030, 1, 1)
 EVIDENCE = {
@@ -105,5 +106,7 @@ def _afterwards(team: Team) -> None:
     key = team.key_of("security")
     keys.withdraw(team.live, OWNS, key=key, from_day=UNTIL.isoformat(), reason="the stick was lost")
     team.export(team.now().records.revisions["S30"][1])
+    team.say(*TAKEN_BACK, "partly")
+    answer_history.take_back(team.live, ANSWERS, TAKEN_BACK, seen=team.now().stored[TAKEN_BACK].id)
     plants.archive_plant(team.live, OWNS)
     plants.bring_back(team.live, OWNS)

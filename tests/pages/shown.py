@@ -144,6 +144,12 @@ def where(at: AppTest, name: str) -> str | None:
     return str(held[0]) if isinstance(held, list) else held
 
 
+def links(at: AppTest) -> dict[str, str]:
+    """Query strings of the links to screens, by label."""
+    found: list[Any] = [one.proto for one in at.get("page_link")]
+    return {unescaped(one.label): one.query_string for one in found}
+
+
 def answers(at: AppTest, question: str, of: str, *, plant: int = 1) -> Any:
     """The control with the six answers to a question of an addressee."""
     return _named(at.button_group, f"value_{plant}_{question}_{of}")

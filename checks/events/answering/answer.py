@@ -43,13 +43,18 @@ def same_answer(answer: Body | Answer, other: Body | Answer) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class StoredAnswer:
-    """A stored answer: its event number, the event it follows, time (UTC), and browser session."""
+    """A stored answer: its event number, the event it follows, time (UTC), and browser session.
+
+    ``given`` is the number of the event that gave it: another one than ``id`` where it stands again after a later answer
+    was taken back.
+    """
 
     id: int
     follows: int
     answer: Answer
     at: str
     writer: str
+    given: int
 
     @property
     def asked(self) -> Asked:
@@ -65,7 +70,9 @@ class StoredAnswer:
 def stored(event: Event) -> StoredAnswer:
     """The answer of an answer event."""
     # It was validated before it was recorded; the fields of an ``Answer`` are not validated once more here.
-    return StoredAnswer(event.seq, event.follows, Answer.model_construct(**event.content), event.at, event.writer)
+    return StoredAnswer(
+        event.seq, event.follows, Answer.model_construct(**event.content), event.at, event.writer, event.seq
+    )
 
 
 def slot(question: str, of: str) -> str:

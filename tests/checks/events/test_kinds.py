@@ -44,7 +44,7 @@ def test_a_permission_is_one_of_the_table_of_roles() -> None:
 def test_who_signs_must_have_done_none_of_these() -> None:
     """People who answered, confirmed, attended, led, recorded or accepted are not independent (house rule)."""
     assert {kind.KIND for kind in kinds.KINDS.values() if kind.TAKES_PART} == {
-        "answer", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
+        "answer", "answer-taken-back", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
         "attendance", "round", "revision", "gap-accepted",
     }  # fmt: skip
 

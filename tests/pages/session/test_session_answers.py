@@ -122,6 +122,20 @@ def test_a_value_that_needs_a_note_waits_for_it(store: Store, screen: Screen, va
     assert not at.warning
 
 
+def test_a_note_for_another_value_is_a_reason_only_if_the_reader_says_so(store: Store, screen: Screen) -> None:
+    at = fine(screen("common-cause", group="esv-501", q="TST1"))
+    before = latest(store, 1, "TST1", "group:esv-501")
+    assert before is not None
+    fine(answers(at, "TST1", "group:esv-501").set_value("equivalent").run())
+    assert latest(store, 1, "TST1", "group:esv-501") == before
+    assert "give the reason in the note" in at.warning[0].value
+    fine(at.button(key="reason_given").click().run())
+    after = latest(store, 1, "TST1", "group:esv-501")
+    assert after is not None
+    assert (after.answer.value, after.answer.note) == ("equivalent", before.answer.note)
+    assert not at.warning
+
+
 def test_the_effect_of_an_answer_is_shown_before_and_after(store: Store, screen: Screen) -> None:
     of = "group:esv-501"
     before = assessed(store)

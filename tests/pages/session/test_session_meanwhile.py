@@ -161,8 +161,7 @@ def test_a_note_typed_while_somebody_else_answers_is_still_there_and_not_lost(st
     theirs = other(store, "not-met", by="technician IT-3", evidence="book CB-30", note="one tester")
     box(at, "note", QUESTION, GROUP).set_value("two testers, seen on the sheet")
     fine(answers(at, QUESTION, GROUP).set_value("met").run())
-    (sentence,) = warnings(at)
-    assert sentence.endswith("if you disagree. What you typed is still here.")
+    assert warnings(at) == [ASKED]
     assert box(at, "note", QUESTION, GROUP).value == "two testers, seen on the sheet"
     assert box(at, "evidence", QUESTION, GROUP).value == "book CB-30"
     assert answers(at, QUESTION, GROUP).value == "not-met"
@@ -170,3 +169,53 @@ def test_a_note_typed_while_somebody_else_answers_is_still_there_and_not_lost(st
     first, second = history(store, 1, QUESTION, GROUP)
     assert first == theirs
     assert (second.answer.value, second.answer.note) == ("met", "two testers, seen on the sheet")
+    assert not at.warning
+
+
+ASKED = "technician IT-3 answered **Not met** meanwhile. What you typed is not stored yet."
+
+
+def test_evidence_typed_before_somebody_else_answers_goes_with_their_value_only_if_the_reader_says_so(
+    store: Store, screen: Screen
+) -> None:
+    at = at_question(screen)
+    fine(type_in(at, "evidence", QUESTION, GROUP, "sheet 7").run())
+    theirs = other(store, "not-met", by="technician IT-3")
+    fine(at.run())
+    assert warnings(at) == [ASKED]
+    fine(type_in(at, "evidence", QUESTION, GROUP, "sheet 7, second page").run())
+    assert history(store, 1, QUESTION, GROUP) == [theirs], "typed on, and still not stored"
+    fine(at.button(key="with_theirs").click().run())
+    mine = history(store, 1, QUESTION, GROUP)[-1]
+    assert (mine.follows, mine.answer.value, mine.answer.evidence) == (theirs.id, "not-met", "sheet 7, second page")
+    assert not at.warning
+
+
+def test_text_typed_after_the_value_changed_unseen_is_asked_about_and_can_be_discarded(
+    store: Store, screen: Screen
+) -> None:
+    """Words in the box that the browser has not sent yet belong to the value seen when they were begun."""
+    at = at_question(screen)
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    theirs = other(store, "not-met", by="technician IT-3")
+    fine(at.run())
+    assert not at.warning, "nothing was typed"
+    fine(type_in(at, "evidence", QUESTION, GROUP, "sheet 7").run())
+    assert warnings(at) == [ASKED]
+    assert history(store, 1, QUESTION, GROUP)[-1] == theirs
+    fine(at.button(key="discard_mine").click().run())
+    assert not at.warning
+    assert box(at, "evidence", QUESTION, GROUP).value == ""
+    fine(type_in(at, "evidence", QUESTION, GROUP, "sheet 8").run())
+    assert history(store, 1, QUESTION, GROUP)[-1].answer.evidence == "sheet 8", "the value was seen when this was typed"
+
+
+def test_a_further_text_of_the_same_value_is_no_question(store: Store, screen: Screen) -> None:
+    at = at_question(screen)
+    fine(answers(at, QUESTION, GROUP).set_value("met").run())
+    other(store, "met", by="technician IT-3", note="one tester")
+    fine(at.run())
+    fine(type_in(at, "evidence", QUESTION, GROUP, "sheet 7").run())
+    latest_answer = history(store, 1, QUESTION, GROUP)[-1].answer
+    assert (latest_answer.evidence, latest_answer.note) == ("sheet 7", "one tester")
+    assert not at.warning

@@ -10,8 +10,9 @@ from checks.state.live import Live
 from checks.text.number_format import factor
 from scoring import common_cause
 from tests.checks.given import answer
-from tests.checks.journal.stored import history, save
-from tests.pages.shown import Screen, answers, fine, said, unescaped, where
+from tests.checks.journal.stored import history, save, say
+from tests.pages.at_the_screen import unfold
+from tests.pages.shown import Screen, answers, fine, links, said, unescaped, where
 
 SENSOR = list(common_cause.rows("sensor"))
 
@@ -94,21 +95,60 @@ def test_where_no_answer_alone_moves_the_result_the_one_with_most_points_is_next
     fine(at.button(key="decisive").click().run())
     (sentence,) = [unescaped(element.value) for element in at.success]
     assert where(at, "q") == found[0].question
-    gain = f"{found[0].question} gains most: {found[0].points:g} points."
-    assert sentence == f"No single answer changes {found[0].function}. {gain}"
+    most = f"Of the questions left it scores most: {found[0].points:g}."
+    assert sentence == f"{found[0].question} hardly moves {found[0].function}: under 1 %. {most}"
 
 
-def test_with_every_question_answered_none_is_decisive(store: Store, screen: Screen) -> None:
+@pytest.mark.usefixtures("store")
+def test_a_question_that_was_left_without_an_answer_is_not_the_next_most_decisive(screen: Screen) -> None:
+    at = fine(screen("common-cause", group="esv-501", q="SEP1"))
+    fine(at.button(key="decisive").click().run())
+    assert where(at, "q") == "TST1"
+    fine(at.button(key="previous").click().run())
+    fine(at.button(key="decisive").click().run())
+    assert where(at, "q") == "TST1", "Previous passes nothing"
+    fine(at.button(key="decisive").click().run())
+    left = where(at, "q")
+    assert left != "TST1"
+    fine(at.button(key="next").click().run())
+    fine(at.button(key="decisive").click().run())
+    assert where(at, "q") not in ("TST1", left)
+
+
+def test_a_group_with_every_question_answered_leads_to_the_next_group(store: Store, screen: Screen) -> None:
     effective = Live(store, 1).state().assessment.answers_for("pt-301")
     for name in SENSOR:
         if name not in effective or effective[name].value == "unknown":
-            earlier = history(store, 1, name, "group:pt-301")
-            not_met = answer(name, "group:pt-301", "not-met")
-            save(store, 1, not_met, seen=earlier[-1].id if earlier else 0, writer="other")
+            say(store, 1, name, "group:pt-301", "not-met")
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
     fine(at.button(key="decisive").click().run())
-    assert where(at, "q") == "SEP1"
-    assert [unescaped(element.value) for element in at.success] == ["Every question has an answer."]
+    assert where(at, "group") == "ls-sis"
+    (sentence,) = [unescaped(element.value) for element in at.success]
+    assert sentence.startswith(f"pt-301 has no other open question. ls-sis: {where(at, 'q')}: met, it would improve ")
+
+
+@pytest.mark.usefixtures("store")
+def test_the_progress_of_a_system_leads_to_what_is_open_in_its_groups_and_zones(screen: Screen) -> None:
+    at = fine(screen("common-cause", group="pt-301", q="SEP1"))
+    assert links(at) == {"Next open question of S30: DIV8 of pt-301": "group=pt-301&q=DIV8"}
+    shown = links(unfold(at, "whole"))
+    assert shown["pt-301: 25 of 26, 2 not known"] == "group=pt-301&q=DIV8"
+    assert shown["Z6: 54 of 100"].startswith("zone=Z6&bank=requirements&q=SR+1.1")
+    assert len(shown) == 11
+
+
+@pytest.mark.usefixtures("store")
+def test_the_groups_are_walked_with_two_buttons(screen: Screen) -> None:
+    at = fine(screen("common-cause", group="ls-sis", q="SEP1"))
+    order = at.selectbox(key="choose_group").options
+    fine(at.button(key="next_group").click().run())
+    assert where(at, "q") is None
+    following = where(at, "group")
+    assert [option.split()[0] for option in order].index(str(following)) == [
+        option.split()[0] for option in order
+    ].index("ls-sis") + 1
+    fine(at.button(key="previous_group").click().run())
+    assert where(at, "group") == "ls-sis"
 
 
 def test_the_most_decisive_topic_of_a_zone_is_next(store: Store, screen: Screen) -> None:

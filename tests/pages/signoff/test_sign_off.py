@@ -229,7 +229,7 @@ def test_members_differ_on_screen_until_the_answer_is_given(team: Team, screen: 
         answer_records.answer_privately(team.live, replace(ANSWERS, name=name), SEEN, value=value)
     answer_records.reveal(team.live, LEADS, [SEEN])
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
-    assert "Members differ on: SEP1." in said(at)
+    assert "**Members differ on:**\n- SEP1: TM-1: **Met**; TM-2: **Not met**" in said(at)
     fine(at.button_group(key="value_1_SEP1_group:pt-301").set_value("partly").run())
     assert "Members differ on" not in said(at)
 

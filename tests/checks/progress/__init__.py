@@ -1,0 +1,1 @@
+"""Tests of the progress of a session."""
