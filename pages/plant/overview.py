@@ -9,6 +9,7 @@ import streamlit as st
 
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
+from checks.events.plant import plant_data
 from checks.plantfile import plant_file
 from checks.record_files import exports
 from checks.state.live import Live, State
@@ -54,10 +55,12 @@ def _begun(live: Live, current: State) -> None:
     """An empty plant: what comes next."""
     st.markdown(f"## {escaped(current.plant.plant.name)} has no safety function yet")
     st.markdown(
-        "Next: bring a plant file that describes devices, groups, safety systems and functions. Its name decides where it goes: "
-        f"a file that names the plant {escaped(current.plant.plant.name)} fills this one, another name makes a further plant. "
-        "Then answer the common-cause questions of each group, and the cyber questions of each zone."
+        "Next: set it up on screen, function by function; or bring a plant file that describes devices, groups, safety systems and "
+        f"functions. Its name decides where it goes: a file that names the plant {escaped(current.plant.plant.name)} fills this one, "
+        "another name makes a further plant. Then answer the common-cause questions of each group, and the cyber questions of each zone."
     )
+    if state.person().may_everywhere(plant_data.Body.PERMISSION):
+        frame.link("set-up", "Set it up on screen")
     _plant_file(live, current)
 
 

@@ -37,7 +37,7 @@ CASES = {
 def _draw(_live: Live, current: State) -> None:
     names = {key: titled(key, function.name) for key, function in current.plant.functions.items()}
     if not names:
-        st.info("No function is described yet: import a plant file on the Plant screen.")
+        st.info("No function is described yet: set it up under Plant.")
         return
     left, right = st.columns([2, 1])
     named = state.at("function")

@@ -230,7 +230,7 @@ def method_note(current: State) -> None:
 def nothing_to_choose(current: State, kind: str) -> None:
     """Say why there is nothing to choose from: the plant has none of this kind, or the reader's team has none."""
     if current.within is None:
-        st.info(f"No {kind} is described yet: import a plant file on the Plant screen.")
+        st.info(f"No {kind} is described yet: set it up under Plant.")
     else:
         st.info(f"No {kind} of this plant belongs to your team. The server administrator keeps the list of people.")
 

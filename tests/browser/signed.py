@@ -47,6 +47,16 @@ SEEN_BY_MOST = [
     "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps", "What changed",
     "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
+SET_UP = (roles.FACILITATOR, roles.MEMBER, roles.OWNER)
+"""Roles that set up a plant."""
+
+
+def seen_by(login: Login) -> list[str]:
+    """The screens that the navigation lists for a person."""
+    if login is VIC:
+        return SEEN_BY_ALL
+    first, *others = SEEN_BY_MOST
+    return [first, "Set up", *others] if set(ROLES_OF[login.subject]) & set(SET_UP) else SEEN_BY_MOST
 
 
 def list_of(*left_out: Login) -> str:

@@ -21,8 +21,6 @@ from tests.browser.signed import (
     OLE,
     RAI,
     ROLES_OF,
-    SEEN_BY_ALL,
-    SEEN_BY_MOST,
     STRANGER,
     VIC,
     enter,
@@ -30,6 +28,7 @@ from tests.browser.signed import (
     list_of,
     listed,
     running,
+    seen_by,
     server_with,
 )  # fmt: skip
 from tests.browser.watch import watch_of
@@ -99,7 +98,7 @@ def test_each_role_signs_in_and_sees_its_screens_listed(
 ) -> None:
     enter(page, server, provider, login)
     settle(page)
-    assert listed(page) == (SEEN_BY_ALL if login is VIC else SEEN_BY_MOST)
+    assert listed(page) == seen_by(login)
     head(page, login).click()
     expect(page.get_by_text(f"Roles: {', '.join(sorted(ROLES_OF[login.subject]))}")).to_be_visible()
     expect(page.get_by_role("textbox", name="Your name or role")).to_have_count(0)
@@ -154,8 +153,8 @@ def test_two_people_with_different_roles_work_at_once(server: Server, provider: 
     expect(stored(member)).to_contain_text(f"by {NAMES[MEI.subject]}")
     expect(head(member, MEI)).to_be_visible()
     expect(head(viewer, VIC)).to_be_visible()
-    assert listed(viewer) == SEEN_BY_ALL
-    assert listed(member) == SEEN_BY_MOST
+    assert listed(viewer) == seen_by(VIC)
+    assert listed(member) == seen_by(MEI)
 
 
 def test_a_person_not_on_the_list_reads_a_sentence_and_nothing_else(

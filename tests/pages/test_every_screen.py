@@ -193,10 +193,10 @@ def test_a_sparse_plant_draws_on_every_screen(holding: Holding, screen: Screen, 
     ("url_path", "which", "sentence"),
     [
         ("plant", "nothing at all", "P has no safety function yet"),
-        ("common-cause", "no groups", "No group is described yet: import a plant file on the Plant screen."),
-        ("cyber", "no zones", "No zone is described yet: import a plant file on the Plant screen."),
-        ("redundancy", "no functions", "No function is described yet: import a plant file on the Plant screen."),
-        ("zones", "no zones", "No zone is described yet: import a plant file on the Plant screen."),
+        ("common-cause", "no groups", "No group is described yet: set it up under Plant."),
+        ("cyber", "no zones", "No zone is described yet: set it up under Plant."),
+        ("redundancy", "no functions", "No function is described yet: set it up under Plant."),
+        ("zones", "no zones", "No zone is described yet: set it up under Plant."),
     ],
 )
 def test_a_screen_with_nothing_to_show_says_what_to_do(
