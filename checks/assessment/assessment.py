@@ -9,6 +9,7 @@ from checks.assessment import editions as known_editions
 from checks.assessment import entries, groups, zones
 from checks.assessment.answers import FAVOUR, Answers, ByQuestion
 from checks.assessment.editions import Editions
+from checks.assessment.links import Links
 from checks.assessment.results import Band, Entry, FunctionResult, GroupResult, ZoneResult
 from checks.plantfile.plant import Alternatives, Answer, Plant, VotedOtherwise
 from checks.questions.bank import Banks
@@ -30,50 +31,6 @@ def _without(results: dict[str, Result], stale: Iterable[str]) -> dict[str, Resu
     for key in stale:
         kept.pop(key, None)
     return kept
-
-
-class Links:
-    """Relations in one plant: systems and functions of a group, groups in a zone, reach of a zone."""
-
-    def __init__(self, plant: Plant) -> None:
-        systems: dict[str, dict[str, None]] = {key: {} for key in plant.groups}
-        uses: dict[str, list[str]] = {key: [] for key in plant.groups}
-        inside: dict[str, list[str]] = {key: [] for key in plant.zones}
-        owner = {name: key for key, system in plant.systems.items() for name in system.functions}
-        for name, function in plant.functions.items():
-            for key in function.group_ids:
-                uses[key].append(name)
-                if name in owner:
-                    systems[key][owner[name]] = None
-        for key, group in plant.groups.items():
-            if group.zone is not None:
-                inside[group.zone].append(key)
-        self._programmable = {key for key, group in plant.groups.items() if group.programmable}
-        self._functions = plant.functions
-        self.system_of_function = owner
-        self.systems_of = {key: tuple(names) for key, names in systems.items()}
-        self.uses = {key: tuple(names) for key, names in uses.items()}
-        self.groups_in = {key: tuple(names) for key, names in inside.items()}
-        self.reached: dict[str, tuple[str, ...]] = {}
-
-    def reach(self, zone: str) -> tuple[str, ...]:
-        """Functions with a programmable group in a zone: one compromise of the zone defeats each of them."""
-        if zone not in self.reached:
-            inside = [key for key in self.groups_in[zone] if key in self._programmable]
-            names = dict.fromkeys(name for key in inside for name in self.uses[key])
-            self.reached[zone] = tuple(name for name in names if self._functions[name].defeated_by(inside))
-        return self.reached[zone]
-
-    def groups_of(self, addressee: str) -> Iterable[str]:
-        """Groups whose result an answer for this addressee can change; none for an unknown addressee."""
-        kind, _, key = addressee.partition(":")
-        if kind == "group":
-            return (key,) if key in self.uses else ()
-        if kind == "zone":
-            return self.groups_in.get(key, ())
-        if kind == "system":
-            return (name for name, systems in self.systems_of.items() if key in systems)
-        return self.systems_of
 
 
 class Assessment:
@@ -111,6 +68,31 @@ class Assessment:
         """The assessment with further answers; keeps the results that they cannot change."""
         later = tuple(more)
         return self._after(self.answers.plus(later), {(answer.question, answer.of) for answer in later})
+
+    def with_plant(self, plant: Plant) -> Assessment:
+        """The assessment of changed plant data with the same answers; keeps the results that the change cannot touch.
+
+        A result stays where its group, the devices of it and the systems that use it are the same.
+        """
+        new = Assessment(plant, self.answers)
+        if (plant.format, plant.conventions) != (self.plant.format, self.plant.conventions):
+            return new
+        devices = {key for key, device in plant.devices.items() if self.plant.devices.get(key) == device}
+        same = {
+            key
+            for key, group in plant.groups.items()
+            if self.plant.groups.get(key) == group
+            and new.links.systems_of[key] == self.links.systems_of[key]
+            and all(devices.issuperset(channel) for channel in group.channels)
+        }
+        kept = {
+            key
+            for key, function in plant.functions.items()
+            if self.plant.functions.get(key) == function and same.issuperset(function.group_ids)
+        }
+        new._groups = {key: result for key, result in self._groups.items() if key in same}
+        new._functions = {key: result for key, result in self._functions.items() if key in kept}
+        return new
 
     def without_answer(self, question: str, of: str) -> Assessment:
         """The assessment as if this answer had not been given."""

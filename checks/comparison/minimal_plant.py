@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from checks.assessment.answers import Answers
-from checks.assessment.assessment import Assessment, Links
+from checks.assessment.assessment import Assessment
 from checks.assessment.editions import METHOD_EDITIONS, Editions, of_numbers
+from checks.assessment.links import Links
 from checks.comparison.differences import DataFact, Raw
 from checks.plantfile import consistency
 from checks.plantfile.plant import Plant, ids_in

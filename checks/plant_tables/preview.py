@@ -67,9 +67,9 @@ class Preview:
 
 def preview(state: State, after: Plant) -> Preview:
     """Consequences of plant data ``after`` in place of those of a state, with the answers of the state."""
-    before, answers = state.plant, state.assessment.answers
+    before = state.plant
     new, changed, gone = changes(before, after)
-    now, then = state.assessment, Assessment(after, answers)
+    now, then = state.assessment, state.assessment.with_plant(after)
     kept = {"plant", *(f"{kind}:{key}" for kind in ("system", "group", "zone") for key in getattr(after, f"{kind}s"))}
     unused = sum(of not in kept for _, of in state.stored)
     return Preview(new, changed, gone, tuple(_moves(now, then)), tuple(_invalidated(state, then)), unused)

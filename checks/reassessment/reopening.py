@@ -24,7 +24,7 @@ from typing import Any, Literal
 import yaml
 
 from checks.assessment.answers import Answers, ByQuestion
-from checks.assessment.assessment import Links
+from checks.assessment.links import Links
 from checks.plantfile.plant import Plant
 from checks.questions.bank import banks
 from checks.text.faults import Fault, Refused

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 
 from checks.access.roles import NotAllowed, Person
-from checks.assessment.assessment import Links
+from checks.assessment.links import Links
 from checks.plantfile.plant import Plant
 from checks.revision import basis
 from checks.state.live import State

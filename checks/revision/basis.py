@@ -14,7 +14,8 @@ from typing import Any
 
 from checks.assessment import editions
 from checks.assessment.answers import Answers
-from checks.assessment.assessment import Assessment, Links
+from checks.assessment.assessment import Assessment
+from checks.assessment.links import Links
 from checks.plantfile.plant import Plant, System, Zone
 from checks.questions.bank import UnknownEdition
 from checks.revision import fingerprint, results_reader, stored_results

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checks.assessment.answers import SAME_QUESTION, Answers
-from checks.assessment.assessment import Links
+from checks.assessment.links import Links
 from checks.questions.bank import banks
 from checks.reassessment.reopening import Change, kinds, reopened, topics, topics_of
 from tests.checks.draws import answers
