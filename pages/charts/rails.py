@@ -113,7 +113,7 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> Bars:
             return Bars((), Scale(0.0, 100.0, "", linear=True), meanings)
         if entry.measured.terms.total:
             meanings = (CHANNELS, COMMON, FIXED)
-        named = " or ".join(names[group.id] for group in entry.groups)
+        named = " or ".join(name for group in entry.groups if (name := names[group.id]))
         figures, bars = _share_row(entry, function.cases.scored)
         rows.append(Row(name=(f"{entry.id}  {entry.arrangement}", named), figures=figures, bars=bars))
     words = f"contribution to the {'PFDavg' if function.demand == 'low' else 'PFH'} of {function.id} with common cause"
