@@ -8,6 +8,7 @@ import streamlit as st
 
 from checks.access.roles import NoName, NotAllowed
 from checks.journal.errors import Overtaken, StoreUnavailable
+from checks.recording.plant_setup import DataChangedMeanwhile, NothingToUndo
 from checks.signoff.revisions import NothingNew, NotUnderReview
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
@@ -15,7 +16,17 @@ from checks.text.faults import Refused
 from pages.presentation.wording import escaped
 from pages.ui import state
 
-EXPECTED = (Refused, NotAllowed, KeyRefused, NotSigned, NothingNew, NotUnderReview, Overtaken)
+EXPECTED = (
+    Refused,
+    NotAllowed,
+    KeyRefused,
+    NotSigned,
+    NothingNew,
+    NotUnderReview,
+    Overtaken,
+    DataChangedMeanwhile,
+    NothingToUndo,
+)
 """Refusals of an action; each says why, and what to do."""
 NAME_HELP = "Self-declared: there is no sign-in here. It is stored with everything you record."
 UNNAMED = "unnamed"
