@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from checks.access.sign_ins import NotSignedIn
-from pages.plant import overview, start
+from pages.plant import list_import, overview, start
 from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
 from pages.results import redundancy_left, what_changed, zones_and_gaps
@@ -29,6 +29,7 @@ ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
 # Section of the navigation, title, and what draws it. No docstring: Streamlit would show it.
 SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "plant": ("Plant", "Plant", overview.page),
+    "bring": ("Plant", "Bring a list", list_import.page),
     "common-cause": ("Answer", "Common-cause session", common_cause.page),
     "cyber": ("Answer", "Cyber session", cyber.page),
     "prepare": ("Answer", "Prepare", prepare.page),

@@ -9,6 +9,7 @@ import streamlit as st
 
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
+from checks.events.plant import plant_data
 from checks.plantfile import plant_file
 from checks.record_files import exports
 from checks.state.live import Live, State
@@ -179,6 +180,8 @@ def _plant_file(live: Live, current: State) -> None:
             st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
         file_import.draw()
+        if state.person().may_everywhere(plant_data.Body.PERMISSION):
+            frame.link("bring", "Bring a list (XLSX or CSV)")
 
 
 page = frame.screen(_draw)

@@ -15,6 +15,7 @@ OpenPage = Callable[..., Page]
 """Opens a page as another person; takes the options of a browser context."""
 SCREENS = {
     "Plant": "/",
+    "Bring a list": "/bring",
     "Common-cause session": "/common-cause?group=pt-301&q=SEP1",
     "Cyber session": "/cyber?zone=Z5&q=F01",
     "Prepare": "/prepare?sheets=group&group=pt-301",
@@ -26,7 +27,7 @@ SCREENS = {
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Prepare", "Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Bring a list", "Prepare", "Due and open", "Re-assessment", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
@@ -34,6 +35,7 @@ UPLOAD = ".st-key-plant_upload input[type=file]"
 SECTION_LINKS = ".st-key-sections [data-testid=stPageLink-NavLink]:not(.st-key-screens *)"
 SCREENS_LINKS = ".st-key-screens [data-testid=stPageLink-NavLink]"
 SECTION_OF = {
+    "Bring a list": "Plant",
     "Common-cause session": "Answer",
     "Cyber session": "Answer",
     "Redundancy left": "Results",

@@ -22,7 +22,19 @@ Holding = Callable[[Plant], Store]
 Handed = Callable[[str], bytes]
 OnScreen = Callable[[Team], Team]
 
-SCREENS = ("plant", "common-cause", "cyber", "prepare", "redundancy", "zones", "due", "again", "changed", "sign-off")
+SCREENS = (
+    "plant",
+    "bring",
+    "common-cause",
+    "cyber",
+    "prepare",
+    "redundancy",
+    "zones",
+    "due",
+    "again",
+    "changed",
+    "sign-off",
+)
 ALERTS = ("error", "warning", "info", "success")
 
 

@@ -1,0 +1,88 @@
+"""What a change of plant data does, before it is stored: entries, results, sign-offs, answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from checks.plant_tables.columns import column
+from checks.plant_tables.preview import Change, Move, Preview
+from checks.text.number_format import NONE, measure
+from pages.presentation.wording import counted, escaped
+from pages.ui import tables
+
+MOST_LISTED = 60
+
+
+def draw(found: Preview) -> None:
+    """Draw the consequences of a draft that can be stored."""
+    if found.nothing:
+        st.caption("Nothing is changed.")
+        return
+    st.markdown(f"**{summary(found)}**")
+    for text in warnings(found):
+        st.warning(escaped(text))
+    changes = [*_rows("new", found.new), *_rows("changed", found.changed), *_rows("gone", found.gone)]
+    with st.expander(f"What changes ({len(changes)})", expanded=len(changes) <= 12):
+        tables.table(changes[:MOST_LISTED], key="changes", alt="Entries that are new, changed or gone")
+        _rest(len(changes))
+    if found.moves:
+        with st.expander(f"Results that move ({len(found.moves)})", expanded=len(found.moves) <= 12):
+            tables.table(
+                [_move(move) for move in found.moves[:MOST_LISTED]], key="moves", alt="Results before and after"
+            )
+            _rest(len(found.moves))
+
+
+def summary(found: Preview) -> str:
+    """One sentence: how many entries are new, changed and gone, and how many results move."""
+    return (
+        f"{len(found.new)} new, {len(found.changed)} changed, {len(found.gone)} gone; "
+        f"{counted(len(found.moves), 'result')} different."
+    )
+
+
+def warnings(found: Preview) -> list[str]:
+    """Sentences on what the change undoes for others: sign-offs, and answers that are no longer used."""
+    texts = []
+    for each in found.invalidated:
+        signed = f", signed by the {' and the '.join(each.signed)} half" if each.signed else ""
+        texts.append(f"This invalidates revision {each.number} of {each.system}{signed}.")
+    if found.unused:
+        texts.append(
+            f"{counted(found.unused, 'stored answer')} no longer used, because the entry answered for is gone."
+        )
+    return texts
+
+
+def _rest(count: int) -> None:
+    if count > MOST_LISTED:
+        st.caption(f"{count - MOST_LISTED} more are not listed.")
+
+
+def _rows(what: str, changes: tuple[Change, ...]) -> list[dict[str, Any]]:
+    rows = []
+    for change in changes:
+        fields = change.fields or (("", "", ""),)
+        for key, old, new in fields:
+            head = column(change.sheet, key).head if key else NONE
+            rows.append(
+                {"Sheet": change.sheet, "Entry": change.id, "Change": what, "Field": head, "Before": old, "After": new}
+            )
+    return rows
+
+
+def _move(move: Move) -> dict[str, Any]:
+    def shown(case: str, *, after: bool) -> str:
+        cases = move.after if after else move.before
+        return NONE if cases is None else measure(move.demand, getattr(cases, case))
+
+    return {
+        "Function": move.function,
+        "Measure": "RRF" if move.demand == "low" else "PFH",
+        "Common cause, before": shown("scored", after=False),
+        "Common cause, after": shown("scored", after=True),
+        "Cyber scenario, before": shown("adjusted", after=False),
+        "Cyber scenario, after": shown("adjusted", after=True),
+    }
