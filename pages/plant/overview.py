@@ -179,9 +179,10 @@ def _plant_file(live: Live, current: State) -> None:
         if len(remarks) > MOST_REMARKS:
             st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
-        file_import.draw()
+        file_import.upload()
         if state.person().may_everywhere(plant_data.Body.PERMISSION):
             frame.link("bring", "Bring a list (XLSX or CSV)")
+    file_import.draw()
 
 
 page = frame.screen(_draw)

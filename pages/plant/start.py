@@ -72,7 +72,7 @@ WAYS = (
     Way(
         "Bring a plant file",
         "A YAML file with devices, groups, systems and functions, with or without answers.",
-        file_import.draw,
+        file_import.upload,
     ),
 )
 """The ways to a plant, in the order of the screen."""
@@ -86,6 +86,7 @@ def _draw() -> None:
             st.markdown(f"### {way.title}")
             st.markdown(way.text)
             way.draw()
+    file_import.draw()
     _listed("Plants in this database", [plant for plant in listed if not plant.archived])
     _listed("Archived plants", [plant for plant in listed if plant.archived])
 
