@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from checks.access.sign_ins import NotSignedIn
-from pages.plant import overview, set_up, start
+from pages.plant import list_import, overview, set_up, start
 from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
 from pages.results import redundancy_left, what_changed, zones_and_gaps
@@ -30,6 +30,7 @@ ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
 SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "plant": ("Plant", "Plant", overview.page),
     "set-up": ("Plant", "Set up", set_up.page),
+    "bring": ("Plant", "Bring a list", list_import.page),
     "common-cause": ("Answer", "Common-cause session", common_cause.page),
     "cyber": ("Answer", "Cyber session", cyber.page),
     "prepare": ("Answer", "Prepare", prepare.page),

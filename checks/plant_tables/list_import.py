@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -31,6 +31,13 @@ class Choices:
         """As JSON or YAML data."""
         columns = {sheet: dict(heads) for sheet, heads in self.chosen.columns.items()}
         return {"sheets": dict(self.chosen.sheets), "columns": columns, "decimal": self.decimal}
+
+    def over(self, earlier: Choices) -> Choices:
+        """These choices, and the earlier ones where these say nothing."""
+        mine, theirs = self.chosen, earlier.chosen
+        sheets = dict.fromkeys((*theirs.columns, *mine.columns))
+        columns = {sheet: {**theirs.columns.get(sheet, {}), **mine.columns.get(sheet, {})} for sheet in sheets}
+        return Choices(Chosen({**theirs.sheets, **mine.sheets}, columns), self.decimal or earlier.decimal)
 
 
 @dataclass(frozen=True)
@@ -64,16 +71,16 @@ class ReadList:
         return Choices(Chosen(sheets, columns), self.decimal)
 
 
-def read(tables: list[Table], choices: Choices) -> ReadList:
-    """Tables of a list with sheets and columns found or chosen. Of two tables for one sheet the first is read."""
-    matched: list[Matched] = []
-    taken: set[str] = set()
-    for table in tables:
-        found = matching.matched(table, choices.chosen)
-        if found.sheet in taken:
-            found = Matched(table, NOT_READ, 0, found.matches)
-        taken.add(found.sheet)
-        matched.append(found)
+def read(tables: Sequence[Table], choices: Choices) -> ReadList:
+    """Tables of a list with sheets and columns found or chosen.
+
+    Of two tables for one sheet the one for which it was chosen is read, else the first.
+    """
+    found = [matching.matched(table, choices.chosen) for table in tables]
+    owner: dict[str, Matched] = {}
+    for each in sorted(found, key=lambda each: choices.chosen.sheets.get(each.table.title) != each.sheet):
+        owner.setdefault(each.sheet, each)
+    matched = [each if owner[each.sheet] is each else Matched(each.table, NOT_READ, 0, each.matches) for each in found]
     sheets = [matching.sheet_of(each) for each in matched if each.sheet]
     decimal = choices.decimal or entries.decimal_signs(sheets)
     return ReadList(tuple(matched), tuple(entries.read(sheet, decimal) for sheet in sheets), decimal)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from math import isclose
 
@@ -11,7 +11,7 @@ from checks.plant_tables import rows
 from checks.plant_tables.columns import SHEETS
 from checks.plant_tables.entries import OWNER
 from checks.plant_tables.rows import Row
-from checks.plantfile.plant import Plant
+from checks.plantfile.plant import Answer, Plant
 from checks.revision import basis
 from checks.state.live import State
 from scoring.erosion import Cases
@@ -65,11 +65,13 @@ class Preview:
         return not (self.new or self.changed or self.gone)
 
 
-def preview(state: State, after: Plant) -> Preview:
-    """Consequences of plant data ``after`` in place of those of a state, with the answers of the state."""
+def preview(state: State, after: Plant, given: Collection[Answer] = ()) -> Preview:
+    """Consequences of plant data ``after`` in place of those of a state, with its answers and those ``given`` with them."""
     before = state.plant
     new, changed, gone = changes(before, after)
     now, then = state.assessment, state.assessment.with_plant(after)
+    if given:
+        then = then.with_answers(given)
     kept = {"plant", *(f"{kind}:{key}" for kind in ("system", "group", "zone") for key in getattr(after, f"{kind}s"))}
     unused = sum(of not in kept for _, of in state.stored)
     return Preview(new, changed, gone, tuple(_moves(now, then)), tuple(_invalidated(state, then)), unused)

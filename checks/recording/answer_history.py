@@ -20,10 +20,11 @@ from checks.text.faults import Fault, Refused
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """One event of an answer: time (UTC), who recorded it, and the answer that stood afterwards; None for none."""
+    """One event of an answer: time (UTC), who gave it, who recorded it, and the answer that stood afterwards; None for none."""
 
     at: str
     by: str
+    recorded_by: str
     answer: Answer | None
     taken_back: bool
 
@@ -40,9 +41,9 @@ def history(live: Live, current: State, asked: Asked) -> list[Version]:
 
 def _version(event: Event) -> Version:
     if event.kind == answer_taken_back.Body.KIND:
-        return Version(event.at, event.by, answer_taken_back.Body.read(event).restored(), taken_back=True)
+        return Version(event.at, event.by, event.by, answer_taken_back.Body.read(event).restored(), taken_back=True)
     given = stored(event).answer
-    return Version(event.at, given.by or event.by, given, taken_back=False)
+    return Version(event.at, given.by or event.by, event.by, given, taken_back=False)
 
 
 def _hidden(current: State, asked: Asked) -> bool:

@@ -1,18 +1,23 @@
-"""Saving plant data from the set-up screens: one event for each save, and the state before brought back as a new event."""
+"""Saving plant data from the screens: one event for each save, and the state before brought back as a new event."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from checks.access.roles import Person
 from checks.events.plant import plant_data
 from checks.events.plant.plant_data import plant_of
 from checks.journal.errors import Overtaken
 from checks.journal.event import Event
+from checks.plant_tables import list_import
+from checks.plant_tables.list_import import Choices
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.recording import recorder
 from checks.state.live import Live
+from checks.text.faults import Refused
 
 KIND = plant_data.Body.KIND
 
@@ -44,17 +49,35 @@ class Saved:
     at: str
 
 
-def save(live: Live, person: Person, plant: Plant, *, seen: int) -> Event:
+def save(live: Live, person: Person, plant: Plant, *, seen: int, columns: Mapping[str, Any] | None = None) -> Event:
     """Store plant data as one event; ``seen`` is the number of the plant-data event that was on screen.
 
-    Answers of ``plant`` are left out. Raises NotAllowed, DataChangedMeanwhile or StoreUnavailable.
+    Answers of ``plant`` are left out. ``columns`` is what was chosen for the list that the data come from
+    (``Choices.plain``). Raises NotAllowed, NoName, DataChangedMeanwhile or StoreUnavailable, and Refused for the name of
+    another plant.
     """
     person.require_everywhere(plant_data.Body.PERMISSION)
     text = plant_file.to_text(plant.model_copy(update={"answers": []}))
+    body = plant_data.Body(text=text) if columns is None else plant_data.Body(text=text, columns=dict(columns))
+    entry = recorder.entry(live, person, body, slot=KIND, follows=seen)
     try:
-        return recorder.record(live, person, plant_data.Body(text=text), slot=KIND, follows=seen)
+        if plant.plant.name != live.store.plants()[live.key]:
+            return live.store.rename(live.key, plant.plant.name, entry)
+        return live.store.record(live.key, entry)[0]
     except Overtaken as error:
         raise DataChangedMeanwhile(error.theirs) from error
+
+
+def choices_of_list(live: Live) -> Choices:
+    """What was chosen for the last list that was brought into the plant; nothing where this program does not know it."""
+    for event in reversed(live.store.events(live.key, kinds=(KIND,))):
+        columns = plant_data.Body.read(event).columns
+        if columns is not None:
+            try:
+                return list_import.choices_of(columns, f"event {event.seq}")
+            except Refused:  # a column that a later release added
+                return Choices()
+    return Choices()
 
 
 def undo(live: Live, person: Person, *, seen: int) -> Event:

@@ -55,12 +55,13 @@ def _begun(live: Live, current: State) -> None:
     """An empty plant: what comes next."""
     st.markdown(f"## {escaped(current.plant.plant.name)} has no safety function yet")
     st.markdown(
-        "Next: set it up on screen, function by function; or bring a plant file that describes devices, groups, safety systems and "
+        "Next: set it up on screen, function by function; bring a spreadsheet; or bring a plant file that describes devices, groups, safety systems and "
         f"functions. Its name decides where it goes: a file that names the plant {escaped(current.plant.plant.name)} fills this one, "
         "another name makes a further plant. Then answer the common-cause questions of each group, and the cyber questions of each zone."
     )
     if state.person().may_everywhere(plant_data.Body.PERMISSION):
         frame.link("set-up", "Set it up on screen")
+        frame.link("bring", "Bring a spreadsheet")
     _plant_file(live, current)
 
 
@@ -181,7 +182,10 @@ def _plant_file(live: Live, current: State) -> None:
         if len(remarks) > MOST_REMARKS:
             st.caption(f"{len(remarks) - MOST_REMARKS} more remarks; the command line lists all.")
     with right:
-        file_import.draw()
+        file_import.upload()
+        if state.person().may_everywhere(plant_data.Body.PERMISSION):
+            frame.link("bring", "Bring a list (XLSX or CSV)")
+    file_import.draw()
 
 
 page = frame.screen(_draw)

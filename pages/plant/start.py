@@ -50,13 +50,29 @@ def _begin(fields: Told) -> None:
     state.put("lead to plant", plants.address_of(caches.store(), key))
 
 
+def _spreadsheet() -> None:
+    form = Form("begin_with_list", outside=True)
+    st.text_input("Plant name", key=form.key("name"), max_chars=200)
+    form.button("Begin, and bring the list", _begin_with_list, "The plant is there. Now bring its list.")
+
+
+def _begin_with_list(fields: Told) -> None:
+    _begin(fields)
+    state.put("lead to screen", "bring")
+
+
 WAYS = (
     Way("Look at the demo", "An invented plant with five years of history, for trying things out. Not for use.", _demo),
     Way("Begin an empty plant", "Give it a name. You describe systems, groups and functions next.", _empty),
     Way(
+        "Bring a spreadsheet",
+        "Any list of devices, groups or functions, as XLSX or CSV; or our template.",
+        _spreadsheet,
+    ),
+    Way(
         "Bring a plant file",
         "A YAML file with devices, groups, systems and functions, with or without answers.",
-        file_import.draw,
+        file_import.upload,
     ),
 )
 """The ways to a plant, in the order of the screen."""
@@ -70,6 +86,7 @@ def _draw() -> None:
             st.markdown(f"### {way.title}")
             st.markdown(way.text)
             way.draw()
+    file_import.draw()
     _listed("Plants in this database", [plant for plant in listed if not plant.archived])
     _listed("Archived plants", [plant for plant in listed if plant.archived])
 

@@ -6,6 +6,7 @@ import html
 import re
 from collections.abc import Iterable
 
+from checks.access.names import same
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
@@ -29,6 +30,16 @@ _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
 def escaped(text: str) -> str:
     """Typed text escaped for Markdown, so that it is shown as typed and loads nothing."""
     return _MARKS.sub(r"\\\1", text)
+
+
+def author(by: str, recorded_by: str) -> str:
+    """Author of an answer, and who imported it where somebody else recorded it.
+
+    >>> author("TM-1", "FA-2"), author("TM-1", "tm-1"), author("", "FA-2")
+    ('TM-1, imported by FA-2', 'TM-1', 'somebody, imported by FA-2')
+    """
+    who = by or "somebody"
+    return f"{who}, imported by {recorded_by}" if recorded_by and not same(by, recorded_by) else who
 
 
 def paragraphs(*texts: str) -> str:

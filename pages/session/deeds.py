@@ -14,7 +14,7 @@ from checks.recording.answer_history import Version
 from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from pages.presentation.local_time import local
-from pages.presentation.wording import ANSWERS, escaped
+from pages.presentation.wording import ANSWERS, author, escaped
 from pages.session.steps import PLACE
 from pages.ui import messages, state
 
@@ -52,7 +52,7 @@ def history(live: Live, current: State, asked: Asked) -> None:
 def _line(version: Version) -> str:
     """One version: when, who, what."""
     day, clock = local(version.at, st.context.timezone)
-    head = f"{day} {clock}, {escaped(version.by) or 'somebody'}: "
+    head = f"{day} {clock}, {escaped(author(version.by, version.recorded_by))}: "
     answer = version.answer
     if answer is None:
         return f"{head}taken back, no answer stands"

@@ -7,7 +7,7 @@ import streamlit as st
 from checks.questions.bank import Question
 from checks.state.live import Live, State
 from pages.presentation.local_time import local
-from pages.presentation.wording import ANSWERS, addressee, escaped, paragraphs, small_print
+from pages.presentation.wording import ANSWERS, addressee, author, escaped, paragraphs, small_print
 from pages.session import answer_box, deeds, steps
 from pages.session.walk import Walk
 from pages.ui import messages, places, state
@@ -77,7 +77,7 @@ def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
     if own is None and (question.id, scope) in current.records.to_answer_again:
         st.caption("Blind round: the earlier answer stays hidden until you answer. It counts until then.")
     elif own is not None:
-        who = escaped(own.answer.by) or "somebody"
+        who = escaped(author(own.answer.by, own.recorded_by))
         day, clock = local(own.at, st.context.timezone)
         answered = (
             f" (answered {escaped(own.answer.on)})" if own.answer.on and own.answer.on not in (day, own.at[:10]) else ""

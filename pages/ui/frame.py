@@ -119,9 +119,9 @@ class WithoutPlant:
 
 
 def _lead() -> None:
-    """Go to the plant to which a callback leads."""
+    """Go to the plant to which a callback leads, on its first screen or the one that the callback names."""
     if plant := state.take("lead to plant"):
-        go("plant", plant=plant)
+        go(state.take("lead to screen") or "plant", plant=plant)
 
 
 def _settle() -> None:

@@ -90,7 +90,8 @@ def has_name(text: str, place: str) -> bool:
 def _name_box(place: str) -> None:
     waiting = state.get(UNNAMED)
     if waiting is None or (waiting[2] != place if place else state.get("name box drawn")):
-        state.put("name box drawn", value=False)
+        if waiting is None or not place:  # another place does not know whether its own place drew it
+            state.put("name box drawn", value=False)
         return
     with st.container(border=True, key="name_wanted"):
         st.markdown(escaped(f"{waiting[0]}."))

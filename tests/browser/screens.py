@@ -16,6 +16,7 @@ OpenPage = Callable[..., Page]
 SCREENS = {
     "Plant": "/",
     "Set up": "/set-up?sheet=Devices",
+    "Bring a list": "/bring",
     "Common-cause session": "/common-cause?group=pt-301&q=SEP1",
     "Cyber session": "/cyber?zone=Z5&q=F01",
     "Prepare": "/prepare?sheets=group&group=pt-301",
@@ -27,7 +28,7 @@ SCREENS = {
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Set up", "Prepare", "Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Re-assessment", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
@@ -36,6 +37,7 @@ SECTION_LINKS = ".st-key-sections [data-testid=stPageLink-NavLink]:not(.st-key-s
 SCREENS_LINKS = ".st-key-screens [data-testid=stPageLink-NavLink]"
 SECTION_OF = {
     "Set up": "Plant",
+    "Bring a list": "Plant",
     "Common-cause session": "Answer",
     "Cyber session": "Answer",
     "Redundancy left": "Results",

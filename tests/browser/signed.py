@@ -56,7 +56,7 @@ def seen_by(login: Login) -> list[str]:
     if login is VIC:
         return SEEN_BY_ALL
     first, *others = SEEN_BY_MOST
-    return [first, "Set up", *others] if set(ROLES_OF[login.subject]) & set(SET_UP) else SEEN_BY_MOST
+    return [first, "Set up", "Bring a list", *others] if set(ROLES_OF[login.subject]) & set(SET_UP) else SEEN_BY_MOST
 
 
 def list_of(*left_out: Login) -> str:

@@ -51,7 +51,7 @@ def test_a_chosen_function_opens_without_the_drawing(server: Server, page: Page)
 
 def test_a_broken_file_is_refused_with_every_fault_and_changes_nothing(server: Server, page: Page) -> None:
     visit(page, server, "/")
-    hand_in(page, file_of(small_plant("Never stored", **BROKEN), "broken.yaml"))
+    page.locator(UPLOAD).set_input_files(file_of(small_plant("Never stored", **BROKEN), "broken.yaml"))
     expect(message(page)).to_contain_text("Import rejected, nothing changed: 3 faults in the file")
     faults = page.get_by_test_id("stCode")
     for fault in FAULTS:
@@ -64,7 +64,8 @@ def test_a_broken_file_is_refused_with_every_fault_and_changes_nothing(server: S
 
 def test_a_file_that_is_no_text_is_refused_in_words(server: Server, page: Page) -> None:
     visit(page, server, "/")
-    hand_in(page, {"name": "plant.yaml", "mimeType": "application/yaml", "buffer": b"\x89PNG\r\n\x1a\n\x00\xff\xfe"})
+    picture = b"\x89PNG\r\n\x1a\n\x00\xff\xfe"
+    page.locator(UPLOAD).set_input_files({"name": "plant.yaml", "mimeType": "application/yaml", "buffer": picture})
     expect(message(page)).to_contain_text("Import rejected, nothing changed")
     expect(page.get_by_test_id("stCode")).to_contain_text("plant.yaml: ")
 

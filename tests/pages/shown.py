@@ -25,6 +25,7 @@ OnScreen = Callable[[Team], Team]
 SCREENS = (
     "plant",
     "set-up",
+    "bring",
     "common-cause",
     "cyber",
     "prepare",

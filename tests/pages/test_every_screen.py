@@ -229,7 +229,7 @@ def test_an_empty_store_asks_how_to_begin_and_loads_nothing_by_itself(
         for url_path in SCREENS:
             with rule.case(url_path):
                 shown = said(fine(screen(url_path)))
-                for way in ("Look at the demo", "Begin an empty plant", "Bring a plant file"):
+                for way in ("Look at the demo", "Begin an empty plant", "Bring a spreadsheet", "Bring a plant file"):
                     assert f"### {way}" in shown
                 assert CAUTIONS[0] in shown
     assert Store(f"sqlite:///{path}").plants() == {}

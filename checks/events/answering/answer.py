@@ -46,7 +46,7 @@ class StoredAnswer:
     """A stored answer: its event number, the event it follows, time (UTC), and browser session.
 
     ``given`` is the number of the event that gave it: another one than ``id`` where it stands again after a later answer
-    was taken back.
+    was taken back. ``recorded_by`` is the author of the event, who differs from that of an imported answer.
     """
 
     id: int
@@ -55,6 +55,7 @@ class StoredAnswer:
     at: str
     writer: str
     given: int
+    recorded_by: str = ""
 
     @property
     def asked(self) -> Asked:
@@ -66,13 +67,17 @@ class StoredAnswer:
         """The date on which it was stored, UTC."""
         return date.fromisoformat(self.at[:10])
 
+    @property
+    def given_on(self) -> str:
+        """The day on which it was given: its own, else that on which it was stored."""
+        return self.answer.on or self.at[:10]
+
 
 def stored(event: Event) -> StoredAnswer:
     """The answer of an answer event."""
     # It was validated before it was recorded; the fields of an ``Answer`` are not validated once more here.
-    return StoredAnswer(
-        event.seq, event.follows, Answer.model_construct(**event.content), event.at, event.writer, event.seq
-    )
+    typed = Answer.model_construct(**event.content)
+    return StoredAnswer(event.seq, event.follows, typed, event.at, event.writer, event.seq, event.by)
 
 
 def slot(question: str, of: str) -> str:

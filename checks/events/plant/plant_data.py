@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container
+from typing import Any
 
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
@@ -14,13 +15,17 @@ INVALIDATES = "its plant data changed"
 
 
 class Body(EventBody):
-    """``text`` is the plant file. It holds all systems, so no record file shows it; a revision carries its own plant data."""
+    """``text`` is the plant file. It holds all systems, so no record file shows it; a revision carries its own plant data.
+
+    ``columns`` is given where a list was brought in: its sheets, columns and decimal sign, for the next list of the plant.
+    """
 
     KIND = "plant-data"
     PERMISSION = "import plant data"
     SEALED = True
 
     text: str
+    columns: dict[str, Any] | None = None
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Always true: it holds the data of all systems."""

@@ -8,10 +8,12 @@ from datetime import timedelta
 import pytest
 
 from checks.access.roles import FACILITATOR, OWNER, NotAllowed
-from checks.plantfile.plant import Answer, Plant
+from checks.plantfile.plant import Answer, Asked, Plant
 from checks.reassessment import reassessments
 from checks.reassessment.reopening import Change
-from checks.recording import answer_records, plant_import
+from checks.recording import answer_records, answering, file_answers, plant_import, plant_setup
+from checks.recording.plant_setup import DataChangedMeanwhile
+from pages.presentation.wording import author
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, noon
 
 SEEN = ("SEP1", "group:pt-301")
@@ -26,17 +28,23 @@ def _with(plant: Plant, **changes: str) -> Plant:
     return plant.model_copy(update={"answers": [edited(answer) for answer in plant.answers]})
 
 
+def _ticked(team: Team) -> dict[Asked, int]:
+    """A tick at the stored answer to SEP1 of pt-301."""
+    return {SEEN: team.now().stored[SEEN].id}
+
+
 @pytest.mark.parametrize("person", [LEADS, OWNS], ids=[FACILITATOR, OWNER])
 @pytest.mark.parametrize("change", [{"value": "partly"}, {"evidence": "drawing 9"}, {"note": "seen"}], ids=str)
 def test_an_import_needs_the_permission_to_answer(team: Team, change: dict[str, str], person: object) -> None:
     before = team.count()
     with pytest.raises(NotAllowed, match="to answer a question needs the role team member"):
-        plant_import.import_plant(team.store, person, _with(team.now().file(), **change))  # type: ignore[arg-type]
+        plant_import.import_plant(team.store, person, _with(team.now().file(), **change), ticked=_ticked(team))  # type: ignore[arg-type]
     assert team.count() == before
 
 
 def test_a_team_member_may_answer_by_import(team: Team) -> None:
-    plant_import.import_plant(team.store, ANSWERS, _with(team.now().file(), value="partly"))
+    file = _with(team.now().file(), value="partly")
+    plant_import.import_plant(team.store, ANSWERS, file, ticked=_ticked(team))
     assert [event.kind for event in team.store.events(1)[-2:]] == ["plant-data", "answer"]
     assert team.now().stored[SEEN].answer.value == "partly"
 
@@ -66,3 +74,49 @@ def test_export_and_import_change_no_answer_with_a_dissent_or_expired_evidence(
     assert later.store.events(1)[-1].kind == "plant-data"
     assert later.now().stored == state.stored
     assert later.now().file().answers == state.file().answers
+
+
+def test_an_older_file_puts_no_newer_answer_back(team: Team) -> None:
+    older = team.now().file()
+    wanted = [answer for answer in older.answers if answer.value == "met"][:11]
+    for answer in wanted:
+        fields = {"question": answer.question, "of": answer.of, "value": "not-met", "on": "2999-01-01"}
+        answering.record(team.live, ANSWERS, fields, seen=team.now().stored[answer.question, answer.of].id)
+    newer = {asked: stored for asked, stored in team.now().stored.items() if stored.answer.on == "2999-01-01"}
+    assert len(newer) == 11
+    plant_import.import_plant(team.store, ANSWERS, older)
+    assert {asked: team.now().stored[asked] for asked in newer} == newer
+    assert team.store.events(1)[-1].kind == "plant-data"
+
+
+@pytest.mark.parametrize(
+    ("on", "group"),
+    [("2999-01-01", "newer"), ("", "not_newer"), ("2000-01-01", "not_newer"), ("SAME", "not_newer")],
+)
+def test_the_days_decide_which_answer_of_a_file_is_taken_without_asking(team: Team, on: str, group: str) -> None:
+    day = team.now().stored[SEEN].given_on if on == "SAME" else on
+    file = _with(team.now().file(), value="partly", on=day, by="TM-7")
+    (found,) = getattr(file_answers.compared(team.now(), file.answers), group)
+    assert (found.asked, found.answer.value) == (SEEN, "partly")
+    plant_import.import_plant(team.store, ANSWERS, file)
+    taken = team.now().stored[SEEN]
+    assert taken.answer.value == ("partly" if group == "newer" else "met")
+    if group == "newer":
+        assert author(taken.answer.by, taken.recorded_by) == "TM-7, imported by TM-1"
+
+
+def test_a_tick_is_no_consent_to_replace_an_answer_that_was_given_since(team: Team) -> None:
+    file, ticked = _with(team.now().file(), value="partly"), _ticked(team)
+    fields = {"question": SEEN[0], "of": SEEN[1], "value": "not-met"}
+    since = answering.record(team.live, ANSWERS, fields, seen=team.now().stored[SEEN].id)
+    plant_import.import_plant(team.store, ANSWERS, file, ticked=ticked)
+    assert team.now().stored[SEEN] == since
+
+
+def test_plant_data_that_somebody_changed_since_the_preview_stay(team: Team) -> None:
+    seen, file = team.now().version.data, team.now().file()
+    plant_setup.save(team.live, LEADS, team.now().plant, seen=seen)
+    before = team.count()
+    with pytest.raises(DataChangedMeanwhile):
+        plant_import.import_plant(team.store, ANSWERS, file, seen=seen)
+    assert team.count() == before

@@ -8,6 +8,8 @@ import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, NotAllowed, Person
 from checks.journal.store import Store
+from checks.plant_tables.list_import import Choices
+from checks.plant_tables.matching import Chosen
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.recording import plant_setup
@@ -71,3 +73,20 @@ def test_the_first_state_has_none_before_it(live: Live) -> None:
 def test_an_assessor_does_not_change_plant_data(live: Live) -> None:
     with pytest.raises(NotAllowed):
         plant_setup.save(live, Person("IA-1", frozenset((ASSESSOR,))), live.state().plant, seen=_seen(live))
+
+
+def test_the_name_in_the_data_is_the_name_of_the_plant_in_the_list(live: Live) -> None:
+    about = live.state().plant.plant.model_copy(update={"name": "Renamed Works"})
+    plant_setup.save(live, ONE, live.state().plant.model_copy(update={"plant": about}), seen=_seen(live))
+    assert live.store.plants() == {live.key: "Renamed Works"}
+
+
+def test_what_was_chosen_for_a_list_is_there_for_the_next_one_and_other_saves_write_nothing_of_it(live: Live) -> None:
+    chosen = Choices(Chosen({"Index": "Devices"}, {"Devices": {"Maker": "source", "Room": ""}}), "comma")
+    assert plant_setup.choices_of_list(live) == Choices()
+    plant_setup.save(live, ONE, _with_rate(live.state().plant, 900.0), seen=_seen(live), columns=chosen.plain())
+    later = plant_setup.save(live, OTHER, _with_rate(live.state().plant, 800.0), seen=_seen(live))
+    assert set(later.content) == {"text"}
+    assert plant_setup.choices_of_list(live) == chosen
+    plant_setup.save(live, ONE, live.state().plant, seen=_seen(live), columns={"sheets": {"Index": "Pumps"}})
+    assert plant_setup.choices_of_list(live) == Choices(), "of a later release"
