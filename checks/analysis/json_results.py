@@ -15,7 +15,7 @@ def outcome(assessment: Assessment) -> dict[str, Any]:
     plant = assessment.plant
     return {
         "plant": plant.plant.model_dump(),
-        "conventions": plant.conventions.model_dump(),
+        "conventions": plant.conventions.model_dump(exclude_none=True),
         "methods": assessment.editions.methods_named(),
         "groups": {key: _group(assessment.group(key)) for key in plant.groups},
         "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},

@@ -53,7 +53,12 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
     live = exports.plant_with(Store(), chosen.system, chosen.plant)
     revision = exports.revision_of(live, chosen.system, chosen.revision)
     # The user of this command can read the database anyway, so no role is checked.
-    person = Person(chosen.by or _user(), frozenset({OWNER}), "user of this machine")
+    name = chosen.by or _user()
+    if not name:
+        raise Refused(
+            "export", [Fault("(command)", "the user of this machine has no name", "say who exports with --by")]
+        )
+    person = Person(name, frozenset({OWNER}), "user of this machine")
     text = exports.export(live, person, revision)
     _write(chosen.output, text.encode())
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"

@@ -27,7 +27,7 @@ def written(
     """Results of some groups, functions and zones as JSON data; floats with all digits."""
     return {
         "plant": assessment.plant.plant.model_dump(),
-        "conventions": assessment.plant.conventions.model_dump(),
+        "conventions": assessment.plant.conventions.model_dump(exclude_none=True),
         "groups": {key: _group(assessment.group(key)) for key in groups},
         "functions": {key: _function(assessment, assessment.function(key)) for key in functions},
         "zones": {key: _zone(assessment.zone(key), groups) for key in zones},

@@ -29,7 +29,7 @@ from checks.reassessment import reassessments, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
-from checks.recording import answer_records, answering, plant_import, plants
+from checks.recording import answer_history, answer_records, answering, plant_import, plants
 from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
@@ -98,6 +98,13 @@ def take_back(team: Team, person: Person) -> None:
     answer_records.withdraw_evidence(team.live, person, SEEN, number=event.seq, reason="the hook-up was changed")
 
 
+def take_answer_back(team: Team, person: Person) -> None:
+    """Take back an answer that was given in the person's own browser session."""
+    team.say(*SEEN, "partly")
+    own = replace(person, writer="w")  # as ``Team.say``
+    answer_history.take_back(team.live, own, SEEN, seen=team.now().stored[SEEN].id)
+
+
 def settle(team: Team, person: Person) -> None:
     answer_records.record_dissent(team.live, ANSWERS, SEEN, DISSENT)
     answer_records.close_dissent(team.live, person, SEEN, who="TM-2", shown_by="photo 7")
@@ -146,6 +153,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("answer a question", "answer", answer),
     ("record evidence", "evidence", lambda team, who: answer_records.add_evidence(team.live, who, SEEN, EVIDENCE)),
     ("record evidence", "evidence-withdrawn", take_back),
+    ("answer a question", "answer-taken-back", take_answer_back),
     ("record a dissent", "dissent", lambda team, who: answer_records.record_dissent(team.live, who, SEEN, DISSENT)),
     ("record a dissent", "dissent-closed", settle),
     ("record attendance", "attendance",

@@ -69,7 +69,7 @@ def test_an_earlier_revision_is_handed_out_by_its_number(
     assert signed.store.events(1)[-1].content["number"] == 0
 
 
-def test_export_says_who_ran_it_where_nobody_is_named_and_a_user_without_a_name_is_nobody(
+def test_export_says_who_ran_it_and_a_user_without_a_name_is_asked_for_one(
     signed: Team, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(commands, "getuser", lambda: "a-user")
@@ -80,8 +80,12 @@ def test_export_says_who_ran_it_where_nobody_is_named_and_a_user_without_a_name_
         raise KeyError("getpwuid(): uid not found: 4711")
 
     monkeypatch.setattr(commands, "getuser", nobody)
-    assert run(capsys, "export", "S30", "-o", tmp_path / "b")[0] == 0
-    assert signed.store.events(1)[-1].by == ""
+    status, printed, errors = run(capsys, "export", "S30", "-o", tmp_path / "b")
+    assert (status, printed) == (2, [])
+    assert errors == ["export: (command): the user of this machine has no name; say who exports with --by"]
+    assert not (tmp_path / "b").exists()
+    assert run(capsys, "export", "S30", "--by", "FA-1", "-o", tmp_path / "b")[0] == 0
+    assert signed.store.events(1)[-1].by == "FA-1"
 
 
 @pytest.mark.parametrize(

@@ -235,8 +235,8 @@ def test_another_systems_answer_for_a_shared_group_keeps_its_value_only(story: T
     assert (shown.evidence, shown.note, shown.by, shown.on) == ("kept by another team", "", "", "")
     assert replace(full, answers=held.answers) == held
     afresh = Assessment(visible.plant, visible.assessment.answers, links=state.assessment.links)
-    assert [replace(result, groups=()) for result in afresh.functions()] == [
-        replace(result, groups=()) for result in state.assessment.functions()
+    assert [replace(result, entries=()) for result in afresh.functions()] == [
+        replace(result, entries=()) for result in state.assessment.functions()
     ]
     others = [answer for answer in visible.assessment.answers if answer.of not in OWN["S40"]]
     assert others
