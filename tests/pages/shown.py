@@ -15,6 +15,7 @@ from streamlit.testing.v1 import AppTest
 
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
+from pages.ui import addresses
 from tests.checks.team import Team
 
 Screen = Callable[..., AppTest]
@@ -161,6 +162,12 @@ def links(at: AppTest) -> dict[str, str]:
     """Query strings of the links to screens, by label."""
     found: list[Any] = [one.proto for one in at.get("page_link")]
     return {unescaped(one.label): one.query_string for one in found}
+
+
+def onward(at: AppTest) -> dict[str, str]:
+    """The links to screens that are no part of the navigation."""
+    navigation = {name for entry in addresses.entries().values() for name in (entry.section, entry.title)}
+    return {label: query for label, query in links(at).items() if label.strip("*") not in navigation}
 
 
 def answers(at: AppTest, question: str, of: str, *, plant: int = 1) -> Any:

@@ -12,7 +12,7 @@ from scoring import common_cause
 from tests.checks.given import answer
 from tests.checks.journal.stored import history, save, say
 from tests.pages.at_the_screen import unfold
-from tests.pages.shown import Screen, answers, fine, links, said, unescaped, where
+from tests.pages.shown import Screen, answers, fine, onward, said, unescaped, where
 
 SENSOR = list(common_cause.rows("sensor"))
 
@@ -130,20 +130,21 @@ def test_a_group_with_every_question_answered_leads_to_the_next_group(store: Sto
 @pytest.mark.usefixtures("store")
 def test_the_progress_of_a_system_leads_to_what_is_open_in_its_groups_and_zones(screen: Screen) -> None:
     at = fine(screen("common-cause", group="pt-301", q="SEP1"))
-    assert links(at) == {"Next open question of S30: DIV8 of pt-301": "group=pt-301&q=DIV8"}
-    shown = links(unfold(at, "whole"))
-    assert shown["pt-301: 25 of 26, 2 not known"] == "group=pt-301&q=DIV8"
-    assert shown["Z6: 54 of 100"].startswith("zone=Z6&bank=requirements&q=SR+1.1")
+    plant = f"plant={where(at, 'plant')}"
+    assert onward(at) == {"Next open question of S30: DIV8 of pt-301": f"{plant}&group=pt-301&q=DIV8"}
+    shown = onward(unfold(at, "whole"))
+    assert shown["pt-301: 25 of 26, 2 not known"] == f"{plant}&group=pt-301&q=DIV8"
+    assert shown["Z6: 54 of 100"].startswith(f"{plant}&zone=Z6&bank=requirements&q=SR+1.1")
     assert len(shown) == 11
 
 
 @pytest.mark.usefixtures("store")
 def test_the_groups_are_walked_with_two_buttons(screen: Screen) -> None:
-    at = fine(screen("common-cause", group="ls-sis", q="SEP1"))
+    at = fine(screen("common-cause", group="ls-sis", q="ASM1"))
     order = at.selectbox(key="choose_group").options
     fine(at.button(key="next_group").click().run())
-    assert where(at, "q") is None
     following = where(at, "group")
+    assert where(at, "q") == where(screen("common-cause", group=following), "q"), "it begins as a visit does"
     assert [option.split()[0] for option in order].index(str(following)) == [
         option.split()[0] for option in order
     ].index("ls-sis") + 1
