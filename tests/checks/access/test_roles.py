@@ -100,9 +100,10 @@ def take_back(team: Team, person: Person) -> None:
 
 def take_answer_back(team: Team, person: Person) -> None:
     """Take back an answer that was given in the person's own browser session."""
-    team.say(*SEEN, "partly")
-    own = replace(person, writer="w")  # as ``Team.say``
-    answer_history.take_back(team.live, own, SEEN, seen=team.now().stored[SEEN].id)
+    question, of = SEEN
+    given, seen = {"question": question, "of": of, "value": "partly"}, team.now().stored[SEEN].id
+    stored = answering.record(team.live, replace(ANSWERS, writer=person.writer), given, seen=seen)
+    answer_history.take_back(team.live, person, SEEN, seen=stored.id)
 
 
 def settle(team: Team, person: Person) -> None:
