@@ -50,7 +50,7 @@ class Invalidated:
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """Consequences of a draft. ``unused`` counts the stored answers of entries that are gone."""
+    """Consequences of a draft. ``unused`` counts the stored answers of entries that it removes."""
 
     new: tuple[Change, ...]
     changed: tuple[Change, ...]
@@ -72,9 +72,14 @@ def preview(state: State, after: Plant, given: Collection[Answer] = ()) -> Previ
     now, then = state.assessment, state.assessment.with_plant(after)
     if given:
         then = then.with_answers(given)
-    kept = {"plant", *(f"{kind}:{key}" for kind in ("system", "group", "zone") for key in getattr(after, f"{kind}s"))}
-    unused = sum(of not in kept for _, of in state.stored)
+    lost = _addressees(before) - _addressees(after)
+    unused = sum(of in lost for _, of in state.stored)
     return Preview(new, changed, gone, tuple(_moves(now, then)), tuple(_invalidated(state, then)), unused)
+
+
+def _addressees(plant: Plant) -> set[str]:
+    """What answers may be given for, besides the whole plant."""
+    return {f"{kind}:{key}" for kind in ("system", "group", "zone") for key in getattr(plant, f"{kind}s")}
 
 
 def changes(before: Plant, after: Plant) -> tuple[tuple[Change, ...], tuple[Change, ...], tuple[Change, ...]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -10,6 +11,8 @@ from pydantic_core import ErrorDetails
 from checks.text.faults import Fault
 from checks.text.yaml_text import Place, written
 from scoring.methods import registry
+
+_DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+([eE][-+]?\d+)?")
 
 
 def _one_of(ids: Sequence[str]) -> str:
@@ -99,7 +102,8 @@ def _in_words(error: ErrorDetails, place: Place) -> tuple[str, str]:
     """What was found, and what is allowed."""
     kind, name = error["type"], next((str(step) for step in reversed(place) if isinstance(step, str)), "")
     if kind == "extra_forbidden":
-        return "unknown key", "remove it or correct the spelling"
+        rest = f"write 0.{name} with a decimal point, if this is the rest of 0,{name}; or " if name.isdigit() else ""
+        return "unknown key", f"{rest}remove it or correct the spelling"
     if kind == "missing":
         return "missing", ALLOWED.get(name, "this key is needed")
     if len(place) > 3 and place[-3] == "channels" and isinstance(error["input"], dict):
@@ -108,7 +112,19 @@ def _in_words(error: ErrorDetails, place: Place) -> tuple[str, str]:
         if len(place) > 1 and place[-2] == "sl_target":
             return "unknown foundational requirement", ALLOWED["sl_target"]
         return f"{_short(error['input'])} is not a valid id", _WRONG_TYPE["string_pattern_mismatch"]
-    return f"found {_short(error['input'])}", f"allowed: {_rule(error, place, name)}"
+    point = _with_point(error["input"]) if kind in ("float_type", "int_type") else ""
+    return f"found {_short(error['input'])}", f"allowed: {_rule(error, place, name)}{point}"
+
+
+def _with_point(found: Any) -> str:
+    """What to write instead of a number with a decimal comma; empty for anything else.
+
+    >>> _with_point("0,9"), _with_point("many")
+    ('; write 0.9, with a decimal point', '')
+    """
+    if not isinstance(found, str) or not _DECIMAL_COMMA.fullmatch(found):
+        return ""
+    return f"; write {found.replace(',', '.')}, with a decimal point"
 
 
 def _rule(error: ErrorDetails, place: Place, name: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from itertools import chain, islice
 from pathlib import Path
 from typing import Any
@@ -16,10 +17,14 @@ from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Plant
 from checks.text import yaml_text
 from checks.text.faults import Fault, Refused
-from checks.text.yaml_text import Place, decoded, lines_of, parsed
+from checks.text.yaml_text import Block, NotYaml, Place, decoded, lines_of, parsed
 
 MOST_LOOKED_AT = 2000
 """Faults beyond this number are counted, not listed."""
+MOST_BLOCKS = 40
+"""Blocks beyond this number are no plant file, which has nine."""
+SPREADSHEET = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+"""First bytes of an XLSX workbook, and of the format before it."""
 
 
 def _typed(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]], int]:
@@ -59,8 +64,14 @@ def from_data(
 
 
 def from_text(name: str, text: str) -> Plant:
-    """Plant from the text of a plant file; raises Refused with all its faults, which call the file ``name``."""
-    raw, form = parsed(name, text)
+    """Plant from the text of a plant file; raises Refused with all its faults, which call the file ``name``.
+
+    Where the file has a fault of syntax, those of its other blocks are listed too, as far as each shows them alone.
+    """
+    try:
+        raw, form = parsed(name, text)
+    except NotYaml as unreadable:
+        raise Refused(name, _block_by_block(text) or unreadable.faults) from unreadable
     plant, wrong, unlisted = from_data(raw, reported={fault.place for fault in form})
     if plant is None or wrong or form:
         lines = lines_of(text, {place for place, _ in wrong})
@@ -71,8 +82,39 @@ def from_text(name: str, text: str) -> Plant:
     return plant
 
 
+def _block_by_block(text: str) -> list[Fault]:
+    """Faults of a text with a fault of syntax, block by block; none where it has no blocks, or more than a plant file."""
+    found = yaml_text.blocks(text)
+    if len(found) > MOST_BLOCKS:
+        return []
+    readable: dict[str, tuple[Block, Any]] = {}
+    faults: list[Fault] = []
+    for block in found:
+        try:
+            data, form = parsed("", block.text)
+            readable[block.key] = block, data[block.key]
+        except Refused as refused:
+            form = list(refused.faults)
+        faults += [_moved(fault, block) for fault in form]
+    if not any(fault.found.startswith("not readable") for fault in faults):
+        return []  # the fault of syntax lies between the blocks
+    _, typed, _ = _typed({key: data for key, (_, data) in readable.items()})
+    for block, _ in readable.values():
+        own = [(place, fault) for place, fault in typed if place[:1] == (block.key,)]
+        lines = lines_of(block.text, {place for place, _ in own})
+        faults += [_moved(replace(fault, line=lines[place]), block) for place, fault in own]
+    return sorted(faults, key=lambda fault: fault.line or 0)
+
+
+def _moved(fault: Fault, block: Block) -> Fault:
+    """A fault of a block at its line in the file."""
+    return replace(fault, line=(fault.line or 1) + block.before)
+
+
 def from_bytes(name: str, raw: bytes) -> Plant:
     """Plant from the bytes of an uploaded plant file; raises Refused."""
+    if raw.startswith(SPREADSHEET):
+        raise Refused(name, [Fault("(file)", "this is a spreadsheet", "bring it under Bring a list")])
     return from_text(name, decoded(name, raw))
 
 

@@ -14,6 +14,7 @@ from typing import Any
 
 import yaml
 
+from checks.text import yaml_hints
 from checks.text.faults import Fault, Refused
 
 Place = tuple[str | int, ...]
@@ -23,6 +24,7 @@ DEEPEST = 8
 MOST_SYNTAX_FAULTS = 50
 _Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where the wheel has it: thirty times faster
 _NUMBER = re.compile(r"-?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?")
+_TOP_KEY = re.compile(r"^([A-Za-z_][\w-]*):(?=\s|$)", re.MULTILINE)
 _HALF = re.compile("[\ud800-\udfff]")
 """Half of a surrogate pair: not a character, so it can be neither printed nor stored."""
 
@@ -159,6 +161,10 @@ def written(place: Place) -> str:
     return ".".join(str(step) for step in place) or "(file)"
 
 
+class NotYaml(Refused):
+    """A text with a fault of syntax, behind which it could not be read on."""
+
+
 def _events(name: str, text: str) -> Iterator[Any]:
     try:
         parser = _Parser(text)
@@ -166,10 +172,10 @@ def _events(name: str, text: str) -> Iterator[Any]:
             yield event
     except yaml.MarkedYAMLError as error:
         line = error.problem_mark.line + 1 if error.problem_mark else None
-        hint = (
-            "indent with spaces, never with tabs" if _tab_at(text, line) else "check indentation, brackets and quotes"
-        )
-        raise Refused(name, [Fault("(file)", f"not readable as YAML: {error.problem}", hint, line)]) from error
+        begun = error.context_mark.line + 1 if error.context_mark else None
+        allowed = yaml_hints.hint(text, (line, line - 1 if line else None, begun))
+        at = begun if begun and "end of stream" in str(error.problem) else line  # a quote or bracket that is not closed
+        raise NotYaml(name, [Fault("(file)", f"not readable as YAML: {error.problem}", allowed, at)]) from error
     except yaml.YAMLError as error:
         problem = str(error).splitlines()[0]
         raise Refused(
@@ -177,9 +183,23 @@ def _events(name: str, text: str) -> Iterator[Any]:
         ) from error
 
 
-def _tab_at(text: str, line: int | None) -> bool:
-    lines = text.split("\n")[max(0, (line or 1) - 2) : line or 1]
-    return any("\t" in text_line for text_line in lines)
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A block at the top of a text: its key, the number of lines before it, and its text."""
+
+    key: str
+    before: int
+    text: str
+
+
+def blocks(text: str) -> list[Block]:
+    """The blocks of a text, as far as their keys begin a line."""
+    starts = list(_TOP_KEY.finditer(text))
+    ends = [*(start.start() for start in starts), len(text)][1:]
+    return [
+        Block(start[1], text.count("\n", 0, start.start()), text[start.start() : end])
+        for start, end in zip(starts, ends, strict=True)
+    ]
 
 
 def decoded(name: str, raw: bytes) -> str:

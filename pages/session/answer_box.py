@@ -21,7 +21,7 @@ from checks.recording import answering
 from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from checks.text.faults import Refused
-from pages.presentation.wording import ANSWERS, escaped
+from pages.presentation.wording import ANSWERS, author, escaped
 from pages.session.steps import PLACE
 from pages.session.walk import Walk
 from pages.ui import messages, state
@@ -172,7 +172,8 @@ def undecided(box: AnswerBox) -> bool:
         horizontal=True, vertical_alignment="center", key="waits"
     )  # beside each other: no higher than a message
     if box.asks and box.own is not None:
-        who, value = escaped(box.own.answer.by) or "Somebody", ANSWERS[box.own.answer.value]
+        who = escaped(author(box.own.answer.by or "Somebody", box.own.recorded_by))
+        value = ANSWERS[box.own.answer.value]
         row.warning(f"{who} answered **{value}** meanwhile. What you typed is not stored yet.")
         row.button("Store my text", key="with_theirs", on_click=_record, args=(box, box.own.answer.value))
         row.button("Discard it", key="discard_mine", on_click=_discard, args=(box,))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -82,3 +83,8 @@ def test_what_is_gone_and_the_answers_that_are_no_longer_used_are_counted(review
     assert Change("Groups", "pt-301") in found.gone
     assert found.unused == sum(of == "group:pt-301" for _, of in reviewed.stored)
     assert [(move.function, move.after) for move in found.moves if move.after is None] == [("SIF-301", None)]
+
+
+def test_answers_of_what_went_earlier_are_not_counted_again(reviewed: State) -> None:
+    gone_earlier = {("SEP1", "group:gone-before"): next(iter(reviewed.stored.values()))}
+    assert preview(replace(reviewed, stored={**reviewed.stored, **gone_earlier}), DEMO).unused == 0

@@ -28,7 +28,7 @@ NAME = "name: Control system"
         (changed((NAME, "name: a\x07b")).encode(), "not readable as YAML"),
         (TEXT.encode()[:-2] + b"\xe2\x80", "not UTF-8"),
         (b"\xff", "byte 0"),
-        (b"PK\x03\x04\x14\x00\x06\x00\x08\x00\x00\x00!\x00\xb5", "not UTF-8"),
+        (b"PK\x03\x04\x14\x00\x06\x00\x08\x00\x00\x00!\x00\xb5", "this is a spreadsheet; bring it under Bring a list"),
         (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "not UTF-8"),
         (b"%PDF-1.7\n1 0 obj\n<<>>\nendobj\n", "not readable as YAML"),
         (b"\x1f\x8b\x08\x00\x00\x00", "not UTF-8"),
