@@ -60,7 +60,7 @@ def test_the_shown_scope_is_the_one_the_answer_came_from(store: Store, screen: S
     assert at.button_group(key="scope_PRO3").value == "plant"
     assert answers(at, "PRO3", "plant").value == latest(store, 1, "PRO3", "plant").answer.value
     assert (
-        "for the whole plant, by maintenance planner MP-2, imported by functional safety engineer FS-1 (answered 2025-03-04)."
+        "for the whole plant, by maintenance planner MP-2, imported by functional-safety engineer FS-1 (answered 2025-03-04)."
         in said(at)
     )
 
