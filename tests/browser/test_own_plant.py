@@ -1,4 +1,4 @@
-"""An own plant by screen: from an empty database to an answered, reported safety function, with reload and restart between."""
+"""An own plant by screen: from an empty database to an answered, reported safety function, with reloads between."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.screens import OpenPage, answer, go, is_at, message, rail, restart, settle, still, stored, visit
+from tests.browser.screens import OpenPage, answer, go, is_at, message, rail, settle, still, stored, visit
 from tests.browser.server import Server
 
 GRID = "[data-testid=stDataFrame] canvas"
@@ -92,7 +92,7 @@ def test_a_newcomer_enters_assesses_and_reports_an_own_function(
 
 
 def _correct_a_rate(page: Page, server: Server) -> None:
-    """In the grid: a fault at its cell, then a decimal comma, saved; a restart leads to the same sheet."""
+    """In the grid: a fault at its cell, then a decimal comma, saved; a reload leads to the same sheet."""
     visit(page, server, "/set-up?sheet=Devices")
     _cell(page, "7,5 FIT", right=2, down=0)
     expect(page.get_by_text("7,5 FIT: no number")).to_be_visible()
@@ -101,7 +101,7 @@ def _correct_a_rate(page: Page, server: Server) -> None:
     expect(page.get_by_role("cell", name="600.5")).to_be_visible()
     page.get_by_role("button", name="Save", exact=True).click()
     expect(message(page)).to_contain_text("Saved: 0 new, 1 changed")
-    restart(page, server)
+    page.reload()
     settle(page)
     expect(page).to_have_url(re.compile("sheet=Devices"))
 

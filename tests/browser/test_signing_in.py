@@ -238,8 +238,9 @@ def test_a_file_is_not_handed_out_after_the_sign_in_has_ended(forging: Server, p
 
 
 def test_the_cookies_travel_encrypted_only_and_end_with_the_window(
-    server: Server, provider: Provider, page: Page
+    server: Server, provider: Provider, open_page: OpenPage
 ) -> None:
+    page = open_page(known_as="")  # the name that a browser keeps is of the other mode
     enter(page, server, provider, FRAN)
     settle(page)
     cookies = {cookie["name"]: cookie for cookie in page.context.cookies()}

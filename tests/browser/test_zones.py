@@ -90,7 +90,7 @@ def test_the_gap_file_opens_as_text_in_a_spreadsheet(server: Server, page: Page,
 
 def test_a_table_goes_out_by_its_own_button_only(server: Server, page: Page) -> None:
     """The toolbar of a table would export cells that a spreadsheet executes, and record no event."""
-    visit(page, server, "/changed?system=S30&from=1&to=2")
+    visit(page, server, "/set-up?sheet=Devices")
     page.get_by_test_id("stDataFrame").last.hover()
     tools = page.get_by_test_id("stElementToolbar").last
     expect(tools.get_by_role("button", name=re.compile("^Fullscreen"))).to_be_visible()
