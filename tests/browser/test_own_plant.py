@@ -8,7 +8,7 @@ from pathlib import Path
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.screens import OpenPage, answer, go, is_at, message, rail, settle, still, stored, visit
+from tests.browser.screens import OpenPage, answer, go, is_at, rail, settle, still, stored, visit
 from tests.browser.server import Server
 
 GRID = "[data-testid=stDataFrame] canvas"
@@ -85,7 +85,7 @@ def test_a_newcomer_enters_assesses_and_reports_an_own_function(
     page.get_by_role("button", name="Add it to the draft").click()
     expect(page.get_by_text("8 new, 0 changed, 0 gone; 1 result different.")).to_be_visible()
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(message(page)).to_contain_text("Saved: 8 new")
+    expect(page.get_by_text(re.compile("^Saved: 8 new"))).to_be_visible()
 
     _correct_a_rate(page, empty_server)
     _assess_and_report(page, empty_server, tmp_path)
@@ -100,7 +100,7 @@ def _correct_a_rate(page: Page, server: Server) -> None:
     _cell(page, "600,5", right=2, down=0)
     expect(page.get_by_role("cell", name="600.5")).to_be_visible()
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(message(page)).to_contain_text("Saved: 0 new, 1 changed")
+    expect(page.get_by_text(re.compile("^Saved: 0 new, 1 changed"))).to_be_visible()
     page.reload()
     settle(page)
     expect(page).to_have_url(re.compile("sheet=Devices"))
