@@ -11,9 +11,6 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.screens import OpenPage, answer, go, is_at, rail, settle, still, stored, visit
 from tests.browser.server import Server
 
-GRID = "[data-testid=stDataFrame] canvas"
-EDITOR = "textarea.gdg-input"
-
 
 def _part(page: Page, title: str) -> Locator:
     """The box of sensors, solver or final elements in the form of a new function."""
@@ -45,17 +42,10 @@ def _new_group(page: Page, part: Locator, group: str, device: str, rates: tuple[
         _type(page, part.get_by_role("textbox", name=re.compile(f"^{device}: {name}")), text)
 
 
-def _cell(page: Page, text: str, *, right: int, down: int) -> None:
-    """Type into a cell of the grid, so many cells right of its first and below its first row."""
-    grid = page.locator(GRID).first
-    grid.click(position={"x": 140, "y": 52}, force=True)  # the scroller that lies on the canvas takes the click
-    for key, times in (("ArrowRight", right), ("ArrowDown", down)):
-        for _ in range(times):
-            page.keyboard.press(key, delay=60)  # the grid follows one press at a time
-    page.keyboard.press("Enter")
-    page.locator(EDITOR).fill(text)
-    page.keyboard.press("Enter")
-    expect(page.locator(EDITOR)).to_have_count(0)
+def _rate(page: Page, text: str) -> None:
+    """Type a rate into the form of one entry and put it into the draft."""
+    page.get_by_role("textbox", name="Lambda DU [FIT]").fill(text)
+    page.get_by_role("button", name="Put it into the draft").click()
     settle(page)
 
 
@@ -92,12 +82,13 @@ def test_a_newcomer_enters_assesses_and_reports_an_own_function(
 
 
 def _correct_a_rate(page: Page, server: Server) -> None:
-    """In the grid: a fault at its cell, then a decimal comma, saved; a reload leads to the same sheet."""
+    """By the form of one entry: a fault at its cell, then a decimal comma, saved; a reload leads to the same sheet."""
     visit(page, server, "/set-up?sheet=Devices")
-    _cell(page, "7,5 FIT", right=2, down=0)
+    page.get_by_text("One entry as a form").click()
+    _rate(page, "7,5 FIT")
     expect(page.get_by_text("7,5 FIT: no number")).to_be_visible()
     expect(page.get_by_role("button", name="Save", exact=True)).to_be_disabled()
-    _cell(page, "600,5", right=2, down=0)
+    _rate(page, "600,5")
     expect(page.get_by_role("cell", name="600.5")).to_be_visible()
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_text(re.compile("^Saved: 0 new, 1 changed"))).to_be_visible()

@@ -85,5 +85,7 @@ def test_a_plant_file_that_comes_back_leaves_a_claim_a_claim_and_one_that_says_m
         answer.model_copy(update={"evidence": "walk-down 14"}) if (answer.question, answer.of) == SEEN else answer
         for answer in out.answers
     ]
-    plant_import.import_plant(later.store, ANSWERS, out.model_copy(update={"answers": answers}), at=moment)
+    ticked = {SEEN: later.now().stored[SEEN].id}  # of the same day as the stored one, so it is asked for
+    file = out.model_copy(update={"answers": answers})
+    plant_import.import_plant(later.store, ANSWERS, file, at=moment, ticked=ticked)
     assert evidence_of(later, SEEN) == "walk-down 14"
