@@ -90,8 +90,7 @@ class Assessment:
             for key, function in plant.functions.items()
             if self.plant.functions.get(key) == function and same.issuperset(function.group_ids)
         }
-        new._groups = {key: result for key, result in self._groups.items() if key in same}
-        new._functions = {key: result for key, result in self._functions.items() if key in kept}
+        new._keep(self, self._groups.keys() - same, self._functions.keys() - kept, set(self._zones))
         return new
 
     def without_answer(self, question: str, of: str) -> Assessment:

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from checks.plant_tables import list_import, preview, template
-from checks.plant_tables.draft import place_of
 from checks.plant_tables.list_import import Choices, ReadList
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
@@ -35,22 +34,17 @@ def _template(output: Path) -> Iterator[str]:
 def _import(chosen: argparse.Namespace) -> Iterator[str]:
     if chosen.list is None:
         raise Refused("import", [Fault("(command)", "no list is named", "name a list, or give --template")])
-    base = plant_file.read(chosen.into) if chosen.into else empty_plant(chosen.list.stem)
+    base = plant_file.read(chosen.into) if chosen.into else plant_file.empty(chosen.list.stem)
     choices = _choices(chosen.columns) if chosen.columns else Choices()
     name = str(chosen.list)
     found = list_import.from_bytes(name, _bytes(chosen.list), choices)
     draft = list_import.onto(base, found)
     if draft.plant is None:
-        faults = [Fault(place_of(fault), fault.found, fault.allowed) for fault in draft.faults]
+        faults = [Fault(fault.place, fault.found, fault.allowed) for fault in draft.faults]
         raise Refused(name, faults, unlisted=draft.unlisted)
     _write(chosen.output, plant_file.to_text(draft.plant).encode())
     yield from _summary(base, draft.plant, found)
     yield f"the plant file is in {chosen.output}"
-
-
-def empty_plant(name: str) -> Plant:
-    """A plant of format 2 without anything in it."""
-    return Plant.model_validate({"format": 2, "plant": {"name": name}, "devices": {}, "groups": {}, "functions": {}})
 
 
 def _summary(base: Plant, plant: Plant, found: ReadList) -> Iterator[str]:

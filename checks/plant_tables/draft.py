@@ -173,8 +173,3 @@ def _of_test(entries: Entries, inside: Sequence[str], fault: Fault) -> CellFault
     at = int(inside[2]) if len(inside) > 2 and inside[2].isdigit() else 0
     key = inside[3] if len(inside) > 3 and inside[3] in keys("Tests") else "group"
     return CellFault("Tests", rows[min(at, len(rows) - 1)], key, fault.found, fault.allowed)
-
-
-def place_of(fault: Fault | CellFault) -> str:
-    """Place of a fault in words."""
-    return f"{fault.sheet}, row {fault.row}, {fault.key}" if isinstance(fault, CellFault) else fault.place

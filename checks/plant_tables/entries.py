@@ -30,8 +30,13 @@ class CellFault:
     allowed: str
     decides: bool = False
 
+    @property
+    def place(self) -> str:
+        """Its cell in words."""
+        return f"{self.sheet}, row {self.row}, {self.key}"
+
     def __str__(self) -> str:
-        return f"{self.sheet}, row {self.row}, {self.key}: {self.found}; {self.allowed}"
+        return f"{self.place}: {self.found}; {self.allowed}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,19 @@ Row = Mapping[str, str]
 """Texts of one row by the key of their column; a column without a text is empty."""
 
 
+BLOCKS = {"Tests": {"groups"}, "Plant": {"plant", "conventions"}, "Functions": {"functions", "systems"}}
+"""Blocks of the plant file that a sheet needs, where it is not its own block alone."""
+
+
 def of_plant(plant: Plant) -> dict[str, list[Row]]:
     """The rows of each sheet; reading them gives the same plant."""
-    data = plant.model_dump(mode="json", exclude={"answers"})
-    return {sheet: list(_rows(sheet, data)) for sheet in SHEETS}
+    return {sheet: of_sheet(plant, sheet) for sheet in SHEETS}
+
+
+def of_sheet(plant: Plant, sheet: str) -> list[Row]:
+    """The rows of one sheet."""
+    needed = BLOCKS[sheet] if sheet in BLOCKS else {BLOCK[sheet]}
+    return list(_rows(sheet, plant.model_dump(mode="json", include=needed)))
 
 
 def _rows(sheet: str, data: Mapping[str, Any]) -> Iterator[Row]:
@@ -27,7 +36,8 @@ def _rows(sheet: str, data: Mapping[str, Any]) -> Iterator[Row]:
         for key, group in data["groups"].items():
             yield from (_row(sheet, {"group": key, **test}) for test in group["tests"])
         return
-    owners = {name: key for key, system in data["systems"].items() for name in system["functions"]}
+    systems = data["systems"] if sheet == "Functions" else {}
+    owners = {name: key for key, system in systems.items() for name in system["functions"]}
     for key, entry in data[BLOCK[sheet]].items():
         more = {"system": owners.get(key)} if sheet == "Functions" else {}
         yield _row(sheet, {"id": key, **entry, **more})

@@ -128,6 +128,15 @@ def read(path: Path) -> Plant:
     return from_bytes(str(path), raw)
 
 
+def empty(name: str) -> Plant:
+    """A plant of format 2 without anything in it; raises Refused for a name that no plant can have."""
+    raw = {"format": 2, "plant": {"name": name}, "devices": {}, "groups": {}, "functions": {}}
+    plant, faults, _ = from_data(raw)
+    if plant is None:
+        raise Refused("plant", [fault for _, fault in faults])
+    return plant
+
+
 def plain(plant: Plant) -> dict[str, Any]:
     """Plain data of a plant as its file holds them, without values that are there by default."""
     data = formats.in_full(plant.model_dump(mode="json", exclude_defaults=True), plant)

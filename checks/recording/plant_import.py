@@ -12,7 +12,6 @@ from checks.events.plant import plant_data
 from checks.journal.append import Entry
 from checks.journal.event import Event
 from checks.journal.store import Store
-from checks.plantfile import plant_file
 from checks.plantfile.plant import Answer, Asked, Plant
 from checks.recording import file_answers, recorder
 from checks.recording.plant_setup import DataChangedMeanwhile
@@ -99,14 +98,13 @@ def _entries(
             asked = event.content["question"], event.content["of"]
             stored_before[asked] = stored(event) if event.kind == answer.Body.KIND else answer_taken_back.stored(event)
             last[asked] = event.seq
-    text = plant_file.to_text(plant.model_copy(update={"answers": []}))
-    kind = plant_data.Body.KIND
-    entries = [recorder.entry_at(at, person, plant_data.Body(text=text), slot=kind, follows=data_before)]
+    body = plant_data.Body.of(plant)
+    entries = [recorder.entry_at(at, person, body, slot=body.KIND, follows=data_before)]
     for imported in plant.answers:
         asked = imported.question, imported.of
         before = stored_before.get(asked)
         meanwhile = shown is not None and (before.id if before else 0) != shown.get(asked, 0)
         if not meanwhile and (before is None or before.answer != imported):
-            body = answer.Body(**imported.model_dump())
-            entries.append(recorder.entry_at(at, person, body, slot=slot(*asked), follows=last.get(asked, 0)))
+            given = answer.Body(**imported.model_dump())
+            entries.append(recorder.entry_at(at, person, given, slot=slot(*asked), follows=last.get(asked, 0)))
     return entries

@@ -13,7 +13,6 @@ from checks.journal.errors import Overtaken
 from checks.journal.event import Event
 from checks.plant_tables import list_import
 from checks.plant_tables.list_import import Choices
-from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.recording import recorder
 from checks.state.live import Live
@@ -57,9 +56,7 @@ def save(live: Live, person: Person, plant: Plant, *, seen: int, columns: Mappin
     another plant.
     """
     person.require_everywhere(plant_data.Body.PERMISSION)
-    text = plant_file.to_text(plant.model_copy(update={"answers": []}))
-    body = plant_data.Body(text=text) if columns is None else plant_data.Body(text=text, columns=dict(columns))
-    entry = recorder.entry(live, person, body, slot=KIND, follows=seen)
+    entry = recorder.entry(live, person, plant_data.Body.of(plant, columns), slot=KIND, follows=seen)
     try:
         if plant.plant.name != live.store.plants()[live.key]:
             return live.store.rename(live.key, plant.plant.name, entry)

@@ -6,8 +6,6 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pydantic import ValidationError
-
 from checks.access.roles import Person
 from checks.events.plant import archive, plant_data
 from checks.journal.append import Entry
@@ -15,8 +13,6 @@ from checks.journal.errors import NoSuchPlant
 from checks.journal.event import Event
 from checks.journal.store import Listed, Store
 from checks.plantfile import plant_file
-from checks.plantfile.messages import type_fault
-from checks.plantfile.plant import Plant
 from checks.recording import recorder
 from checks.state.live import Live
 from checks.text.faults import Fault, Refused
@@ -74,8 +70,8 @@ def begin(store: Store, person: Person, name: str) -> int:
     """Begin an empty plant; returns its number. Raises NotAllowed, NoName, and Refused for an unusable or taken name."""
     person.require_everywhere(plant_data.Body.PERMISSION)
     person.require_name()
-    plant = _checked({"format": 2, "plant": {"name": name.strip()}, "conventions": {}})
-    body = plant_data.Body(text=plant_file.to_text(plant))
+    plant = plant_file.empty(name.strip())
+    body = plant_data.Body.of(plant)
 
     def entries(events: list[Event]) -> list[Entry]:
         if events:
@@ -87,22 +83,12 @@ def begin(store: Store, person: Person, name: str) -> int:
     return store.record_by_name(plant.plant.name, (body.KIND,), entries)
 
 
-def _checked(fields: dict[str, object]) -> Plant:
-    """A plant without devices, groups and functions; raises Refused."""
-    try:
-        return Plant.model_validate({"devices": {}, "groups": {}, "functions": {}, **fields})
-    except ValidationError as error:
-        raise Refused("plant", [type_fault(fault)[1] for fault in error.errors(include_url=False)]) from error
-
-
 def rename(live: Live, person: Person, name: str) -> Event:
     """Give a plant another name; its sign-offs stay valid. Raises NotAllowed, NoName, Refused and Overtaken."""
     person.require_everywhere(plant_data.Body.PERMISSION)
     state = live.state()
-    about = state.plant.plant.model_copy(update={"name": name.strip()})
-    _checked({"format": 2, "plant": about.model_dump(), "conventions": {}})
-    plant = state.plant.model_copy(update={"plant": about, "answers": []})
-    body = plant_data.Body(text=plant_file.to_text(plant))
+    about = state.plant.plant.model_copy(update={"name": plant_file.empty(name.strip()).plant.name})
+    body = plant_data.Body.of(state.plant.model_copy(update={"plant": about}))
     entry = recorder.entry(live, person, body, slot=body.KIND, follows=state.version.data)
     return live.store.rename(live.key, about.name, entry)
 

@@ -7,7 +7,7 @@ from typing import Any
 import streamlit as st
 
 from checks.plant_tables.columns import column
-from checks.plant_tables.preview import Change, Move, Preview
+from checks.plant_tables.preview import Move, Preview
 from checks.text.number_format import NONE, measure
 from pages.presentation.wording import counted, escaped
 from pages.ui import tables
@@ -23,7 +23,7 @@ def draw(found: Preview) -> None:
     st.markdown(f"**{summary(found)}**")
     for text in warnings(found):
         st.warning(escaped(text))
-    changes = [*_rows("new", found.new), *_rows("changed", found.changed), *_rows("gone", found.gone)]
+    changes = [dict(zip(HEADS, (*line[:3], line[3] or NONE, *line[4:]), strict=True)) for line in all_changes(found)]
     with st.expander(f"What changes ({len(changes)})", expanded=len(changes) <= 12):
         tables.table(changes[:MOST_LISTED], key="changes", alt="Entries that are new, changed or gone")
         _rest(len(changes))
@@ -61,16 +61,19 @@ def _rest(count: int) -> None:
         st.caption(f"{count - MOST_LISTED} more are not listed.")
 
 
-def _rows(what: str, changes: tuple[Change, ...]) -> list[dict[str, Any]]:
-    rows = []
-    for change in changes:
-        fields = change.fields or (("", "", ""),)
-        for key, old, new in fields:
-            head = column(change.sheet, key).head if key else NONE
-            rows.append(
-                {"Sheet": change.sheet, "Entry": change.id, "Change": what, "Field": head, "Before": old, "After": new}
-            )
-    return rows
+HEADS = ("Sheet", "Entry", "Change", "Field", "Before", "After")
+"""Columns of ``all_changes``."""
+
+
+def all_changes(found: Preview) -> list[tuple[str, ...]]:
+    """A line for each entry that is new or gone, and for each changed field."""
+    kinds = (("new", found.new), ("changed", found.changed), ("gone", found.gone))
+    return [
+        (change.sheet, change.id, kind, column(change.sheet, key).head if key else "", old, new)
+        for kind, changes in kinds
+        for change in changes
+        for key, old, new in change.fields or (("", "", ""),)
+    ]
 
 
 def _move(move: Move) -> dict[str, Any]:

@@ -6,16 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from checks.plant_tables import draft, entries, rows
+from checks.plant_tables import draft, entries, preview, rows
 from checks.plant_tables.columns import SHEETS, keys
 from checks.plant_tables.draft import Draft
 from checks.plant_tables.entries import Sheet
+from checks.plant_tables.preview import Preview
 from checks.plant_tables.rows import Row
 from checks.state.live import Live, State
 from pages.ui import state
 
 DRAFT = "plant draft"
 """Session key of the draft."""
+CHECKED = "plant draft checked"
+"""Session key of what the draft was last found to make of the plant."""
 
 
 @dataclass(frozen=True)
@@ -37,14 +40,16 @@ class PlantDraft:
 
     def rows(self, current: State, sheet: str) -> list[Row]:
         """Rows of a sheet as they are in the draft."""
-        return list(self.sheets[sheet]) if sheet in self.sheets else rows.of_plant(current.plant)[sheet]
+        return list(self.sheets[sheet]) if sheet in self.sheets else rows.of_sheet(current.plant, sheet)
 
     def put(self, current: State, sheet: str, lines: Sequence[Row]) -> PlantDraft:
         """The draft with the rows of one sheet; a sheet that is as stored is no part of it."""
         filled = [line for line in lines if line]
+        if filled == self.sheets.get(sheet):
+            return self
         others = {name: kept for name, kept in self.sheets.items() if name != sheet}
-        if filled == rows.of_plant(current.plant)[sheet]:
-            return replace(self, sheets=others)
+        if filled == rows.of_sheet(current.plant, sheet):
+            return replace(self, sheets=others) if sheet in self.sheets else self
         return replace(self, sheets={**others, sheet: filled})
 
     def plus(self, current: State, added: Mapping[str, Sequence[Row]]) -> PlantDraft:
@@ -76,12 +81,29 @@ def discard(live: Live) -> None:
     state.put(DRAFT, PlantDraft(live.key, 0, {}, 0 if kept is None else kept.turn + 1))
 
 
-def checked(current: State, kept: PlantDraft) -> Draft:
-    """The draft put into the plant as a whole, with its faults."""
+@dataclass(frozen=True)
+class Checked:
+    """A draft put into the plant as a whole, with its faults, and the preview where it has none."""
+
+    kept: PlantDraft
+    version: object
+    draft: Draft
+    preview: Preview | None
+
+
+def checked(current: State, kept: PlantDraft) -> Checked:
+    """What a draft makes of the plant; computed once for a draft and a version of the journal."""
+    last: Checked | None = state.get(CHECKED)
+    if last is not None and last.kept is kept and last.version == current.version:
+        return last
     sheets = [
         entries.read(Sheet(name, tuple(enumerate(lines, start=1)), keys(name))) for name, lines in kept.sheets.items()
     ]
-    return draft.draft(current.plant, sheets, whole=True)
+    found = draft.draft(current.plant, sheets, whole=True)
+    seen = None if found.plant is None else preview.preview(current, found.plant)
+    new = Checked(kept, current.version, found, seen)
+    state.put(CHECKED, new)
+    return new
 
 
 def as_rows(records: Sequence[Mapping[str, Any]], sheet: str) -> list[Row]:

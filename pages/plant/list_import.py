@@ -110,11 +110,11 @@ def _brought(live: Live, current: State, brought: Brought) -> None:
         _faults(outcome.draft, outcome.found)
         return
     consequences.draw(outcome.preview)
-    changes = _all_changes(outcome.preview)
+    changes = consequences.all_changes(outcome.preview)
     if len(changes) > consequences.MOST_LISTED:
         frame.download(
             f"All {len(changes):,} changes (CSV)",
-            lambda: csv_bytes([["Sheet", "Entry", "Change", "Field", "Before", "After"], *changes]),
+            lambda: csv_bytes([consequences.HEADS, *changes]),
             file_name="changes.csv",
             mime="text/csv",
         )
@@ -175,16 +175,6 @@ def _fault_row(fault: Fault | CellFault, titles: dict[str, Any]) -> dict[str, st
         "Found": fault.found,
         "Allowed": fault.allowed,
     }
-
-
-def _all_changes(found: Preview) -> list[list[str]]:
-    kinds = (("new", found.new), ("changed", found.changed), ("gone", found.gone))
-    return [
-        [change.sheet, change.id, kind, column(change.sheet, key).head if key else "", old, new]
-        for kind, changes in kinds
-        for change in changes
-        for key, old, new in change.fields or (("", "", ""),)
-    ]
 
 
 def _take(live: Live, outcome: Outcome, shown: Preview) -> None:

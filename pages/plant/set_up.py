@@ -61,12 +61,11 @@ def _begun_earlier(live: Live) -> None:
 def _below(live: Live, current: State, kept: PlantDraft) -> None:
     """Faults at their cells, or what the draft does, and the buttons."""
     checked = drafts.checked(current, kept) if kept.changed else None
-    found = None
-    if checked is not None and checked.plant is None:
-        _faults(checked)
-    elif checked is not None and checked.plant is not None:
-        found = preview.preview(current, checked.plant)
+    found = checked.preview if checked is not None else None
+    if found is not None:
         consequences.draw(found)
+    elif checked is not None:
+        _faults(checked.draft)
     row = st.container(horizontal=True)
     row.button(
         "Save",
@@ -108,9 +107,9 @@ def _save(live: Live, found: Preview | None) -> None:
             )
         current = live.state()
         kept = drafts.of(live, current)
-        checked = drafts.checked(current, kept)
-        if checked.plant is not None:
-            plant_setup.save(live, state.person(), checked.plant, seen=kept.seen)
+        plant = drafts.checked(current, kept).draft.plant
+        if plant is not None:
+            plant_setup.save(live, state.person(), plant, seen=kept.seen)
             drafts.discard(live)
 
     messages.attempt(deed, f"Saved: {consequences.summary(found)}", SAVE)

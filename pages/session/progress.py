@@ -15,7 +15,7 @@ from checks.state.live import Live, State
 from pages.presentation.wording import ANSWERS, addressee, escaped
 from pages.session import room_view, steps
 from pages.session.walk import Walk, leading_to, screen_of
-from pages.ui import frame, places, state
+from pages.ui import frame, places
 
 NOT_ANSWERED = "Not answered"
 TITLES = {CAUSES: "Groups, common cause", TOPICS: "Zones, topics", REQUIREMENTS: "Zones, requirements"}
@@ -41,16 +41,7 @@ def onwards(live: Live, current: State, walk: Walk) -> None:
     # Labels must not depend on the answers: Streamlit takes a list with new labels for a change by the user.
     labels = {question.id: f"{question.id} · {question.text}" for question in walk.questions}
     shown = walk.current().id
-    widget = state.inject("jump", shown, shown)
-    st.selectbox(
-        "Jump to",
-        list(labels),
-        index=places.index(labels, widget.first),
-        key=widget.key,
-        format_func=labels.__getitem__,
-        on_change=state.follow,
-        args=("q", widget.key),
-    )
+    places.chooser("Jump to", "jump", labels, shown, follows=("q",))
     _of_system(live, current, walk, shown)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from typing import Any
 
 import streamlit as st
 
@@ -47,17 +48,27 @@ def choose(
             args=(name, key, *clear),
         )
         raise
-    widget = state.inject(f"choose_{name}", chosen, chosen)
-    st.selectbox(
+    chooser(label, f"choose_{name}", options, chosen, follows=(name, *clear))
+    return chosen
+
+
+def chooser(
+    label: str, widget: str, options: dict[str, str], chosen: str, *, follows: tuple[str, ...], at: Any = st
+) -> None:
+    """Draw a chooser that shows an option; its choice goes into the first query parameter of ``follows`` and clears the others.
+
+    ``widget`` names it in the browser session, and ``at`` is where it is drawn.
+    """
+    given, (name, *clear) = state.inject(widget, chosen, chosen), follows
+    at.selectbox(
         label,
         list(options),
-        index=index(options, widget.first),
-        key=widget.key,
+        index=index(options, given.first),
+        key=given.key,
         format_func=options.__getitem__,
         on_change=state.follow,
-        args=(name, widget.key, *clear),
+        args=(name, given.key, *clear),
     )
-    return chosen
 
 
 def choose_place(

@@ -30,14 +30,5 @@ def chosen(current: State, place: Any = st, shows: Callable[[Scope], bool] = lam
     if scope is not None and not shows(scope):
         scope = None
     value = ALL if scope is None else scope.system
-    widget = state.inject("filter_system", value, value)
-    place.selectbox(
-        "Filter by system",
-        list(names),
-        index=places.index(names, widget.first),
-        key=widget.key,
-        format_func=names.__getitem__,
-        on_change=state.follow,
-        args=("filter", widget.key),
-    )
+    places.chooser("Filter by system", "filter_system", names, value, follows=("filter",), at=place)
     return scope

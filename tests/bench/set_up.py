@@ -6,9 +6,9 @@ from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
 from checks.plant_tables import draft, entries, list_import, preview, rows
 from checks.plant_tables.columns import keys
-from checks.plant_tables.commands import empty_plant
 from checks.plant_tables.entries import Sheet
 from checks.plant_tables.list_import import Choices
+from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from tests.bench.figures import Line, once
 
@@ -41,7 +41,7 @@ def measure(plant: Plant) -> list[Line]:
 
 
 def _taken(text: str) -> None:
-    base = empty_plant("Bench")
+    base = plant_file.empty("Bench")
     found = list_import.from_bytes("list.csv", text.encode(), Choices())
     plant = list_import.onto(base, found).plant
     if plant is None or len(preview.changes(base, plant)[0]) != DEVICES:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
-from typing import Any
+from collections.abc import Container, Mapping
+from typing import Any, Self
 
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
@@ -26,6 +26,12 @@ class Body(EventBody):
 
     text: str
     columns: dict[str, Any] | None = None
+
+    @classmethod
+    def of(cls, plant: Plant, columns: Mapping[str, Any] | None = None) -> Self:
+        """The body with the data of a plant, whose answers are left out; ``columns`` only where they are given."""
+        text = plant_file.to_text(plant.model_copy(update={"answers": []}))
+        return cls(text=text) if columns is None else cls(text=text, columns=dict(columns))
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Always true: it holds the data of all systems."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from checks.assessment.assessment import Assessment
 from checks.plant_tables import rows
-from checks.plant_tables.commands import empty_plant
 from checks.plant_tables.draft import draft
 from checks.plant_tables.new_function import NewFunction, NewGroup, rows_of
+from checks.plantfile import plant_file
 from tests.checks.plant_tables.tables import as_entries
 
 TESTS = {
@@ -29,7 +29,7 @@ def test_three_parts_make_a_function_whose_result_is_the_sum_of_theirs() -> None
     cells = {"id": "SIF-1", "demand": "low", "target_sil": "SIL 2", "system": "S1"}
     added = rows_of(NewFunction(cells, (sensors, solver, valves), devices))
     added |= {"Zones": [{"id": "sis"}], "Systems": [{"id": "S1"}]}
-    plant = empty_plant("Own")
+    plant = plant_file.empty("Own")
     found = draft(plant, as_entries({**rows.of_plant(plant), **added}), whole=True)
     assert found.faults == ()
     assert found.plant is not None
