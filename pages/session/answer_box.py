@@ -125,25 +125,24 @@ def _visited(names: Mapping[str, str], own: StoredAnswer | None) -> bool:
 
 def values(box: AnswerBox) -> None:
     """Draw the six answers to choose from."""
-    with st.container(key="six"):
-        st.segmented_control(
-            "Answer",
-            list(ANSWERS),
-            default=box.first["value"],
-            key=box.keys["value"],
-            required=True,
-            format_func=ANSWERS.__getitem__,
-            wrap=True,
-            on_change=_save,
-            args=(box, "value"),
-            label_visibility="collapsed",
-        )
+    st.segmented_control(
+        "Answer",
+        list(ANSWERS),
+        default=box.first["value"],
+        key=box.keys["value"],
+        required=True,
+        format_func=ANSWERS.__getitem__,
+        wrap=True,
+        on_change=_save,
+        args=(box, "value"),
+        label_visibility="collapsed",
+    )
 
 
 def texts(box: AnswerBox) -> None:
     """Draw the boxes for evidence and note side by side."""
-    left, right = st.columns(2)
-    left.text_input(
+    row = st.container(horizontal=True)
+    row.text_input(
         "Evidence seen",
         box.first["evidence"],
         key=box.keys["evidence"],
@@ -152,7 +151,7 @@ def texts(box: AnswerBox) -> None:
         on_change=_save,
         args=(box, "evidence"),
     )
-    right.text_area(
+    row.text_area(
         "Reason, needed to store this answer" if box.lacks_reason else "Note",
         box.first["note"],
         key=box.keys["note"],

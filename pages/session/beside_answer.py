@@ -9,7 +9,7 @@ from checks.plantfile.plant import Asked
 from checks.reassessment import reassessments
 from checks.state.live import Live, State
 from pages.presentation.wording import escaped
-from pages.session import evidence_records, opinions
+from pages.session import deeds, evidence_records, opinions
 from pages.ui import state
 from pages.ui.forms import Form
 
@@ -22,7 +22,7 @@ def draw(live: Live, current: State, asked: Asked) -> None:
     if recorded:
         st.markdown("\n".join(f"- {line}" for line in recorded))
     # A fold whose label changes closes.
-    folded = st.expander("Record evidence, a dissent, a private answer", key="beside", on_change="rerun")
+    folded = st.expander("Evidence, dissent, private answer, history", key="beside", on_change="rerun")
     if not folded.open:  # drawn only on demand, so that an answer's effect shows sooner
         return
     with folded:
@@ -35,6 +35,7 @@ def draw(live: Live, current: State, asked: Asked) -> None:
         else:
             st.caption("Answer the question first, then record evidence or a dissent.")
         opinions.private(live, current, asked, person)
+        deeds.history(live, current, asked)
 
 
 def shown(current: State, asked: Asked) -> tuple[object, ...]:

@@ -73,15 +73,15 @@ def _draw(live: Live, current: State) -> Shown | None:
         return None
     questioned = [key for key in current.groups if current.assessment.questioned(key)]
     room_view.style()
-    left, right = st.columns([7, 5], gap="large", vertical_alignment="bottom")
-    with left:
+    row = st.container(horizontal=True, vertical_alignment="bottom", key="places")
+    with row:
         group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
     asked: Asked | None = None
     if current.assessment.questioned(group):
         asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
     else:
         _not_asked(current, current.assessment.group(group))
-    with right:  # drawn last, so that an answer's effect shows sooner
+    with row:  # drawn last, so that an answer's effect shows sooner
         steps.between(list(names), group, "group")
     return None if asked is None else lambda later: _shown(later, group, asked)
 

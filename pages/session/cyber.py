@@ -83,15 +83,14 @@ def _draw(live: Live, current: State) -> Shown | None:
     names = {key: titled(key, each.name) for key, each in current.zones.items()}
     safety = [key for key, each in current.zones.items() if each.safety_related]
     room_view.style()
-    first, second, third = st.columns([3, 3, 5], vertical_alignment="bottom")
-    with first:
+    row = st.container(horizontal=True, vertical_alignment="bottom", key="places")
+    with row:
         zone = places.choose_place(current, "Zone", "zone", names, prefer=safety, clear=("q",))
-    with second:
         bank = places.choose("Questions", "bank", BANKS, clear=("q",))
     asked = layout.draw(
         live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(current, zone, earlier)
     )
-    with third:  # drawn last, so that an answer's effect shows sooner
+    with row:  # drawn last, so that an answer's effect shows sooner
         steps.between(list(names), zone, "zone")
     return lambda later: _shown(later, zone, asked)
 

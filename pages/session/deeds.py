@@ -14,7 +14,7 @@ from checks.recording.answer_history import Version
 from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from pages.presentation.local_time import local
-from pages.presentation.wording import ANSWERS, author, escaped
+from pages.presentation.wording import ANSWERS, author, escaped, paragraphs
 from pages.session.steps import PLACE
 from pages.ui import messages, state
 
@@ -40,13 +40,11 @@ def draw(live: Live, current: State, asked: Asked, system: str | None) -> None:
 
 
 def history(live: Live, current: State, asked: Asked) -> None:
-    """Draw all versions of the answer shown, on demand."""
-    folded = st.expander("History of this answer", key="history", on_change="rerun")
-    if not folded.open:
-        return
+    """Draw all versions of the answer shown."""
     versions = answer_history.history(live, current, asked)
     lines = [f"- {_line(version)}" for version in versions]
-    folded.markdown("\n".join(lines) or "No earlier answer is shown for this group, zone or system.")
+    none = "No earlier answer is shown for this group, zone or system."
+    st.markdown(paragraphs("**History**", "\n".join(lines) or none))
 
 
 def _line(version: Version) -> str:

@@ -23,7 +23,7 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
     question = walk.current()
     asked = question.id, walk.scope(question)
     left, right = st.columns([7, 5], gap="large")
-    with right, st.container(key="effect"):  # drawn first: the user waits for the effect
+    with right:  # drawn first: the user waits for the effect
         effect(current.before(*asked))
     in_room = room_view.is_on()
     with left:
@@ -42,7 +42,8 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
 
 
 def _more(live: Live, current: State, walk: Walk, question: Question) -> None:
-    """Draw what is kept beside the answer, and why the question matters."""
-    beside_answer.draw(live, current, (question.id, walk.scope(question)))
-    deeds.history(live, current, (question.id, walk.scope(question)))
+    """Draw what can be done with the answer, what is kept beside it, and why the question matters."""
+    asked = question.id, walk.scope(question)
+    deeds.draw(live, current, asked, walk.system)
+    beside_answer.draw(live, current, asked)
     question_panel.reasons(walk, question)

@@ -8,7 +8,7 @@ from checks.questions.bank import Question
 from checks.state.live import Live, State
 from pages.presentation.local_time import local
 from pages.presentation.wording import ANSWERS, addressee, author, escaped, paragraphs, small_print
-from pages.session import answer_box, deeds, steps
+from pages.session import answer_box, steps
 from pages.session.walk import Walk
 from pages.ui import messages, places, state
 
@@ -34,7 +34,6 @@ def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
             messages.answered(steps.PLACE)
             _status(current, walk, question, scope)
     answer_box.texts(box)
-    deeds.draw(live, current, (question.id, scope), walk.system)
 
 
 def reasons(walk: Walk, question: Question) -> None:

@@ -1,28 +1,14 @@
-"""Style of a session, and its view for a meeting room: read from three metres, without scrolling on a projector."""
+"""The view of a session for a meeting room: read from three metres, without scrolling on a projector."""
 
 from __future__ import annotations
 
 import streamlit as st
 
-from pages.ui import frame, state
+from pages.ui import state
 
 VIEW, ROOM = "view", "room"
 """Query parameter, so that the view survives a reload, and its value."""
 
-_ALWAYS = """
-.st-key-said { min-height: 4.5rem; gap: 0.3rem; }
-.st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
-.st-key-said [data-testid="stAlertContainer"] p { font-size: 0.9rem; line-height: 1.3; }
-.st-key-six [role="radio"][aria-checked="true"] {
-  background: KEPT !important; border-color: INK !important; box-shadow: inset 0 0 0 2px INK; }
-.st-key-six [role="radio"][aria-checked="true"] * { color: PAPER !important; -webkit-text-stroke: 0.6px PAPER; }
-@media (min-width: 641px) {
-.st-key-waits { flex-wrap: nowrap; gap: 0.5rem; }
-.st-key-waits > [data-testid="stElementContainer"]:has([data-testid="stAlert"]) { flex: 1 1 0; min-width: 0; }
-.st-key-waits > [data-testid="stElementContainer"]:not(:has([data-testid="stAlert"])) { flex: 0 0 auto; }
-}
-@media (max-width: 640px) { .st-key-said { min-height: 6.5rem; } }
-"""
 _ROOM = """
 @media (min-width: 1000px) {
 html { font-size: 20px !important; }
@@ -33,9 +19,9 @@ html { font-size: 20px !important; }
   position: absolute; width: 1px; height: 1px; min-height: 0; overflow: hidden; clip-path: inset(50%); }
 .st-key-question { min-height: 6.9rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.45rem; line-height: 1.18; padding: 0; }
-.st-key-six [role="radio"] * { font-size: 1.2rem; }
+[class*="st-key-value_"] [role="radio"] * { font-size: 1.2rem; }
 .st-key-said { min-height: 4.2rem; }
-.st-key-effect p { font-size: 1.15rem; }
+[data-testid="stColumn"]:has(.ladder, .rails) p { font-size: 1.15rem; }
 }
 """
 
@@ -51,12 +37,9 @@ def kept() -> dict[str, str]:
 
 
 def style() -> None:
-    """Apply the style of a session."""
-    colours = frame.palette()
-    text = _ALWAYS + (_ROOM if is_on() else "")
-    for name, colour in (("KEPT", colours.kept), ("INK", colours.ink), ("PAPER", colours.paper)):
-        text = text.replace(name, colour)
-    st.html(f"<style>{text}</style>")
+    """Apply the style of the view, where it is on."""
+    if is_on():
+        st.html(f"<style>{_ROOM}</style>")
 
 
 def switch() -> None:

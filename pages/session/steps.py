@@ -53,18 +53,16 @@ def draw(live: Live, current: State, walk: Walk, position: int) -> None:
 def between(keys: Sequence[str], key: str, name: str) -> None:
     """Draw the steps to the group or zone before and after this one, and to the other view; ``name`` is its query parameter."""
     at = keys.index(key)
-    row = st.container(horizontal=True, key="places")
     for label, other in (("Previous", at - 1), ("Next", at + 1)):
         inside = 0 <= other < len(keys)
-        row.button(
+        st.button(
             f"{label} {name}",
             key=f"{label.lower()}_{name}",
             disabled=not inside,
             on_click=_to_place,
             args=(name, keys[other] if inside else key),
         )
-    with row:
-        room_view.switch()
+    room_view.switch()
 
 
 def passed(live: Live) -> frozenset[Asked]:

@@ -1,4 +1,4 @@
-"""The style of every screen, beyond the theme."""
+"""The style of every screen, beyond the theme, in one element: each costs a click time."""
 
 from __future__ import annotations
 
@@ -26,9 +26,24 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 [data-testid="stCaptionContainer"] * { color: QUIET; }
 [data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
+.st-key-said { min-height: 4.5rem; gap: 0.3rem; }
+.st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
+.st-key-said [data-testid="stAlertContainer"] p { font-size: 0.9rem; line-height: 1.3; }
+[class*="st-key-value_"] [role="radio"][aria-checked="true"] {
+  background: KEPT !important; border-color: INK !important; box-shadow: inset 0 0 0 2px INK; }
+[class*="st-key-value_"] [role="radio"][aria-checked="true"] * { color: PAPER !important; -webkit-text-stroke: 0.6px PAPER; }
+@media (min-width: 641px) {
+.st-key-waits { flex-wrap: nowrap; gap: 0.5rem; }
+.st-key-waits > [data-testid="stElementContainer"]:has([data-testid="stAlert"]) { flex: 1 1 0; min-width: 0; }
+.st-key-waits > [data-testid="stElementContainer"]:not(:has([data-testid="stAlert"])) { flex: 0 0 auto; }
+}
+@media (max-width: 640px) { .st-key-said { min-height: 6.5rem; } }
 </style>"""
 
 
 def put(colours: Palette) -> None:
     """Put the style on the screen."""
-    st.html(_STYLE.replace("QUIET", colours.quiet).replace("PAPER", colours.paper))
+    text = _STYLE
+    for name in ("quiet", "paper", "kept", "ink"):
+        text = text.replace(name.upper(), getattr(colours, name))
+    st.html(text)

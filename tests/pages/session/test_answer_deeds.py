@@ -23,7 +23,7 @@ def test_an_answer_is_taken_back_and_its_history_says_so(team: Team, screen: Scr
     press(at, "Take my answer back")
     assert NEW not in team.now().stored
     assert answers(at, *NEW).value is None
-    shown = said(unfold(at, "history"))
+    shown = said(unfold(at, "beside"))
     for line in ("TM-7: **Met**", "TM-7: taken back, **Met** stands again", "TM-7: taken back, no answer stands"):
         assert line in shown
     fine(answers(at, *NEW).set_value("not-met").run())
