@@ -20,11 +20,11 @@ def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
     """Draw the question panel."""
     position = [listed.id for listed in walk.questions].index(question.id)
     place = f"{question.section_title} · {question.id} · question {position + 1} of {len(walk.questions)}"
-    st.caption(escaped(place))
-    with st.container(key="question"):
-        st.markdown(f"### {escaped(question.text)}")
+    lines = [small_print(escaped(place)), f"### {escaped(question.text)}"]
     if question.official:
-        st.caption(f"{escaped(question.id)} in IEC 62443-3-3: {escaped(question.official)}.")
+        lines.append(small_print(escaped(f"{question.id} in IEC 62443-3-3: {question.official}.")))
+    with st.container(key="question"):
+        st.markdown(paragraphs(*lines))
     scope = _scope(current, walk, question)
     box = answer_box.prepared(live, current, walk, question.id, scope)
     answer_box.values(box)

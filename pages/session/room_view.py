@@ -13,14 +13,14 @@ _ROOM = """
 @media (min-width: 1000px) {
 html { font-size: 20px !important; }
 [data-testid="stHeader"] { display: none; }
-[data-testid="stMainBlockContainer"] { padding: 0.4rem 1.6rem 2rem; max-width: none; }
-[data-testid="stVerticalBlock"] { gap: 0.45rem; }
+[data-testid="stMainBlockContainer"] { padding: 0.3rem 1.6rem 2rem; max-width: none; }
+[data-testid="stVerticalBlock"] { gap: 0.4rem; }
 [class*="st-key-choose_"] label, [class*="st-key-scope_"] label {
   position: absolute; width: 1px; height: 1px; min-height: 0; overflow: hidden; clip-path: inset(50%); }
 .st-key-question { min-height: 6.9rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.45rem; line-height: 1.18; padding: 0; }
 [class*="st-key-value_"] [role="radio"] * { font-size: 1.2rem; }
-.st-key-said { min-height: 4.2rem; }
+.st-key-said { min-height: 3.4rem; }
 [data-testid="stColumn"]:has(.ladder, .rails) p { font-size: 1.15rem; }
 }
 """

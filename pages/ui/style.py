@@ -25,6 +25,7 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 [data-testid="stCaptionContainer"] { opacity: 1; }
 [data-testid="stCaptionContainer"] * { color: QUIET; }
 [data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
+[data-testid="stBaseButton-primary"]:not(:disabled):is(:hover, :focus, :active) { background: KEPT; border-color: INK; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
 .st-key-said { min-height: 4.5rem; gap: 0.3rem; }
 .st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }

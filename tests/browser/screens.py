@@ -214,5 +214,10 @@ def drawn(page: Page, screen: str = "") -> None:
 
 
 def table(page: Page, name: str) -> Locator:
-    """Cells of a table; its grid is painted on a canvas, and the cells lie under it for screen readers."""
-    return page.get_by_role("region", name=name).locator("td")
+    """Cells of a table; those of a grid, which is painted on a canvas, lie under it for screen readers."""
+    return page.get_by_role("region", name=name).locator("td, th")
+
+
+def rgb(colour: str) -> str:
+    """A colour of the palette as the browser writes it."""
+    return "rgb({}, {}, {})".format(*(int(colour[at : at + 2], 16) for at in (1, 3, 5)))

@@ -112,6 +112,7 @@ def head(page: Page, login: Login) -> Any:
 def listed(page: Page) -> list[str]:
     """Names of the screens in the navigation, section by section."""
     found = []
+    expect(page.locator(SECTION_LINKS).first).to_be_visible()
     for section in page.locator(SECTION_LINKS).all_inner_texts():
         page.locator(SECTION_LINKS).get_by_text(section, exact=True).click()
         expect(page.locator(f"{SECTION_LINKS} strong", has_text=section).first).to_be_visible()

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from pages.presentation.palette import DARK
-from tests.browser.screens import SCREENS, OpenPage, answer, drawn, go, is_at, rail, settle, stored, visit
+from tests.browser.screens import SCREENS, OpenPage, answer, drawn, go, is_at, rail, rgb, settle, stored, visit
 from tests.browser.server import Server
 
 PHONE = {"width": 390, "height": 844}
@@ -39,13 +39,9 @@ def test_on_a_phone_the_navigation_leads_to_every_screen(server: Server, open_pa
         settle(page)
 
 
-def _rgb(colour: str) -> str:
-    return "rgb({}, {}, {})".format(*(int(colour[at : at + 2], 16) for at in (1, 3, 5)))
-
-
 def test_a_reader_who_turns_the_lights_out_gets_dark_drawings_at_once(server: Server, page: Page) -> None:
     visit(page, server, SCREENS["Common-cause session"])
     drawn(page, "Common-cause session")
     page.emulate_media(color_scheme="dark")
-    expect(page.get_by_test_id("stApp")).to_have_css("background-color", _rgb(DARK.paper))
-    expect(rail(page).locator(".kept")).to_have_css("background-color", _rgb(DARK.kept))
+    expect(page.get_by_test_id("stApp")).to_have_css("background-color", rgb(DARK.paper))
+    expect(rail(page).locator(".kept")).to_have_css("background-color", rgb(DARK.kept))

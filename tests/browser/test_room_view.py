@@ -7,7 +7,8 @@ from typing import Any
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.screens import OpenPage, answer, evidence, message, place, rail, settle, still, stored, visit
+from pages.presentation.palette import DARK
+from tests.browser.screens import OpenPage, answer, evidence, message, place, rail, rgb, settle, still, stored, visit
 from tests.browser.server import Server
 
 HIGH = 800
@@ -44,7 +45,8 @@ def _size(part: Locator) -> float:
 
 def _grave(page: Page) -> list[str]:
     rules = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
-    return [rule["id"] for rule in rules if rule["impact"] in ("serious", "critical")]
+    grave = [rule for rule in rules if rule["impact"] in ("serious", "critical")]
+    return [f"{rule['id']}: {node['html']}" for rule in grave for node in rule["nodes"]]
 
 
 def test_a_meeting_room_sees_question_effect_and_progress_at_once_and_nothing_moves(
@@ -78,6 +80,7 @@ def test_a_meeting_room_sees_question_effect_and_progress_at_once_and_nothing_mo
     expect(message(page)).to_have_count(0)
     assert _grave(page) == []
     page.emulate_media(color_scheme="dark")
+    expect(page.locator(".ladder")).to_have_css("color", rgb(DARK.ink))
     still(page)
     assert _grave(page) == []
 
