@@ -20,7 +20,7 @@ from pages.ui import addresses, head, signing_in, state
 from pages.ui.addresses import Entry
 from pages.ui.frame import Screen, WithoutPlant
 from pages.ui.startup import lifespan
-from pages.web import origin_checks, remembered, run_mode, streamlit_workarounds
+from pages.web import origin_checks, remembered, run_mode, streamlit_workarounds, typed_texts
 from pages.web.security_headers import ENCRYPTED, SecurityHeaders
 
 ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
@@ -106,5 +106,5 @@ else:  # the server, once: register the screens before the first request, so tha
         raise SystemExit(f"Not started: {error}") from error
     streamlit_workarounds.presses()
     screens()
-    routes = [remembered.route, Route("/plant", plant_address)]
+    routes = [remembered.route, typed_texts.route, Route("/plant", plant_address)]
     app = st.App(__file__, lifespan=lifespan, middleware=request_middleware, routes=routes)

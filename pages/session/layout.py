@@ -13,6 +13,7 @@ from checks.state.live import Live, State
 from pages.session import beside_answer, deeds, opinions, progress, question_panel, room_view
 from pages.session.walk import Walk
 from pages.ui import attendance
+from pages.web import typed_texts
 
 
 def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], None]) -> Asked:
@@ -38,6 +39,7 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
     progress.listed(current, walk)
     if walk.system is not None:
         attendance.draw(live, current, walk.system, "Who is here")
+    st.html(typed_texts.TAG, unsafe_allow_javascript=True)
     return asked
 
 

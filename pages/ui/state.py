@@ -202,7 +202,7 @@ def inject(name: str, value: Any, mark: Any) -> Given:
             _widgets()[name] = replace(widget, mark=mark, value=value, keep=False)
             return _widgets()[name]
     same = widget is not None and shown_value is NOTHING and widget.first == value
-    key = name if widget is None else widget.key if same else f"{name}~{len(_known())}"
+    key = name if widget is None else widget.key if same else f"{name}~~{len(_known())}"
     _known()[key] = value
     _widgets()[name] = Given(key, value, mark, value)
     return _widgets()[name]

@@ -15,7 +15,7 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
   [data-testid="stHeader"], [data-testid="stHeader"] * { pointer-events: none; }
   [data-testid="stHeader"] :is(button, button *) { pointer-events: auto; }
 }
-[data-testid="stElementContainer"]:has(> [data-testid="stHtml"] img[src^="/remember"]) { position: absolute; }
+[data-testid="stElementContainer"]:has(> [data-testid="stHtml"] img[src^="/remember"], > [data-testid="stHtml"] script) { position: absolute; }
 .st-key-screens { border-left: 1px solid QUIET; padding-left: 0.5rem; }
 [data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.5rem; line-height: 1.3; padding: 0 0 0.4rem; }

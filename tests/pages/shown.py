@@ -182,7 +182,7 @@ def box(at: AppTest, name: str, question: str, of: str, *, plant: int = 1) -> An
 
 def _named(widgets: Sequence[Any], name: str) -> Any:
     """The one widget of this name: a number behind it tells that it took another's place."""
-    (found,) = [one for one in widgets if one.key and re.fullmatch(rf"{re.escape(name)}(~\d+)?", one.key)]
+    (found,) = [one for one in widgets if one.key and re.fullmatch(rf"{re.escape(name)}(~~\d+)?", one.key)]
     return found
 
 
