@@ -10,7 +10,11 @@ import pytest
 from tests.golden.write import FOLDER
 
 RELEASES = sorted(FOLDER.glob("release_*"))
-RECORDS = sorted(path for release in RELEASES for path in release.glob("S*.json.gz"))
+RECORDS = sorted(
+    path for release in RELEASES for name in ("S*", "everything") for path in release.glob(f"{name}.json.gz")
+)
+
+DATABASES = sorted(path for release in RELEASES for path in release.glob("*.sqlite3.gz"))
 
 
 def label(path: Path) -> str:
@@ -34,5 +38,12 @@ def record_file(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
 @pytest.fixture(params=RELEASES, ids=lambda release: release.name)
 def release(request: pytest.FixtureRequest) -> Path:
     """The folder of one release."""
+    path: Path = request.param
+    return path
+
+
+@pytest.fixture(params=DATABASES, ids=label)
+def database(request: pytest.FixtureRequest) -> Path:
+    """One database of an earlier release, packed."""
     path: Path = request.param
     return path

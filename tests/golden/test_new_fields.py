@@ -76,11 +76,10 @@ def _states(live: Live) -> dict[str, list[str]]:
     }
 
 
-@pytest.mark.parametrize("name", ["demo", "every_kind"])
 def test_a_database_reads_the_same_with_a_further_optional_field(
-    release: Path, tmp_path: Path, name: str, request: pytest.FixtureRequest
+    database: Path, tmp_path: Path, request: pytest.FixtureRequest
 ) -> None:
-    url = f"sqlite:///{unpacked(release / f'{name}.sqlite3.gz', tmp_path)}"
+    url = f"sqlite:///{unpacked(database, tmp_path)}"
     before, plain = _states(Live(Store(url), 1)), plant_file.to_text(Live(Store(url), 1).state().file())
     request.getfixturevalue("with_a_field_more")
     live = Live(Store(url), 1)

@@ -16,7 +16,7 @@ from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.record_files import exports
 from demo import load
-from tests.golden import every_kind
+from tests.golden import every_kind, everything
 
 FOLDER = Path(__file__).parent
 
@@ -35,6 +35,7 @@ def write(folder: Path) -> None:
         _packed(folder / "demo.sqlite3", database.read_bytes())
         _records(folder, shutil.copyfile(database, Path(scratch) / "exported.sqlite3"))
     write_every_kind(folder)
+    write_everything(folder)
 
 
 def write_every_kind(folder: Path) -> None:
@@ -43,6 +44,14 @@ def write_every_kind(folder: Path) -> None:
         database = Path(scratch) / "every_kind.sqlite3"
         every_kind.fill(database)
         _packed(folder / "every_kind.sqlite3", database.read_bytes())
+
+
+def write_everything(folder: Path) -> None:
+    """Write a database of a plant with everything of format 2, and the record of its revision."""
+    with tempfile.TemporaryDirectory() as scratch:
+        database = Path(scratch) / "everything.sqlite3"
+        _packed(folder / "everything.json", everything.fill(database).encode())
+        _packed(folder / "everything.sqlite3", database.read_bytes())
 
 
 def _records(folder: Path, database: Path) -> None:
