@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from itertools import cycle, islice
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from pypdf import PdfReader
 
@@ -22,6 +24,7 @@ from demo import load
 from pages.reports import safety_report
 from tests.bench.figures import Line, once
 from tests.checks.journal.stored import import_plant, latest, save
+from tests.pages.reports.recorded import record_of_many_answers
 
 EVENTS = 100_000
 PAGE = 5_000
@@ -29,6 +32,8 @@ YEARS = 5
 REPORTED = "S30"
 PIECES = 5
 """Pieces of evidence for each answer, which makes the report about forty pages long."""
+MANY = 10_000
+"""Answers of a long report."""
 LEADS = Person("bench", frozenset({roles.FACILITATOR, roles.MEMBER}))
 
 
@@ -98,7 +103,13 @@ def report(url: str) -> list[Line]:
     printed, took = once(lambda: safety_report.report(record, day=live.state().day))
     store.engine.dispose()
     pages = len(PdfReader(BytesIO(printed)).pages)
-    return [Line(f"safety report of {pages} pages: print", [took])]
+    with TemporaryDirectory() as folder:
+        many = record_of_many_answers(Path(folder), MANY // 20)
+    _, longer = once(lambda: safety_report.report(many, day=live.state().day))
+    return [
+        Line(f"safety report of {pages} pages: print", [took]),
+        Line(f"safety report of {MANY:,} answers: print", [longer], aim=60.0),
+    ]
 
 
 def _groups(plant: Plant) -> set[str]:

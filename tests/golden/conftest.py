@@ -14,6 +14,8 @@ RECORDS = sorted(
     path for release in RELEASES for name in ("S*", "everything") for path in release.glob(f"{name}.json.gz")
 )
 
+PRINTED = sorted({path.name.split("-")[0] + str(path.parent): path for path in RECORDS}.values())
+"""The last record of each system of each release: printing takes seconds, and the earlier ones are printed alike."""
 DATABASES = sorted(path for release in RELEASES for path in release.glob("*.sqlite3.gz"))
 
 
@@ -32,6 +34,12 @@ def unpacked(path: Path, folder: Path) -> Path:
 @pytest.fixture(params=RECORDS, ids=label)
 def record_file(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """One record of an earlier release."""
+    return unpacked(request.param, tmp_path)
+
+
+@pytest.fixture(params=PRINTED, ids=label)
+def printed_record(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
+    """The last record of a system of an earlier release."""
     return unpacked(request.param, tmp_path)
 
 

@@ -25,11 +25,11 @@ def test_a_record_verifies(record_file: Path, capsys: pytest.CaptureFixture[str]
     assert "figures: " in output
 
 
-def test_the_report_prints_the_stored_figures(record_file: Path) -> None:
-    record = record_files.read(record_file)
+def test_the_report_prints_the_stored_figures(printed_record: Path) -> None:
+    record = record_files.read(printed_record)
     pages = PdfReader(BytesIO(safety_report.report(record, day=DAY))).pages
     text = " ".join(page.extract_text() for page in pages)
-    functions = json.loads(record_file.read_text())["revision"]["results"]["functions"]
+    functions = json.loads(printed_record.read_text())["revision"]["results"]["functions"]
     assert functions
     for key, function in functions.items():
         cases = function["pfd"] if function["demand"] == "low" else function["pfh"]
@@ -38,8 +38,8 @@ def test_the_report_prints_the_stored_figures(record_file: Path) -> None:
             assert measure(function["demand"], cases[case]) in text, (key, case)
 
 
-def test_the_annex_prints(record_file: Path, tmp_path: Path) -> None:
+def test_the_annex_prints(printed_record: Path, tmp_path: Path) -> None:
     paper = tmp_path / "annex.pdf"
-    command = ["report", str(record_file), "-o", str(paper), "--annex", "--reader", "security reviewer SR-2"]
+    command = ["report", str(printed_record), "-o", str(paper), "--annex", "--reader", "security reviewer SR-2"]
     assert main(command) == 0
     assert "security reviewer SR-2" in PdfReader(paper).pages[0].extract_text()

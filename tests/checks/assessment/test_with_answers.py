@@ -49,7 +49,7 @@ steps = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=50)
 @given(steps=steps)
 def test_with_answers_equals_a_fresh_assessment_with_the_same_answers(
     steps: list[tuple[set[str], list[Answer]]],
@@ -61,7 +61,7 @@ def test_with_answers_equals_a_fresh_assessment_with_the_same_answers(
     _assert_same(assessment)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(steps=steps)
 def test_nothing_is_stale_when_everything_was_computed_before_each_answer(
     steps: list[tuple[set[str], list[Answer]]],
@@ -73,7 +73,7 @@ def test_nothing_is_stale_when_everything_was_computed_before_each_answer(
         _assert_same(assessment)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(given_answers=st.lists(answers(), min_size=1, max_size=12), data=st.data())
 def test_without_an_answer_equals_a_fresh_assessment_that_never_had_it(
     given_answers: list[Answer], data: st.DataObject

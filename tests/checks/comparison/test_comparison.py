@@ -33,7 +33,7 @@ def _assert_adds_up(function: FunctionChange) -> None:
     assert sum(log(step.gain) for step in function.steps) == pytest.approx(log(function.gain), abs=1e-9)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=30)
 @given(old=drawn, new=drawn)
 def test_the_steps_multiply_to_the_whole_change(old: Assessment, new: Assessment) -> None:
     comparison = compare(old, new)
@@ -45,7 +45,7 @@ def test_the_steps_multiply_to_the_whole_change(old: Assessment, new: Assessment
             assert (function.gain, function.steps, function.only_alone) == (None, (), ())
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(old=drawn, new=drawn)
 def test_swapping_the_two_states_inverts_every_factor_and_every_fact(old: Assessment, new: Assessment) -> None:
     forward, back = compare(old, new), compare(new, old)
@@ -66,7 +66,7 @@ def test_swapping_the_two_states_inverts_every_factor_and_every_fact(old: Assess
         assert {gap.question for gap in zone.staying} == {gap.question for gap in other_zone.staying}
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=30)
 @given(assessment=drawn)
 def test_a_state_compared_with_itself_gives_nothing(assessment: Assessment) -> None:
     copy = Assessment(Plant.model_validate(assessment.plant.model_dump()), assessment.answers)
@@ -78,7 +78,7 @@ def test_a_state_compared_with_itself_gives_nothing(assessment: Assessment) -> N
     assert not any(zone.opened or zone.closed for zone in comparison.zones)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(old=drawn, new=drawn)
 def test_every_fact_of_a_step_is_in_the_list_of_facts(old: Assessment, new: Assessment) -> None:
     for functions in (None, ["SIF-401"], ["SIF-210", "SIF-301"]):
@@ -90,7 +90,7 @@ def test_every_fact_of_a_step_is_in_the_list_of_facts(old: Assessment, new: Asse
             } <= known
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=30)
 @given(old=drawn, new=drawn)
 def test_a_selection_explains_its_functions_as_the_full_comparison_does(old: Assessment, new: Assessment) -> None:
     full = compare(old, new)
@@ -99,7 +99,7 @@ def test_a_selection_explains_its_functions_as_the_full_comparison_does(old: Ass
         assert selection.functions == (function,)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(before=SOME, after=SOME)
 def test_each_answer_leads_to_the_result_of_a_fresh_assessment(before: list[Answer], after: list[Answer]) -> None:
     """Both at its place in the order and applied alone."""

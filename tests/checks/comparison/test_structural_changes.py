@@ -206,7 +206,7 @@ def test_a_function_that_changes_its_system_is_one_step_for_all_that_share_a_gro
     assert named(compare(old, new), "SIF-210") == []
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=40)
 @given(old=drawn, new=drawn)
 def test_a_voting_never_goes_without_its_channels(old: Assessment, new: Assessment) -> None:
     for function in compare(old, new).functions:

@@ -12,7 +12,7 @@ from checks.journal.store import Store
 from tests.checks.given import ROOT
 from tests.checks.journal.stored import history, plant_data, say
 
-KILLS = 200
+KILLS = 80
 NURSERY = """
 import os, random, signal, sys, time
 from checks.journal.store import Store

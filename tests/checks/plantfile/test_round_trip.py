@@ -18,7 +18,7 @@ def test_the_valid_file_reads_back_equal_after_writing() -> None:
     assert plant_file.from_text("again", plant_file.to_text(plant)) == plant
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(plant=plants())
 def test_any_plant_reads_back_equal_and_in_the_same_order(plant: Plant) -> None:
     text = plant_file.to_text(plant)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
+from checks.assessment.assessment import Assessment
 from checks.journal.store import Store
 from checks.plantfile.plant import Answer, Plant
 from checks.record_files import exports, record_file
@@ -17,6 +18,7 @@ from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off
 from checks.signoff.sign_off import Terms
 from checks.state.live import Live
 from checks.state.revision_status import Revision
+from tests.checks.given import plain
 from tests.checks.journal.stored import import_plant, save
 
 DAY = date(2025, 9, 22)
@@ -117,3 +119,28 @@ class Keeping:
     def record(self, system: str, number: int | None = None) -> Record:
         """Export a revision and read it back."""
         return record_file.read(self.file(system, number))
+
+
+def record_of_many_answers(folder: Path, groups: int) -> Record:
+    """The record of one system with twenty answers of its own for each of these groups, five groups a function; invented."""
+    raw = plain()
+    keys = [f"g-{at}" for at in range(groups)]
+    raw["groups"] = {key: {**raw["groups"]["pt-301"], "name": f"Group {at}"} for at, key in enumerate(keys)}
+    raw["functions"] = {
+        f"F-{at}": {"name": f"Function {at}", "demand": "low", "target_rrf": 100, "groups": keys[at : at + 5]}
+        for at in range(0, groups, 5)
+    }
+    raw["systems"] = {"S30": {"functions": list(raw["functions"])}}
+    raw["answers"] = []
+    bare = Plant.model_validate(raw)
+    names = list(Assessment(bare).questioned("g-0"))[:20]
+    answers = [
+        Answer(
+            question=name, of=f"group:{key}", value="met", evidence=f"Loop drawing LD-{at} rev 3; walkdown photo {at}"
+        )
+        for at, key in enumerate(keys)
+        for name in names
+    ]
+    kept = Keeping(folder, bare.model_copy(update={"answers": answers}))
+    kept.put_up("S30")
+    return kept.record("S30")

@@ -29,12 +29,12 @@ def placed(monkeypatch: pytest.MonkeyPatch) -> list[tuple[float, float]]:
     return lines
 
 
-def test_three_thousand_rows_are_in_order_under_a_head_on_every_page() -> None:
-    rows = [[f"row-{at}", "a note of some words that wraps in its cell here", f"{at:,}"] for at in range(3_000)]
+def test_a_thousand_rows_are_in_order_under_a_head_on_every_page() -> None:
+    rows = [[f"row-{at}", "a note of some words that wraps in its cell here", f"{at:,}"] for at in range(1_000)]
     document = printed(page_layout.table(["Key", "Note", "Figure"], rows, widths=(1, 2, 1), right={2}))
     pages = [page.extract_text() for page in document.pages]
     assert all("Key" in page and "Note" in page and "Figure" in page for page in pages)
-    assert re.findall(r"row-\d+", "\n".join(pages)) == [f"row-{at}" for at in range(3_000)]
+    assert re.findall(r"row-\d+", "\n".join(pages)) == [f"row-{at}" for at in range(1_000)]
 
 
 @pytest.mark.parametrize("cell", ["w" * 2000, "word " * 4000, "漢" * 3000, "ש" * 3000, "a-b/c " * 2000])
