@@ -141,7 +141,7 @@ def values(box: AnswerBox) -> None:
 
 def texts(box: AnswerBox) -> None:
     """Draw the boxes for evidence and note side by side."""
-    row = st.container(horizontal=True)
+    row = st.container(horizontal=True, key="texts")
     row.text_input(
         "Evidence seen",
         box.first["evidence"],

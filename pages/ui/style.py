@@ -38,7 +38,10 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 .st-key-waits > [data-testid="stElementContainer"]:has([data-testid="stAlert"]) { flex: 1 1 0; min-width: 0; }
 .st-key-waits > [data-testid="stElementContainer"]:not(:has([data-testid="stAlert"])) { flex: 0 0 auto; }
 }
-@media (max-width: 640px) { .st-key-said { min-height: 6.5rem; } }
+@media (max-width: 640px) {
+.st-key-said { min-height: 6.5rem; }
+.st-key-texts > *, .st-key-places > [data-testid="stElementContainer"]:has([data-testid="stSelectbox"]) { flex: 1 1 100% !important; }
+}
 </style>"""
 
 

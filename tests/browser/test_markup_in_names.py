@@ -14,7 +14,7 @@ NAME = hostile_plant()["plant"]["name"]
 NOTE = hostile_plant()["plant"]["note"]
 HIT = "() => typeof window.hit !== 'undefined'"
 FETCHED = """() => [...document.querySelectorAll("[data-testid=stMain] :is(img, script, iframe, object)")]
-  .map((one) => one.outerHTML)"""
+  .filter((one) => one.getAttribute("src") !== "/typed-texts.js").map((one) => one.outerHTML)"""
 
 
 def _shown_as_typed(page: Page, number: int) -> None:

@@ -50,6 +50,9 @@ def texts(most: int = 40, least: int = 0) -> st.SearchStrategy[str]:
     return free | st.sampled_from([one for one in (*MARKUP, *LIKE_NUMBERS) if len(one) <= most])
 
 
+_sources = texts(least=1).filter(str.strip)
+
+
 def _proof_tests() -> st.SearchStrategy[dict[str, Any]]:
     return st.builds(
         lambda interval, longer, coverage, staggered: {
@@ -63,6 +66,45 @@ def _proof_tests() -> st.SearchStrategy[dict[str, Any]]:
         shares,
         st.booleans(),
     )
+
+
+@st.composite
+def _tests(draw: st.DrawFn) -> list[dict[str, Any]]:
+    """Several tests of a group, as format 2 has them: a rarer test finds at least what a more frequent one finds."""
+    names = draw(st.lists(texts(least=1), min_size=1, max_size=3, unique=True))
+    intervals, coverages = (sorted(draw(each) for _ in names) for each in (hours, shares))
+    return [
+        {
+            "name": name,
+            "interval_h": interval,
+            "coverage": coverage,
+            "duration_h": draw(shares) * min(interval, 8760.0),
+            "bypass": draw(st.sampled_from(["group", "none"])),
+            "error": draw(st.floats(0.0, 0.5)),
+        }
+        for name, interval, coverage in zip(names, intervals, coverages, strict=True)
+    ]
+
+
+def _stated_results() -> st.SearchStrategy[dict[str, Any]]:
+    rates = {"pfd": st.floats(1e-9, 0.9), "pfh": st.floats(1e-12, 9e-3)}
+    said = {"source": _sources, "covers": texts()}
+    return st.fixed_dictionaries({**rates, **said})
+
+
+@st.composite
+def _groups_2(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, Any]:
+    """A group as only format 2 has it: with a stated result, or with several tests and its own conventions."""
+    group: dict[str, Any] = draw(_groups(devices, zones))
+    if draw(st.booleans()):
+        kept = {key: group[key] for key in ("name", "part", "tags", "zone", "programmable", "note")}
+        return {**kept, "stated_result": draw(_stated_results())}
+    del group["proof_test"]
+    group["tests"] = draw(_tests())
+    group["conventions"] = {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))}
+    if "stated_beta" in group:
+        group["stated_beta"] |= {"of": draw(st.sampled_from(["pair", "group"])), "source": draw(_sources)}
+    return group
 
 
 @st.composite
@@ -89,6 +131,20 @@ def _groups(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, 
 
 
 @st.composite
+def _functions_2(draw: st.DrawFn, groups: dict[str, Any]) -> dict[str, Any]:
+    """A function as only format 2 has it: with a target SIL, and a group that it votes in its own way."""
+    function: dict[str, Any] = draw(_functions(list(groups)))
+    if draw(st.booleans()):
+        function = {key: value for key, value in function.items() if key not in ("target_rrf", "target_pfh")}
+        function["target_sil"] = draw(st.integers(1, 4))
+    key = function["groups"][0]
+    m, _, n = groups[key].get("voting", "1oo1").partition("oo")
+    if m != n:
+        function["groups"][0] = {"group": key, "voting": f"{draw(st.integers(1, int(n)))}oo{n}"}
+    return function
+
+
+@st.composite
 def _functions(draw: st.DrawFn, groups: list[str]) -> dict[str, Any]:
     low = draw(st.booleans())
     target = {"target_rrf": draw(st.floats(1.5, 1e6))} if low else {"target_pfh": draw(st.floats(1e-12, 9e-3))}
@@ -104,12 +160,18 @@ def _some(draw: st.DrawFn, least: int = 0) -> list[str]:
 def plants(draw: st.DrawFn) -> Plant:
     """Plants of a few groups in which every key of the file can stand."""
     devices, groups, zones, functions = _some(draw, 1), _some(draw, 1), _some(draw), _some(draw)
+    newer = draw(st.booleans())
+    drawn = {
+        key: draw(draw(st.sampled_from((_groups_2, _groups) if newer else (_groups,)))(devices, zones))
+        for key in groups
+    }
     levels = st.dictionaries(st.sampled_from(["IAC", "UC", "SI", "DC", "RDF", "TRE", "RA"]), st.integers(0, 4))
     about = {"name": draw(texts(least=1)), "note": draw(texts(300))}
     raw = {
-        "format": 1,
+        "format": 2 if newer else 1,
         "plant": about,
-        "conventions": {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))},
+        "conventions": {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))}
+        | ({"mission_h": 438000.0} if newer else {}),
         "devices": {
             key: {"name": draw(texts()), "lambda_du_fit": draw(fits), "source": draw(texts())} for key in devices
         },
@@ -118,12 +180,17 @@ def plants(draw: st.DrawFn) -> Plant:
             for key in zones
         },
         "conduits": {key: {"between": [key, "outside"], "flow": draw(texts()), "note": draw(texts())} for key in zones},
-        "groups": {key: draw(_groups(devices, zones)) for key in groups},
-        "functions": {key: draw(_functions(groups)) for key in functions},
+        "groups": drawn,
+        "functions": {key: draw(_functions_2(drawn) if newer else _functions(groups)) for key in functions},
         "systems": {draw(ids): {"name": draw(texts()), "functions": functions}},
     }
     given = {"evidence": draw(texts(300)), "note": "because " + draw(texts(300)), "by": draw(texts())}
-    asked = {"ASM3": "plant", "SEP1": f"group:{groups[0]}", **({"SR 7.3": f"zone:{zones[0]}"} if zones else {})}
+    asked_of = [key for key in groups if "channels" in drawn[key]]
+    asked = {
+        "ASM3": "plant",
+        **({"SEP1": f"group:{asked_of[0]}"} if asked_of else {}),
+        **({"SR 7.3": f"zone:{zones[0]}"} if zones else {}),
+    }
     raw["answers"] = [
         {"question": name, "of": of, "value": draw(st.sampled_from(VALUES)), "on": "2025-03-04", **given}
         for name, of in asked.items()
