@@ -25,10 +25,13 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_public_key,
 )
 
+from checks.signoff import key_files
 from checks.text.canonical import canonical
 
 SHORTEST = 12
 """Shortest passphrase [characters]."""
+LONGEST = 1_000
+"""Longest passphrase [bytes]; openssl takes 1,023."""
 LARGEST_FILE = 10_000
 
 
@@ -55,6 +58,8 @@ def make(passphrase: str) -> NewKey:
             f"the passphrase has {len(passphrase)} characters",
             f"take at least {SHORTEST}: a few words that you remember",
         )
+    if len(passphrase.encode()) > LONGEST:
+        raise KeyRefused(f"the passphrase has {len(passphrase.encode()):,} bytes", f"take at most {LONGEST:,}")
     private = Ed25519PrivateKey.generate()
     lock = BestAvailableEncryption(passphrase.encode())
     file = private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, lock)
@@ -93,8 +98,16 @@ def unlock(file: bytes, passphrase: str) -> Ed25519PrivateKey:
         raise KeyRefused("this file is too large for a key", "choose your key file")
     if not passphrase:
         raise KeyRefused("no passphrase was given", "type the passphrase of this key")
+    if len(passphrase.encode()) > LONGEST:
+        raise KeyRefused("this passphrase is longer than that of any key made here", f"type at most {LONGEST} bytes")
     try:
+        key_files.check(file)
         key = load_pem_private_key(file, passphrase.encode())
+    except key_files.TooCostly as error:
+        raise KeyRefused(
+            "this key file asks for more time or memory than any key needs",
+            "choose the file that was made with your key",
+        ) from error
     except TypeError as error:
         raise KeyRefused("this key file is not encrypted", "create a key here: a passphrase is required") from error
     except (ValueError, UnsupportedAlgorithm) as error:
