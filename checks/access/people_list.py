@@ -21,8 +21,9 @@ from typing import Any
 
 from checks.access.names import comparable
 from checks.access.roles import MEMBER, ROLES
+from checks.text import files
 from checks.text.faults import Fault, Refused
-from checks.text.yaml_text import Place, decoded, lines_of, parsed, written
+from checks.text.yaml_text import MOST_BYTES, Place, decoded, lines_of, parsed, written
 
 FORMAT = 1
 LONGEST = 200
@@ -91,11 +92,7 @@ def _comparable_email(email: str) -> str:
 
 def from_file(path: Path) -> People:
     """The people listed in a file; raises Refused with all its faults."""
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        why = f"cannot be read ({error.strerror})"
-        raise Refused(str(path), [Fault("(file)", why, "name a file that the server may read")]) from error
+    raw = files.read(path, "a list of people", MOST_BYTES)
     return from_text(str(path), decoded(str(path), raw))
 
 

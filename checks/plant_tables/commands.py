@@ -11,7 +11,7 @@ from checks.plant_tables import list_import, preview, template
 from checks.plant_tables.list_import import Choices, ReadList
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
-from checks.text import yaml_text
+from checks.text import files, yaml_text
 from checks.text.faults import Fault, Refused, printable
 
 
@@ -27,7 +27,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 
 def _template(output: Path) -> Iterator[str]:
-    _write(output, template.empty())
+    files.write(output, template.empty())
     yield f"the template is in {output}"
 
 
@@ -37,12 +37,13 @@ def _import(chosen: argparse.Namespace) -> Iterator[str]:
     base = plant_file.read(chosen.into) if chosen.into else plant_file.empty(chosen.list.stem)
     choices = _choices(chosen.columns) if chosen.columns else Choices()
     name = str(chosen.list)
-    found = list_import.from_bytes(name, _bytes(chosen.list), choices)
+    found = list_import.from_bytes(name, files.read(chosen.list, "a list", yaml_text.MOST_BYTES), choices)
     draft = list_import.onto(base, found)
     if draft.plant is None:
         faults = [Fault(fault.place, fault.found, fault.allowed) for fault in draft.faults]
         raise Refused(name, faults, unlisted=draft.unlisted)
-    _write(chosen.output, plant_file.to_text(draft.plant).encode())
+    inputs = [given for given in (chosen.list, chosen.into, chosen.columns) if given]
+    files.write(chosen.output, plant_file.to_text(draft.plant).encode(), *inputs)
     yield from _summary(base, draft.plant, found)
     yield f"the plant file is in {chosen.output}"
 
@@ -56,24 +57,9 @@ def _summary(base: Plant, plant: Plant, found: ReadList) -> Iterator[str]:
 
 def _choices(path: Path) -> Choices:
     name = str(path)
-    data, faults = yaml_text.parsed(name, yaml_text.decoded(name, _bytes(path)))
+    data, faults = yaml_text.parsed(
+        name, yaml_text.decoded(name, files.read(path, "a file of columns", yaml_text.MOST_BYTES))
+    )
     if faults:
         raise Refused(name, faults)
     return list_import.choices_of(data, name)
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise Refused(
-            str(path), [Fault("(file)", error.strerror or "cannot be read", "name a file that can be read")]
-        ) from error
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        allowed = "name a file that can be written"
-        raise Refused(str(path), [Fault("(file)", error.strerror or "cannot be written", allowed)]) from error

@@ -15,7 +15,7 @@ from checks.plantfile import consistency, formats
 from checks.plantfile.answer_lines import answer_lines
 from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Plant
-from checks.text import yaml_text
+from checks.text import files, yaml_text
 from checks.text.faults import Fault, Refused
 from checks.text.yaml_text import Block, NotYaml, Place, decoded, lines_of, parsed
 
@@ -120,12 +120,7 @@ def from_bytes(name: str, raw: bytes) -> Plant:
 
 def read(path: Path) -> Plant:
     """Plant from a plant file on disk; raises Refused with all faults, also where the file cannot be opened."""
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        why = error.strerror or "cannot be read"
-        raise Refused(str(path), [Fault("(file)", why, "name a plant file that can be read")]) from error
-    return from_bytes(str(path), raw)
+    return from_bytes(str(path), files.read(path, "a plant file", yaml_text.MOST_BYTES))
 
 
 def empty(name: str) -> Plant:

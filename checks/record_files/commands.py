@@ -7,7 +7,6 @@ import sys
 from collections.abc import Callable, Iterator
 from functools import partial
 from getpass import getuser
-from pathlib import Path
 
 from checks.access.roles import OWNER, Person
 from checks.journal.errors import NoSuchPlant, StoreUnavailable
@@ -17,6 +16,7 @@ from checks.record_files import exports, record_file, verification
 from checks.record_files.exports import NoRevision
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
+from checks.text import files
 from checks.text.faults import Fault, Refused, printable
 
 Command = Callable[[argparse.Namespace], Iterator[str]]
@@ -60,14 +60,14 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
     text = exports.export(live, person, revision)
-    _write(chosen.output, text.encode())
+    files.write(chosen.output, text.encode())
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
 
 
 def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:
     reader = _reader(chosen)
     record = verification.verified(record_file.read(chosen.file))
-    _write(chosen.output, on_paper(record, reader))
+    files.write(chosen.output, on_paper(record, reader), chosen.file)
     what = "safety report" if reader is None else f"security annex for {reader}"
     yield f"{what}, revision {record.number} of {record.system}, is in {chosen.output}"
 
@@ -82,14 +82,6 @@ def _reader(chosen: argparse.Namespace) -> str | None:
     if chosen.reader is not None and not chosen.annex:
         raise Refused("report", [Fault("--reader", "not for the safety report", "add --annex, or leave it out")])
     return reader if chosen.annex else None
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        why = error.strerror or "cannot be written"
-        raise Refused(str(path), [Fault("(file)", why, "name a file that can be written")]) from error
 
 
 def _user() -> str:

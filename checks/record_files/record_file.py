@@ -23,6 +23,7 @@ from checks.revision import basis
 from checks.state.records import Records
 from checks.state.replay import Fold
 from checks.state.revision_status import Revision
+from checks.text import files
 from checks.text.canonical import canonical
 from checks.text.faults import Fault, Refused
 
@@ -131,14 +132,7 @@ def _line(event: Event, head: str) -> str:
 def read(path: Path) -> Record:
     """The record in a file; raises Refused where it is no record file or is incomplete."""
     name = str(path)
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST + 1)  # a pipe or a device has no size
-    except OSError as error:
-        why = error.strerror or "cannot be read"
-        raise Refused(name, [Fault("(file)", why, "name a record file that can be read")]) from error
-    if len(raw) > LARGEST:
-        raise Refused(name, [Fault("(file)", "larger than 200 MB", "name a record file")])
+    raw = files.read(path, "a record file", LARGEST)
     try:
         return from_text(name, raw.decode())
     except UnicodeDecodeError as error:

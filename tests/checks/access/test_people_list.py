@@ -138,7 +138,9 @@ def test_the_same_entry_twice_is_refused() -> None:
 
 
 def test_a_file_that_cannot_be_read_is_refused_with_its_name(tmp_path: Path) -> None:
-    with pytest.raises(Refused, match=r"nowhere.yaml: \(file\): cannot be read .*; name a file"):
+    with pytest.raises(
+        Refused, match=r"nowhere.yaml: \(file\): No such file .*; name a list of people that can be read"
+    ):
         from_file(tmp_path / "nowhere.yaml")
     latin = tmp_path / "latin.yaml"
     latin.write_bytes(b"format: 1 # \xe9")

@@ -110,7 +110,7 @@ def test_a_folder_a_missing_file_and_an_endless_one_are_refused(
     assert refused(tmp_path, capsys) == "Is a directory; name a record file that can be read"
     assert refused(tmp_path / "none", capsys) == "No such file or directory; name a record file that can be read"
     monkeypatch.setattr(record_file, "LARGEST", 1_000_000)
-    assert refused(Path("/dev/zero"), capsys) == "larger than 200 MB; name a record file"
+    assert refused(Path("/dev/zero"), capsys) == "larger than 1 MB; name a record file"
 
 
 def test_a_name_that_would_act_on_a_terminal_is_shown_as_text(

@@ -1,0 +1,1 @@
+"""Tests of files, YAML text and figures as text."""
