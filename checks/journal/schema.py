@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from sqlite3 import SQLITE_BUSY, OperationalError
 from time import monotonic, sleep
@@ -147,7 +148,15 @@ def _open_file(parsed: URL) -> Engine:
     except OSError as error:
         what = f"the folder of {parsed.database} cannot be created ({error.strerror})"
         raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
-    return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL))
+    engine = create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL)
+    on_event.listen(engine, "do_connect", _keep_private)
+    return _with_listeners(engine)
+
+
+def _keep_private(_dialect: Any, _record: Any, arguments: list[Any], _named: dict[str, Any]) -> None:
+    """Create a new file readable by its owner only; SQLite gives the files beside it the same rights."""
+    with suppress(OSError):  # it exists already, or SQLite says why it cannot be created
+        Path(str(arguments[0])).touch(mode=0o600, exist_ok=False)
 
 
 def _with_listeners(engine: Engine) -> Engine:

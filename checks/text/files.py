@@ -24,10 +24,15 @@ def read(path: Path, what: str, most: int) -> bytes:
 
 
 def write(path: Path, data: bytes, *inputs: Path) -> None:
-    """Write a file; raises Refused where it cannot be written, or is one of the files that were read."""
+    """Write a file; raises Refused where it cannot be written, or is one of the files that were read.
+
+    A new file is readable by its owner only.
+    """
     if path.exists() and any(given.exists() and path.samefile(given) for given in inputs):
         raise Refused(str(path), [Fault("(file)", "this is an input of the command", "name another file to write")])
     try:
+        if not path.exists():
+            path.touch(mode=0o600)
         path.write_bytes(data)
     except OSError as error:
         why = error.strerror or "cannot be written"

@@ -59,3 +59,11 @@ def test_a_report_never_writes_over_its_record(tmp_path: Path, capsys: pytest.Ca
     assert main(["report", str(record), "-o", str(record)]) == 2
     assert "this is an input of the command" in capsys.readouterr().err
     assert record.read_bytes() == gzip.decompress(packed)
+
+
+def test_a_written_file_is_readable_by_its_owner_only_and_an_existing_one_keeps_its_rights(tmp_path: Path) -> None:
+    new, shared = tmp_path / "new", tmp_path / "shared"
+    shared.touch(mode=0o640)
+    for path in (new, shared):
+        files.write(path, b"x")
+    assert [oct(path.stat().st_mode & 0o777) for path in (new, shared)] == ["0o600", "0o640"]
