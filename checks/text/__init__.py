@@ -1,1 +1,1 @@
-"""Number format, the YAML subset of plant files, canonical JSON, faults of an input."""
+"""Files within bounds, number format, the YAML subset of plant files, canonical JSON, faults of an input."""
