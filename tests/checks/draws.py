@@ -95,7 +95,7 @@ def _stated_results() -> st.SearchStrategy[dict[str, Any]]:
 @st.composite
 def _groups_2(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, Any]:
     """A group as only format 2 has it: with a stated result, or with several tests and its own conventions."""
-    group: dict[str, Any] = draw(_groups(devices, zones))
+    group: dict[str, Any] = draw(_groups(devices, zones, _sources))
     if draw(st.booleans()):
         kept = {key: group[key] for key in ("name", "part", "tags", "zone", "programmable", "note")}
         return {**kept, "stated_result": draw(_stated_results())}
@@ -103,12 +103,12 @@ def _groups_2(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str
     group["tests"] = draw(_tests())
     group["conventions"] = {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))}
     if "stated_beta" in group:
-        group["stated_beta"] |= {"of": draw(st.sampled_from(["pair", "group"])), "source": draw(_sources)}
+        group["stated_beta"]["of"] = draw(st.sampled_from(["pair", "group"]))
     return group
 
 
 @st.composite
-def _groups(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, Any]:
+def _groups(draw: st.DrawFn, devices: list[str], zones: list[str], sources: st.SearchStrategy[str]) -> dict[str, Any]:
     n = draw(st.integers(1, 4))
     group = {
         "name": draw(texts()),
@@ -126,7 +126,7 @@ def _groups(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, 
         "note": draw(texts(300)),
     }
     if draw(st.booleans()):
-        group["stated_beta"] = {"beta": draw(shares), "beta_d": draw(shares), "source": draw(texts())}
+        group["stated_beta"] = {"beta": draw(shares), "beta_d": draw(shares), "source": draw(sources)}
     return group
 
 
@@ -161,10 +161,8 @@ def plants(draw: st.DrawFn) -> Plant:
     """Plants of a few groups in which every key of the file can stand."""
     devices, groups, zones, functions = _some(draw, 1), _some(draw, 1), _some(draw), _some(draw)
     newer = draw(st.booleans())
-    drawn = {
-        key: draw(draw(st.sampled_from((_groups_2, _groups) if newer else (_groups,)))(devices, zones))
-        for key in groups
-    }
+    plain_group = _groups(devices, zones, _sources if newer else texts())
+    drawn = {key: draw(plain_group | _groups_2(devices, zones) if newer else plain_group) for key in groups}
     levels = st.dictionaries(st.sampled_from(["IAC", "UC", "SI", "DC", "RDF", "TRE", "RA"]), st.integers(0, 4))
     about = {"name": draw(texts(least=1)), "note": draw(texts(300))}
     raw = {
