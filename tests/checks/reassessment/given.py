@@ -55,3 +55,26 @@ def failure(**fields: Any) -> FailureRecord:
         "software_involved": False,
     }
     return FailureRecord(**{**usual, **fields})
+
+
+def mismatch(**fields: Any) -> FailureRecord:
+    """FR-24-003 of the demo: closed as a card fault, but no finding shows it."""
+    usual: dict[str, Any] = {
+        "on": date(2024, 2, 11),
+        "reference": "FR-24-003",
+        "groups": ("ls-sis",),
+        "channels": ("LS-1B",),
+        "found_by": "unwanted-trip",
+        "cause": "Card replaced; no records taken from the logic solver.",
+        "cause_explained": False,
+        "cause_topics": frozenset(),
+        "period_h": None,
+        "coupling_named": None,
+        "inside_boundary": None,
+        "software_involved": None,
+    }
+    return failure(**{**usual, **fields})
+
+
+SINGLE: dict[str, Any] = {"channels": ("ESV-301A",), "others_checked": True, "coupling_named": None}
+"""What makes the failure one of a single channel, with the others looked at."""

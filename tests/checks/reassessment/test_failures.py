@@ -1,4 +1,4 @@
-"""Whether a failure is a common-cause event, when the cyber question is asked, and what a failure reopens.
+"""Whether a failure is a common-cause event, when the cyber question is asked, and which records are refused.
 
 Source of the four parts: US Nuclear Regulatory Commission, Administrative Letter 98-04, 30 July 1998 (read): two or
 more components fail or are degraded; within a period such that success would be uncertain; from a single shared cause
@@ -15,13 +15,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.assessment.answers import Answers
 from checks.plantfile.plant import Plant
-from checks.reassessment.failures import CYBER_TOPICS, FailureRecord, changes, cyber_question, verdict
-from checks.reassessment.reopening import Reopened, kinds, reopened, topics_of
+from checks.reassessment.failures import FailureRecord, cyber_question, verdict
 from checks.text.faults import Refused
 from tests.checks.given import valid_plant
-from tests.checks.reassessment.given import by_addressee, demo, failure
+from tests.checks.reassessment.given import SINGLE, demo, failure, mismatch
 
 WORDS = {True: "Met: ", False: "Not met: ", None: "Not known: "}
 known_or_not = st.sampled_from([True, False, None])
@@ -29,30 +27,6 @@ known_or_not = st.sampled_from([True, False, None])
 
 def _met(record: FailureRecord, plant: Plant | None = None) -> list[bool | None]:
     return [part.met for part in verdict(record, plant or demo()).parts]
-
-
-def _mismatch(**fields: Any) -> FailureRecord:
-    """FR-24-003 of the demo: closed as a card fault, but no finding shows it."""
-    usual: dict[str, Any] = {
-        "on": date(2024, 2, 11),
-        "reference": "FR-24-003",
-        "groups": ("ls-sis",),
-        "channels": ("LS-1B",),
-        "found_by": "unwanted-trip",
-        "cause": "Card replaced; no records taken from the logic solver.",
-        "cause_explained": False,
-        "cause_topics": frozenset(),
-        "period_h": None,
-        "coupling_named": None,
-        "inside_boundary": None,
-        "software_involved": None,
-    }
-    return failure(**{**usual, **fields})
-
-
-def _reopened(record: FailureRecord) -> Reopened:
-    answers = Answers(demo().answers)
-    return frozenset().union(*(reopened(change, demo(), answers) for change in changes(record)))
 
 
 # ---- The four parts --------------------------------------------------------------------------------
@@ -67,7 +41,7 @@ def test_wet_air_in_both_hydrogen_valves_is_a_common_cause_event() -> None:
 
 
 def test_a_processor_mismatch_closed_without_looking_further_is_left_open() -> None:
-    judgement = verdict(_mismatch(), demo())
+    judgement = verdict(mismatch(), demo())
     assert [part.met for part in judgement.parts] == [None] * 4
     assert judgement.is_event is None
     assert "until the unknown points are clarified" in judgement.sentence
@@ -160,9 +134,6 @@ def _asked(record: FailureRecord, *earlier: FailureRecord) -> tuple[str, ...]:
     return question.reasons if question else ()
 
 
-SINGLE: dict[str, Any] = {"channels": ("ESV-301A",), "others_checked": True, "coupling_named": None}
-
-
 def test_a_single_explained_failure_raises_no_cyber_question() -> None:
     assert cyber_question(failure(**SINGLE), demo()) is None
 
@@ -208,78 +179,11 @@ def test_the_record_itself_another_group_and_a_later_failure_are_no_repetition(o
 
 
 def test_every_reason_is_given_and_the_question_says_what_to_check() -> None:
-    question = cyber_question(_mismatch(channels=("LS-1A", "LS-1B")), demo(), earlier=[_mismatch(reference="FR-23-9")])
+    question = cyber_question(mismatch(channels=("LS-1A", "LS-1B")), demo(), earlier=[mismatch(reference="FR-23-9")])
     assert question is not None
     assert len(question.reasons) == 3
     assert question.text.endswith("?")
     assert question.topics == {"FR3", "FR6", "T10"}
-
-
-# ---- What a failure reopens ------------------------------------------------------------------------
-
-
-def test_wet_air_reopens_bypasses_supplies_and_the_analysis_of_failures_and_no_more() -> None:
-    """FR-24-019: T9 and T11 as named, T4 of the kind; the explained cause shows that software was not involved."""
-    assert [change.kind for change in changes(failure())] == ["several-channels-failed"]
-    assert by_addressee(_reopened(failure())) == {
-        "group:esv-301": {"CPX5", "CPX6"},
-        "system:S30": {"ASM1", "ASM2"},
-        "zone:Z5": {"L09", "L10"},
-        "plant": {"ASM3", "PRO1", "P06"},
-    }
-
-
-def test_the_unexplained_mismatch_reopens_records_and_programs_as_a_possible_intrusion() -> None:
-    """FR-24-003: reopened at the third review on T10 and FR6, with the finding that no records were kept."""
-    (change,) = changes(_mismatch())
-    assert "possible intrusion" in kinds()[change.kind].caution
-    assert topics_of(change) == {"T9", "T10", "FR3", "FR6"}
-    answers = by_addressee(_reopened(_mismatch()))
-    assert {"D01", "D02", "L01", "L06", "L07"} <= answers["zone:Z5"]
-    assert set(answers) == {"group:ls-sis", "zone:Z5", "plant"}
-    assert not {"TST1", "SEP1", "DIV1"} & answers["group:ls-sis"]
-
-
-@pytest.mark.parametrize(
-    ("fields", "expected"),
-    [
-        ({}, []),
-        ({"channels": ("A", "B")}, ["several-channels-failed"]),
-        ({"software_involved": True}, ["several-channels-failed"]),
-        ({"cause_explained": False}, ["unexplained-event"]),
-        ({"cause_explained": None, "channels": ("A", "B")}, ["several-channels-failed", "unexplained-event"]),
-        ({"found_by": "unwanted-trip"}, ["unexplained-event"]),
-        ({"found_by": "mode-change"}, []),
-        ({"found_by": "demand"}, ["real-demand"]),
-        ({"found_by": "demand", "channels": ("A", "B")}, ["several-channels-failed", "real-demand"]),
-    ],
-)
-def test_a_failure_causes_these_kinds_of_change(fields: dict[str, Any], expected: list[str]) -> None:
-    amounts = changes(failure(**{**SINGLE, **fields}))
-    assert [change.kind for change in amounts] == expected
-    assert all(change.touched == {"group:esv-301"} for change in amounts)
-
-
-def test_a_second_failure_of_a_group_counts_like_several_channels() -> None:
-    before = failure(**SINGLE, reference="FR-23-001", on=date(2023, 1, 9))
-    assert [change.kind for change in changes(failure(**SINGLE), earlier=[before])] == ["several-channels-failed"]
-
-
-@given(known_or_not, known_or_not)
-def test_the_cyber_topics_are_left_out_only_for_an_explained_cause_without_software(
-    explained: bool | None,  # noqa: FBT001
-    software: bool | None,  # noqa: FBT001
-) -> None:
-    record = failure(cause_explained=explained, software_involved=software)
-    about = frozenset().union(*(topics_of(change) for change in changes(record)))
-    assert (about >= CYBER_TOPICS) == (not (explained is True and software is False))
-
-
-@given(known_or_not, st.booleans())
-def test_every_failure_with_the_cyber_question_reopens_an_answer(explained: bool | None, several: bool) -> None:  # noqa: FBT001
-    channels = ("A", "B") if several else ("A",)
-    record = failure(**{**SINGLE, "channels": channels, "cause_explained": explained})
-    assert bool(changes(record)) == (cyber_question(record, demo()) is not None)
 
 
 # ---- What is refused -------------------------------------------------------------------------------
