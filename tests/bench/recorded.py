@@ -104,7 +104,7 @@ def report(url: str) -> list[Line]:
     store.engine.dispose()
     pages = len(PdfReader(BytesIO(printed)).pages)
     with TemporaryDirectory() as folder:
-        many = record_of_many_answers(Path(folder), MANY // 20)
+        many = record_of_many_answers(Path(folder), MANY)
     _, longer = once(lambda: safety_report.report(many, day=live.state().day))
     return [
         Line(f"safety report of {pages} pages: print", [took]),

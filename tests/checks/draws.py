@@ -50,6 +50,7 @@ def texts(most: int = 40, least: int = 0) -> st.SearchStrategy[str]:
     return free | st.sampled_from([one for one in (*MARKUP, *LIKE_NUMBERS) if len(one) <= most])
 
 
+_factors = st.sampled_from(["iec61508-6-2010", "pds-2013", "none"])
 _sources = texts(least=1).filter(str.strip)
 
 
@@ -101,7 +102,7 @@ def _groups_2(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str
         return {**kept, "stated_result": draw(_stated_results())}
     del group["proof_test"]
     group["tests"] = draw(_tests())
-    group["conventions"] = {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))}
+    group["conventions"] = {"voting_factor": draw(_factors)}
     if "stated_beta" in group:
         group["stated_beta"]["of"] = draw(st.sampled_from(["pair", "group"]))
     return group
@@ -168,8 +169,7 @@ def plants(draw: st.DrawFn) -> Plant:
     raw = {
         "format": 2 if newer else 1,
         "plant": about,
-        "conventions": {"voting_factor": draw(st.sampled_from(["iec61508-6-2010", "pds-2013", "none"]))}
-        | ({"mission_h": 438000.0} if newer else {}),
+        "conventions": {"voting_factor": draw(_factors)} | ({"mission_h": 438000.0} if newer else {}),
         "devices": {
             key: {"name": draw(texts()), "lambda_du_fit": draw(fits), "source": draw(texts())} for key in devices
         },

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -53,9 +51,6 @@ def fill(path: Path) -> None:
     _reviews(team)
     _afterwards(team)
     team.store.engine.dispose()
-    # Other connections may still be open: write everything into the database file itself.
-    with closing(sqlite3.connect(path)) as connection:
-        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _beside_answers(team: Team) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 from checks.plantfile import plant_file
@@ -26,6 +24,4 @@ def fill(path: Path) -> str:
     team.sign("safety", revision)
     text = exports.export(team.live, OWNS, team.latest(SYSTEM))
     team.store.engine.dispose()
-    with closing(sqlite3.connect(path)) as connection:
-        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     return text

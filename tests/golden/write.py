@@ -5,8 +5,10 @@ from __future__ import annotations
 import gzip
 import json
 import shutil
+import sqlite3
 import sys
 import tempfile
+from contextlib import closing
 from pathlib import Path
 
 from checks.access.roles import OWNER, Person
@@ -43,7 +45,7 @@ def write_every_kind(folder: Path) -> None:
     with tempfile.TemporaryDirectory() as scratch:
         database = Path(scratch) / "every_kind.sqlite3"
         every_kind.fill(database)
-        _packed(folder / "every_kind.sqlite3", database.read_bytes())
+        _packed(folder / "every_kind.sqlite3", _whole(database))
 
 
 def write_everything(folder: Path) -> None:
@@ -51,7 +53,14 @@ def write_everything(folder: Path) -> None:
     with tempfile.TemporaryDirectory() as scratch:
         database = Path(scratch) / "everything.sqlite3"
         _packed(folder / "everything.json", everything.fill(database).encode())
-        _packed(folder / "everything.sqlite3", database.read_bytes())
+        _packed(folder / "everything.sqlite3", _whole(database))
+
+
+def _whole(database: Path) -> bytes:
+    """The content of a database file: other connections may still be open, so what lies beside it is written into it first."""
+    with closing(sqlite3.connect(database)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return database.read_bytes()
 
 
 def _records(folder: Path, database: Path) -> None:

@@ -121,19 +121,22 @@ class Keeping:
         return record_file.read(self.file(system, number))
 
 
-def record_of_many_answers(folder: Path, groups: int) -> Record:
-    """The record of one system with twenty answers of its own for each of these groups, five groups a function; invented."""
+ANSWERS_OF_A_GROUP = 20
+
+
+def record_of_many_answers(folder: Path, answered: int) -> Record:
+    """The record of one system with so many answers, twenty for each group, five groups a function; invented."""
     raw = plain()
-    keys = [f"g-{at}" for at in range(groups)]
+    keys = [f"g-{at}" for at in range(answered // ANSWERS_OF_A_GROUP)]
     raw["groups"] = {key: {**raw["groups"]["pt-301"], "name": f"Group {at}"} for at, key in enumerate(keys)}
     raw["functions"] = {
         f"F-{at}": {"name": f"Function {at}", "demand": "low", "target_rrf": 100, "groups": keys[at : at + 5]}
-        for at in range(0, groups, 5)
+        for at in range(0, len(keys), 5)
     }
     raw["systems"] = {"S30": {"functions": list(raw["functions"])}}
     raw["answers"] = []
     bare = Plant.model_validate(raw)
-    names = list(Assessment(bare).questioned("g-0"))[:20]
+    names = list(Assessment(bare).questioned("g-0"))[:ANSWERS_OF_A_GROUP]
     answers = [
         Answer(
             question=name, of=f"group:{key}", value="met", evidence=f"Loop drawing LD-{at} rev 3; walkdown photo {at}"
@@ -141,6 +144,7 @@ def record_of_many_answers(folder: Path, groups: int) -> Record:
         for at, key in enumerate(keys)
         for name in names
     ]
+    assert len(answers) == answered
     kept = Keeping(folder, bare.model_copy(update={"answers": answers}))
     kept.put_up("S30")
     return kept.record("S30")

@@ -11,13 +11,13 @@ from pypdf import PdfReader
 from checks.record_files import verification
 from pages.reports import safety_report
 from tests.pages.reports.read import entries
-from tests.pages.reports.recorded import DAY, record_of_many_answers
+from tests.pages.reports.recorded import ANSWERS_OF_A_GROUP, DAY, record_of_many_answers
 
 GROUPS = 100
 
 
 def test_two_thousand_answers_print_whole_and_in_order(tmp_path: Path) -> None:
-    record = record_of_many_answers(tmp_path, GROUPS)
+    record = record_of_many_answers(tmp_path, GROUPS * ANSWERS_OF_A_GROUP)
     assert list(verification.verify(record))
     document = PdfReader(io.BytesIO(safety_report.report(record, day=DAY)))
     headed = [name for _, name in entries(document.outline) if name.startswith("Group g-")]
