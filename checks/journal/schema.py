@@ -153,8 +153,10 @@ def _open_file(parsed: URL) -> Engine:
     return _with_listeners(engine)
 
 
-def _keep_private(_dialect: Any, _record: Any, arguments: list[Any], _named: dict[str, Any]) -> None:
+def _keep_private(_dialect: Any, _record: Any, arguments: list[Any], named: dict[str, Any]) -> None:
     """Create a new file readable by its owner only; SQLite gives the files beside it the same rights."""
+    if named.get("uri"):  # a URI of SQLite is no path, and may name no file at all
+        return
     with suppress(OSError):  # it exists already, or SQLite says why it cannot be created
         Path(str(arguments[0])).touch(mode=0o600, exist_ok=False)
 

@@ -36,8 +36,7 @@ def _rows(sheet: str, data: Mapping[str, Any]) -> Iterator[Row]:
         for key, group in data["groups"].items():
             yield from (_row(sheet, {"group": key, **test}) for test in group["tests"])
         return
-    systems = data["systems"] if sheet == "Functions" else {}
-    owners = {name: key for key, system in systems.items() for name in system["functions"]}
+    owners = {name: key for key, system in data.get("systems", {}).items() for name in system["functions"]}
     for key, entry in data[BLOCK[sheet]].items():
         more = {"system": owners.get(key)} if sheet == "Functions" else {}
         yield _row(sheet, {"id": key, **entry, **more})

@@ -23,7 +23,10 @@ def draw(found: Preview) -> None:
     st.markdown(f"**{summary(found)}**")
     for text in warnings(found):
         st.warning(escaped(text))
-    changes = [dict(zip(HEADS, (*line[:3], line[3] or NONE, *line[4:]), strict=True)) for line in all_changes(found)]
+    changes = [
+        dict(zip(HEADS, (sheet, entry, kind, field or NONE, before, after), strict=True))
+        for sheet, entry, kind, field, before, after in all_changes(found)
+    ]
     with st.expander(f"What changes ({len(changes)})", expanded=len(changes) <= 12):
         tables.table(changes[:MOST_LISTED], key="changes", alt="Entries that are new, changed or gone")
         _rest(len(changes))

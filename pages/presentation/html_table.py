@@ -32,7 +32,7 @@ def html_table(rows: Sequence[Mapping[str, object]], alt: str, palette: Palette)
     The columns are those of all rows; a row without one of them has an empty cell there.
     """
     names = list(dict.fromkeys(name for row in rows for name in row))
-    look = _STYLE.replace("INK", palette.ink).replace("QUIET", palette.quiet).replace("LINE", palette.line)
+    look = palette.style(_STYLE)
     head = "".join(f'<th role="columnheader">{html.escape(name)}</th>' for name in names)
     body = "".join(_row({name: row.get(name, "") for name in names}) for row in rows)
     return (

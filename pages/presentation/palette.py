@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 Colour = Literal["kept", "cyber", "shared", "ink", "quiet", "line", "paper"]
@@ -24,6 +24,12 @@ class Palette:
     def of(self, colour: Colour) -> str:
         """The colour of a name."""
         return str(getattr(self, colour))
+
+    def style(self, text: str) -> str:
+        """A style sheet with these colours in the place of their names in capitals, such as ``INK``."""
+        for colour in fields(self):
+            text = text.replace(colour.name.upper(), str(getattr(self, colour.name)))
+        return text
 
 
 LIGHT = Palette("#14656B", "#B4471F", "#C8A24A", "#17202A", "#55606B", "#CFCBBF", "#FBFAF7")

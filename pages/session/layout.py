@@ -30,10 +30,10 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
     with left:
         question_panel.draw(live, current, walk, question)
         if not in_room:
-            _more(live, current, walk, question)
+            _more(live, current, walk, question, asked)
     progress.bar(walk)
     if in_room:
-        _more(live, current, walk, question)
+        _more(live, current, walk, question, asked)
     progress.onwards(live, current, walk)
     opinions.reveal(live, current, walk.asked())
     progress.listed(current, walk)
@@ -43,9 +43,8 @@ def draw(live: Live, current: State, walk: Walk, effect: Callable[[Assessment], 
     return asked
 
 
-def _more(live: Live, current: State, walk: Walk, question: Question) -> None:
+def _more(live: Live, current: State, walk: Walk, question: Question, asked: Asked) -> None:
     """Draw what can be done with the answer, what is kept beside it, and why the question matters."""
-    asked = question.id, walk.scope(question)
     deeds.draw(live, current, asked, walk.system)
     beside_answer.draw(live, current, asked)
     question_panel.reasons(walk, question)

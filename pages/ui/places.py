@@ -59,7 +59,8 @@ def chooser(
 
     ``widget`` names it in the browser session, and ``at`` is where it is drawn.
     """
-    given, (name, *clear) = state.inject(widget, chosen, chosen), follows
+    given = state.inject(widget, chosen, chosen)
+    name, *clear = follows
     at.selectbox(
         label,
         list(options),

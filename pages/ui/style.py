@@ -47,7 +47,4 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 
 def put(colours: Palette) -> None:
     """Put the style on the screen."""
-    text = _STYLE
-    for name in ("quiet", "paper", "kept", "ink"):
-        text = text.replace(name.upper(), getattr(colours, name))
-    st.html(text)
+    st.html(colours.style(_STYLE))

@@ -40,3 +40,9 @@ def test_where_no_file_can_be_created_sqlite_says_so(tmp_path: Path) -> None:
     (tmp_path / "db").mkdir()
     with pytest.raises(StoreUnavailable):
         Store(f"sqlite:///{tmp_path / 'db'}").plants()
+
+
+def test_a_uri_of_sqlite_leaves_no_file_of_its_own_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Store("sqlite:///file:db?uri=true").plants()
+    assert {path.name for path in tmp_path.iterdir()} <= {"db", "db-wal", "db-shm"}
