@@ -136,7 +136,7 @@ def test_a_server_without_any_secrets_says_what_to_write() -> None:
     ("variables", "sentence"),
     [
         ({"SHARED_CAUSE_ROLES": ""}, "SHARED_CAUSE_ROLES is not set; name the YAML file"),
-        ({"SHARED_CAUSE_ROLES": "/no/such/people.yaml"}, "/no/such/people.yaml: (file): cannot be read"),
+        ({"SHARED_CAUSE_ROLES": "/no/such/people.yaml"}, "/no/such/people.yaml: (file): No such file or directory"),
         ({"SHARED_CAUSE_IDLE_MINUTES": "soon"}, "SHARED_CAUSE_IDLE_MINUTES is 'soon'; allowed: a number of minutes"),
         ({"SHARED_CAUSE_IDLE_MINUTES": "0"}, "SHARED_CAUSE_IDLE_MINUTES is '0'"),
         ({"SHARED_CAUSE_IDLE_MINUTES": "nan"}, "SHARED_CAUSE_IDLE_MINUTES is 'nan'"),
