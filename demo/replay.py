@@ -20,7 +20,7 @@ from checks.actions import recorded_actions
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
-from checks.reassessment import reassessments, schedule
+from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, plant_import, plants
@@ -135,7 +135,7 @@ class Replay:
             content["kind"], frozenset(content["touched"]), condition_holds=content.get("condition_holds", True)
         )
         words = {"reference": content["reference"], "on": str(self._session_day), "what": content["what"]}
-        reassessments.record_change(self.live, self.person(short), plant_change, **words)
+        change_records.record_change(self.live, self.person(short), plant_change, **words)
 
     def failure(self, short: str, content: Content) -> None:
         """Record a failure."""
@@ -143,23 +143,30 @@ class Replay:
             name: tuple(value) if isinstance(value, list) else value for name, value in content.items()
         }
         fields["cause_topics"] = frozenset(content.get("cause_topics", ()))
-        reassessments.record_failure(self.live, self.person(short), FailureRecord(on=self.moment.date(), **fields))
+        failure_records.record_failure(self.live, self.person(short), FailureRecord(on=self.moment.date(), **fields))
 
     def begin(self, short: str, content: Content) -> None:
         """Begin the next assessment of a system."""
-        reassessments.begin_assessment(self.live, self.person(short), content)
+        rounds.begin_assessment(self.live, self.person(short), content)
 
     def confirm(self, short: str, content: Content) -> None:
         """Confirm the named answers of one topic, or all waiting answers of a system, topic by topic."""
         who = self.person(short)
         if "answers" in content:
-            reassessments.confirm_answers(
+            confirmations.confirm_answers(
                 self.live, who, [tuple(asked) for asked in content["answers"]], topic=content["topic"]
             )
             return
-        while waiting := reassessments.topics_waiting(self.live.state(), content["system"]):
+        while waiting := confirmations.topics_waiting(self.live.state(), content["system"]):
             topic, answers = next(iter(waiting.items()))
-            reassessments.confirm_answers(self.live, who, answers, topic=topic)
+            confirmations.confirm_answers(self.live, who, answers[: confirmations.MOST_AT_ONCE], topic=topic)
+
+    def check(self, short: str, content: Content) -> None:
+        """Check all plant data of systems that wait after a change; the content says against what, by system."""
+        for system, how in content.items():
+            places = list(data_checks.waiting(self.live.state(), system))
+            if places:
+                data_checks.confirm_data(self.live, self.person(short), places, system=system, how=how)
 
     def dissent(self, short: str, content: Content) -> None:
         """Record a dissent."""
@@ -243,6 +250,7 @@ DEEDS: Mapping[str, Callable[[Replay, str, Content], None]] = {
     "failure": Replay.failure,
     "begin": Replay.begin,
     "confirm": Replay.confirm,
+    "check": Replay.check,
     "dissent": Replay.dissent,
     "settle": Replay.settle,
     "private": Replay.private,

@@ -13,7 +13,18 @@ from checks.events.answering import (
     private_answer,
     reveal,
 )
-from checks.events.plant import action, archive, assessment_round, attendance, change, failure, interval, plant_data
+from checks.events.plant import (
+    action,
+    archive,
+    assessment_round,
+    attendance,
+    change,
+    data_check,
+    entry_taken_back,
+    failure,
+    interval,
+    plant_data,
+)
 from checks.events.signoff import accepted_gap, export, key, key_withdrawal, revision, sent_back, signature
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
@@ -35,6 +46,8 @@ KINDS: dict[str, type[EventBody]] = {
         assessment_round,
         attendance,
         change,
+        data_check,
+        entry_taken_back,
         failure,
         interval,
         plant_data,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from checks.plantfile.plant import Asked
-from checks.reassessment import reassessments, schedule
+from checks.reassessment import rounds, schedule
 from checks.reassessment.schedule import NOTICE_DAYS, Due
 from checks.revision import basis
 from checks.signoff import revisions
@@ -56,7 +56,7 @@ def standings(state: State) -> list[Standing]:
 def _standing(current: State, system: str) -> Standing:
     status, why = revisions.system_status(current, system)
     signed = current.records.signed(system)
-    due = reassessments.due(current, signed) if signed else None
+    due = rounds.due(current, signed) if signed else None
     addressees = basis.scope(current.plant, current.assessment.links, system).addressees
     return Standing(
         system=system,

@@ -16,7 +16,8 @@ from math import inf
 
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.plant import Plant
-from checks.reassessment.reopening import Change, topics, unknown_addressees
+from checks.reassessment.kinds_of_change import topics
+from checks.reassessment.reopening import Change, unknown_addressees
 from checks.text.faults import Fault, Refused
 
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})

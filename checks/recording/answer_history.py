@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from checks.access.names import same
 from checks.access.roles import Person
 from checks.events.answering import answer, answer_taken_back
 from checks.events.answering.answer import slot, stored
 from checks.journal.errors import Overtaken
 from checks.journal.event import Event
 from checks.plantfile.plant import Answer, Asked
-from checks.recording import recorder, teams
+from checks.recording import authorship, recorder, teams
 from checks.recording.answering import AnsweredMeanwhile, overtaken
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
@@ -63,7 +62,7 @@ def take_back(live: Live, person: Person, asked: Asked, *, seen: int) -> Event:
         raise AnsweredMeanwhile(current.answer if current else None)
     standing = _standing(live.store.events(live.key, slot=slot(*asked)))
     last = standing[-1]
-    if not _is_own(last, person):
+    if not authorship.is_own(last, person):
         fault = Fault("answer", f"given by {last.by or 'somebody else'}", "answer again instead, if you disagree")
         raise Refused("answer", [fault])
     body = answer_taken_back.Body.model_validate(
@@ -84,13 +83,6 @@ def _standing(events: Iterable[Event]) -> list[Event]:
         else:
             answers.pop()
     return answers
-
-
-def _is_own(event: Event, person: Person) -> bool:
-    """Whether a person gave an answer: in the same browser session, or under the same name and sign-in."""
-    if event.writer == person.writer != "":
-        return True
-    return bool(person.name.strip()) and same(event.by, person.name) and event.identity == person.identity
 
 
 def _before(standing: list[Event]) -> dict[str, str | int]:

@@ -9,6 +9,7 @@ from checks.plantfile.plant import Asked
 from checks.questions.bank import banks
 from checks.signoff import revisions
 from checks.signoff.signers import HALVES
+from checks.state import plant_data_waiting
 from checks.state.live import State
 from checks.state.revision_status import REVIEWED, Revision
 
@@ -50,6 +51,9 @@ def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     unconfirmed = [answer for answer in fixed["to_confirm"] if answer["question"] in in_half]
     if unconfirmed:
         reasons.append(f"{_count(unconfirmed, 'answer')} still to be confirmed after a change: {_listed(unconfirmed)}")
+    if places := plant_data_waiting.of_system(state, fixed["system"]):
+        names = ", ".join(list(places)[:SHOWN]) + (f" and {len(places) - SHOWN} more" if len(places) > SHOWN else "")
+        reasons.append(f"plant data still to be checked after a change: {names}")
     if half == "security":
         reasons += _zone_reasons(state, fixed)
     return reasons

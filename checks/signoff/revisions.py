@@ -13,7 +13,7 @@ from checks.plantfile.plant import Asked
 from checks.recording import field_checks, recorder
 from checks.revision import basis
 from checks.state.live import Live, State
-from checks.state.revision_status import ANSWERING, FOLLOWED, REVIEWED, SENT_BACK, SIGNED, VOID, Revision
+from checks.state.revision_status import ANSWERING, FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Revision
 from checks.text.faults import Fault, Refused
 from checks.visibility import blind_round
 
@@ -36,6 +36,25 @@ def system_status(current: State, system: str) -> tuple[str, str]:
     status, why = current.records.state(revision, current.day, current.assessment.editions.bank_scores)
     ended = _expired_acceptances(current, system) if status == SIGNED else ""
     return status, f"revision {revision.number}: {why}{ended}"
+
+
+def halves_in_force(state: State, system: str) -> tuple[str, ...]:
+    """Signed halves of the latest revision of a system, where nothing has invalidated it."""
+    last = state.records.latest(system)
+    if last is None or status_of(state, last) == VOID:
+        return ()
+    return tuple(half for half in HALVES if half in state.records.counting(last))
+
+
+def resting_on(state: State, of: str) -> dict[str, tuple[str, ...]]:
+    """Signed halves, by system, that a different answer of an addressee would invalidate."""
+    links = state.assessment.links
+    resting = {
+        system: halves_in_force(state, system)
+        for system in state.plant.systems
+        if of in basis.scope(state.plant, links, system).addressees
+    }
+    return {system: halves for system, halves in resting.items() if halves}
 
 
 def _expired_acceptances(state: State, system: str) -> str:
@@ -119,11 +138,21 @@ def submit(live: Live, person: Person, system: str) -> Event:
     state = live.state()
     _check_nothing_to_answer_again(state, system)
     last = state.records.latest(system)
-    if last is not None and status_of(state, last) not in (VOID, SENT_BACK, FOLLOWED) and not last.comments:
+    if last is not None and _stands(state, last) and not _assessed_since(state, last):
         raise NothingNew(last)
     follows = last.cause.seq if last else 0
     fixed = submitted.Body.model_validate({**body(state, system), "journal": live.journal_at(state)}, strict=False)
     return recorder.record(live, person, fixed, slot=f"revision {system}", follows=follows)
+
+
+def _stands(state: State, revision: Revision) -> bool:
+    """Whether a revision is under review or signed, and nothing was said against it."""
+    return status_of(state, revision) not in (VOID, SENT_BACK, FOLLOWED) and not revision.comments
+
+
+def _assessed_since(state: State, revision: Revision) -> bool:
+    """Whether another assessment of the system was started since: it ends with a revision even if no answer changed."""
+    return any(start.seq > revision.cause.seq for start in state.records.rounds.get(revision.system, ()))
 
 
 def _check_nothing_to_answer_again(state: State, system: str) -> None:

@@ -11,7 +11,7 @@ from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.state.evidence import Dissent, Evidence, Present, Private
 from checks.state.owner_records import Accepted, Key
-from checks.state.reopened import Change, Failed
+from checks.state.reopened import Change, DataToCheck, Failed
 from checks.state.revision_status import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 
 
@@ -20,7 +20,8 @@ class Records:
     """Records of reviews at one version of the journal.
 
     ``to_confirm`` are answers reopened by a change, ``to_answer_again`` answers hidden in a blind round until re-answered,
-    ``confirmed`` answers confirmed since they were given. ``withdrawn`` holds withdrawn evidence, each piece with the number
+    ``confirmed`` answers confirmed since they were given, ``data_to_check`` places of the plant file that a change may have
+    made wrong. ``withdrawn`` holds withdrawn evidence, each piece with the number
     of the withdrawal event. ``actions`` holds each action with its latest event.
     """
 
@@ -34,6 +35,7 @@ class Records:
     to_confirm: Mapping[Asked, Cause] = field(default_factory=dict)
     to_answer_again: Mapping[Asked, Cause] = field(default_factory=dict)
     confirmed: Mapping[Asked, Cause] = field(default_factory=dict)
+    data_to_check: Mapping[str, DataToCheck] = field(default_factory=dict)
     private: Mapping[Asked, tuple[Private, ...]] = field(default_factory=dict)
     intervals: Mapping[str, int] = field(default_factory=dict)
     rounds: Mapping[str, tuple[Cause, ...]] = field(default_factory=dict)

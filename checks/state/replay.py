@@ -6,32 +6,29 @@ recorded beside answers, the records of the asset owner, and what is reopened.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Container, Mapping
 from dataclasses import replace
 from functools import partial
 from hashlib import sha256
-from itertools import takewhile
 from typing import Any
 
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
 from checks.events import kinds
 from checks.events.answering import answer, answer_taken_back
-from checks.events.plant import plant_data
+from checks.events.plant import entry_taken_back, plant_data
 from checks.events.signoff import revision, sent_back, signature
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
+from checks.plantfile.places import value_at
 from checks.plantfile.plant import Asked
 from checks.revision import basis
 from checks.state.evidence import BesideAnswers
+from checks.state.invalidations import Invalidation, Invalidations
 from checks.state.owner_records import OwnerRecords
 from checks.state.records import Records
 from checks.state.reopened import Reopened
-from checks.state.revision_status import Cause, Revision, Signature, cause_of
-
-MOST_BETWEEN = 10_000
-"""Recent changes kept, to find those between the reading of a revision's facts and its event."""
+from checks.state.revision_status import Revision, Signature, cause_of
 
 
 class Fold:
@@ -45,7 +42,7 @@ class Fold:
         self._assessment = assessment
         self._answers: dict[Asked, answer.Body] = {}
         self._revisions: dict[str, tuple[Revision, ...]] = {}
-        self._late: deque[tuple[Cause, Callable[[str], bool]]] = deque(maxlen=MOST_BETWEEN)
+        self._invalid = Invalidations(self._revisions)
         self._beside, self._owner, self._reopened = BesideAnswers(), OwnerRecords(), Reopened()
         self._handlers: dict[str, Callable[[Event, Any], None]] = {
             **self._beside.handlers,
@@ -54,6 +51,7 @@ class Fold:
             plant_data.Body.KIND: self._change_plant_data,
             answer.Body.KIND: self._answer,
             answer_taken_back.Body.KIND: self._take_back,
+            entry_taken_back.Body.KIND: self._take_back_entry,
             revision.Body.KIND: self._fix_revision,
             sent_back.Body.KIND: self._send_back,
             signature.Body.KIND: self._sign,
@@ -70,7 +68,8 @@ class Fold:
             return
         handler(event, body)
         if why := body.invalidates():
-            self._invalidate(cause_of(event, why), partial(self._concerns, body))
+            since = body.answer if isinstance(body, answer_taken_back.Body) else 0
+            self._invalid.add(Invalidation(cause_of(event, why), partial(self._concerns, body), since))
 
     def records(self) -> Records:
         """The records after the events so far; immutable."""
@@ -92,19 +91,16 @@ class Fold:
             return body.concerns(system, _AllAddressees())
         return body.concerns(system, basis.scope(present.plant, present.links, system).addressees)
 
-    def _invalidate(self, cause: Cause, concerns: Callable[[str], bool]) -> None:
-        """Invalidate the latest revision of each system concerned."""
-        self._late.append((cause, concerns))
-        for system, (*earlier, last) in self._revisions.items():
-            if last.voided is None and concerns(system):
-                self._revisions[system] = (*earlier, replace(last, voided=cause))
-
     def _change_plant_data(self, event: Event, _body: plant_data.Body) -> None:
         before, known = self._data, self._assessment
         self._data, self._assessment = event, None
         if before is not None:
+            if waiting := self._reopened.places():
+                old = plant_data.plant_of(before) if known is None else known.plant
+                new = self.present().plant
+                self._reopened.data_settled(place for place in waiting if value_at(old, place) != value_at(new, place))
             cause = cause_of(event, plant_data.INVALIDATES)
-            self._invalidate(cause, partial(self._facts_differ, before, known, event))
+            self._invalid.add(Invalidation(cause, partial(self._facts_differ, before, known, event)))
 
     def _facts_differ(self, before: Event, known: Assessment | None, after: Event, system: str) -> bool:
         old = known or Assessment(plant_data.plant_of(before), Answers())
@@ -116,7 +112,11 @@ class Fold:
         self._answers[body.asked] = body
         self._reopened.answered(body.asked)
         if why := body.replaces(before):
-            self._invalidate(cause_of(event, why), partial(self._concerns, body))
+            self._invalid.add(Invalidation(cause_of(event, why), partial(self._concerns, body)))
+
+    def _take_back_entry(self, _event: Event, body: entry_taken_back.Body) -> None:
+        self._reopened.entry_taken_back(body.entry)
+        self._invalid.restore(body.entry)
 
     def _take_back(self, _event: Event, body: answer_taken_back.Body) -> None:
         restored = body.restored()
@@ -125,11 +125,11 @@ class Fold:
         else:
             self._answers[body.asked] = answer.Body(**restored.model_dump())
         self._reopened.taken_back(body.asked)
+        self._invalid.restore(body.answer)
 
     def _fix_revision(self, event: Event, body: revision.Body) -> None:
         # A change may come between the reading of the facts and this event.
-        since = takewhile(lambda change: change[0].seq > body.journal.events, reversed(self._late))
-        late = next((cause for cause, concerns in since if concerns(body.system)), None)
+        late = self._invalid.since(body.journal.events, body.system, event.seq)
         digest = sha256(event.body.encode()).hexdigest()  # the body is canonical: basis.hash_of
         cause = cause_of(event, "revision")
         fixed = Revision(body.system, body.number, digest, body.facts["banks"], cause, voided=late)

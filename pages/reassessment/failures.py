@@ -8,7 +8,7 @@ from checks.access.roles import Person
 from checks.events.plant.failure import Body as FailureBody
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.equipment import Group
-from checks.reassessment import failures, reassessments, reopening
+from checks.reassessment import failure_records, failures, kinds_of_change
 from checks.reassessment.failures import CYBER_QUESTION, FailureRecord
 from checks.state.live import Live, State
 from checks.state.reopened import Failed
@@ -47,11 +47,11 @@ def draw(live: Live, current: State, person: Person) -> None:
     groups = tuple(recorded.body.groups) if recorded else _group(current, form)
     if groups:
         blank = FailureRecord(on=current.day, reference="", groups=groups, channels=(), found_by="proof-test")
-        _fields(current, form, reassessments.failure_of(recorded.body) if recorded else blank)
+        _fields(current, form, failure_records.failure_of(recorded.body) if recorded else blank)
         _conclusions(current, form.told(), groups, recorded)
     form.button(
         "Complete this record" if recorded else "Record this failure",
-        lambda fields: reassessments.record_failure(live, state.person(), _read(fields, groups), completes=recorded),
+        lambda fields: failure_records.record_failure(live, state.person(), _read(fields, groups), completes=recorded),
         "The record is completed." if recorded else "The failure is recorded.",
         type="primary",
         disabled=not groups,
@@ -110,10 +110,10 @@ def _fields(current: State, form: Form, first: FailureRecord) -> None:
         )
     st.multiselect(
         "Topics of the cause",
-        list(reopening.topics()),
+        list(kinds_of_change.topics()),
         default=sorted(first.cause_topics),
         key=form.key("cause_topics"),
-        format_func=lambda key: f"{key} {reopening.topics()[key].name}",
+        format_func=lambda key: f"{key} {kinds_of_change.topics()[key].name}",
     )
     st.text_area(
         "Checks made to rule out a person or a program: what, by whom, with what result",
@@ -149,7 +149,7 @@ def _conclusions(current: State, fields: Told, groups: tuple[str, ...], recorded
     st.markdown(f"**{escaped(verdict.sentence)}**")
     st.markdown("\n".join(f"- {escaped(part.sentence)}" for part in verdict.parts))
     earlier = [
-        reassessments.failure_of(failure.body) for failure in current.records.failures if failure is not recorded
+        failure_records.failure_of(failure.body) for failure in current.records.failures if failure is not recorded
     ]
     question = failures.cyber_question(record, current.plant, earlier=earlier)
     if question is not None:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from checks.access.roles import Person
 from checks.plantfile.plant import Asked
-from checks.reassessment import reassessments
+from checks.reassessment import confirmations
 from checks.state.live import Live, State
 from pages.presentation.wording import escaped
 from pages.session import deeds, evidence_records, opinions
@@ -54,7 +54,7 @@ def _confirm(live: Live, current: State, asked: Asked, person: Person) -> None:
         if person.may("confirm an answer"):
             Form("confirm", asked, outside=True).button(
                 "Confirm this answer",
-                lambda _: reassessments.confirm_answers(live, state.person(), [asked]),
+                lambda _: confirmations.confirm_answers(live, state.person(), [asked]),
                 "The answer is confirmed.",
             )
         else:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from checks.questions.bank import Question
+from checks.signoff import revisions
 from checks.state.live import Live, State
+from checks.state.revision_status import HALVES
 from pages.presentation.local_time import local
 from pages.presentation.wording import ANSWERS, addressee, author, escaped, paragraphs, small_print
 from pages.session import answer_box, steps
@@ -71,6 +73,7 @@ def _scope(current: State, walk: Walk, question: Question) -> str:
 
 
 def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
+    _signed(current, scope)
     own = current.stored.get((question.id, scope))
     effective = walk.answers.get(question.id)
     if own is None and (question.id, scope) in current.records.to_answer_again:
@@ -84,6 +87,8 @@ def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
         text = f"Stored at {clock} on {day} for {escaped(addressee(scope, current.plant))}, by {who}{answered}."
         if effective is not None and effective.of != scope:
             text += f" The answer of {escaped(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
+        if (confirmed := current.records.confirmed.get((question.id, scope))) is not None:
+            text += f" Confirmed on {confirmed.day} by {escaped(confirmed.by or 'somebody')}."
         st.caption(text)
     elif effective is not None:
         cause = f" to {effective.question}, the same question" if effective.question != question.id else ""
@@ -91,3 +96,14 @@ def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
         st.caption(f"Inherited from the answer of {source}{cause}. Answer here to override it.")
     else:
         st.caption("Not answered yet: selecting an answer stores it at once.")
+
+
+def _signed(current: State, scope: str) -> None:
+    """Say which signatures rest on the answers of an addressee."""
+    resting = revisions.resting_on(current, scope)
+    if resting:
+        halves = "; ".join(
+            f"{'both halves' if len(signed) == len(HALVES) else f'the {signed[0]} half'} of {escaped(system)}"
+            for system, signed in resting.items()
+        )
+        st.caption(f"**Signed:** changing this answer invalidates {halves}.")

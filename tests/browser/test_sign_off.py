@@ -6,7 +6,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from checks.reassessment.reopening import kinds
+from checks.reassessment.kinds_of_change import kinds
 from checks.record_files import verification
 from demo.replay import KEYS, PASSPHRASE
 from tests.browser.screens import OpenPage, acts_as, answer, settle, stored, visit

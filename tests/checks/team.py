@@ -14,12 +14,17 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER, Person
 from checks.events.kinds import KINDS
+from checks.events.plant import assessment_round
 from checks.journal.event import Event
-from checks.journal.event_body import EventBody
+from checks.journal.event_body import EventBody, named
 from checks.journal.store import Store
 from checks.plantfile.plant import Answer, Plant
+from checks.reassessment import data_checks, rounds
+from checks.reassessment.confirmations import confirm_answers, topics_waiting
 from checks.record_files import exports
+from checks.recording import recorder
 from checks.recording.answering import record as save
+from checks.revision import basis
 from checks.signoff import revisions, sign_off, signatures
 from checks.signoff.keys import enrol, withdraw
 from checks.signoff.sign_off import Terms
@@ -152,6 +157,29 @@ class Team:
         for half in SIGNERS:
             self.sign(half, revision)
         return self.latest(system)
+
+    def confirm_all(self, system: str = "S30") -> None:
+        """Confirm every answer of a system that waits, one by one, and check its plant data."""
+        for asked in sorted({asked for several in topics_waiting(self.now(), system).values() for asked in several}):
+            confirm_answers(self.live, ANSWERS, [asked])
+        if places := data_checks.waiting(self.now(), system):
+            data_checks.confirm_data(self.live, ANSWERS, list(places), system=system, how="data sheet 12")
+
+    def blind_round(self, system: str = "S30") -> Event:
+        """Go through the assessments of a signed system until the third begins, which is the blind round."""
+        while not rounds.start_of(self.now(), system).blank:
+            rounds.begin_assessment(self.live, LEADS, system)
+            self.confirm_all(system)
+            self.signed(system)
+        return rounds.begin_assessment(self.live, LEADS, system)
+
+    def hide_all(self, system: str = "S30") -> Event:
+        """Begin a blind round that hides all answers a system rests on, shared ones too: releases 1 to 4 did."""
+        state = self.now()
+        addressees = basis.scope(state.plant, state.assessment.links, system).addressees
+        hidden = named(sorted(asked for asked in state.stored if asked[1] in addressees))
+        body = assessment_round.Body(system=system, number=3, blank=True, answers=hidden)
+        return recorder.record(self.live, LEADS, body, slot=f"round {system}")
 
     def key_of(self, half: str) -> str:
         """Id of the key of a half's signer."""

@@ -10,7 +10,7 @@ import pytest
 from checks.access import names, roles
 from checks.access.roles import Person
 from checks.actions import recorded_actions
-from checks.reassessment import reassessments, schedule
+from checks.reassessment import confirmations, rounds, schedule
 from checks.recording import answer_records
 from checks.signoff.revisions import status_of, system_status
 from checks.state.live import Live
@@ -44,8 +44,8 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
     assert state.records.complete(state.records.revisions["S30"][2])
     assert "Solenoid valves of ESV-301A and B" in system_status(state, "S30")[1]
     assert {of for _, of in state.records.to_confirm} == {"group:esv-301"}
-    assert {"T2", "T3", "T8"} <= set(reassessments.topics_waiting(state, "S30"))
-    assert all(not reassessments.topics_waiting(state, other) for other in ("S20", "S40", "S50", "S70"))
+    assert {"T2", "T3", "T8"} <= set(confirmations.topics_waiting(state, "S30"))
+    assert all(not confirmations.topics_waiting(state, other) for other in ("S20", "S40", "S50", "S70"))
 
 
 @pytest.mark.parametrize(
@@ -64,7 +64,7 @@ def test_one_system_is_overdue_and_the_others_are_in_time_for_years(
     signed = state.records.signed(system)
     assert signed is not None
     assert signed.number == 2
-    due_on = reassessments.due(state, signed)
+    due_on = rounds.due(state, signed)
     assert due_on.isoformat() == due
     assert {day: schedule.state(due_on, date.fromisoformat(day)) for day in looks} == looks
 

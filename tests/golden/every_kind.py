@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from checks.actions import recorded_actions
-from checks.reassessment import reassessments, schedule
+from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_history, answer_records, plants
@@ -91,13 +91,23 @@ def _reviews(team: Team) -> None:
 
 
 def _afterwards(team: Team) -> None:
-    reassessments.begin_assessment(team.live, LEADS, "S30")
-    reassessments.confirm_answers(team.live, ANSWERS, [SHOWN])
+    rounds.begin_assessment(team.live, LEADS, "S30")
+    confirmations.confirm_answers(team.live, ANSWERS, [SHOWN])
     batch = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T2"}))
-    reassessments.record_change(team.live, LEADS, batch, reference="MOC-1", on=DAY, what="one batch for all")
-    reassessments.record_failure(team.live, LEADS, FAILURE)
+    change_records.record_change(team.live, LEADS, batch, reference="MOC-1", on=DAY, what="one batch for all")
+    longer = Change("proof-test", frozenset({"group:pt-301"}))
+    for reference in ("MOC-2", "MOC-3"):
+        change_records.record_change(
+            team.live, LEADS, longer, reference=reference, on=DAY, what="tested every second year"
+        )
+    change_records.take_back(team.live, LEADS, team.now().records.changes[-1].cause.seq)
+    places = list(data_checks.waiting(team.now(), "S30"))
+    data_checks.confirm_data(team.live, ANSWERS, places, system="S30", how="test procedure 12")
+    failure_records.record_failure(team.live, LEADS, FAILURE)
     (known,) = team.now().records.failures
-    reassessments.record_failure(team.live, LEADS, replace(FAILURE, looked_at="log-ins and downloads"), completes=known)
+    failure_records.record_failure(
+        team.live, LEADS, replace(FAILURE, looked_at="log-ins and downloads"), completes=known
+    )
     key = team.key_of("security")
     keys.withdraw(team.live, OWNS, key=key, from_day=UNTIL.isoformat(), reason="the stick was lost")
     team.export(team.now().records.revisions["S30"][1])

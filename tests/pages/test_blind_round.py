@@ -8,7 +8,6 @@ from streamlit.testing.v1 import AppTest
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER
 from checks.journal.append import Entry
 from checks.plantfile import plant_file
-from checks.reassessment import reassessments
 from checks.recording import answer_records
 from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, LEADS, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
@@ -44,10 +43,7 @@ def begun(ready_file: Team, tmp_path_factory: pytest.TempPathFactory) -> Team:
     answer_records.answer_privately(team.live, ANSWERS, SEEN, value="partly", note=OLD[3])
     answer_records.reveal(team.live, LEADS, [SEEN])
     team.signed()
-    for _ in range(3):
-        for asked in team.now().records.to_confirm:
-            reassessments.confirm_answers(team.live, ANSWERS, [asked])
-        reassessments.begin_assessment(team.live, LEADS, "S30")
+    team.hide_all()
     return team
 
 

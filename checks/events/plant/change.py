@@ -8,6 +8,9 @@ from pydantic import Field
 
 from checks.journal.event_body import EventBody, NamedAnswer
 
+OF_FAILURE = "Failure: "
+"""How a change begins that follows from a failure; it stands right behind the failure in the journal."""
+
 
 class Body(EventBody):
     """What changed and when; the answers it reopens, the plant data to check, the systems it concerns.

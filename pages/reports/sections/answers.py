@@ -95,6 +95,8 @@ def _answer_lines(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
         yield f"Note: {answer.note}"
     if answer.by or answer.on:
         yield ", ".join(filter(None, (answer.by, answer.on)))
+    if (confirmed := reported.confirmed.get((answer.question, answer.of))) is not None:
+        yield f"Confirmed by {confirmed.by or 'somebody'}, {confirmed.day}"
 
 
 def _evidence_line(item: Entry) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult, GroupResult, ZoneResult
+from checks.events.answering import answer, confirmation
 from checks.journal.event import Event
 from checks.plantfile.plant import Answer, Asked, Plant
 from checks.questions.bank import banks
@@ -20,7 +21,7 @@ from checks.revision import basis
 from checks.revision.basis import Scope
 from checks.signoff.signers import HALVES
 from checks.state.records import Records
-from checks.state.revision_status import Revision
+from checks.state.revision_status import Cause, Revision, cause_of
 from pages.presentation.wording import titled
 
 Entry = Mapping[str, Any]
@@ -89,6 +90,20 @@ class ReportedRevision:
         for item in self.body["evidence"]:
             by_answer.setdefault((item["question"], item["of"]), []).append(item)
         return by_answer
+
+    @cached_property
+    def confirmed(self) -> Mapping[Asked, Cause]:
+        """Who last confirmed an answer after it was given and before the revision, by answer."""
+        latest: dict[Asked, Cause] = {}
+        for event in self.record.events:
+            if event.seq > self.revision.cause.seq:
+                break
+            if event.kind == answer.Body.KIND:
+                latest.pop(answer.Body.read(event).asked, None)
+            elif event.kind == confirmation.Body.KIND:
+                cause = cause_of(event, "confirmed")
+                latest |= {named.asked: cause for named in confirmation.Body.read(event).answers}
+        return latest
 
     def of_half(self, block: str, *, security: bool) -> list[Entry]:
         """Entries of one half in a block of the revision: evidence, dissents or to_confirm."""

@@ -25,7 +25,7 @@ from checks.access.roles import (
 )
 from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
-from checks.reassessment import reassessments, schedule
+from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
@@ -122,18 +122,33 @@ def withdraw(team: Team, person: Person) -> None:
 
 def confirm(team: Team, person: Person) -> None:
     changed(team, ANSWERS)
-    reassessments.confirm_answers(team.live, person, [SEEN])
+    confirmations.confirm_answers(team.live, person, [SEEN])
 
 
 def changed(team: Team, person: Person) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.record_change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    change_records.record_change(
+        team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
+    )
+
+
+def take_change_back(team: Team, person: Person) -> None:
+    """Take back a change that was recorded in the person's own browser session."""
+    changed(team, replace(ANSWERS, writer=person.writer))
+    change_records.take_back(team.live, person, team.now().records.changes[-1].cause.seq)
+
+
+def check_data(team: Team, person: Person) -> None:
+    change = Change("proof-test", frozenset({"group:pt-301"}))
+    change_records.record_change(team.live, ANSWERS, change, reference="MOC-2", on="2025-03-04", what="longer")
+    places = list(data_checks.waiting(team.now(), "S30"))
+    data_checks.confirm_data(team.live, person, places, system="S30", how="procedure 12")
 
 
 def begin(team: Team, person: Person) -> None:
     for half in ("safety", "security"):
         team.sign(half)
-    reassessments.begin_assessment(team.live, person, "S30")
+    rounds.begin_assessment(team.live, person, "S30")
 
 
 def reveal(team: Team, person: Person) -> None:
@@ -146,7 +161,7 @@ def failed(team: Team, person: Person) -> None:
         on=date(2025, 3, 4), reference="FR-1", groups=("pt-301",), channels=("PT-301A",), found_by="proof-test",
         cause="worn seal", cause_explained=True, software_involved=False,
     )  # fmt: skip
-    reassessments.record_failure(team.live, person, record)
+    failure_records.record_failure(team.live, person, record)
 
 
 ACTION = {"what": "split the taps", "owner": "instrument engineer", "due": date(2199, 1, 1)}
@@ -168,6 +183,8 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("set an interval", "interval", lambda team, who: schedule.set_interval(team.live, who, system="S30", months=36)),
     ("record a change", "change", changed),
     ("record a change", "failure", failed),
+    ("record a change", "entry-taken-back", take_change_back),
+    ("record a change", "data-checked", check_data),
     ("confirm an answer", "confirmed", confirm),
     ("begin a re-assessment", "round", begin),
     ("answer privately", "private", lambda team, who: answer_records.answer_privately(team.live, who, SEEN, value="partly")),

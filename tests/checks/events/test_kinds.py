@@ -38,14 +38,17 @@ def test_every_module_of_the_folders_is_a_kind_that_is_registered() -> None:
 
 def test_a_permission_is_one_of_the_table_of_roles() -> None:
     assert {kind.PERMISSION for kind in kinds.KINDS.values()} <= {*MAY, ""}
-    assert [kind.KIND for kind in kinds.KINDS.values() if not kind.PERMISSION] == ["export"]
+    assert [kind.KIND for kind in kinds.KINDS.values() if not kind.PERMISSION] == [
+        "entry-taken-back",
+        "export",
+    ]
 
 
 def test_who_signs_must_have_done_none_of_these() -> None:
     """People who answered, confirmed, attended, led, recorded or accepted are not independent (house rule)."""
     assert {kind.KIND for kind in kinds.KINDS.values() if kind.TAKES_PART} == {
         "answer", "answer-taken-back", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
-        "attendance", "round", "revision", "gap-accepted",
+        "attendance", "round", "revision", "gap-accepted", "data-checked", "entry-taken-back",
     }  # fmt: skip
 
 

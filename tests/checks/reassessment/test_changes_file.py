@@ -11,7 +11,7 @@ import yaml
 from checks.plantfile.equipment import Device, Group
 from checks.plantfile.plant import Conduit, Function, Plant, Zone
 from checks.questions.bank import banks
-from checks.reassessment.reopening import FOLDER, data, kinds, topics
+from checks.reassessment.kinds_of_change import FOLDER, data, kinds, topics
 from tests.rule import Rule
 
 BLOCKS = {"devices": Device, "groups": Group, "functions": Function, "zones": Zone, "conduits": Conduit}

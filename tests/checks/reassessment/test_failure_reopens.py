@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from checks.assessment.answers import Answers
 from checks.reassessment.failures import CYBER_TOPICS, FailureRecord, changes, cyber_question
-from checks.reassessment.reopening import Reopened, kinds, reopened, topics_of
+from checks.reassessment.kinds_of_change import kinds
+from checks.reassessment.reopening import Reopened, reopened, topics_of
 from tests.checks.reassessment.given import SINGLE, by_addressee, demo, failure, mismatch
 
 known_or_not = st.sampled_from([True, False, None])

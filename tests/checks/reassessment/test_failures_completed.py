@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 
 from checks.journal.errors import Overtaken
-from checks.reassessment import reassessments
+from checks.reassessment import confirmations, failure_records
 from checks.reassessment.failures import FailureRecord
 from checks.record_files import record_file, verification
 from checks.state.reopened import Failed
@@ -30,7 +30,7 @@ def _one_valve(**fields: Any) -> FailureRecord:
 
 
 def _recorded(team: Team, record: FailureRecord) -> int:
-    return reassessments.record_failure(team.live, ANSWERS, record)[0].seq
+    return failure_records.record_failure(team.live, ANSWERS, record)[0].seq
 
 
 def _held(team: Team) -> Failed:
@@ -41,19 +41,19 @@ def _held(team: Team) -> Failed:
 def test_a_completed_record_says_what_was_checked_and_the_journal_keeps_both(team: Team) -> None:
     first = _recorded(team, _one_valve())
     completed = replace(_one_valve(), looked_at="log of the workstation, 2 weeks, by OT-2: no download")
-    reassessments.record_failure(team.live, LEADS, completed, completes=_held(team))
+    failure_records.record_failure(team.live, LEADS, completed, completes=_held(team))
     (failed,) = team.now().records.failures
     assert failed.body.looked_at == completed.looked_at
     assert (failed.cause.seq, failed.cause.by) == (first, "TM-1"), "it stays the failure that was recorded then"
     assert [event.by for event in team.store.events(1, kinds=("failure",))] == ["TM-1", "FA-1"]
-    assert reassessments.failure_of(failed.body) == completed
+    assert failure_records.failure_of(failed.body) == completed
 
 
 def test_a_completed_failure_reopens_only_further_answers(team: Team) -> None:
     _recorded(team, _one_valve())
     assert team.now().records.to_confirm == {}, "a single explained failure found by a test"
     both = replace(_one_valve(), channels=("ESV-301A", "ESV-301B"), period_h=0.0, cause_topics=frozenset({"T1"}))
-    reassessments.record_failure(team.live, ANSWERS, both, completes=_held(team))
+    failure_records.record_failure(team.live, ANSWERS, both, completes=_held(team))
     (failed,) = team.now().records.failures
     assert failed.body.is_event is True
     assert [change.body.kind for change in team.now().records.changes] == ["several-channels-failed"]
@@ -65,10 +65,10 @@ def test_an_answer_confirmed_since_is_not_reopened_by_the_same_record(team: Team
     waiting = team.now().records.to_confirm
     assert waiting
     for asked in waiting:
-        reassessments.confirm_answers(team.live, ANSWERS, [asked])
+        confirmations.confirm_answers(team.live, ANSWERS, [asked])
     completed = replace(unexplained, looked_at="every log")
     assert [
-        event.kind for event in reassessments.record_failure(team.live, ANSWERS, completed, completes=_held(team))
+        event.kind for event in failure_records.record_failure(team.live, ANSWERS, completed, completes=_held(team))
     ] == ["failure"]
     assert team.now().records.to_confirm == {}
 
@@ -79,11 +79,11 @@ def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: T
         connection.exec_driver_sql(NO_CHANGE)
     count = team.count()
     with pytest.raises(IntegrityError, match="no room for it"):
-        reassessments.record_failure(team.live, ANSWERS, unexplained)
+        failure_records.record_failure(team.live, ANSWERS, unexplained)
     assert team.count() == count
     with team.store.engine.begin() as connection:
         connection.exec_driver_sql("DROP TRIGGER no_change")
-    assert [event.kind for event in reassessments.record_failure(team.live, ANSWERS, unexplained)] == [
+    assert [event.kind for event in failure_records.record_failure(team.live, ANSWERS, unexplained)] == [
         "failure",
         "change",
     ]
@@ -92,12 +92,12 @@ def test_a_failure_and_what_it_reopens_are_stored_together_or_not_at_all(team: T
 def test_a_completion_of_a_failure_completed_meanwhile_is_refused(team: Team) -> None:
     _recorded(team, _one_valve())
     shown = _held(team)
-    reassessments.record_failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=shown)
+    failure_records.record_failure(team.live, LEADS, replace(_one_valve(), looked_at="one log"), completes=shown)
     count = team.count()
     with pytest.raises(Overtaken, match=r"^FA-1 was first, at "):
-        reassessments.record_failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=shown)
+        failure_records.record_failure(team.live, ANSWERS, replace(_one_valve(), looked_at="another"), completes=shown)
     assert team.count() == count
-    reassessments.record_failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
+    failure_records.record_failure(team.live, ANSWERS, replace(_one_valve(), looked_at="both"), completes=_held(team))
     assert _held(team).body.looked_at == "both"
 
 
@@ -113,7 +113,7 @@ def test_an_invalid_completion_is_refused(team: Team, number: int | None, fields
     _recorded(team, _one_valve())
     count = team.count()
     with pytest.raises(Refused, match=why):
-        reassessments.record_failure(
+        failure_records.record_failure(
             team.live,
             ANSWERS,
             replace(_one_valve(), **fields),
@@ -124,7 +124,9 @@ def test_an_invalid_completion_is_refused(team: Team, number: int | None, fields
 
 def test_a_completed_failure_stands_in_the_record_of_its_system_and_verifies(team: Team) -> None:
     first = _recorded(team, _one_valve())
-    reassessments.record_failure(team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=_held(team))
+    failure_records.record_failure(
+        team.live, ANSWERS, replace(_one_valve(), looked_at="one log"), completes=_held(team)
+    )
     record = record_file.from_text("record", team.export(team.put_up()))
     assert list(verification.verify(record))
     bodies = [event.content for event in record.events if event.kind == "failure" and event.body]
@@ -140,7 +142,7 @@ def test_a_failure_completed_after_the_plant_changed_still_verifies_in_every_rec
     first = plant.functions["SIF-301"]
     shared = first.model_copy(update={"groups": [*first.groups, "tt-401"]})
     team.change(plant.model_copy(update={"functions": {**plant.functions, "SIF-301": shared}, "answers": []}))
-    reassessments.record_failure(team.live, ANSWERS, replace(only_s40, looked_at="every log"), completes=_held(team))
+    failure_records.record_failure(team.live, ANSWERS, replace(only_s40, looked_at="every log"), completes=_held(team))
     assert _held(team).body.systems == ("S40",)
     for system in ("S30", "S40"):
         record = record_file.from_text("record", team.export(team.put_up(system)))

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from checks.assessment.answers import SAME_QUESTION, Answers
 from checks.assessment.links import Links
 from checks.questions.bank import banks
-from checks.reassessment.reopening import Change, kinds, reopened, topics, topics_of
+from checks.reassessment.kinds_of_change import kinds, topics
+from checks.reassessment.reopening import Change, reopened, topics_of
 from tests.checks.draws import answers
 from tests.checks.given import bare_plant
 

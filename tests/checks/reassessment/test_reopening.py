@@ -7,7 +7,8 @@ import pytest
 from checks.assessment.answers import Answers
 from checks.plantfile.plant import Answer, Plant
 from checks.questions.bank import banks
-from checks.reassessment.reopening import Change, data_to_check, kinds, reopened, topics, topics_of
+from checks.reassessment.kinds_of_change import kinds, topics
+from checks.reassessment.reopening import Change, data_to_check, reopened, topics_of
 from checks.text.faults import Refused
 from tests.checks.given import answer, bare_plant, valid_plant
 from tests.checks.reassessment.given import by_addressee, change, demo, of_demo
@@ -216,7 +217,7 @@ def test_a_retired_specialist_and_one_crew_for_all_reopen_ways_of_working_and_pe
     ("kind", "touched", "places"),
     [
         ("proof-test", "group:pt-301", ("groups.pt-301.proof_test",)),
-        ("trip-logic", "group:ls-sis", ("groups.ls-sis.voting", "groups.ls-sis.channels", "groups.ls-sis.tags")),
+        ("trip-logic", "group:ls-sis", ("groups.ls-sis.voting", "groups.ls-sis.channels")),
         ("target-changed", "group:con-210", ("functions.SIF-210.target_pfh",)),
         ("target-changed", "system:S30", ("functions.SIF-301.target_rrf", "functions.SIF-401.target_rrf")),
         ("supply-changed", "group:con-210", ("devices.CON.lambda_s_fit", "groups.con-210.stated_beta")),

@@ -9,7 +9,6 @@ import pytest
 from checks.access.roles import MEMBER, NotAllowed, Person
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
-from checks.reassessment import reassessments
 from checks.record_files import record_file, verification
 from checks.recording import answer_history, answer_records, answering
 from checks.recording.answering import AnsweredMeanwhile
@@ -17,7 +16,7 @@ from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.visibility import redaction
 from tests.checks.journal.stored import import_plant
-from tests.checks.team import ANSWERS, EVIDENCE, LEADS, LOOKS_ON, Team, three_systems
+from tests.checks.team import ANSWERS, EVIDENCE, LOOKS_ON, Team, three_systems
 
 OLD, NEW = ("SEP1", "group:pt-301"), ("SEP4", "group:pt-301")
 """A question with an answer, and one without."""
@@ -118,10 +117,7 @@ def test_ended_evidence_stays_ended_under_an_answer_that_stands_again(team: Team
 
 def test_an_answer_hidden_by_a_blind_round_is_hidden_again_with_its_history(team: Team) -> None:
     team.signed()
-    for _ in range(3):  # every third one is a blind round
-        for asked in team.now().records.to_confirm:
-            reassessments.confirm_answers(team.live, ANSWERS, [asked])
-        reassessments.begin_assessment(team.live, LEADS, "S30")
+    team.blind_round()
     seen = redaction.seen(team.now(), ANSWERS)
     assert answer_history.history(team.live, seen, OLD) == []
     team.say(*OLD, "partly")

@@ -9,7 +9,7 @@ import pytest
 
 from checks.access.roles import FACILITATOR, OWNER, NotAllowed
 from checks.plantfile.plant import Answer, Asked, Plant
-from checks.reassessment import reassessments
+from checks.reassessment import change_records
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, answering, file_answers, plant_import, plant_setup
 from checks.recording.plant_setup import DataChangedMeanwhile
@@ -51,7 +51,7 @@ def test_a_team_member_may_answer_by_import(team: Team) -> None:
 
 def test_another_author_or_day_in_the_file_confirms_nothing(team: Team) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.record_change(team.live, LEADS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    change_records.record_change(team.live, LEADS, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
     waiting = team.now().records.to_confirm
     assert SEEN in waiting
     plant_import.import_plant(team.store, LEADS, _with(team.now().file(), on="2026-01-01", by="IA-1"))

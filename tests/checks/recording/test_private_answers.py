@@ -9,7 +9,7 @@ import pytest
 from checks.access.roles import FACILITATOR, MEMBER, ROLES, Person
 from checks.events.plant import assessment_round
 from checks.journal.event_body import named
-from checks.reassessment import reassessments
+from checks.reassessment import change_records, confirmations, rounds
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, recorder
 from checks.state.evidence import Private
@@ -107,9 +107,9 @@ def test_members_who_agree_do_not_differ(team: Team) -> None:
 def test_the_next_assessment_begins_without_the_differences_of_the_last(team: Team) -> None:
     team.signed()
     apart(team, SEEN)
-    reassessments.begin_assessment(team.live, LEADS, "S30")
+    rounds.begin_assessment(team.live, LEADS, "S30")
     assert answer_records.differing(team.now(), [SEEN]) == []
-    reassessments.confirm_answers(team.live, ANSWERS, [SEEN])
+    confirmations.confirm_answers(team.live, ANSWERS, [SEEN])
     assert answer_records.differing(team.now(), [SEEN]) == []
     apart(team, SEEN)
     assert answer_records.differing(team.now(), [SEEN]) == [SEEN]
@@ -117,12 +117,12 @@ def test_the_next_assessment_begins_without_the_differences_of_the_last(team: Te
 
 def test_an_answer_confirmed_after_the_reveal_is_settled_and_a_blind_round_starts_without_it(team: Team) -> None:
     change = Change("device-same-batch", frozenset({"group:pt-301"}), frozenset({"T1"}))
-    reassessments.record_change(
+    change_records.record_change(
         team.live, ANSWERS, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
     )
     apart(team, SEEN)
     assert answer_records.differing(team.now(), [SEEN]) == [SEEN]
-    reassessments.confirm_answers(team.live, ANSWERS, [SEEN])
+    confirmations.confirm_answers(team.live, ANSWERS, [SEEN])
     assert answer_records.differing(team.now(), [SEEN]) == []
     apart(team, SEEN)
     body = assessment_round.Body(system="S30", number=3, blank=True, answers=named([SEEN]))

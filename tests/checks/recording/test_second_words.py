@@ -7,7 +7,7 @@ import pytest
 from checks.access.roles import FACILITATOR, MEMBER, OWNER, Person
 from checks.journal.schema import IN_MEMORY
 from checks.journal.store import Store
-from checks.reassessment import reassessments
+from checks.reassessment import failure_records
 from checks.recording import answer_records
 from checks.signoff import accepted_gaps
 from checks.state.live import Live
@@ -57,12 +57,12 @@ def test_gaps_are_accepted_together_or_not_at_all(live: Live) -> None:
 
 
 def test_what_a_failure_reopens_says_what_failed(live: Live) -> None:
-    reassessments.record_failure(live, IE_2, failure())
+    failure_records.record_failure(live, IE_2, failure())
     (change,) = live.state().records.changes
     assert change.body.what.startswith("Failure: Water in the instrument air; ")
     assert change.body.what.endswith("both valves. A common-cause event: all four parts are met.")
     nobody_knows = failure(
         reference="FR-1", channels=("ESV-301A",), cause="", cause_explained=None, coupling_named=None
     )
-    reassessments.record_failure(live, IE_2, nobody_knows)
+    failure_records.record_failure(live, IE_2, nobody_knows)
     assert live.state().records.changes[-1].body.what.startswith("Failure: cause not yet explained. ")

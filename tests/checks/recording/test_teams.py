@@ -19,7 +19,7 @@ from checks.actions.action_updates import Proposed, Update
 from checks.assessment.assessment import Assessment
 from checks.events.plant.action import Action
 from checks.journal.event import Event
-from checks.reassessment import due_list, reassessments
+from checks.reassessment import change_records, confirmations, due_list, failure_records
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, answering, plant_import, teams
@@ -45,12 +45,14 @@ def _failure(team: Team, person: Person, group: str) -> None:
         on=date(2025, 3, 4), reference="FR-1", groups=(group,), channels=("channel 1",), found_by="proof-test",
         cause="worn seal", cause_explained=True, software_involved=False,
     )  # fmt: skip
-    reassessments.record_failure(team.live, person, record)
+    failure_records.record_failure(team.live, person, record)
 
 
 def _change(team: Team, person: Person, group: str) -> None:
     change = Change("device-same-batch", frozenset({f"group:{group}"}), frozenset({"T1"}))
-    reassessments.record_change(team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all")
+    change_records.record_change(
+        team.live, person, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
+    )
 
 
 def _action(team: Team, person: Person, group: str) -> None:
@@ -61,7 +63,7 @@ def _action(team: Team, person: Person, group: str) -> None:
 
 def _confirm(team: Team, person: Person, group: str) -> None:
     _change(team, LEADS, group)
-    reassessments.confirm_answers(team.live, person, [("SEP1", f"group:{group}")])
+    confirmations.confirm_answers(team.live, person, [("SEP1", f"group:{group}")])
 
 
 def _settle(team: Team, person: Person, group: str) -> None:
@@ -170,7 +172,7 @@ def test_what_is_asked_of_the_plant_as_a_whole_is_not_for_the_team_of_one_system
     count = both.count()
     change = Change("device-same-batch", frozenset({"plant"}), frozenset({"T1"}))
     with pytest.raises(NotAllowed, match="to record a change for plant needs a member of another team"):
-        reassessments.record_change(
+        change_records.record_change(
             both.live, S50, change, reference="MOC-1", on="2025-03-04", what="one batch for all"
         )
     with pytest.raises(NotAllowed, match="to answer a question for plant"):

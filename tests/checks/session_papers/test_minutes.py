@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, Person
 from checks.actions import recorded_actions
 from checks.journal.append import Entry
-from checks.reassessment import reassessments
+from checks.reassessment import confirmations
 from checks.recording import answer_records
 from checks.session_papers.minutes import HIDDEN, Minutes, Period, minutes
 from checks.visibility import redaction
@@ -56,7 +56,7 @@ def test_attendance_evidence_dissents_confirmations_and_actions_are_listed(team:
     fields = {"what": "move the cables", "system": "S30", "owner": "IE-1", "due": date.fromisoformat(ahead(30))}
     recorded_actions.raise_one(team.live, LEADS, {**fields, "questions": asked})
     begun(team, ("PRO1", "plant"), blank=False)
-    reassessments.confirm_answers(team.live, ANSWERS, [("PRO1", "plant")])
+    confirmations.confirm_answers(team.live, ANSWERS, [("PRO1", "plant")])
     found = of_today(team, system="S30")
     assert [(key, person.name, person.role) for key, person in found.present] == [("S30", "TM-4", "operator")]
     assert [(asked, piece.identifier) for asked, piece in found.evidence] == [(SEEN, EVIDENCE["identifier"])]

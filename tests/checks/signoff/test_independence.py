@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
-from itertools import cycle
 
 import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
-from checks.reassessment import reassessments
 from checks.recording import answer_records
 from checks.signoff import accepted_gaps, open_points, revisions, sign_off
 from checks.state import effective_answers
@@ -164,20 +162,3 @@ def test_written_evidence_stays_beside_a_piece_without_strength(team: Team) -> N
     state = team.now()
     (effective,) = effective_answers.all_of([state.stored[SEEN]], state.records, state.day)
     assert effective.evidence == "walk-down 12"
-
-
-def test_every_third_re_assessment_starts_blank_whatever_the_number_of_sign_offs(team: Team) -> None:
-    """Counted from the first assessment, number 0; a revision signed again after a change is not an assessment."""
-    blank, values = [], cycle(("partly", "met"))
-    for turn in range(6):
-        for _ in range(1 + turn % 2):
-            team.say("SEP4", "group:pt-301", next(values))
-            team.signed()
-        event = reassessments.begin_assessment(team.live, LEADS, "S30")
-        blank.append(event.content["blank"])
-        for asked in list(team.now().records.to_confirm):
-            reassessments.confirm_answers(team.live, ANSWERS, [asked])
-        for question, of in list(team.now().records.to_answer_again):
-            team.say(question, of, team.now().stored[question, of].answer.value)
-    assert blank == [False, False, True, False, False, True]
-    assert [event.content["number"] for event in team.store.events(1, kinds=("round",))] == [1, 2, 3, 4, 5, 6]

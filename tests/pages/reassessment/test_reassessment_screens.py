@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from streamlit.testing.v1 import AppTest
+
 from checks.access.roles import FACILITATOR, MEMBER
-from checks.reassessment import due_list, reassessments, reopening
+from checks.reassessment import (
+    change_records,
+    confirmations,
+    due_list,
+    failure_records,
+    kinds_of_change,
+    rounds,
+)
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records
-from checks.state.revision_status import VOID
+from checks.state.revision_status import SIGNED, VOID
 from scoring import common_cause
 from tests.checks.reassessment.given import failure
 from tests.checks.team import ANSWERS, DAY, EVIDENCE, LEADS, Team, ahead
@@ -24,34 +33,96 @@ def test_a_change_states_its_consequences_and_then_invalidates_the_sign_offs(tea
     assert "next assessment not yet due" in said(at)
     at.selectbox(key="change_kind").set_value("routes-moved").run()
     at.multiselect(key="change_touched").set_value(["group:pt-301"]).run()
-    # One answer of the group on separation, four of its zone on who can get at it; the zone is S40's as well.
-    assert "This will reopen 5 answers for confirmation and invalidate the sign-off of: S30, S40." in said(at)
+    # Of the group and of S30 one answer each, three of the zone on who can get at it, which is S40's as well.
+    effects = rows(at, "What recording this change does, system by system")
+    assert [
+        (row["System"].split()[0], row["Answers to confirm"], row["of them shared"], row["Sign-off"]) for row in effects
+    ] == [
+        ("S30", "5", "3", "invalidated: both halves"),
+        ("S40", "4", "3", "stays: only shared answers are to be confirmed"),
+    ]
     at.text_input(key="change_reference").set_value("MOC-25-7")
     at.text_input(key="change_what").set_value("one tray for all").run()
+    (record,) = [button for button in at.button if button.label == "Record this change"]
+    assert record.disabled
+    (agreed,) = [box for box in at.checkbox if box.label == "Invalidate the sign-off of S30"]
+    agreed.check().run()
     fine(press(at, "Record this change"))
     assert "### 5 answers to confirm" in said(at)
     assert team.state()[0] == VOID
     assert "MOC-25-7: one tray for all" in team.state()[1]
-    fine(press(at, "Confirm this answer"))
+    _tick(at, 1)
+    fine(press(at, "Confirm the ticked answers"))
     assert "### 4 answers to confirm" in said(at)
+    assert not [button for button in at.button if button.label == "Take this change back"]  # somebody built on it
+
+
+def _tick(at: AppTest, count: int) -> None:
+    """Tick the first answers to confirm."""
+    for box in [box for box in at.checkbox if " of " in box.label][:count]:
+        box.check()
+    at.run()
+
+
+def test_a_change_is_taken_back_by_who_recorded_it(team: Team, screen: Screen) -> None:
+    team.signed()
+    change = Change("routes-moved", frozenset({"group:pt-301"}))
+    change_records.record_change(team.live, ANSWERS, change, reference="MOC-1", on=ahead(0), what="one tray")
+    assert team.state()[0] == VOID
+    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
+    fine(press(at, "Take this change back"))
+    assert team.state()[0] == SIGNED
+    assert "### 0 answers to confirm" in said(at)
+
+
+def test_plant_data_wait_until_somebody_says_against_what_they_were_checked(team: Team, screen: Screen) -> None:
+    change = Change("proof-test", frozenset({"group:pt-301"}))
+    change_records.record_change(team.live, ANSWERS, change, reference="MOC-1", on=ahead(0), what="every second year")
+    at = as_(screen("again", system="S30"), "TM-1", MEMBER)
+    places = [row["Plant data"] for row in rows(at, "Plant data to check")]
+    assert "groups.pt-301.proof_test" in places
+    at.multiselect(key="data_places").set_value(places).run()
+    press(at, "These data are right")
+    assert any("say against what the data were checked" in unescaped(error.value) for error in at.error)
+    at.text_input(key="data_how").set_value("procedure TP-301").run()
+    fine(press(at, "These data are right"))
+    assert not team.now().records.data_to_check
+
+
+def test_starting_an_assessment_says_first_what_it_hides_and_is_taken_back(team: Team, screen: Screen) -> None:
+    team.signed()
+    team.blind_round()
+    rounds.take_back(team.live, LEADS, "S30")
+    at = as_(screen("again", system="S30"), "FA-1", FACILITATOR)
+    start = rounds.start_of(team.now(), "S30")
+    assert f"Assessment 3 is a **blind round**: {len(start.own)} answer" in said(at)
+    assert f"{len(start.shared)} answers that other systems rest on too are to be confirmed instead" in said(at)
+    fine(press(at, "Start assessment 3"))
+    assert set(team.now().records.to_answer_again) == set(start.own)
+    fine(press(at, "Take back the last start"))
+    assert team.now().records.to_answer_again == {}
 
 
 def test_answers_are_confirmed_by_topic_and_never_all_at_once(team: Team, screen: Screen) -> None:
     change = Change("slow-change", frozenset({"system:S30"}))
-    reassessments.record_change(team.live, ANSWERS, change, reference="", on=ahead(0), what="the years")
+    change_records.record_change(team.live, ANSWERS, change, reference="", on=ahead(0), what="the years")
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     before = len(team.now().records.to_confirm)
-    (button,) = [button for button in at.button if "on this topic" in button.label]
-    fine(button.click().run())
+    offered = [box for box in at.checkbox if " of " in box.label]
+    assert 0 < len(offered) <= confirmations.MOST_AT_ONCE
+    press(at, "Confirm the ticked answers")
+    assert len(team.now().records.to_confirm) == before  # nothing was ticked
+    _tick(at, len(offered))
+    fine(press(at, "Confirm the ticked answers"))
     left = len(team.now().records.to_confirm)
-    assert 0 < left < before
+    assert left == before - len(offered)
     assert not [element for element in at.button if "every" in element.label.lower()]
 
 
 def test_a_condition_that_was_denied_of_one_kind_of_change_is_not_denied_of_the_next(
     team: Team, screen: Screen
 ) -> None:
-    kinds = [key for key, kind in reopening.kinds().items() if kind.only_if]
+    kinds = [key for key, kind in kinds_of_change.kinds().items() if kind.only_if]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     for kind in kinds:
         at.selectbox(key="change_kind").set_value(kind).run()
@@ -75,7 +146,7 @@ def test_a_failure_is_not_recorded_for_a_group_whose_channels_were_not_shown(tea
 
 def test_two_failures_that_read_alike_are_told_apart(team: Team, screen: Screen) -> None:
     events = [
-        reassessments.record_failure(team.live, ANSWERS, failure(reference="", channels=("ESV-301A",), cause=cause))[
+        failure_records.record_failure(team.live, ANSWERS, failure(reference="", channels=("ESV-301A",), cause=cause))[
             0
         ].seq
         for cause in ("ice", "a bent stem")
@@ -187,10 +258,7 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
 
 def test_every_third_assessment_hides_the_old_answers_until_answered_again(team: Team, screen: Screen) -> None:
     team.signed()
-    for _ in range(3):
-        for asked in team.now().records.to_confirm:
-            reassessments.confirm_answers(team.live, ANSWERS, [asked])
-        reassessments.begin_assessment(team.live, LEADS, "S30")
+    team.blind_round()
     at = as_(screen("common-cause", group="pt-301", q="SEP1"), "TM-1", MEMBER)
     assert "Blind round: the earlier answer stays hidden" in said(at)
     box = at.button_group(key="value_1_SEP1_group:pt-301")
@@ -209,7 +277,7 @@ def test_a_failure_is_completed_with_the_security_check_made(team: Team, screen:
         cause_explained=None,
         coupling_named=None,
     )
-    first = reassessments.record_failure(team.live, ANSWERS, record)[0]
+    first = failure_records.record_failure(team.live, ANSWERS, record)[0]
     at = as_(screen("again", system="S30"), "TM-1", MEMBER)
     (row,) = rows(at, "Failures that concern S30")
     assert row["Security check made"] == "not recorded"
