@@ -31,6 +31,8 @@ class EventBody(BaseModel):
     """Whether its author takes part in the assessment, and therefore cannot sign."""
     DID: ClassVar[str] = ""
     """What the author did, as reports print it; empty where reports name nobody."""
+    NAMED_DID: ClassVar[str] = ""
+    """What the people did whom it names besides its author; empty where it is what the author did."""
     SEALED: ClassVar[bool] = False
     """Whether record files never show it."""
 

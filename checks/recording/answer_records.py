@@ -10,7 +10,7 @@ from checks.access.roles import Person
 from checks.events.answering import dissent as dissents
 from checks.events.answering import dissent_closure, evidence, evidence_withdrawal, private_answer
 from checks.events.answering import reveal as reveals
-from checks.events.plant import attendance
+from checks.events.plant import attendance, attendance_corrected
 from checks.events.plant.attendance import Attendee
 from checks.journal.event import Event
 from checks.journal.event_body import named
@@ -52,6 +52,22 @@ def record_attendance(live: Live, person: Person, *, system: str, on: str, peopl
     if faults:
         raise Refused("attendance", faults)
     return recorder.record(live, person, attendance.Body(system=system, on=on, people=tuple(attendees)))
+
+
+def correct_attendance(live: Live, person: Person, *, system: str, on: str, name: str, reason: str) -> Event:
+    """Record that somebody did not attend although an entry says so; the entry stays in the journal.
+
+    Raises NotAllowed and Refused.
+    """
+    person.require(attendance_corrected.Body.PERMISSION)
+    entries = live.state().records.attended.get(system, ())
+    faults = missing("reason", reason, "say how the wrong entry came about") + too_long("reason", reason)
+    if not any(entry.on == on and same(entry.name, name) for entry in entries):
+        faults.append(Fault("name", f"{name or 'nobody'} is not recorded for {on}", "choose an entry of the list"))
+    if faults:
+        raise Refused("attendance", faults)
+    body = attendance_corrected.Body(system=system, name=name, on=on, reason=reason.strip())
+    return recorder.record(live, person, body)
 
 
 def last_attendance(attended: Sequence[Present]) -> list[Present]:

@@ -16,7 +16,7 @@ from checks.events.signoff import signature
 from checks.journal.event import Event
 from checks.recording import field_checks, recorder
 from checks.signoff import revisions, sampling, signatures
-from checks.signoff.independence import took_part
+from checks.signoff.independence import deeds
 from checks.signoff.open_points import in_the_way, open_gaps
 from checks.signoff.signers import HALVES, against_signer
 from checks.state.live import Live, State
@@ -90,9 +90,7 @@ def sign(
     public = signatures.public_text(private.public_key())
     key = state.records.keys.get(signatures.key_id(public))
     reasons = in_the_way(state, revision, fixed, half)
-    reasons += against_signer(state, person, key, half, took_part(live, revision, fixed)) + _terms_reasons(
-        terms, state.day
-    )
+    reasons += against_signer(state, person, key, half, deeds(live, revision)) + _terms_reasons(terms, state.day)
     reasons += _same_signer_reasons(state, revision, half, person, key)
     covers = covered(state, fixed, half)
     if terms.covers not in (None, covers):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-from checks.access.names import comparable, same
+from checks.access.names import same
 from checks.access.roles import HALF_OF, Person
+from checks.signoff import independence
+from checks.signoff.independence import Deed
 from checks.state.live import State
 from checks.state.owner_records import Key
 
@@ -13,17 +15,12 @@ HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
 """Banks whose answers each half of a sign-off covers."""
 
 
-def against_signer(
-    state: State, person: Person, key: Key | None, half: str, participants: Mapping[str, str]
-) -> list[str]:
-    """Reasons why this person cannot sign this half; ``participants`` are those who took part, by name and identity."""
+def against_signer(state: State, person: Person, key: Key | None, half: str, found: Sequence[Deed]) -> list[str]:
+    """Reasons why this person cannot sign this half; ``found`` is what people did for the system."""
     reasons = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
         reasons.append(f"the {half} half is signed by the {signer_of(half)}")
-    if comparable(person.name) in participants or person.identity in participants:
-        reasons.append(
-            f"{person.name} answered, attended, led or accepted a residual risk; a signer must be independent of the work"
-        )
+    reasons += independence.against(found, person)
     if key is None:
         reasons.append("this key is not enrolled: the asset owner must enrol its public line first")
         return reasons

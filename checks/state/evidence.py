@@ -9,7 +9,7 @@ from typing import Any
 
 from checks.access.names import same, token
 from checks.events.answering import dissent, dissent_closure, evidence, evidence_withdrawal, private_answer, reveal
-from checks.events.plant import attendance
+from checks.events.plant import attendance, attendance_corrected
 from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.state.revision_status import Cause, cause_of
@@ -99,6 +99,7 @@ class BesideAnswers:
             private_answer.Body.KIND: self._answer_privately,
             reveal.Body.KIND: self._reveal,
             attendance.Body.KIND: self._attend,
+            attendance_corrected.Body.KIND: self._correct_attendance,
         }
 
     def fields(self) -> dict[str, Any]:
@@ -151,3 +152,10 @@ class BesideAnswers:
     def _attend(self, _event: Event, body: attendance.Body) -> None:
         present = (Present(attendee.name, attendee.role, body.on) for attendee in body.people)
         self._attended[body.system] = (*self._attended.get(body.system, ()), *present)
+
+    def _correct_attendance(self, _event: Event, body: attendance_corrected.Body) -> None:
+        self._attended[body.system] = tuple(
+            entry
+            for entry in self._attended.get(body.system, ())
+            if not (entry.on == body.on and same(entry.name, body.name))
+        )

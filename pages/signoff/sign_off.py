@@ -58,8 +58,8 @@ def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revisi
             st.markdown(f"### {label}")
             st.caption(
                 f"Signed by the {signers.signer_of(half)}, who must be independent of the work: someone who gave or "
-                "confirmed no answer, recorded no evidence or dissent, attended or led no session, submitted no revision "
-                "and accepted no residual risk."
+                "confirmed no answer, recorded no evidence, dissent, change or failure, entered no plant data, attended or "
+                "led no session, submitted no revision, verified no action and accepted no residual risk."
             )
             if revision is not None and half in current.records.counting(revision):
                 signature = revision.signatures[half]

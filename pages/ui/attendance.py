@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import streamlit as st
@@ -44,6 +45,29 @@ def draw(live: Live, current: State, system: str, label: str = "Attendance") -> 
                 ),
                 f"Attendance of {system} recorded.",
             )
+        if attended:
+            _correct(live, system, attended)
+
+
+def _correct(live: Live, system: str, attended: Sequence[Present]) -> None:
+    """Draw the form that takes a wrong entry off the list; the journal keeps both."""
+    entries = {f"{entry.on} {entry.name}": entry for entry in reversed(attended)}
+    form = Form("correct_attendance", system)
+    with st.form(form.name, border=False):
+        st.selectbox("Wrong entry", list(entries), index=None, key=form.key("entry", entries))
+        st.text_input("How the wrong entry came about", key=form.key("reason"), max_chars=2000)
+        form.button(
+            "This person did not attend",
+            lambda fields: answer_records.correct_attendance(
+                live,
+                state.person(),
+                system=system,
+                on=entries[fields["entry"]].on if fields["entry"] else "",
+                name=entries[fields["entry"]].name if fields["entry"] else "",
+                reason=fields["reason"],
+            ),
+            "The entry is corrected. The audit trail keeps both.",
+        )
 
 
 def _fields(form: Form, row: int, before: Present | None) -> None:

@@ -64,8 +64,9 @@ def _beside_answers(team: Team) -> None:
     answer_records.reveal(team.live, LEADS, [SHOWN])
     answer_records.answer_privately(team.live, ANSWERS, PRIVATE, value="not-met", note="")
     answer_records.record_attendance(
-        team.live, LEADS, system="S30", on=DAY, people=[("TM-1", "engineer"), ("TM-2", "technician")]
+        team.live, LEADS, system="S30", on=DAY, people=[("TM-1", "engineer"), ("TM-2", "technician"), ("TM-3", "")]
     )
+    answer_records.correct_attendance(team.live, LEADS, system="S30", on=DAY, name="TM-3", reason="was ill")
 
 
 def _by_the_owner(team: Team) -> None:

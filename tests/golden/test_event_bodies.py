@@ -11,7 +11,13 @@ from checks.text.canonical import canonical
 from tests.golden import every_kind
 from tests.golden.conftest import unpacked
 
-SINCE = {"answer-taken-back": 4, "archive": 4, "data-checked": 5, "entry-taken-back": 5}
+SINCE = {
+    "answer-taken-back": 4,
+    "archive": 4,
+    "attendance-corrected": 5,
+    "data-checked": 5,
+    "entry-taken-back": 5,
+}
 """Kinds that came after release 2, each with the first release that has it."""
 
 

@@ -11,6 +11,7 @@ class Body(AnswerEvent):
     KIND = "dissent"
     PERMISSION = "record a dissent"
     TAKES_PART = True
+    NAMED_DID = "recorded a dissent"
     CHANGES_ANSWER = True
 
     value: str

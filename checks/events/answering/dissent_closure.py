@@ -11,6 +11,7 @@ class Body(AnswerEvent):
     KIND = "dissent-closed"
     PERMISSION = "record a dissent"
     TAKES_PART = True
+    NAMED_DID = "settled a dissent"
     CHANGES_ANSWER = True
 
     who: str

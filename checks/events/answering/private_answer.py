@@ -11,6 +11,7 @@ class Body(AnswerEvent):
     KIND = "private"
     PERMISSION = "answer privately"
     TAKES_PART = True
+    NAMED_DID = "answered privately"
     SEALED = True
 
     who: str

@@ -12,6 +12,8 @@ class Body(EventBody):
 
     KIND = "revealed"
     PERMISSION = "reveal the private answers"
+    TAKES_PART = True
+    DID = "revealed private answers"
     SEALED = True
 
     answers: tuple[NamedAnswer, ...]

@@ -55,6 +55,9 @@ class Action(EventBody):
 
     KIND = "action"
     PERMISSION = "raise or change an action"
+    TAKES_PART = True
+    DID = "raised or changed an action"
+    NAMED_DID = "verified an action"
 
     id: ActionId
     what: Annotated[Text, StringConstraints(min_length=1)]
@@ -84,6 +87,10 @@ class Action(EventBody):
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Whether it names the system, or a question of one of its addressees."""
         return self.system == system or any(asked.of in addressees for asked in self.questions)
+
+    def names(self) -> tuple[str, ...]:
+        """The person who verified it."""
+        return (self.verifier,) if self.verifier else ()
 
     @classmethod
     def read(cls, event: Event) -> Self:

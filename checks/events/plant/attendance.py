@@ -23,6 +23,7 @@ class Body(SystemEvent):
     PERMISSION = "record attendance"
     TAKES_PART = True
     DID = "recorded attendance"
+    NAMED_DID = "attended a session"
 
     on: str
     people: tuple[Attendee, ...]

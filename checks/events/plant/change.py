@@ -20,6 +20,8 @@ class Body(EventBody):
 
     KIND = "change"
     PERMISSION = "record a change"
+    TAKES_PART = True
+    DID = "recorded a change"
 
     reference: str
     on: str

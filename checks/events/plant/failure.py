@@ -19,6 +19,8 @@ class Body(EventBody):
 
     KIND = "failure"
     PERMISSION = "record a change"
+    TAKES_PART = True
+    DID = "recorded a failure"
 
     on: str
     reference: str

@@ -22,6 +22,8 @@ class Body(EventBody):
 
     KIND = "plant-data"
     PERMISSION = "import plant data"
+    TAKES_PART = True
+    DID = "entered or imported plant data"
     SEALED = True
 
     text: str

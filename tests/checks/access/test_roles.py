@@ -132,6 +132,12 @@ def changed(team: Team, person: Person) -> None:
     )
 
 
+def correct_attendance(team: Team, person: Person) -> None:
+    words = {"system": "S30", "on": "2025-03-04"}
+    answer_records.record_attendance(team.live, replace(ANSWERS, roles=frozenset(TEAM)), people=[("TM-1", "")], **words)
+    answer_records.correct_attendance(team.live, person, name="TM-1", reason="another meeting", **words)
+
+
 def take_change_back(team: Team, person: Person) -> None:
     """Take back a change that was recorded in the person's own browser session."""
     changed(team, replace(ANSWERS, writer=person.writer))
@@ -174,6 +180,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("record a dissent", "dissent-closed", settle),
     ("record attendance", "attendance",
      lambda team, who: answer_records.record_attendance(team.live, who, system="S30", on="2025-03-04", people=[("TM-1", "")])),
+    ("record attendance", "attendance-corrected", correct_attendance),
     ("submit for review", "revision", lambda team, who: revisions.submit(team.live, who, "S40")),
     ("send back", "sent-back", send_back),
     ("sign", "signature", sign),

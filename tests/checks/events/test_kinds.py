@@ -48,7 +48,8 @@ def test_who_signs_must_have_done_none_of_these() -> None:
     """People who answered, confirmed, attended, led, recorded or accepted are not independent (house rule)."""
     assert {kind.KIND for kind in kinds.KINDS.values() if kind.TAKES_PART} == {
         "answer", "answer-taken-back", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
-        "attendance", "round", "revision", "gap-accepted", "data-checked", "entry-taken-back",
+        "attendance", "round", "revision", "gap-accepted", "data-checked", "entry-taken-back", "revealed",
+        "attendance-corrected", "change", "failure", "plant-data", "action",
     }  # fmt: skip
 
 

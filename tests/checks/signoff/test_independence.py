@@ -8,21 +8,32 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, Person
-from checks.recording import answer_records
+from checks.actions import recorded_actions
+from checks.events.answering import answer
+from checks.plantfile.plant import Plant
+from checks.reassessment import change_records
+from checks.reassessment.reopening import Change
+from checks.recording import answer_records, plant_setup, recorder
 from checks.signoff import accepted_gaps, open_points, revisions, sign_off
 from checks.state import effective_answers
 from checks.state.revision_status import REVIEWED, SIGNED
-from tests.checks.signoff.test_signing_refused import TOOK, refused
-from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead
+from checks.text.faults import Refused
+from tests.checks.signoff.test_signing_refused import refused, took
+from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, REVIEWS, TERMS, Team, ahead
 
 SEEN = ("SEP1", "group:pt-301")
 Z01 = ("S30", "sis", "Z01")
 WITH_MORE = replace(ASSESSES, roles=frozenset({ASSESSOR, FACILITATOR, MEMBER, OWNER}))
+
+
+def renamed(plant: Plant) -> Plant:
+    """The plant with another note."""
+    return plant.model_copy(update={"plant": plant.plant.model_copy(update={"note": "list of 2026-11-27"})})
 
 
 def led(team: Team) -> None:
@@ -47,10 +58,68 @@ def answered_alone_afterwards(team: Team) -> None:
     answer_records.answer_privately(team.live, WITH_MORE, SEEN, value="partly")
 
 
-@pytest.mark.parametrize("deed", [led, accepted, attended_afterwards, answered_alone_afterwards])
-def test_taking_part_before_or_after_the_revision_excludes_a_signer(team: Team, deed: Callable[[Team], None]) -> None:
+def changed(team: Team) -> None:
+    change = Change("target-changed", frozenset({"system:S30"}))
+    change_records.record_change(team.live, WITH_MORE, change, reference="", on="2025-03-04", what="RRF 100 to 200")
+    team.confirm_all()
+    team.put_up()
+
+
+def entered_plant_data(team: Team) -> None:
+    plant_setup.save(team.live, WITH_MORE, renamed(team.now().plant), seen=team.now().version.data)
+    team.put_up()
+
+
+def verified_an_action(team: Team) -> None:
+    fields = {"what": "split the taps", "owner": "technician", "due": date(2030, 1, 1), "system": "S30"}
+    recorded_actions.raise_one(team.live, LEADS, fields)
+    recorded_actions.done(team.live, LEADS, "A-001", evidence="walk-down 31")
+    recorded_actions.close(team.live, LEADS, "A-001", evidence="walk-down 31", verifier="Ia-1")
+    team.put_up()
+
+
+@pytest.mark.parametrize(
+    ("deed", "did"),
+    [
+        (led, "submitted a revision for review"),
+        (accepted, "accepted residual risks"),
+        (attended_afterwards, "attended a session"),
+        (answered_alone_afterwards, "answered privately"),
+        (changed, "recorded a change"),
+        (entered_plant_data, "entered or imported plant data"),
+        (verified_an_action, "verified an action"),
+    ],
+)
+def test_taking_part_before_or_after_the_revision_excludes_a_signer(
+    team: Team, deed: Callable[[Team], None], did: str
+) -> None:
     deed(team)
-    assert refused(team) == (TOOK,)
+    assert refused(team) == (took(did),)
+
+
+def test_a_wrong_attendance_is_corrected_visibly_and_the_person_may_sign(team: Team) -> None:
+    attended_afterwards(team)
+    count = team.count()
+    with pytest.raises(Refused, match="say how the wrong entry came about"):
+        answer_records.correct_attendance(team.live, LEADS, system="S30", on="2025-03-04", name="IA-1", reason=" ")
+    with pytest.raises(Refused, match="IA-7 is not recorded for 2025-03-04"):
+        answer_records.correct_attendance(team.live, LEADS, system="S30", on="2025-03-04", name="IA-7", reason="typing")
+    answer_records.correct_attendance(
+        team.live, LEADS, system="S30", on="2025-03-04", name="IA-1", reason="taken from the list of another meeting"
+    )
+    assert [entry.name for entry in team.now().records.attended["S30"]] == ["TM-1"]
+    assert team.count() == count + 1
+    team.sign("safety")
+
+
+def test_a_name_that_a_file_claims_bars_nobody_and_the_importer_is_barred(team: Team) -> None:
+    team.say("SEP4", "group:pt-301")
+    body = answer.Body(question="SEP4", of="group:pt-301", value="partly", evidence="drawing 4", by="IA-1")
+    importer, stored = replace(ANSWERS, name="SR-1"), team.now().stored[body.asked].id
+    recorder.record(team.live, importer, body, slot=answer.slot(*body.asked), follows=stored)
+    team.put_up()
+    team.sign("safety")
+    assert refused(team, "security", REVIEWS) == (took("imported answers", name="SR-1"),)
 
 
 def test_leading_a_half_signed_revision_excludes_a_signer_from_the_next(team: Team) -> None:
@@ -58,25 +127,24 @@ def test_leading_a_half_signed_revision_excludes_a_signer_from_the_next(team: Te
     team.sign("security")
     team.say("SEP4", "group:pt-301")
     team.put_up()
-    assert refused(team) == (TOOK,)
+    assert refused(team) == (took("submitted a revision for review"),)
 
 
-def test_leading_a_fully_signed_revision_does_not_exclude_a_signer_from_the_next(team: Team) -> None:
+def test_leading_an_earlier_revision_excludes_a_signer_however_old_it_is(team: Team) -> None:
     led(team)
     team.sign("security")
     private = team.enrol("safety", name="IA-2")
     sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), private, half="safety", terms=TERMS)
     team.say("SEP4", "group:pt-301")
     team.put_up()
-    team.sign("safety")
-    assert set(team.latest().signatures) == {"safety"}
+    assert refused(team) == (took("submitted a revision for review"),)
 
 
 def test_a_signed_in_person_is_the_same_under_another_name(team: Team) -> None:
     known = replace(ANSWERS, name="I. Aimes", identity="signed in: https://sign-in.example.org s-1")
     answer_records.add_evidence(team.live, known, SEEN, EVIDENCE)
     team.put_up()
-    assert refused(team, person=replace(ASSESSES, identity=known.identity)) == (TOOK,)
+    assert refused(team, person=replace(ASSESSES, identity=known.identity)) == (took("recorded evidence"),)
     team.sign("safety")
 
 

@@ -17,7 +17,13 @@ from checks.state.revision_status import REVIEWED, SIGNED
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, TERMS, Team, ahead, body_of
 
-TOOK = "IA-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work"
+
+def took(*did: str, name: str = "IA-1", day: str = DAY.isoformat()) -> str:
+    """The reason against a signer who did this for S30."""
+    told = ", ".join(f"{deed} on {day}" for deed in did)
+    return f"{name} took part in S30: {told}; a signer must be independent of the work"
+
+
 SEEN = ("SEP1", "group:pt-301")
 
 
@@ -39,7 +45,7 @@ def refused(team: Team, half: str = "safety", person: Person = ASSESSES, **optio
 def test_a_person_who_answered_cannot_sign_however_the_name_is_typed(team: Team, name: str) -> None:
     team.say("SEP4", "group:pt-301", by=name)
     team.put_up()
-    assert refused(team) == (TOOK,)
+    assert refused(team) == (took("answered"),)
 
 
 def test_an_accent_typed_in_two_ways_is_one_person(team: Team) -> None:
@@ -47,14 +53,14 @@ def test_an_accent_typed_in_two_ways_is_one_person(team: Team) -> None:
     team.put_up()
     private = team.enrol("safety", name="Rene\u0301e")
     person = Person("rene\u0301e", frozenset({ASSESSOR}))
-    assert refused(team, person=person, private=private) == (TOOK.replace("IA-1", person.name),)
+    assert refused(team, person=person, private=private) == (took("answered", name=person.name),)
 
 
 def test_a_person_with_a_replaced_answer_still_took_part(team: Team) -> None:
     team.say("SEP4", "group:pt-301", "partly", by="IA-1")
     team.say("SEP4", "group:pt-301", "met", by="TM-1")
     team.put_up()
-    assert refused(team) == (TOOK,)
+    assert refused(team) == (took("answered"),)
 
 
 def test_a_person_who_answered_only_for_another_system_may_sign(team: Team) -> None:
@@ -99,11 +105,20 @@ def confirmed(team: Team) -> None:
     recorder.record(team.live, replace(ANSWERS, name="IA-1"), body_of("confirmed", **fields))
 
 
-@pytest.mark.parametrize("deed", [attended, dissented, brought_evidence, took_evidence_back, confirmed])
-def test_a_person_who_attended_or_recorded_anything_in_the_session_cannot_sign(team: Team, deed: Any) -> None:
+@pytest.mark.parametrize(
+    ("deed", "did"),
+    [
+        (attended, "attended a session"),
+        (dissented, "recorded a dissent"),
+        (brought_evidence, "recorded evidence"),
+        (took_evidence_back, "withdrew evidence"),
+        (confirmed, "confirmed answers"),
+    ],
+)
+def test_a_person_who_attended_or_recorded_anything_in_the_session_cannot_sign(team: Team, deed: Any, did: str) -> None:
     deed(team)
     team.put_up()
-    assert refused(team) == (TOOK,)
+    assert refused(team) == (took(did),)
 
 
 def test_a_key_that_nobody_enrolled_signs_nothing(team: Team) -> None:
@@ -273,7 +288,7 @@ def test_every_reason_is_listed_together(team: Team) -> None:
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
         "1 gap neither closed nor accepted as residual risk: Z02 of sis",
         "the security half is signed by the security reviewer",
-        "SR-1 answered, attended, led or accepted a residual risk; a signer must be independent of the work",
+        took("answered", name="SR-1"),
         "this key is enrolled for IA-2, not for SR-1",
         "this key is enrolled for independent assessor, not for the security reviewer",
         f"this key was withdrawn from {ahead(0)} on (the stick was lost)",
