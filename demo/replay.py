@@ -24,9 +24,11 @@ from checks.reassessment import change_records, confirmations, data_checks, fail
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, plant_import, plants
-from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
-from checks.signoff.sign_off import Terms
+from checks.signoff import accepted_gaps, keys, revisions, sampling, sign_off, signatures, statement
+from checks.signoff.signers import HALVES
+from checks.signoff.terms import SHOWN, Condition, Terms, Verdict
 from checks.state.live import Live, State
+from checks.state.revision_status import Revision
 from demo.states import States
 
 FOLDER = Path(__file__).parent
@@ -229,16 +231,33 @@ class Replay:
         """Sign one half of the latest revision of systems."""
         about, who = self.people[short], self.person(short)
         until = str(content.get("until", ""))
-        terms = Terms(about["independence"], about["competence"], tuple(content.get("conditions", ())), until, turns=1)
+        half = HALF_OF[about["acts_as"]]
+        conditions = tuple(Condition(**condition) for condition in content.get("conditions", ()))
         for system in content["systems"]:
             revision = self.live.state().records.revisions[system][-1]
-            half = HALF_OF[about["acts_as"]]
+            fixed = revisions.fixed_body(self.live, revision)
+            terms = Terms(
+                about["independence"],
+                about["competence"],
+                conditions,
+                until,
+                verdicts=tuple(_verdicts(fixed, revision, half, who.name)),
+                unanswered=len(statement.never_answered(fixed, half).missing),
+            )
             sign_off.sign(self.live, who, revision, self._keys[short], half=half, terms=terms)
 
     def interval(self, short: str, content: Content) -> None:
         """Set the re-assessment interval of systems, in months."""
         for system, months in content.items():
             schedule.set_interval(self.live, self.person(short), system=system, months=months)
+
+
+def _verdicts(fixed: Mapping[str, Any], revision: Revision, half: str, who: str) -> Iterator[Verdict]:
+    """The reviewer's verdict on each sampled answer: the story has them find what the team names."""
+    scoring = sampling.order(fixed, HALVES[half], revision=revision.hash, who=who)
+    for answer in sampling.turn(scoring, 1):
+        seen = answer.get("evidence") or answer.get("note") or "the evidence on record"
+        yield Verdict(answer["question"], answer["of"], SHOWN, f"Seen: {seen}")
 
 
 DEEDS: Mapping[str, Callable[[Replay, str, Content], None]] = {

@@ -14,10 +14,10 @@ from checks.journal.event import Event
 from checks.journal.event_body import named
 from checks.plantfile.plant import Asked
 from checks.reassessment import change_records, schedule
-from checks.reassessment.schedule import USUAL_MONTHS
 from checks.recording import authorship, recorder
 from checks.revision import basis
 from checks.revision.basis import Scope
+from checks.state import assessment_interval
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.faults import Fault, Refused
@@ -139,6 +139,6 @@ def take_back(live: Live, person: Person, system: str) -> Event:
 
 def due(state: State, revision: Revision) -> date:
     """Date on which the next assessment of a signed system is due."""
-    months = state.records.intervals.get(revision.system, USUAL_MONTHS)
+    months = state.records.intervals.get(revision.system, assessment_interval.USUAL_MONTHS)
     signed = max(signature.cause.day for signature in revision.signatures.values())
-    return schedule.due(date.fromisoformat(signed), months)
+    return assessment_interval.due(date.fromisoformat(signed), months)

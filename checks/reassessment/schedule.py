@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from calendar import monthrange
 from datetime import date, timedelta
 from typing import Literal
 
@@ -10,18 +9,13 @@ from checks.access.roles import Person
 from checks.events.plant import interval
 from checks.journal.event import Event
 from checks.recording import recorder
+from checks.state.assessment_interval import LONGEST_MONTHS
 from checks.state.live import Live
 from checks.text.faults import Fault, Refused
-from scoring.limits import OutOfRange, within
-
-USUAL_MONTHS = 36
-"""Interval of a system without one set by the asset owner [months] (house rule: practitioners quote three to five years)."""
+from scoring.limits import OutOfRange
 
 FRESH_EVERY = 3
 """Every third re-assessment starts from blank answers, so that no answer is only confirmed for ever (house rule)."""
-
-LONGEST_MONTHS = 120
-"""Longest interval between assessments [months]; five years is the longest seen in practice (house rule)."""
 
 NOTICE_DAYS = 60
 """Notice before the due date [days] (house rule): time to collect records and people."""
@@ -42,20 +36,6 @@ def starts_blank(number_of_revision_to_come: int) -> bool:
     if not number_of_revision_to_come >= 0:
         raise OutOfRange("number of the revision", number_of_revision_to_come, "must be 0 or more; the first is 0")
     return number_of_revision_to_come % FRESH_EVERY == 0
-
-
-def due(signed_on: date, interval_months: int) -> date:
-    """Date on which the next assessment is due, ``interval_months`` [months] after the signature.
-
-    The same day of the month, or the last day of a shorter month. Raises OutOfRange for an interval outside 1 to 120.
-
-    >>> due(date(2025, 8, 31), 6)
-    datetime.date(2026, 2, 28)
-    """
-    within("interval between assessments [months]", interval_months, 1, LONGEST_MONTHS)
-    years, month = divmod(signed_on.month - 1 + interval_months, 12)
-    year, month = signed_on.year + years, month + 1
-    return date(year, month, min(signed_on.day, monthrange(year, month)[1]))
 
 
 def state(due: date, today: date, notice_days: int = NOTICE_DAYS) -> Due:

@@ -15,6 +15,8 @@ from checks.state.revision_status import REVIEWED, Revision
 
 CLAIMED = ("met", "equivalent")
 SHOWN = 8
+FEWEST_LETTERS, FEWEST_WORDS = 6, 2
+"""Shortest evidence text of a scoring answer (house rule): a document and a number, such as "walk-down 12"."""
 
 
 def in_the_way(current: State, revision: Revision, fixed: Mapping[str, Any], half: str) -> list[str]:
@@ -39,6 +41,14 @@ def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
         if (answer["question"], answer["of"]) not in open_again
     ]
     without_evidence = [answer for answer in answers if answer["value"] in CLAIMED and _lacks_evidence(answer, in_half)]
+    saying_nothing = [
+        answer for answer in answers if answer not in without_evidence and _says_nothing(answer, fixed, in_half)
+    ]
+    if saying_nothing:
+        reasons.append(
+            f"{_count(saying_nothing, 'answer')} whose evidence says nothing, such as a single word: "
+            f"{_listed(saying_nothing)}; name the document and what it shows"
+        )
     if without_evidence:
         reasons.append(
             f"{_count(without_evidence, 'answer')} without evidence, but scoring: {_listed(without_evidence)}"
@@ -70,6 +80,16 @@ def _count(items: list[Any], noun: str) -> str:
 
 def _lacks_evidence(answer: Mapping[str, Any], in_half: set[str]) -> bool:
     return answer["question"] in in_half and not answer.get("evidence", "").strip()
+
+
+def _says_nothing(answer: Mapping[str, Any], fixed: Mapping[str, Any], in_half: set[str]) -> bool:
+    """Whether a scoring answer has an evidence text of one word or a few letters, and no evidence on record."""
+    if answer["question"] not in in_half or answer["value"] not in CLAIMED:
+        return False
+    asked = (answer["question"], answer["of"])
+    recorded = any((piece["question"], piece["of"]) == asked and piece["strength"] for piece in fixed["evidence"])
+    text = answer.get("evidence", "").strip()
+    return not recorded and (len(text) < FEWEST_LETTERS or len(text.split()) < FEWEST_WORDS)
 
 
 def _evidence_expired(state: State, answer: Mapping[str, Any], in_half: set[str]) -> bool:

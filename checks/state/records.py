@@ -104,4 +104,18 @@ class Records:
             return "an edition of a question bank is in use that scores differently"
         counting = self.counting(revision).values()
         ended = [signed.until for signed in counting if signed.until and signed.until < today.isoformat()]
-        return f"the conditions of its sign-off ended on {min(ended)}" if ended else ""
+        if ended:
+            return f"the conditions of its sign-off ended on {min(ended)}"
+        return next(filter(None, map(self._dropped_condition, counting)), "")
+
+    def _dropped_condition(self, signed: Signature) -> str:
+        """Why a conditional signature ended: an action of a condition was dropped since; empty where none was."""
+        for name in signed.condition_actions:
+            if name in self.actions and self.actions[name][0].state == "dropped":
+                cause = self.actions[name][1]
+                if cause.seq > signed.cause.seq:
+                    return (
+                        f"a condition of the {signed.half} half ended: its action {name} was dropped on {cause.day} "
+                        f"by {cause.by or 'somebody'}"
+                    )
+        return ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from checks.journal.event import Event
@@ -60,6 +61,21 @@ class Signature:
         """Ids of the actions open at signing; None in statements of releases that did not list them."""
         listed = self.statement.get("open_actions")
         return None if listed is None else tuple(str(action["id"]) for action in listed)
+
+    @property
+    def condition_actions(self) -> tuple[str, ...]:
+        """Ids of the actions on which the conditions rest; none in statements of releases that did not name them."""
+        return tuple(self.statement.get("condition_actions", ()))
+
+    @property
+    def day(self) -> date:
+        """The day on which it was signed, UTC."""
+        return date.fromisoformat(self.cause.day)
+
+    @property
+    def text(self) -> str:
+        """The statement as prose; empty in statements of releases that had none."""
+        return str(self.statement.get("text", ""))
 
     @property
     def until(self) -> str:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from checks.access.roles import Person
 from checks.reassessment import rounds, schedule
+from checks.state import assessment_interval
 from checks.state.live import Live, State
 from checks.visibility import blind_round
 from pages.presentation.wording import counted, escaped, titled
@@ -36,7 +37,7 @@ def _draw(live: Live, current: State) -> None:
 
 def _due(live: Live, current: State, system: str, person: Person) -> None:
     signed = current.records.signed(system)
-    months = current.records.intervals.get(system, schedule.USUAL_MONTHS)
+    months = current.records.intervals.get(system, assessment_interval.USUAL_MONTHS)
     if signed is None:
         st.markdown(f"## {escaped(system)} has no complete sign-off yet")
         st.markdown("The due date is counted from the day on which both halves are signed.")
@@ -48,7 +49,7 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
     if person.may("set an interval"):
         with row.popover("Interval"):
             form = Form("interval", system, outside=True)
-            st.number_input("Months", 1, schedule.LONGEST_MONTHS, months, key=form.key("months"))
+            st.number_input("Months", 1, assessment_interval.LONGEST_MONTHS, months, key=form.key("months"))
             form.button(
                 "Save interval",
                 lambda fields: schedule.set_interval(live, state.person(), system=system, months=int(fields["months"])),

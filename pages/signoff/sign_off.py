@@ -12,7 +12,7 @@ from checks.signoff.revisions import body, fixed_body, submit, system_status
 from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from pages.presentation.wording import covers, escaped, titled
-from pages.signoff import accepted_gaps, exports, half_review, keys
+from pages.signoff import accepted_gaps, exports, half_review, keys, statements
 from pages.ui import attendance, frame, places, state, tables
 from pages.ui.forms import Form
 
@@ -116,6 +116,7 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
             }
         )
     tables.table(rows, key="revisions", alt=f"Revisions of {system}")
+    statements.draw(live, revisions[-1], person)
     if person.may("export a record"):
         exports.draw(live, current, system, person)
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import streamlit as st
 
-from checks.signoff import sign_off
+from checks.signoff import statement
 from checks.state.live import State
 from pages.presentation.wording import counted
 from pages.ui import tables
@@ -18,7 +18,7 @@ GAP = {"zone": "Zone", "question": "Gap", "until": "Until", "reason": "Justifica
 
 def draw(current: State, fixed: dict[str, Any], half: str) -> dict[str, Any]:
     """Draw the open actions of the system and, for the security half, its accepted residual risks; returns both."""
-    covered = sign_off.covered(current, fixed, half)
+    covered = statement.covered(current, fixed, half)
     lists = {"open_actions": ("open action", ACTION)}
     if half == "security":
         lists["accepted_gaps"] = ("accepted residual risk", GAP)

@@ -13,6 +13,7 @@ from typing import Any
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER, Person
+from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
 from checks.events.plant import assessment_round
 from checks.journal.event import Event
@@ -25,9 +26,10 @@ from checks.record_files import exports
 from checks.recording import recorder
 from checks.recording.answering import record as save
 from checks.revision import basis
-from checks.signoff import revisions, sign_off, signatures
+from checks.signoff import revisions, sampling, sign_off, signatures, statement
 from checks.signoff.keys import enrol, withdraw
-from checks.signoff.sign_off import Terms
+from checks.signoff.signers import HALVES
+from checks.signoff.terms import SHOWN, Condition, Terms, Verdict
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from tests.checks.given import answer, every_topic, plain
@@ -148,7 +150,7 @@ class Team:
     def sign(self, half: str, revision: Revision | None = None, **terms: Any) -> Event:
         """The signer of this half signs the latest revision, or the given one."""
         signed = self.latest() if revision is None else revision
-        stated = Terms(**{"independence": TERMS.independence, "competence": TERMS.competence, **terms})
+        stated = full_terms(self.live, signed, half, SIGNERS[half].name, **terms)
         return sign_off.sign(self.live, SIGNERS[half], signed, self.keys[half], half=half, terms=stated)
 
     def signed(self, system: str = "S30") -> Revision:
@@ -203,6 +205,34 @@ class Team:
     def export(self, revision: Revision | None = None) -> str:
         """Text of the record file of the latest revision, or of the given one."""
         return exports.export(self.live, OWNS, self.latest() if revision is None else revision)
+
+
+def full_terms(live: Live, revision: Revision, half: str, signer: str, **terms: Any) -> Terms:
+    """Terms with which nothing is wrong, or with these differences; ``conditions`` as words each raise an action."""
+    fixed = revisions.fixed_body(live, revision)
+    drawn = sampling.sample(
+        fixed, HALVES[half], revision=revision.hash, who=signer, turns=max(terms.get("turns", 1), 0)
+    )
+    usual = {
+        "independence": TERMS.independence,
+        "competence": TERMS.competence,
+        "verdicts": tuple(Verdict(**answer, verdict=SHOWN, remark="read on site") for answer in drawn),
+        "unanswered": len(statement.never_answered(fixed, half).missing),
+    }
+    if "conditions" in terms:
+        words = [text for text in terms["conditions"] if isinstance(text, str)]
+        terms["conditions"] = tuple(Condition(_action(live, revision.system, text), text) for text in words) or tuple(
+            terms["conditions"]
+        )
+    return Terms(**{**usual, **terms})
+
+
+def _action(live: Live, system: str, what: str) -> str:
+    """The id of a new action of a system."""
+    due = live.state().day + timedelta(days=90)
+    fields = {"what": what, "owner": "technician", "due": due, "system": system}
+    event = recorded_actions.raise_one(live, LEADS, fields)
+    return str(event.content["id"])
 
 
 def body_of(event_kind: str, /, **fields: Any) -> EventBody:

@@ -11,15 +11,15 @@ from checks.access.roles import ASSESSOR, OWNER, REVIEWER, Person
 from checks.journal.store import Store
 from checks.record_files import exports, verification
 from checks.signoff import revisions, sign_off, signatures
-from checks.signoff.sign_off import NotSigned, Terms
+from checks.signoff.sign_off import NotSigned
 from checks.state.revision_status import SIGNED
 from checks.text.canonical import canonical
 from demo import replay
 from tests.checks.signoff.test_signatures import openssl
+from tests.checks.team import full_terms
 from tests.demo.conftest import on
 
 TODAY = "2026-11-25"
-TERMS = Terms("not of this site", "ten years in the trade")
 
 
 def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
@@ -65,7 +65,9 @@ def test_a_new_user_can_sign_the_missing_half_with_the_demo_key(copied: Store) -
     revision = live.state().records.revisions["S50"][2]
     private = signatures.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("Security Reviewer SR-2", frozenset({REVIEWER}))
-    sign_off.sign(live, person, revision, private, half="security", terms=TERMS)
+    sign_off.sign(
+        live, person, revision, private, half="security", terms=full_terms(live, revision, "security", person.name)
+    )
     assert revisions.system_status(live.state(), "S50") == (SIGNED, "revision 2: both halves")
 
 
@@ -76,7 +78,9 @@ def test_a_withdrawn_key_signs_nothing_and_its_earlier_signatures_count(copied: 
     private = signatures.unlock((replay.KEYS / "independent-assessor-until-2024.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("independent assessor IA-1", frozenset({ASSESSOR}))
     with pytest.raises(NotSigned, match="withdrawn from 2024-01-15"):
-        sign_off.sign(live, person, latest, private, half="safety", terms=TERMS)
+        sign_off.sign(
+            live, person, latest, private, half="safety", terms=full_terms(live, latest, "safety", person.name)
+        )
 
 
 def test_the_readme_of_the_keys_lists_every_key_file_and_the_passphrase() -> None:

@@ -13,7 +13,7 @@ from checks.reassessment.reopening import Change
 from checks.recording import answer_history, answer_records, plants
 from checks.signoff import accepted_gaps, keys, revisions
 from checks.state.evidence import Asked
-from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, every_answer, founded, three_systems
+from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, ahead, every_answer, founded, three_systems
 
 SHOWN: Asked = ("SEP1", "group:pt-301")
 DISPUTED: Asked = ("PRO1", "plant")
@@ -87,7 +87,7 @@ def _by_the_owner(team: Team) -> None:
 def _reviews(team: Team) -> None:
     revisions.send_back(team.live, ASSESSES, team.put_up(), half="safety", comments="Which manifold?")
     revision = team.put_up()
-    team.sign("safety", revision, conditions=("weekly comparison",), until=UNTIL.isoformat())
+    team.sign("safety", revision, conditions=("weekly comparison",), until=ahead(90))
     team.sign("security", revision)
 
 

@@ -24,13 +24,26 @@ def key_file(team: Team, half: str) -> bytes:
 def sign(at: AppTest, team: Team, half: str, phrase: str = PHRASE) -> AppTest:
     """Fill in and send the form with which a half is signed."""
     at.text_area(key=f"sign_{half}_independence").set_value("no part in the answers")
-    at.text_area(key=f"sign_{half}_competence").set_value("twelve years")
+    at.text_area(key=f"sign_{half}_competence").set_value("twelve years in the trade")
+    judge(at, half)
+    at.run()
     at.file_uploader(key=f"sign_{half}_file").upload("key.pem", key_file(team, half), "application/x-pem-file")
     at.text_input(key=f"sign_{half}_phrase").set_value(phrase)
     (button,) = [one for one in at.button if one.label == f"Sign the {half} half"]
     button.click().run()
     assert not at.exception
     return at
+
+
+def judge(at: AppTest, half: str) -> None:
+    """Give a verdict and a remark on each sampled answer, and accept what was never answered."""
+    for group in at.button_group:
+        if group.key and group.key.startswith(f"sign_{half}_verdict"):
+            group.set_value("shown")
+            at.text_input(key=group.key.replace("_verdict ", "_remark ")).set_value("read on site")
+    for box in at.checkbox:
+        if box.key == f"sign_{half}_unanswered":
+            box.check()
 
 
 def unfold(at: AppTest, *keys: str) -> AppTest:

@@ -10,6 +10,7 @@ from checks.text.number_format import NONE
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
+from pages.reports.sections import signed_statement
 from pages.reports.sections.reported_revision import ReportedRevision, of_security
 
 IN_ANNEX = "listed in the security annex"
@@ -35,6 +36,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
         ),
         *_signatures(reported, security=security),
         *_samples(reported, security=security),
+        *_prose(reported, security=security),
     ]
     return pieces + _to_confirm(reported, security=security)
 
@@ -93,6 +95,21 @@ def _statements(reported: ReportedRevision) -> list[Piece]:
     ]
     head = ("Half", "States", "Independence", "Competence", "Also covers")
     return page_layout.table(head, rows, widths=(0.9, 2.2, 2.3, 2.0, 2.0))
+
+
+def _prose(reported: ReportedRevision, *, security: bool) -> list[Piece]:
+    """The signed statements in full; that of the security half only in the annex, since it names gaps."""
+    pieces: list[Piece] = []
+    for half in HALVES:
+        signature = reported.revision.signatures.get(half)
+        if signature is None or not signature.text:
+            continue
+        pieces += page_layout.heading(f"Signed statement of the {half} half", 2)
+        if security or half != "security":
+            pieces += signed_statement.prose(signature)
+        else:
+            pieces += page_layout.paragraph(f"It names gaps and is {IN_ANNEX}.")
+    return pieces
 
 
 def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:

@@ -34,7 +34,7 @@ from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
 from checks.text.faults import Refused
-from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, TERMS, Team, ahead, three_systems
+from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, Team, ahead, full_terms, three_systems
 from tests.rule import Rule
 
 NAME = "XX-1"
@@ -80,7 +80,8 @@ def _half(person: Person) -> str:
 def sign(team: Team, person: Person) -> None:
     half = _half(person)
     private = team.enrol(half, name=NAME)
-    sign_off.sign(team.live, person, team.latest(), private, half=half, terms=TERMS)
+    terms = full_terms(team.live, team.latest(), half, NAME)
+    sign_off.sign(team.live, person, team.latest(), private, half=half, terms=terms)
 
 
 def send_back(team: Team, person: Person) -> None:

@@ -24,7 +24,7 @@ from checks.state import effective_answers
 from checks.state.revision_status import REVIEWED, SIGNED
 from checks.text.faults import Refused
 from tests.checks.signoff.test_signing_refused import refused, took
-from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, REVIEWS, TERMS, Team, ahead
+from tests.checks.team import ANSWERS, ASSESSES, DAY, EVIDENCE, LEADS, OWNS, REVIEWS, Team, ahead, full_terms
 
 SEEN = ("SEP1", "group:pt-301")
 Z01 = ("S30", "sis", "Z01")
@@ -134,7 +134,8 @@ def test_leading_an_earlier_revision_excludes_a_signer_however_old_it_is(team: T
     led(team)
     team.sign("security")
     private = team.enrol("safety", name="IA-2")
-    sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), private, half="safety", terms=TERMS)
+    terms = full_terms(team.live, team.latest(), "safety", "IA-2")
+    sign_off.sign(team.live, replace(ASSESSES, name="IA-2"), team.latest(), private, half="safety", terms=terms)
     team.say("SEP4", "group:pt-301")
     team.put_up()
     assert refused(team) == (took("submitted a revision for review"),)

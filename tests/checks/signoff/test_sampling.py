@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from checks.record_files import record_file, verification
-from checks.signoff import revisions, sampling, sign_off
+from checks.signoff import revisions, sampling, statement
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signers import HALVES
 from checks.state.revision_status import Revision
@@ -83,7 +83,7 @@ def test_anybody_can_draw_it_again_with_a_hash_and_the_names(team: Team) -> None
     assert sums == sorted(sums)
 
 
-@pytest.mark.parametrize(("turns", "many"), [(0, 0), (1, 5), (2, 10), (30, 120)])
+@pytest.mark.parametrize(("turns", "many"), [(1, 5), (2, 10), (30, 120)])
 def test_a_statement_names_every_answer_that_was_drawn_for_its_signer(team: Team, turns: int, many: int) -> None:
     revision, body = fixed(team)
     event = team.sign("security", revision, turns=turns)
@@ -101,19 +101,19 @@ def test_each_half_names_its_own(team: Team) -> None:
     assert sample == tuple(order(revision, body, ASSESSES.name, "safety"))
 
 
-def test_a_number_of_samples_below_none_is_refused(team: Team) -> None:
+def test_nobody_signs_without_a_sample(team: Team) -> None:
     revision, _ = fixed(team)
-    with pytest.raises(NotSigned, match="-1 samples were drawn: must be 0 or more"):
-        team.sign("safety", revision, turns=-1)
+    with pytest.raises(NotSigned, match="0 samples were drawn: must be 1 or more"):
+        team.sign("safety", revision, turns=0)
 
 
 def test_an_older_statement_without_a_sample_remains_valid(team: Team, monkeypatch: pytest.MonkeyPatch) -> None:
-    today = sign_off.statement
+    today = statement.fields
 
     def before(*arguments: Any, **options: Any) -> dict[str, Any]:
         return {name: value for name, value in today(*arguments, **options).items() if name != "sample"}
 
-    monkeypatch.setattr(sign_off, "statement", before)
+    monkeypatch.setattr(statement, "fields", before)
     revision = team.signed()
     assert [signature.sample for signature in revision.signatures.values()] == [None, None]
     assert team.state()[0] == "signed"

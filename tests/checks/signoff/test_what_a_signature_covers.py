@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -15,16 +14,15 @@ from checks.access.roles import OWNER, Person
 from checks.actions import recorded_actions
 from checks.journal.store import Store
 from checks.record_files import exports, record_file, verification
-from checks.signoff import accepted_gaps, sign_off
+from checks.signoff import accepted_gaps, statement
 from checks.signoff.revisions import fixed_body
 from checks.signoff.sign_off import NotSigned
-from checks.state.live import State
-from checks.state.revision_status import SIGNED
+from checks.state.revision_status import SIGNED, Revision
 from pages.reports import safety_report, security_annex
 from tests import demo_database
 from tests.checks.record_files.handed import verdict
 from tests.checks.record_files.test_openssl_alone import run
-from tests.checks.team import ANSWERS, DAY, OWNS, Team, ahead
+from tests.checks.team import ANSWERS, DAY, OWNS, Team, ahead, full_terms
 
 DUE = DAY + timedelta(days=60)
 NOT_LISTED = "open actions not listed (signature of an older release)"
@@ -55,12 +53,12 @@ def busy(team: Team) -> Team:
 @pytest.fixture
 def unlisted(monkeypatch: pytest.MonkeyPatch) -> None:
     """Sign like an older program that did not list actions."""
-    covered = sign_off.covered
+    today = statement.fields
 
-    def before(state: State, fixed: Mapping[str, Any], half: str) -> dict[str, Any]:
-        return {name: value for name, value in covered(state, fixed, half).items() if name != "open_actions"}
+    def before(*given: Any, **options: Any) -> dict[str, Any]:
+        return {name: value for name, value in today(*given, **options).items() if name != "open_actions"}
 
-    monkeypatch.setattr(sign_off, "covered", before)
+    monkeypatch.setattr(statement, "fields", before)
 
 
 def texts(record: str) -> list[str]:
@@ -73,15 +71,21 @@ def texts(record: str) -> list[str]:
 
 def test_an_action_added_after_the_list_was_shown_is_not_signed_unseen(busy: Team) -> None:
     revision = busy.put_up()
-    shown = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
+    shown = as_shown(busy, revision)
     raised(busy, "Raised a moment ago", system="S30")
-    with pytest.raises(
-        NotSigned, match="an open action or accepted residual risk has changed since the list was shown"
-    ):
-        busy.sign("safety", covers=shown)
+    with pytest.raises(NotSigned, match="the statement has changed since it was shown, such as an open action"):
+        busy.sign("safety", shown=shown)
     assert busy.latest().signatures == {}
-    current = sign_off.covered(busy.now(), fixed_body(busy.live, revision), "safety")
-    assert busy.sign("safety", covers=current).content["statement"]["open_actions"][-1]["what"] == "Raised a moment ago"
+    signed = busy.sign("safety", shown=as_shown(busy, revision)).content["statement"]
+    assert signed["open_actions"][-1]["what"] == "Raised a moment ago"
+    assert "A-007 Raised a moment ago (TM-2, due" in signed["text"]
+
+
+def as_shown(team: Team, revision: Revision) -> str:
+    """The statement of the safety half as the screen shows it."""
+    terms = full_terms(team.live, revision, "safety", "IA-1")
+    fixed = fixed_body(team.live, revision)
+    return str(statement.fields(team.now(), fixed, revision, "IA-1", half="safety", terms=terms)["text"])
 
 
 @pytest.mark.parametrize("half", ["safety", "security"])
@@ -157,7 +161,8 @@ def test_an_older_signature_without_actions_remains_valid_everywhere(busy: Team,
 
 @pytest.mark.parametrize("odd", ["x", [3], [{"what": "no id"}], 7, {"id": "A-001"}])
 def test_a_list_of_another_form_is_refused_by_verify(team: Team, monkeypatch: pytest.MonkeyPatch, odd: object) -> None:
-    monkeypatch.setattr(sign_off, "covered", lambda *_: {"open_actions": odd, "accepted_gaps": []})
+    today = statement.fields
+    monkeypatch.setattr(statement, "fields", lambda *given, **more: {**today(*given, **more), "open_actions": odd})
     team.signed()
     assert verdict(team.export()) == (1, ["the signatures: this program never writes this form"])
 

@@ -15,11 +15,11 @@ from checks.record_files import exports, record_file
 from checks.record_files.record_file import Record
 from checks.recording import answer_records
 from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off, signatures
-from checks.signoff.sign_off import Terms
 from checks.state.live import Live
 from checks.state.revision_status import Revision
 from tests.checks.given import plain
 from tests.checks.journal.stored import import_plant, save
+from tests.checks.team import full_terms
 
 DAY = date(2025, 9, 22)
 PHRASE = "four words and a tag"
@@ -49,7 +49,9 @@ class Keeping:
         """Advance the clock by days."""
         self.at += timedelta(days=days)
 
-    def answer(self, question: str, of: str, value: str, *, evidence: str = "seen", note: str = "as it is") -> None:
+    def answer(
+        self, question: str, of: str, value: str, *, evidence: str = "seen on site", note: str = "as it is"
+    ) -> None:
         """Answer a question, again if it has an answer."""
         earlier = self.live.state().stored.get((question, of))
         fields = {"question": question, "of": of, "value": value, "evidence": evidence, "note": note, "by": "IT-3"}
@@ -83,13 +85,16 @@ class Keeping:
         revisions.send_back(self.live, SIGNERS[half], revision, half=half, comments=comments)
 
     def sign(
-        self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 0
+        self, revision: Revision, half: str, *, conditions: Sequence[str] = (), until: str = "", turns: int = 1
     ) -> None:
         """Sign one half; ``turns`` is the number of samples drawn before."""
-        terms = Terms("of another site", "assessor for twelve years", tuple(conditions), until, turns)
+        words = {"independence": "of another site", "competence": "assessor for twelve years", "until": until}
+        terms = full_terms(
+            self.live, revision, half, SIGNERS[half].name, conditions=tuple(conditions), turns=turns, **words
+        )
         sign_off.sign(self.live, SIGNERS[half], revision, self.keys[half], half=half, terms=terms)
 
-    def signed(self, system: str, *, turns: int = 0, **conditions: str) -> Revision:
+    def signed(self, system: str, *, turns: int = 1, **conditions: str) -> Revision:
         """Give evidence for every claim, fix a revision, accept its gaps and sign both halves.
 
         ``conditions`` names a half with a condition under which it is signed, until 2025-12-31.

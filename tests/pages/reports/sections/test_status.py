@@ -35,7 +35,13 @@ def test_the_report_lists_the_sample_of_the_assessor_and_the_annex_that_of_the_r
     assert f"drawn at random for the signer of the security half: {gaps}." in annex
 
 
-def test_the_report_says_that_no_sample_was_drawn(tmp_path: Path) -> None:
+def test_the_report_prints_the_signed_statement_and_keeps_that_of_the_security_half_for_the_annex(
+    tmp_path: Path,
+) -> None:
     keeping = Keeping(tmp_path, valid_plant())
     keeping.signed("S30")
-    assert "drawn at random for the signer of the safety half: none." in printed(keeping.record("S30"), annex=False)
+    report, annex = (printed(keeping.record("S30"), annex=annex) for annex in (False, True))
+    assert "I, IA-1, independent assessor, reviewed the safety half of revision 0" in report
+    assert "Signed statement of the security half It names gaps and is listed in the security annex." in report
+    assert "I, SR-1, security reviewer, reviewed the security half of revision 0" in annex
+    assert "I, SR-1," not in report
