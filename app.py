@@ -21,6 +21,7 @@ from pages.ui.addresses import Entry
 from pages.ui.frame import Screen, WithoutPlant
 from pages.ui.startup import lifespan
 from pages.web import (
+    closed_requests,
     file_transfers,
     identity,
     origin_checks,
@@ -117,6 +118,7 @@ else:  # the server, once: register the screens before the first request, so tha
     except run_mode.CannotStart as error:
         raise SystemExit(f"Not started: {error}") from error
     streamlit_workarounds.presses()
+    closed_requests.close()
     screens()
     routes = [remembered.route, typed_texts.route, Route("/plant", plant_address)]
     app = st.App(__file__, lifespan=lifespan, middleware=request_middleware, routes=routes)
