@@ -22,6 +22,7 @@ from checks.signoff.signers import HALVES, against_signer
 from checks.state.live import Live, State
 from checks.state.owner_records import Key
 from checks.state.revision_status import Revision
+from checks.text import days
 
 
 class NotSigned(RuntimeError):
@@ -71,7 +72,7 @@ def _terms_reasons(terms: Terms, day: date) -> list[str]:
     if terms.until and not conditions:
         reasons.append("an end date needs conditions")
     if terms.until and field_checks.day_faults("until", terms.until):
-        reasons.append(f"the end date, {terms.until!r}, is no date: write it as 2025-03-04")
+        reasons.append(f"the end date, {terms.until!r}, is no date: write it as 2025-03-04, {days.RANGE}")
     elif terms.until and terms.until <= day.isoformat():
         reasons.append(f"the end date, {terms.until}, must lie after today")
     return reasons
