@@ -20,7 +20,16 @@ from pages.ui import addresses, head, signing_in, state
 from pages.ui.addresses import Entry
 from pages.ui.frame import Screen, WithoutPlant
 from pages.ui.startup import lifespan
-from pages.web import origin_checks, remembered, run_mode, streamlit_workarounds, typed_texts
+from pages.web import (
+    closed_requests,
+    file_transfers,
+    identity,
+    origin_checks,
+    remembered,
+    run_mode,
+    streamlit_workarounds,
+    typed_texts,
+)
 from pages.web.security_headers import ENCRYPTED, SecurityHeaders
 
 ICON = Path(__file__).parent / "pages" / "ui" / "icon.png"
@@ -88,12 +97,16 @@ def plant_address(request: Request) -> Response:
 def middleware() -> list[Middleware]:
     """Middleware for every request; raises CannotStart where the program must not start."""
     run_mode.check()
-    if not run_mode.serving():
-        return [Middleware(SecurityHeaders), Middleware(origin_checks.OneMachine)]
-    return [
-        Middleware(SecurityHeaders, more=ENCRYPTED),
-        Middleware(origin_checks.Server, origin=run_mode.settled().origin),
-    ]
+    may: file_transfers.May = file_transfers.anybody
+    if run_mode.serving():
+        may = identity.signed_in
+        first = [
+            Middleware(SecurityHeaders, more=ENCRYPTED),
+            Middleware(origin_checks.Server, origin=run_mode.settled().origin, signed_in=identity.still_valid),
+        ]
+    else:
+        first = [Middleware(SecurityHeaders), Middleware(origin_checks.OneMachine)]
+    return [*first, Middleware(file_transfers.Uploads, may=may), Middleware(file_transfers.Downloads, may=may)]
 
 
 if __name__ == "__main__":  # a run for one browser session
@@ -105,6 +118,7 @@ else:  # the server, once: register the screens before the first request, so tha
     except run_mode.CannotStart as error:
         raise SystemExit(f"Not started: {error}") from error
     streamlit_workarounds.presses()
+    closed_requests.close()
     screens()
     routes = [remembered.route, typed_texts.route, Route("/plant", plant_address)]
     app = st.App(__file__, lifespan=lifespan, middleware=request_middleware, routes=routes)

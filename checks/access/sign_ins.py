@@ -13,6 +13,7 @@ from typing import Any
 
 from checks.access.people_list import Listed, People
 from checks.access.roles import Person
+from checks.access.sign_outs import SignOuts
 
 LONGEST_IDENTITY = 240
 """Most characters of an identity that the store keeps."""
@@ -75,11 +76,12 @@ def of_claims(claims: Mapping[str, Any], *, client: str) -> SignIn:
 class Register:
     """The sign-ins in use by all browsers: the time of the last action in each, and which were ended.
 
-    ``idle`` is the time without an action after which a sign-in ends [s].
+    ``idle`` is the time without an action after which a sign-in ends [s]; ``ended`` keeps which were ended.
     """
 
-    def __init__(self, *, idle: float) -> None:
+    def __init__(self, *, idle: float, ended: SignOuts | None = None) -> None:
         self.idle = idle
+        self._ended = SignOuts() if ended is None else ended
         self._acted: dict[str, tuple[float, float]] = {}
         self._lock = Lock()
 
@@ -91,9 +93,9 @@ class Register:
         """Raise NotSignedIn where a sign-in has ended: by its own time, by inactivity, or by signing out."""
         if not now < sign_in.ends:
             raise NotSignedIn(f"Your sign-in ended at {_clock(sign_in.ends)}. {AGAIN}")
-        acted, _ = self._acted.get(sign_in.key, (now, sign_in.ends))
-        if acted == OVER:
+        if sign_in.key in self._ended:
             raise NotSignedIn(f"You signed out. {AGAIN}")
+        acted, _ = self._acted.get(sign_in.key, (now, sign_in.ends))
         if now - acted > self.idle:
             raise NotSignedIn(f"Signed out after {self.idle / 60:g} minutes without activity. {AGAIN}")
 
@@ -102,16 +104,15 @@ class Register:
         with self._lock:
             if sign_in.key not in self._acted:
                 self._acted = {key: times for key, times in self._acted.items() if now < times[1]}
-            if self._acted.get(sign_in.key, (now, now))[0] != OVER:
-                self._acted[sign_in.key] = (now, sign_in.ends)
+                self._ended.forget(now)
+            self._acted[sign_in.key] = (now, sign_in.ends)
 
     def end(self, sign_in: SignIn) -> None:
-        """End a sign-in in every browser window; its token is no longer accepted."""
+        """End a sign-in in every browser window; its token is no longer accepted, after a restart neither."""
         with self._lock:
-            self._acted[sign_in.key] = (OVER, sign_in.ends)
+            self._ended.add(sign_in.key, sign_in.ends)
 
 
-OVER = float("-inf")
 AGAIN = "What was typed or clicked since is not stored. Sign in again."
 
 

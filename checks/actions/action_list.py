@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable
 from datetime import date
 
@@ -12,10 +10,9 @@ from checks.actions.action_updates import NEEDED, Held, Proposed, proposed
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.events.plant.action import Action
-from checks.spreadsheets import workbook
+from checks.spreadsheets import csv_text, workbook
 from checks.spreadsheets.cells import IN_CSV, IN_WORKBOOK, csv_bytes
-from checks.spreadsheets.sheet import MOST_ROWS, Row
-from checks.spreadsheets.workbook import refused
+from checks.spreadsheets.sheet import ACTION_LIST
 from checks.spreadsheets.written import WrittenSheet, written
 
 SHEET = "Actions"
@@ -51,34 +48,14 @@ def to_xlsx(actions: Iterable[Action], assessment: Assessment, *, today: date) -
 
 def read_csv(raw: bytes, present: Held, *, name: str = "CSV file") -> Proposed:
     """The changes in an edited list; raises Refused with all its faults. The delimiter is a comma, semicolon or tab."""
-    if len(raw) > workbook.MOST_BYTES:
-        raise refused(name, f"{len(raw):,} bytes", f"at most {workbook.MOST_BYTES:,}")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        why = f"byte {error.start} is no UTF-8"
-        raise refused(name, why, "save it as CSV UTF-8, or as an XLSX workbook") from error
-    return proposed(name, _csv_rows(name, text), present, IN_CSV)
+    text = csv_text.decoded(name, raw)
+    delimiter = max(_DELIMITERS, key=lambda mark: _head_count(text[: csv_text.BEGINNING], mark))
+    return proposed(name, csv_text.rows(name, text, delimiter, ACTION_LIST), present, IN_CSV)
 
 
 def read_xlsx(raw: bytes, present: Held, *, name: str = "XLSX file") -> Proposed:
     """The changes in an edited list; raises Refused with all its faults. Only the sheet of actions is read."""
     return proposed(name, workbook.rows(name, raw, sheet=SHEET), present, IN_WORKBOOK)
-
-
-def _csv_rows(name: str, text: str) -> list[Row]:
-    """Rows that are not empty, each with its row number in a spreadsheet."""
-    delimiter = max(_DELIMITERS, key=lambda mark: _head_count(text, mark))
-    rows: list[Row] = []
-    try:
-        for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), start=1):
-            if any(cell.strip() for cell in cells):
-                rows.append((number, cells))
-            if len(rows) > MOST_ROWS:
-                raise refused(name, "more rows than an action list has", f"at most {MOST_ROWS:,}")
-    except csv.Error as error:
-        raise refused(name, f"no CSV ({error})", "save it as CSV UTF-8, or as an XLSX workbook") from error
-    return rows
 
 
 def _head_count(text: str, delimiter: str) -> int:

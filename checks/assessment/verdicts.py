@@ -87,6 +87,7 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
     short = {case: sum(falls_short(function, case) for function in listed) for case in CASES}
     count = len(listed)
     which = "function falls" if count == 1 else "functions fall"
+    beyond = [function.id for function in listed if outside_range(function)]
     sentences = [
         (
             f"{short['scored'] or 'None'} of {count} {which} short of the target with common cause, "
@@ -99,7 +100,22 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
             sentences.append(
                 words.format(names=_listed(names), their="its target" if len(names) == 1 else "their targets")
             )
+    if beyond:
+        sentences.append(BEYOND.format(names=_listed(beyond)))
     return sentences
+
+
+BEYOND = (
+    "The equations do not hold for {names}: a PFD above 1 is no probability, and common cause cannot improve a result. "
+    "Check the rates, test intervals and repair times."
+)
+
+
+def outside_range(function: FunctionResult) -> bool:
+    """Whether a result itself shows that the data lie outside the range of the equations."""
+    cases = function.cases
+    impossible = function.demand == "low" and max(cases.single, cases.scored, cases.adjusted) > 1.0
+    return impossible or min(cases.scored, cases.adjusted) < cases.ideal * (1.0 - 1e-9)
 
 
 OBSTACLES: dict[Obstacle, str] = {
@@ -114,5 +130,7 @@ def _listed(names: list[str]) -> str:
 
 
 def share_kept(cases: Cases) -> float | None:
-    """Share of the decades gained by redundancy that is kept; None where redundancy gains hardly anything."""
-    return cases.share_kept if cases.benefit_ideal >= WORTH else None
+    """Share of the decades gained by redundancy that is kept; None where it gains hardly anything, or more than all is kept."""
+    if cases.benefit_ideal < WORTH or cases.adjusted < cases.ideal * (1.0 - 1e-9):
+        return None
+    return cases.share_kept

@@ -47,7 +47,7 @@ def draft(plant: Plant, sheets: Iterable[Entries], *, whole: bool) -> Draft:
     for name in order:
         _put_in(data, entries[name], whole=whole)
     cells = [fault for each in entries.values() for fault in each.faults]
-    checked, faults, unlisted = plant_file.from_data(data)
+    checked, faults, unlisted = plant_file.entered(data)
     placed = [(place, fault, _cell(place, fault, entries)) for place, fault in faults]
     spoiled = {(fault.sheet, fault.row, fault.key) for fault in cells}
     at_cells = [cell for _, _, cell in placed if cell and (cell.sheet, cell.row, cell.key) not in spoiled]

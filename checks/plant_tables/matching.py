@@ -17,6 +17,8 @@ LIKE = 0.82
 """Likeness of two names, 0 to 1, from which they may be the same column."""
 LOOKED_AT = 30
 """Rows among which the head of a table is looked for."""
+LONGEST_HEAD = 200
+"""Characters of a head; a longer text names no column, and finding a unit in it would take long."""
 EXAMPLE = "(example)"
 """Begins the id of a row that is an example and is not read."""
 NOT_READ = ""
@@ -56,11 +58,13 @@ class Matched:
 
 
 def split_unit(head: str) -> tuple[str, str]:
-    """Name and unit of a head, both plain: lower case, no punctuation in the name.
+    """Name and unit of a head, both plain: lower case, no punctuation in the name. A longer text is no head.
 
     >>> split_unit("Proof-test interval [h]"), split_unit("λ_DU (per hour)")
     (('proof test interval', 'h'), ('lambda du', 'per hour'))
     """
+    if len(head) > LONGEST_HEAD:
+        return "", ""
     text = head.strip().translate(_GREEK)
     unit = _UNIT.search(text)
     name = text[: unit.start()] if unit else text

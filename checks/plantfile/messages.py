@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic_core import ErrorDetails
 
+from checks.text import days
 from checks.text.faults import Fault
 from checks.text.yaml_text import Place, written
 from scoring.methods import registry
@@ -60,7 +61,7 @@ ALLOWED = {
     "sl_target": "levels 0 to 4 for IAC, UC, SI, DC, RDF, TRE, RA",
     "value": "met, partly, not-met, unknown, equivalent or not-applicable",
     "of": "plant, system:ID, group:ID or zone:ID",
-    "on": "a date, as in 2025-03-04",
+    "on": days.ALLOWED,
     "between": "two zone ids, or one zone id and outside",
     "programmable": "true or false",
     "staggered": "true or false",

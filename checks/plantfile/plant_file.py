@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 from pydantic import ValidationError
 
-from checks.plantfile import consistency, formats
+from checks.plantfile import consistency, entry_checks, formats
 from checks.plantfile.answer_lines import answer_lines
 from checks.plantfile.messages import type_fault
 from checks.plantfile.plant import Plant
@@ -115,7 +115,13 @@ def from_bytes(name: str, raw: bytes) -> Plant:
     """Plant from the bytes of an uploaded plant file; raises Refused."""
     if raw.startswith(SPREADSHEET):
         raise Refused(name, [Fault("(file)", "this is a spreadsheet", "bring it under Bring a list")])
-    return from_text(name, decoded(name, raw))
+    text = decoded(name, raw)
+    plant = from_text(name, text)
+    wrong = list(entry_checks.faults(plant))
+    if wrong:
+        lines = lines_of(text, {place for place, _ in wrong})
+        raise Refused(name, [replace(fault, line=lines[place]) for place, fault in wrong])
+    return plant
 
 
 def read(path: Path) -> Plant:
@@ -126,10 +132,17 @@ def read(path: Path) -> Plant:
 def empty(name: str) -> Plant:
     """A plant of format 2 without anything in it; raises Refused for a name that no plant can have."""
     raw = {"format": 2, "plant": {"name": name}, "devices": {}, "groups": {}, "functions": {}}
-    plant, faults, _ = from_data(raw)
+    plant, faults, _ = entered(raw)
     if plant is None:
         raise Refused("plant", [fault for _, fault in faults])
     return plant
+
+
+def entered(raw: dict[str, Any]) -> tuple[Plant | None, list[tuple[Place, Fault]], int]:
+    """``from_data`` for what somebody enters now, whose name and dates are looked at too."""
+    plant, faults, unlisted = from_data(raw)
+    wrong = faults if plant is None else list(entry_checks.faults(plant))
+    return None if wrong else plant, wrong, unlisted
 
 
 def plain(plant: Plant) -> dict[str, Any]:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date
-
+from checks.text import days
 from checks.text.faults import Fault
 
 
 def day_faults(place: str, text: str) -> list[Fault]:
-    """Faults of a typed date. Only the form 2025-03-04 is accepted, since dates are compared as text."""
-    try:
-        wrong = date.fromisoformat(text).isoformat() != text
-    except ValueError:
-        wrong = True
-    return [Fault(place, f"found {text!r}", "write a date as 2025-03-04")] if wrong else []
+    """Faults of a typed date: only the form 2025-03-04 within the range of dates that somebody may enter."""
+    return (
+        [] if days.enterable(text) else [Fault(place, f"found {text!r}", f"write a date as 2025-03-04, {days.RANGE}")]
+    )
 
 
 def missing(place: str, text: str, allowed: str) -> list[Fault]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from checks.plantfile.plant import Asked
 from checks.recording import field_checks
+from checks.text import days as allowed_days
 
 SHOWN, NOT_SHOWN, UNDECIDED = "shown", "not shown", "cannot be judged"
 VERDICTS = {
@@ -156,7 +157,7 @@ def _until_reasons(terms: Terms, today: date, due: date) -> list[str]:
     if terms.until and not terms.conditions:
         return ["an end date needs conditions"]
     if terms.until and field_checks.day_faults("until", terms.until):
-        return [f"the end date, {terms.until!r}, is no date: write it as 2025-03-04"]
+        return [f"the end date, {terms.until!r}, is no date: write it as 2025-03-04, {allowed_days.RANGE}"]
     if terms.until and terms.until <= today.isoformat():
         return [f"the end date, {terms.until}, must lie after today"]
     if terms.until > due.isoformat():

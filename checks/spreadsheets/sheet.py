@@ -15,9 +15,10 @@ from checks.text.faults import Refused
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What a list may hold: rows and columns of a sheet, bytes when unpacked, elements of a part; ``what`` names the list.
+    """What a list may hold: rows and columns of a sheet; bytes when unpacked, XML elements and characters of all sheets.
 
-    ``stored_values``: a formula counts by its stored value.
+    ``what`` names the list. ``stored_values``: a formula counts by its stored value. A text that many cells share is unpacked
+    once, but counts in each of them, for each is read.
     """
 
     what: str
@@ -25,10 +26,13 @@ class Limits:
     columns: int
     unpacked: int
     elements: int
+    characters: int
     stored_values: bool = False
 
 
-ACTION_LIST = Limits("an action list", rows=5000, columns=50, unpacked=16 * 1024 * 1024, elements=1_000_000)
+ACTION_LIST = Limits(
+    "an action list", rows=5000, columns=50, unpacked=16 * 1024 * 1024, elements=1_000_000, characters=16_000_000
+)
 """An action list has about twenty columns and rarely a thousand rows; a larger sheet is not an action list."""
 MOST_ROWS = ACTION_LIST.rows
 
@@ -36,6 +40,7 @@ LONGEST = 32767
 """Longest text of a cell, in characters."""
 
 Row = tuple[int, list[str]]
+Stop = Callable[[str, str], Refused]
 
 
 class Formula(str):
@@ -47,6 +52,30 @@ class Formula(str):
 _CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _NUMBER = re.compile(r"[0-9]{1,7}")
 _BOOLEAN = {"0": "FALSE", "1": "TRUE"}
+
+
+class Runs:
+    """The runs of one text, joined once it ends; ``stop`` creates the error for a text that is too long."""
+
+    def __init__(self, stop: Stop) -> None:
+        self._stop = stop
+        self._runs: list[str] = []
+        self._length = 0
+
+    def add(self, run: str, where: str) -> None:
+        """Add a run; raises as soon as the text is too long for a cell. ``where`` says which text that is."""
+        self._length += len(run)
+        if self._length > LONGEST:
+            raise self._stop(f"{where} of more than {LONGEST:,} characters", f"at most {LONGEST:,}")
+        if run:
+            self._runs.append(run)
+
+    def taken(self) -> str:
+        """The text, after which another begins."""
+        text = "".join(self._runs)
+        self._runs.clear()
+        self._length = 0
+        return text
 
 
 @dataclass
@@ -64,13 +93,15 @@ class Sheet:
 
     A formula is text, or with ``limits.stored_values`` counts by its stored value, and is a ``Formula`` without one.
 
-    ``texts`` are the shared texts, ``days`` the styles that show a date, ``stop`` creates the error to raise.
+    ``texts`` are the shared texts, ``days`` the styles that show a date, ``stop`` creates the error to raise, ``count`` is
+    called with the number of characters of each cell.
     """
 
     texts: list[str]
     days: set[int]
     from_1904: bool
-    stop: Callable[[str, str], Refused]
+    stop: Stop
+    count: Callable[[int], None]
     limits: Limits = ACTION_LIST
     rows: list[Row] = field(default_factory=list)
     _number: int = 0
@@ -78,6 +109,11 @@ class Sheet:
     _column: int = 0
     _cell: _Cell | None = None
     _phonetic: bool = False
+    _runs: Runs = field(init=False)
+
+    def __post_init__(self) -> None:
+        """The runs of the cell that is being read."""
+        self._runs = Runs(self.stop)
 
     def take(self, begins: bool, tag: str, content: Any) -> None:  # noqa: FBT001  (one event, as it comes)
         """Read the beginning of an element (``content``: its attributes) or its end (``content``: its text)."""
@@ -90,10 +126,8 @@ class Sheet:
         elif self._cell is not None and not begins:
             if tag == "f":
                 self._cell.formula = content
-            elif tag == "v":
-                self._cell.value = content
-            elif tag == "t" and not self._phonetic:
-                self._cell.value += content
+            elif tag == "v" or (tag == "t" and not self._phonetic):
+                self._runs.add(content, f"a cell in row {self._number}")
 
     def _begin_row(self, attributes: dict[str, str]) -> None:
         written = attributes.get("r", str(self._number + 1))
@@ -112,11 +146,14 @@ class Sheet:
 
     def _end_cell(self) -> None:
         cell, self._cell = self._cell, None
+        if cell is not None:
+            cell.value = self._runs.taken()
         text = self._text(cell) if cell else ""
         if cell is None or not text:
             return
         if len(text) > LONGEST:
             raise self.stop(f"a cell of {len(text):,} characters in row {self._number}", f"at most {LONGEST:,}")
+        self.count(len(text))
         most = self.limits.columns
         if cell.column > most:
             raise self.stop(f"a cell in column {cell.column} of row {self._number}", f"at most {most} columns")

@@ -1,7 +1,7 @@
 """Rows of text from a sheet of an uploaded XLSX workbook. Formulas are text; nothing is computed, run or fetched.
 
-A workbook is a ZIP archive of XML files. Sizes are checked before unpacking and the XML is read event by event, so a
-hostile file costs little. Source of the format: ECMA-376 Part 1, 18.3 (sheets), 18.4 (texts), 18.8.30
+A workbook is a ZIP archive of XML files. Sizes are checked before unpacking, the XML is read event by event, and every part is
+read once at most, within limits for all parts together, so a hostile file costs little. Source of the format: ECMA-376 Part 1, 18.3 (sheets), 18.4 (texts), 18.8.30
 (number formats), from memory.
 """
 
@@ -18,13 +18,17 @@ from xml.parsers import expat
 from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format
 
 from checks.spreadsheets.cells import from_workbook
-from checks.spreadsheets.sheet import ACTION_LIST, Limits, Row, Sheet
+from checks.spreadsheets.sheet import ACTION_LIST, Limits, Row, Runs, Sheet
 from checks.text.faults import Fault, Refused
 
 MOST_BYTES = 8 * 1024 * 1024
 MOST_PARTS = 500
 
+MOST_STYLES = 65_490
+"""Cell formats of a workbook. Source: published specifications and limits of spreadsheets (from memory)."""
+
 _CHUNK = 1024 * 1024
+"""Bytes of XML parsed at a time; no tag is as long."""
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 """First bytes of an encrypted workbook, and of the format before XLSX."""
 
@@ -90,6 +94,8 @@ class _Workbook:
         self._shared: list[str] = []
         self._date_styles: set[int] = set()
         self._from_1904 = False
+        self._opened: set[str] = set()
+        self._elements = self._characters = 0
 
     def rows(self, wanted: str) -> list[Row]:
         """Rows of the sheet with this name, else of the first sheet."""
@@ -117,11 +123,18 @@ class _Workbook:
             days=self._date_styles,
             from_1904=self._from_1904,
             stop=self._stop,
+            count=self._count,
             limits=self.limits,
         )
         for event in self._events(path):
             sheet.take(*event)
         return sheet.rows
+
+    def _count(self, characters: int) -> None:
+        self._characters += characters
+        if self._characters > self.limits.characters:
+            most = f"at most {self.limits.characters:,} characters"
+            raise self._stop(f"more text than {self.limits.what} has", most)
 
     def _stop(self, found: str, allowed: str = _SAVE) -> Refused:
         return refused(self.name, found, allowed)
@@ -149,44 +162,45 @@ class _Workbook:
 
     def _texts(self, part: str) -> Iterator[str]:
         """Shared texts in order. The runs of a text are joined; phonetic guides are left out."""
-        runs: list[str] = []
-        phonetic = False
+        runs, phonetic = Runs(self._stop), False
         for begins, tag, content in self._events(part):
             if tag == "rPh":
                 phonetic = begins
             elif tag == "t" and not begins and not phonetic:
-                runs.append(content)
+                runs.add(content, "a shared text")
             elif tag == "si" and not begins:
-                yield from_workbook("".join(runs))
-                runs.clear()
+                yield from_workbook(runs.taken())
 
     def _days(self, part: str) -> Iterator[int]:
         """Numbers of the cell styles that show a date."""
-        formats: dict[str, str] = {str(key): code for key, code in BUILTIN_FORMATS.items()}
+        dates = {str(key): is_date_format(code) for key, code in BUILTIN_FORMATS.items()}
         inside, number = False, 0
         for begins, tag, attributes in self._events(part):
             if tag == "cellXfs":
                 inside = begins
             elif begins and tag == "numFmt":
-                formats[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")[:255]
+                dates[attributes.get("numFmtId", "")] = is_date_format(attributes.get("formatCode", "")[:255])
             elif begins and inside and tag == "xf":
-                if is_date_format(formats.get(attributes.get("numFmtId", ""))):
+                if dates.get(attributes.get("numFmtId", "")):
                     yield number
                 number += 1
+            if max(len(dates), number) > MOST_STYLES:
+                raise self._stop("more cell formats than a workbook has", f"at most {MOST_STYLES:,}")
 
     def _events(self, part: str) -> Iterator[Event]:
         """Begin and end events of the elements of a part, without namespace prefixes; no tree is built."""
         if part not in self.archive.NameToInfo:
             raise refused(self.name, f"the part {part or 'of the sheet'} is missing")
+        if part in self._opened:
+            raise refused(self.name, f"the part {part} is there twice")
+        self._opened.add(part)
         events: list[Event] = []
         text: list[str] = []
-        begun = 0
 
         def begin(tag: str, attributes: dict[str, str]) -> None:
-            nonlocal begun
-            begun += 1
-            if begun > self.limits.elements:
-                raise refused(self.name, f"more than {self.limits.elements:,} elements in {part}")
+            self._elements += 1
+            if self._elements > self.limits.elements:
+                raise self._stop(f"more elements than {self.limits.what} has", f"at most {self.limits.elements:,}")
             text.clear()
             events.append((True, tag.rpartition(":")[2], attributes))
 
@@ -198,11 +212,15 @@ class _Workbook:
             raise refused(self.name, "a document type declaration inside")
 
         parser = expat.ParserCreate()
+        parser.buffer_text, parser.buffer_size = True, _CHUNK // 4  # else one call for each line
         parser.StartElementHandler, parser.EndElementHandler = begin, end
         parser.CharacterDataHandler, parser.StartDoctypeDeclHandler = text.append, declared
         with self.archive.open(part) as stream:
             while chunk := stream.read(_CHUNK):
+                before = len(text)
                 parser.Parse(chunk, False)  # noqa: FBT003  (by position only)
+                if not events and len(text) == before and len(chunk) == _CHUNK:
+                    raise refused(self.name, f"a tag of more than {_CHUNK:,} bytes in {part}")
                 yield from events
                 events.clear()
         parser.Parse(b"", True)  # noqa: FBT003

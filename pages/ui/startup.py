@@ -26,8 +26,13 @@ def _warm() -> None:
         logging.getLogger(__name__).warning("%s", error)  # every screen shows it too
 
 
-def _open_browser() -> None:
-    webbrowser.open(f"http://{st.get_option('browser.serverAddress')}:{st.get_option('server.port')}")
+def _announce() -> None:
+    """Print the address, and open a browser there unless the server runs without one."""
+    address = f"http://{st.get_option('browser.serverAddress')}:{st.get_option('server.port')}"
+    address += f"/{st.get_option('server.baseUrlPath').strip('/')}"
+    print(f"Shared-Cause Review is at {address}", flush=True)  # noqa: T201
+    if not st.get_option("server.headless"):
+        webbrowser.open(address)
 
 
 @asynccontextmanager
@@ -35,7 +40,6 @@ async def lifespan(_app: Any) -> AsyncIterator[None]:
     """Lifespan of the ASGI application."""
     loop = asyncio.get_running_loop()
     warming = loop.run_in_executor(None, _warm)
-    if not st.get_option("server.headless"):
-        loop.call_later(OPEN_AFTER, loop.run_in_executor, None, _open_browser)
+    loop.call_later(OPEN_AFTER, loop.run_in_executor, None, _announce)
     yield
     await warming

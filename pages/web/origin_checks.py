@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from pages.web import cookies
@@ -10,6 +11,8 @@ from pages.web.security_headers import Application, Message, Receive, Send
 
 CLOSED = ("/_stcore/metrics",)
 """Paths that a server does not serve: they would disclose who is connected."""
+SIGN_OUT = "/auth/logout"
+"""Path at which Streamlit removes the cookies of a sign-in, whoever sends the browser there."""
 
 
 def _host(authority: str) -> str:
@@ -57,11 +60,12 @@ class OneMachine:
 class Server:
     """With sign-in: opens sockets for its own pages only, hardens cookies, returns to the requested page.
 
-    ``origin`` is the address under which people reach it, as ``https://host:port``.
+    ``origin`` is the address under which people reach it, as ``https://host:port``. ``signed_in`` says whether a request
+    carries a valid sign-in: the button that signs out ends it first, so where it is valid, another site sent the request.
     """
 
-    def __init__(self, app: Application, origin: str) -> None:
-        self.app, self.origin = app, origin
+    def __init__(self, app: Application, origin: str, signed_in: Callable[[Message], bool]) -> None:
+        self.app, self.origin, self.signed_in = app, origin, signed_in
 
     async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
         """Pass on permitted requests, and adjust the headers of the answers."""
@@ -69,6 +73,8 @@ class Server:
             await _reject(scope, send, 403, "")
         elif scope["type"] == "http" and scope["path"].rstrip("/").endswith(CLOSED):
             await _reject(scope, send, 404, "Not found.\n")
+        elif scope["type"] == "http" and scope["path"].rstrip("/").endswith(SIGN_OUT) and self.signed_in(scope):
+            await _reject(scope, send, 403, "You are still signed in. Sign out with the button at the top right.\n")
         elif scope["type"] == "http":
 
             async def with_cookies(message: Message) -> None:

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import os
+import time
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
+import platformdirs
 import streamlit as st
 
 from checks.access.people_list import Watched
 from checks.access.sign_ins import Register
+from checks.access.sign_outs import SignOuts
 from checks.text.faults import Refused
 
 VARIABLE, LOCAL, SERVER = "SHARED_CAUSE_MODE", "local", "server"
 ROLES_VARIABLE, IDLE_VARIABLE = "SHARED_CAUSE_ROLES", "SHARED_CAUSE_IDLE_MINUTES"
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
+STATE_VARIABLE = "STATE_DIRECTORY"
+"""Set by systemd for a service with ``StateDirectory=``: the folder that the service may write."""
 USUAL_IDLE, LONGEST_IDLE = 30.0, 1440.0
 SHORTEST_SECRET = 32
 NEEDED = ("redirect_uri", "cookie_secret", "client_id", "client_secret", "server_metadata_url")
@@ -77,7 +82,9 @@ def _settle() -> Settled:
     except Refused as refused:
         raise CannotStart(f"The list of people in {ROLES_VARIABLE} is invalid:\n{refused}") from refused
     address = urlsplit(auth["redirect_uri"])
-    return Settled(auth["client_id"], f"{address.scheme}://{address.netloc}", people, Register(idle=_idle()))
+    return Settled(
+        auth["client_id"], f"{address.scheme}://{address.netloc}", people, Register(idle=_idle(), ended=_ended())
+    )
 
 
 def check() -> None:
@@ -149,3 +156,15 @@ def _idle() -> float:
             f"{IDLE_VARIABLE} is {text!r}; allowed: a number of minutes above 0, at most {LONGEST_IDLE:g}."
         )
     return minutes * 60.0
+
+
+def _ended() -> SignOuts:
+    """The sign-ins that were ended before this start; raises CannotStart where they cannot be kept."""
+    folder = os.environ.get(STATE_VARIABLE, "").partition(":")[0]
+    file = Path(folder or platformdirs.user_data_dir("shared-cause-review", appauthor=False)) / "sign-outs"
+    try:
+        return SignOuts(file, now=time.time())
+    except OSError as error:
+        raise CannotStart(
+            f"Who signed out cannot be kept in {file}: {error.strerror}. Set {STATE_VARIABLE} to a folder to write in."
+        ) from error

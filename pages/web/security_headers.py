@@ -35,6 +35,7 @@ HEADERS = (
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
     (b"x-frame-options", b"DENY"),
+    (b"cross-origin-opener-policy", b"same-origin"),
 )
 
 

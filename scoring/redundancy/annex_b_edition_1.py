@@ -168,6 +168,10 @@ class AnnexB1:
         remarks = []
         if outside_range(group.mean.rates, group.mean.upkeep):
             remarks.append("dangerous rate times test interval exceeds 0.1, outside the range of the equations")
+        elif group.mean.rates.d * group.mean.upkeep.longest > 0.1:
+            remarks.append("dangerous rate times overhaul interval exceeds 0.1, outside the range of the equations")
+        if group.mean.rates.dd * group.mean.upkeep.mttr > 0.1:
+            remarks.append("detected dangerous rate times MTTR exceeds 0.1, outside the range of the equations")
         if group.diverse:
             remarks.append("diverse channels; their rates are replaced by the geometric mean (approximation)")
         return tuple(remarks)

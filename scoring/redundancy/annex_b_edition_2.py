@@ -165,12 +165,17 @@ class AnnexB2:
         return result(measure, group, beta=beta, beta_d=beta_d)
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
-        """Remarks on a group with lambda_DU x T of a test above 0.1, or with diverse channels."""
+        """Remarks on a group with lambda_DU x T of a test or overhaul or lambda_DD x MTTR above 0.1, or with diverse channels."""
         remarks = []
         highest = max(channel.rates.du * channel.upkeep.longest for channel in group.channels)
         if highest > RANGE_LIMIT:
             remarks.append(
                 f"lambda_DU x T is {put_in(highest)}, above 0.1: outside the range of the equations, which then run high"
+            )
+        repaired = max(channel.rates.dd * channel.upkeep.mttr for channel in group.channels)
+        if repaired > RANGE_LIMIT:
+            remarks.append(
+                f"lambda_DD x MTTR is {put_in(repaired)}, above 0.1: outside the range of the equations, which then run high"
             )
         if group.diverse and group.voting.redundant:
             remarks.append(

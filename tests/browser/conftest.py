@@ -27,10 +27,18 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
+LONGEST = ("every_screen", "who_sees_what", "signing_in", "start", "places", "walk", "markup_in_names")
+"""Files of tests that take more than a minute, longest first."""
 SHOTS = Path(__file__).parent / ".shots"
 FAILED = pytest.StashKey[bool]()
 
 expect.set_options(timeout=PATIENCE)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The files that take longest begin first (with ``--no-loadscope-reorder``): none is left over for one process alone."""
+    order = {f"tests/browser/test_{name}.py": at for at, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: order.get(item.nodeid.partition("::")[0], len(order)))
 
 
 @pytest.hookimpl(wrapper=True)

@@ -38,8 +38,8 @@ class Server:
     A database that is not there yet gets the demo plant, unless it is to begin ``empty``.
     """
 
-    def __init__(self, folder: Path, *, empty: bool = False, **variables: str) -> None:
-        self.variables = variables
+    def __init__(self, folder: Path, *, empty: bool = False, headless: bool = True, **variables: str) -> None:
+        self.variables, self.headless = variables, headless
         self._file, self._empty = folder / "answers.sqlite3", empty
         self.database = f"sqlite:///{self._file}"
         self.log = folder / "server.log"
@@ -51,8 +51,8 @@ class Server:
         """Start it and wait for its first answer."""
         if not self._empty and not self._file.exists():
             demo_database.written(self._file)
-        command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.headless", "true"]
-        command += ["--server.port", str(self.port)]
+        command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(self.port)]
+        command += ["--server.headless", str(self.headless).lower()]
         with self.log.open("ab") as log:
             self._process = subprocess.Popen(  # noqa: S603  (our own command line)
                 command,

@@ -92,6 +92,7 @@ def server_with(provider: Provider, folder: Path, **variables: str) -> Server:
         "SHARED_CAUSE_MODE": "server",
         "SHARED_CAUSE_ROLES": str(folder / "people.yaml"),
         "STREAMLIT_SECRETS_FILES": str(folder / "secrets.toml"),
+        "STATE_DIRECTORY": str(folder),
         **variables,
     }
     return server

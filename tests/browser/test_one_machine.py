@@ -38,6 +38,7 @@ def test_every_answer_carries_the_security_headers(server: Server, path: str) ->
     assert headers["x-content-type-options"] == "nosniff"
     assert headers["referrer-policy"] == "no-referrer"
     assert headers["x-frame-options"] == "DENY"
+    assert headers["cross-origin-opener-policy"] == "same-origin"
 
 
 def test_the_policy_names_no_host_but_its_own() -> None:

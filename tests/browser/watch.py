@@ -25,6 +25,7 @@ WHILE_AWAY = (
     # Logged for requests to a server that a test has stopped.
     re.compile(r"ERR_CONNECTION_(REFUSED|RESET)|ERR_EMPTY_RESPONSE|WebSocket connection to .* failed"),
     re.compile(r"WebSocket onerror|Cannot send rerun backMessage when disconnected"),
+    re.compile(r"No response received when attempting to reach /_stcore/|Streamlit server is not responding"),
 )
 
 _TELL_VIOLATIONS = """document.addEventListener("securitypolicyviolation", (event) =>

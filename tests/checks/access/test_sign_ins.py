@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from checks.access.people_list import from_text
 from checks.access.roles import MAY, OWNER
 from checks.access.sign_ins import NotSignedIn, Register, SignIn, of_claims, person_of
+from checks.access.sign_outs import SignOuts
 
 NOW = 1_800_000_000.0
 CLAIMS: dict[str, Any] = {
@@ -118,6 +120,15 @@ def test_who_signed_out_is_out_whatever_comes_from_an_older_window() -> None:
     register.act(sign_in, NOW + 1)
     with pytest.raises(NotSignedIn, match="You signed out"):
         register.check(sign_in, NOW + 2)
+
+
+def test_who_signed_out_is_out_after_a_restart(tmp_path: Path) -> None:
+    sign_in, other = _sign_in(), _sign_in(nonce="n-2")
+    Register(idle=60, ended=SignOuts(tmp_path / "sign-outs", now=NOW)).end(sign_in)
+    register = Register(idle=60, ended=SignOuts(tmp_path / "sign-outs", now=NOW + 1))
+    register.check(other, NOW + 1)
+    with pytest.raises(NotSignedIn, match="You signed out"):
+        register.check(sign_in, NOW + 1)
 
 
 def test_another_sign_in_of_the_same_person_counts_by_itself() -> None:

@@ -76,6 +76,27 @@ def test_a_zone_that_nobody_reviewed_is_the_worse_state_not_the_better_number() 
     assert verdicts.in_short(already, "adjusted") == "falls short"
 
 
+@pytest.mark.parametrize(
+    ("ideal", "scored", "adjusted", "beyond"),
+    [(100.0, 50.0, 40.0, False), (0.5, 0.4, 0.4, True), (100.0, 101.0, 90.0, True), (100.0, 100.0, 100.0, False)],
+)
+def test_a_result_that_no_plant_can_have_says_that_the_equations_do_not_hold(
+    ideal: float,
+    scored: float,
+    adjusted: float,
+    beyond: bool,  # noqa: FBT001
+) -> None:
+    """A probability is at most 1, and beta is at least 0."""
+    result = function(ideal=ideal, scored=scored, adjusted=adjusted)
+    assert verdicts.outside_range(result) == beyond
+    assert any("The equations do not hold for F" in sentence for sentence in verdicts.summary([result])) == beyond
+
+
+def test_no_share_above_100_per_cent_is_shown() -> None:
+    assert verdicts.share_kept(Cases(single=1e-2, ideal=1e-4, scored=0.9e-4, adjusted=0.9e-4)) is None
+    assert verdicts.share_kept(Cases(single=1e-2, ideal=1e-4, scored=1e-4, adjusted=1e-4)) == 1.0
+
+
 @pytest.mark.parametrize(("ideal", "shown"), [(59.0, False), (61.0, True)])  # 40 times the factor 1.5
 def test_share_kept_is_shown_only_where_redundancy_gains_a_factor_of_one_and_a_half(ideal: float, shown: bool) -> None:  # noqa: FBT001
     assert (verdicts.share_kept(function(ideal=ideal, scored=50.0, adjusted=45.0).cases) is not None) == shown

@@ -77,7 +77,12 @@ def test_an_older_acceptance_without_its_answer_covers_the_gap_with_any_answer(t
         (("S99", "sis", "Z01"), "why", ahead(1), "system: S99 is no system of this plant; choose one of the list"),
         (("S30", "sis", "Z01"), " ", ahead(1), "reason: missing; say why, in a sentence"),
         (("S30", "sis", "Z01"), "why", ahead(-1), f"until: found {ahead(-1)}; today or a later date"),
-        (("S30", "sis", "Z01"), "why", "20200101", "until: found '20200101'; write a date as 2025-03-04"),
+        (
+            ("S30", "sis", "Z01"),
+            "why",
+            "20200101",
+            "until: found '20200101'; write a date as 2025-03-04, from 1950 to 2100",
+        ),
     ],
 )
 def test_an_acceptance_names_a_listed_gap_a_reason_and_a_future_date(

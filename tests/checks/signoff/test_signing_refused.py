@@ -261,8 +261,14 @@ def test_a_zone_that_was_never_reviewed_prevents_signing(team: Team) -> None:
         ({"until": ahead(3)}, "an end date needs conditions"),
         ({"conditions": ("a",), "until": ahead(0)}, f"the end date, {ahead(0)}, must lie after today"),
         ({"conditions": ("a",), "until": ahead(-9)}, f"the end date, {ahead(-9)}, must lie after today"),
-        ({"conditions": ("a",), "until": "soon"}, "the end date, 'soon', is no date: write it as 2025-03-04"),
-        ({"conditions": ("a",), "until": "20990101"}, "the end date, '20990101', is no date: write it as 2025-03-04"),
+        (
+            {"conditions": ("a",), "until": "soon"},
+            "the end date, 'soon', is no date: write it as 2025-03-04, from 1950 to 2100",
+        ),
+        (
+            {"conditions": ("a",), "until": "20990101"},
+            "the end date, '20990101', is no date: write it as 2025-03-04, from 1950 to 2100",
+        ),
     ],
 )
 def test_the_statements_are_complete_and_conditions_end_on_a_future_date(

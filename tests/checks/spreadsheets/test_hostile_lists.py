@@ -93,6 +93,14 @@ def _attributes(count: int) -> str:
     return "<a " + " ".join(f"b{at}=''" for at in range(count)) + ">"
 
 
+def _often(kind: str) -> bytes:
+    """A workbook whose texts or styles are there under many names."""
+    parts = [(kind, f"{kind}.xml")] * 100
+    others = [("worksheet", "worksheets/sheet1.xml"), ("sharedStrings", "sharedStrings.xml"), ("styles", "styles.xml")]
+    return packed({**book(""), "xl/_rels/workbook.xml.rels": related(*others, *parts)})
+
+
+SHARED = "<c t='s'><v>0</v></c>"
 HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     "half a gigabyte in half a megabyte": (_bomb, "parts of 536,87"),
     "a size that lies": (_bomb_that_lies, "not a workbook, or cut short or damaged"),
@@ -119,28 +127,50 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     "a declaration in UTF-16": (_in_utf_16, "a document type declaration inside"),
     "elements without end": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<a>" * TOO_MANY}),
-        "more than 1,000,000 elements in xl/worksheets/sheet1.xml",
+        "more elements than an action list has; at most 1,000,000",
     ),
     "elements by the million": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<a>" + "<b/>" * TOO_MANY}),
-        "more than 1,000,000 elements in xl/worksheets/sheet1.xml",
+        "more elements than an action list has; at most 1,000,000",
     ),
     "texts by the million": (
         lambda: packed(book("", texts="<si/>" * TOO_MANY)),
-        "more than 1,000,000 elements in xl/sharedStrings.xml",
+        "more elements than an action list has; at most 1,000,000",
     ),
     "attributes by the million": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": _attributes(1_000_000)}),
-        "a part of it is not XML",
+        "a tag of more than 1,048,576 bytes in xl/worksheets/sheet1.xml",
     ),
     "one giant attribute": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": f'<a b="{"x" * 16_000_000}'}),
-        "a part of it is not XML",
+        "a tag of more than 1,048,576 bytes in xl/worksheets/sheet1.xml",
     ),
     "one giant name": (
         lambda: packed({**book(""), "xl/worksheets/sheet1.xml": "<" + "x" * 16_000_000}),
-        "a part of it is not XML",
+        "a tag of more than 1,048,576 bytes in xl/worksheets/sheet1.xml",
     ),
+    "one text of a million runs": (
+        lambda: packed(book(f"<row><c t='inlineStr'><is>{'<t>0123456789</t>' * 400_000}</is></c></row>")),
+        "a cell in row 1 of more than 32,767 characters; at most 32,767",
+    ),
+    "a shared text of a million runs": (
+        lambda: packed(book("", texts=f"<si>{'<r><t>0123456789</t></r>' * 400_000}</si>")),
+        "a shared text of more than 32,767 characters; at most 32,767",
+    ),
+    "styles by the hundred thousand": (
+        lambda: packed(book("", styles="<cellXfs>" + "<xf numFmtId='14'/>" * 400_000 + "</cellXfs>")),
+        "more cell formats than a workbook has; at most 65,490",
+    ),
+    "number formats by the hundred thousand": (
+        lambda: packed(book("", styles="".join(f'<numFmt numFmtId="{at}" formatCode="y"/>' for at in range(100_000)))),
+        "more cell formats than a workbook has; at most 65,490",
+    ),
+    "a long text in every cell": (
+        lambda: packed(book(f"<row>{SHARED * 50}</row>" * 200, texts=f"<si><t>{'x' * 32_000}</t></si>")),
+        "more text than an action list has; at most 16,000,000 characters",
+    ),
+    "shared texts under many names": (lambda: _often("sharedStrings"), "the part xl/sharedStrings.xml is there twice"),
+    "styles under many names": (lambda: _often("styles"), "the part xl/styles.xml is there twice"),
     "a part that is not there": (
         lambda: packed({**book(""), "xl/_rels/workbook.xml.rels": related(("worksheet", "../../../etc/passwd"))}),
         "the part etc/passwd is missing",
@@ -191,7 +221,7 @@ def test_a_hostile_file_is_refused_quickly_with_little_memory_and_says_why(name:
 def test_a_csv_file_of_200_megabytes_or_of_another_encoding_is_refused() -> None:
     assert told("csv", bytes(200_000_000)) == [f"(file): 200,000,000 bytes; at most {MOST_BYTES:,}"]
     assert told("csv", "Id,What\n,caf\xe9".encode("cp1252")) == [
-        "(file): byte 12 is no UTF-8; save it as CSV UTF-8, or as an XLSX workbook"
+        "(file): byte 12 is no UTF-8 text, so it is no CSV; save the list as an XLSX workbook, or as CSV UTF-8"
     ]
     assert told("csv", b'Id,What\n,"' + b"x" * 200_000)[0].startswith("(file): no CSV (field larger than field limit")
     assert told("csv", b"Id,What\n" + b",x\n" * (MOST_ROWS + 1)) == [

@@ -43,8 +43,8 @@ def _scope(path: str, *, query: str = "", **headers: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _answer(app: Any, scope: dict[str, Any]) -> tuple[int, Headers]:
-    (start, *_) = _sent(Server(app, ORIGIN), scope)
+def _answer(app: Any, scope: dict[str, Any], *, signed_in: bool = False) -> tuple[int, Headers]:
+    (start, *_) = _sent(Server(app, ORIGIN, lambda _: signed_in), scope)
     return start["status"], [(name.decode(), value.decode()) for name, value in start["headers"]]
 
 
@@ -102,6 +102,12 @@ def test_the_metrics_of_a_server_are_not_served_below_a_path_either(path: str) -
     assert _answer(_answering(200), _scope(path))[0] == 404
 
 
+@pytest.mark.parametrize("path", ["/auth/logout", "/auth/logout/", "/below/auth/logout"])
+def test_a_sign_in_that_is_valid_is_not_removed_by_a_request(path: str) -> None:
+    assert _answer(_answering(302), _scope(path), signed_in=True)[0] == 403
+    assert _answer(_answering(302), _scope(path), signed_in=False)[0] == 302
+
+
 @pytest.mark.parametrize("listening", ["0.0.0.0", "192.0.2.1", "::", "/run/a.sock", None])  # noqa: S104
 def test_without_sign_in_nothing_is_answered_on_another_address(
     listening: str | None,
@@ -116,5 +122,5 @@ def test_without_sign_in_nothing_is_answered_on_another_address(
 
 
 def test_lifespan_messages_pass_both_middlewares() -> None:
-    for middleware in (OneMachine(_answering(200)), Server(_answering(200), ORIGIN)):
+    for middleware in (OneMachine(_answering(200)), Server(_answering(200), ORIGIN, lambda _: True)):
         assert _sent(middleware, {"type": "lifespan"})

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.equipment import Rates, Split, Upkeep, in_series, mean_rates
+from scoring.equipment import Channel, Rates, Split, Upkeep, VotedGroup, in_series, mean_rates
 from scoring.limits import OutOfRange
-from scoring.redundancy.annex_b_edition_1 import outside_range, pfd, pfh, single
+from scoring.redundancy.annex_b_edition_1 import AnnexB1, outside_range, pfd, pfh, single
 from scoring.voting import SINGLE, Voting, read
 from tests.rule import Rule
 from tests.scoring import draws
@@ -167,6 +167,26 @@ def test_the_order_of_devices_in_series_does_not_matter(devices: tuple[list[Rate
 def test_the_range_of_the_equations_ends_where_one_failure_in_ten_intervals_is_passed() -> None:
     assert not outside_range(Rates(1.0e-5, 0.0), replace(YEAR, found=(replace(YEAR.found[0], interval=10000.0),)))
     assert outside_range(Rates(0.9e-5, 0.2e-5), replace(YEAR, found=(replace(YEAR.found[0], interval=10000.0),)))
+
+
+@pytest.mark.parametrize(
+    ("interval", "overhaul", "mttr", "named"),
+    [
+        (8760.0, 8760.0, 8.0, []),
+        (80000.0, 80000.0, 8.0, ["test interval"]),
+        (8760.0, 80000.0, 8.0, ["overhaul interval"]),
+        (8760.0, 8760.0, 60000.0, ["MTTR"]),
+        (80000.0, 80000.0, 60000.0, ["test interval", "MTTR"]),
+    ],
+)
+def test_the_remark_on_the_range_names_test_overhaul_or_repair(
+    interval: float, overhaul: float, mttr: float, named: list[str]
+) -> None:
+    upkeep = Upkeep.proof_test(interval=interval, coverage=0.9, full_interval=overhaul, mrt=8.0, mttr=mttr)
+    remarks = AnnexB1().remarks(VotedGroup(Voting(1, 2), (Channel(PUMP, upkeep),) * 2, acts_on_detected=True))
+    assert [
+        next(name for name in ("test interval", "overhaul interval", "MTTR") if name in remark) for remark in remarks
+    ] == named
 
 
 def test_every_result_keeps_its_parts() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import permutations
 from math import exp, prod
 
@@ -118,9 +119,13 @@ def test_detected_failures_that_nobody_acts_on_never_lower_the_frequency(
         (Rates(1.2e-5, 0.0), YEAR, "outside"),  # 0.105
         (Rates(1.1e-5, 0.0), YEAR, "inside"),  # 0.096
         (Rates(2e-6, 0.0), WITH_OVERHAUL, "outside"),  # the overhaul counts: 0.175
+        (Rates(1e-7, 1e-4), replace(YEAR, mttr=1100.0), "outside"),  # lambda_DD x MTTR is 0.11
+        (Rates(1e-7, 1e-4), replace(YEAR, mttr=900.0), "inside"),  # 0.09
     ],
 )
-def test_the_range_is_judged_by_undetected_failures_between_tests(rates: Rates, upkeep: Upkeep, side: str) -> None:
+def test_the_range_is_judged_by_undetected_failures_between_tests_and_detected_ones_in_repair(
+    rates: Rates, upkeep: Upkeep, side: str
+) -> None:
     remarks = AnnexB2().remarks(_group(Voting(1, 2), (rates, rates), upkeep, acts=True))
     assert bool(remarks) == (side == "outside")
 
