@@ -59,8 +59,8 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
             "export", [Fault("(command)", "the user of this machine has no name", "say who exports with --by")]
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
-    text = exports.export(live, person, revision)
-    files.write(chosen.output, text.encode())
+    with files.replacing(chosen.output) as put:
+        exports.export(live, person, revision, keep=lambda text: put(text.encode()))
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
 
 
