@@ -85,6 +85,9 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--revision", type=int, help="its number; without it the latest")
     export.add_argument("--plant", help="name of the plant, where several have such a system")
     export.add_argument("--by", default="", help="who exports it, for the journal; without it the user of this machine")
+    export.add_argument(
+        "--key", type=Path, help="an enrolled key file: signs the export, so that no event can be cut off its end"
+    )
     export.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
     report = commands.add_parser(
         "report", help="print the safety report of a record file, or its security annex, as PDF"

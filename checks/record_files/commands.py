@@ -6,7 +6,10 @@ import argparse
 import sys
 from collections.abc import Callable, Iterator
 from functools import partial
-from getpass import getuser
+from getpass import getpass, getuser
+from pathlib import Path
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import OWNER, Person
 from checks.journal.errors import NoSuchPlant, StoreUnavailable
@@ -16,6 +19,8 @@ from checks.record_files import exports, record_file, verification
 from checks.record_files.exports import NoRevision
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
+from checks.signoff import signatures
+from checks.signoff.signatures import KeyRefused
 from checks.text import files
 from checks.text.faults import Fault, Refused, printable
 
@@ -39,7 +44,7 @@ def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
     except Refused as refused:
         print("\n".join(refused.lines()), file=sys.stderr)
         return 2
-    except (StoreUnavailable, NoSuchPlant, NoRevision) as error:
+    except (StoreUnavailable, NoSuchPlant, NoRevision, KeyRefused) as error:
         print(printable(str(error)), file=sys.stderr)
         return 2
     return 0
@@ -59,9 +64,16 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
             "export", [Fault("(command)", "the user of this machine has no name", "say who exports with --by")]
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
+    private = _private_key(chosen.key) if chosen.key else None
     with files.replacing(chosen.output) as put:
-        exports.export(live, person, revision, keep=lambda text: put(text.encode()))
+        exports.export(live, person, revision, keep=lambda text: put(text.encode()), private=private)
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+
+
+def _private_key(path: Path) -> Ed25519PrivateKey:
+    """The key of a file, opened with the passphrase that is typed; raises Refused and KeyRefused."""
+    file = files.read(path, "a key file", signatures.LARGEST_FILE)
+    return signatures.unlock(file, getpass(f"Passphrase of {path.name}: "))
 
 
 def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import Person
 from checks.events.signoff import export as export_event
@@ -12,7 +15,7 @@ from checks.journal.errors import NoSuchPlant
 from checks.journal.event import Event
 from checks.journal.hash_chain import Link
 from checks.journal.store import Store
-from checks.record_files import record_file, verification
+from checks.record_files import export_signatures, record_file, record_text, verification
 from checks.record_files.record_file import Record
 from checks.recording import recorder
 from checks.state.live import Live
@@ -67,15 +70,26 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
     return recorder.record(live, person, export_event.Body(what=what))
 
 
-def export(live: Live, person: Person, revision: Revision, *, keep: Callable[[str], object] = str) -> str:
+def export(
+    live: Live,
+    person: Person,
+    revision: Revision,
+    *,
+    keep: Callable[[str], object] = str,
+    private: Ed25519PrivateKey | None = None,
+) -> str:
     """Text of the record file of a revision; the last event of its journal is the export itself.
 
     The export event states how many events are before it and how many are shown, so that none can be sealed afterwards;
     the journal is locked meanwhile. ``keep`` gets the text before the event is stored: where it raises, nothing is
-    recorded. Raises NotAllowed, and ChainBroken for a changed journal: a record file would hide the change.
+    recorded. With ``private``, an enrolled key, the export is signed. Raises NotAllowed, Refused for another key, and
+    ChainBroken for a changed journal: a record file would hide the change.
     """
     person.require(RECORDS)
-    draft = _Draft(live, person, revision, "record")
+    draft = _Draft(live, person, revision, "record", private)
+    if private is not None:
+        state = live.state()
+        export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
     return live.store.record_after_all(live.key, draft.entry, lambda chain: draft.kept(chain, keep))
 
 
@@ -102,14 +116,17 @@ def handed_out_print(live: Live, person: Person, record: Record) -> Event:
 class _Draft:
     """An export in the making: its event, and the text of the record file with it."""
 
-    def __init__(self, live: Live, person: Person, revision: Revision, what: str) -> None:
+    def __init__(
+        self, live: Live, person: Person, revision: Revision, what: str, private: Ed25519PrivateKey | None = None
+    ) -> None:
         self._live, self._person, self._revision, self._what = live, person, revision, what
+        self._private = private
         (self.fixed,) = live.store.events_numbered(live.key, [revision.cause.seq])
         self._opened = set[int]()
 
     def entry(self, chain: Sequence[Link]) -> Entry:
         """The export event after the whole journal."""
-        self._opened = record_file.shown((link.event for link in chain if link.event is not None), self.fixed)
+        self._opened = record_text.shown((link.event for link in chain if link.event is not None), self.fixed)
         body = export_event.Body(
             what=self._what,
             system=self._revision.system,
@@ -122,9 +139,21 @@ class _Draft:
     def text(self, chain: Sequence[Link]) -> str:
         """The record file of the journal that ends with the export event."""
         (exported,) = (link.event for link in chain[-1:] if link.event is not None)
-        opened = self._opened | record_file.shown([exported], self.fixed)
+        opened = self._opened | record_text.shown([exported], self.fixed)
         head = {"at": exported.at, "by": exported.by, "identity": exported.identity}
-        return "\n".join(record_file.text(chain, opened, self.fixed, head)) + "\n"
+        return "\n".join(record_text.text(chain, opened, self.fixed, head, self._signature(chain))) + "\n"
+
+    def _signature(self, chain: Sequence[Link]) -> dict[str, Any] | None:
+        if self._private is None:
+            return None
+        return export_signatures.block(
+            self._private,
+            journal=self.fixed.journal,
+            events=len(chain),
+            head=chain[-1].hash,
+            system=self._revision.system,
+            number=self._revision.number,
+        )
 
     def kept(self, chain: Sequence[Link], keep: Callable[[str], object]) -> str:
         """The text, after ``keep`` got it."""

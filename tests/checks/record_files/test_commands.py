@@ -51,10 +51,12 @@ def test_export_writes_a_file_that_verify_takes_and_stands_in_the_journal(
     status, out, err = run(capsys, "verify", file)
     assert (status, err) == (0, [])
     assert out[0].startswith(f"{before + 1} events, each fits the one before; ")
+    covered = signed.latest().signatures["security"].statement["journal"]["events"]
     assert [line.split(":")[0] for line in out[2:]] == [
         "safety half",
         "security half",
         "figures",
+        f"held by a signature up to event {covered}; after that only by the export",
         "not shown by any file",
     ]
 
@@ -139,8 +141,12 @@ def test_verify_follows_the_journal_of_every_plant_of_the_database(
     signed: Team, capsys: pytest.CaptureFixture[str]
 ) -> None:
     count, head = signed.store.verify(1)
-    line = f"Quillmarch Works: {count} events, each fits the one before. Last: {head}"
-    assert run(capsys, "verify") == (0, [line], [])
+    covered = signed.latest().signatures["security"].statement["journal"]["events"]
+    lines = [
+        f"Quillmarch Works: {count} events, each fits the one before. Last: {head}",
+        f"Quillmarch Works: held by a signature up to event {covered}; after that only by this database",
+    ]
+    assert run(capsys, "verify") == (0, lines, [])
 
 
 def test_a_database_without_a_plant_says_so(
