@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement, Connection, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
-from checks.journal import hash_chain, migrations, queries, schema
+from checks.journal import failures, hash_chain, migrations, queries, schema
 from checks.journal.append import Entry, append, as_event, later_links, new_journal
 from checks.journal.errors import NoSuchPlant, Overtaken, StoreUnavailable
 from checks.journal.event import Event
@@ -49,12 +49,22 @@ class Listed:
 
 
 class Store:
-    """One database of plants and their journals. Threads may share it."""
+    """One database of plants and their journals. Threads may share it.
 
-    def __init__(self, url: str | None = None) -> None:
-        self.engine = schema.open_engine(schema.default_url() if url is None else url)
+    With ``create`` off it must be there already: neither file, folder nor table is created.
+    """
+
+    def __init__(self, url: str | None = None, *, create: bool = True) -> None:
+        self.engine = schema.open_engine(schema.default_url() if url is None else url, create=create)
+        try:
+            self._make_ready(create=create)
+        except StoreUnavailable:
+            self.engine.dispose()  # takes the files with it that SQLite keeps beside an open database
+            raise
+
+    def _make_ready(self, *, create: bool) -> None:
         with self._begin() as connection:
-            ready = migrations.is_current(connection)
+            ready = migrations.is_ready(connection, create=create)
         if not ready:
             with self._begin(writes=True) as connection:
                 migrations.bring_up(connection)
@@ -67,17 +77,9 @@ class Store:
         except IntegrityError:
             raise
         except DBAPIError as error:
-            reason = str(error.orig).strip().partition("\n")[0]
-            raise StoreUnavailable(f"the database does not answer ({reason})", self._remedy) from error
+            raise failures.unavailable(error, self.engine) from error
         except NoneFree as error:
             raise StoreUnavailable("too many requests to the database at once", "try again in a moment") from error
-
-    @property
-    def _remedy(self) -> str:
-        """What a person can do when the database does not answer."""
-        if self.engine.dialect.name == "sqlite":
-            return "check that its disk is there, writable and not full, then try again"
-        return "check that its server runs, can be reached and has room on its disk, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, oldest first."""

@@ -51,11 +51,11 @@ def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
 
 
 def _verify(chosen: argparse.Namespace) -> Iterator[str]:
-    return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store())
+    return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store(create=False))
 
 
 def _export(chosen: argparse.Namespace) -> Iterator[str]:
-    live = exports.plant_with(Store(), chosen.system, chosen.plant)
+    live = exports.plant_with(Store(create=False), chosen.system, chosen.plant)
     revision = exports.revision_of(live, chosen.system, chosen.revision)
     # The user of this command can read the database anyway, so no role is checked.
     name = chosen.by or _user()

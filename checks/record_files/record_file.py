@@ -75,6 +75,9 @@ def read(path: Path) -> Record:
     """The record in a file; raises Refused where it is no record file or is incomplete."""
     name = str(path)
     raw = files.read(path, "a record file", LARGEST)
+    if raw.startswith(b"SQLite format 3"):
+        run = "name it in SHARED_CAUSE_DB, and run `verify` without a file"
+        raise Refused(name, [Fault("(file)", "this is a database, no record file", run)])
     try:
         return from_text(name, raw.decode())
     except UnicodeDecodeError as error:

@@ -29,6 +29,7 @@ from checks.state.records import Records
 from checks.state.replay import Fold
 from checks.state.revision_status import HALVES, Revision
 from checks.text.canonical import canonical
+from checks.text.faults import Fault, Refused
 
 MOST_TOLD = 20
 """Most differing figures to list where another edition computed them."""
@@ -55,7 +56,7 @@ def _reading(part: str) -> Iterator[None]:
 
 
 def verify_store(store: Store) -> Iterator[str]:
-    """Check the journal and signatures of each plant; yields two lines a plant. Raises Tampered."""
+    """Check the journal and signatures of each plant; yields two lines a plant. Raises Tampered, and Refused where there is none."""
     plants = store.plants()
     for key, name in plants.items():
         try:
@@ -66,7 +67,8 @@ def verify_store(store: Store) -> Iterator[str]:
         yield f"{name}: {count} events, each fits the one before. Last: {head}"
         yield f"{name}: {coverage.sentence(covered, 'this database')}"
     if not plants:
-        yield "this database holds no plant: there is nothing to verify"
+        nothing = "holds no plant, so there is nothing to verify"
+        raise Refused("verify", [Fault("(database)", nothing, "name the right database in SHARED_CAUSE_DB")])
 
 
 def _check_signatures(store: Store, plant: int) -> int:

@@ -149,24 +149,6 @@ def test_verify_follows_the_journal_of_every_plant_of_the_database(
     assert run(capsys, "verify") == (0, lines, [])
 
 
-def test_a_database_without_a_plant_says_so(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{tmp_path / 'empty.sqlite3'}")
-    assert run(capsys, "verify") == (0, ["this database holds no plant: there is nothing to verify"], [])
-
-
-def test_a_database_that_is_none_ends_with_one_line(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    (tmp_path / "none.sqlite3").write_bytes(b"junk " * 1000)
-    monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{tmp_path / 'none.sqlite3'}")
-    for arguments in (["verify"], ["export", "S30", "-o", str(tmp_path / "record.json")]):
-        status, out, (why,) = run(capsys, *arguments)
-        assert (status, out) == (2, [])
-        assert "the database does not answer (file is not a database)" in why
-
-
 def touch(team: Team, *statements: str, rebuild: bool = False) -> None:
     """Change a database by other means than this program; rechain its journal on request."""
     team.store.engine.dispose()
