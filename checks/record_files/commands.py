@@ -15,8 +15,9 @@ from checks.access.roles import OWNER, Person
 from checks.journal.errors import NoSuchPlant, StoreUnavailable
 from checks.journal.hash_chain import ChainBroken
 from checks.journal.store import Store
-from checks.record_files import exports, record_file, verification
+from checks.record_files import exports, printed_hashes, record_file, verification
 from checks.record_files.exports import NoRevision
+from checks.record_files.printed_hashes import NotThere
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
 from checks.signoff import signatures
@@ -30,7 +31,7 @@ OnPaper = Callable[[Record, str | None], bytes]
 
 
 def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
-    """Run the chosen command and return its exit status: 1 for a record that was changed, 2 for invalid input.
+    """Run the chosen command and return its exit status: 1 for a record that was changed or a hash that is not there, 2 for invalid input.
 
     The frame passes ``on_paper``, since this layer imports no page.
     """
@@ -38,7 +39,7 @@ def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
     try:
         for line in commands[chosen.command](chosen):
             print(printable(line))
-    except (Tampered, ChainBroken) as error:
+    except (Tampered, ChainBroken, NotThere) as error:
         print(printable(str(error)), file=sys.stderr)
         return 1
     except Refused as refused:
@@ -51,6 +52,11 @@ def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
 
 
 def _verify(chosen: argparse.Namespace) -> Iterator[str]:
+    if chosen.printed is not None:
+        digest = printed_hashes.of(chosen.printed)
+        if chosen.file:
+            return printed_hashes.in_file(chosen.file, digest)
+        return printed_hashes.in_store(Store(create=False), digest)
     return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store(create=False))
 
 

@@ -50,6 +50,11 @@ class Record:
         """Shown events, in order."""
         return [link.event for link in self.chain if link.event is not None]
 
+    @property
+    def made_from(self) -> Link:
+        """The last event before the export: a document printed from the record was made from it and those before it."""
+        return self.chain[-2]
+
     def records(self) -> Records:
         """Records from the shown events; raises ChainBroken at an event that this program cannot read.
 

@@ -17,7 +17,7 @@ IN_ANNEX = "listed in the security annex"
 
 def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """The revision, its state on ``day``, and its signatures; ``security`` adds the details of the security half."""
-    revision = reported.revision
+    revision, made_from = reported.revision, reported.record.made_from
     state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
     pieces = [
         *page_layout.lead(
@@ -31,6 +31,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
                     f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
                 ("SHA-256", revision.hash),
+                ("Audit trail", f"made from it up to event {made_from.seq}, hash\n{made_from.hash}"),
             ]
         ),
         *_signatures(reported, security=security),
