@@ -70,16 +70,18 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
             "export", [Fault("(command)", "the user of this machine has no name", "say who exports with --by")]
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
-    private = _private_key(chosen.key) if chosen.key else None
+    private, hint = _private_key(chosen.key) if chosen.key else (None, "")
     with files.replacing(chosen.output) as put:
         exports.export(live, person, revision, keep=lambda text: put(text.encode()), private=private)
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+    if hint:
+        yield hint
 
 
-def _private_key(path: Path) -> Ed25519PrivateKey:
-    """The key of a file, opened with the passphrase that is typed; raises Refused and KeyRefused."""
+def _private_key(path: Path) -> tuple[Ed25519PrivateKey, str]:
+    """The key of a file, opened with the passphrase that is typed, and a hint about it; raises Refused and KeyRefused."""
     file = files.read(path, "a key file", signatures.LARGEST_FILE)
-    return signatures.unlock(file, getpass(f"Passphrase of {path.name}: "))
+    return signatures.unlock(file, getpass(f"Passphrase of {path.name}: ")), signatures.hint(file)
 
 
 def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:

@@ -152,7 +152,9 @@ def _signed(live: Live, revision: Revision, half: str, fields: Told, covers: dic
         turns=_turns(revision, half),
         covers=covers,
     )
-    private = signatures.unlock(fields["file"].getvalue(), fields["phrase"])
+    file = fields["file"].getvalue()
+    private = signatures.unlock(file, fields["phrase"])
+    state.put("key hint", signatures.hint(file))
     return sign_off.sign(live, state.person(), revision, private, half=half, terms=terms)
 
 

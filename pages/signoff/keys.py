@@ -13,7 +13,9 @@ from pages.ui.forms import Form, Told, days
 
 
 def draw(live: Live, current: State, person: Person) -> None:
-    """Draw the enrolled keys and what this person may do with them."""
+    """Draw the enrolled keys and what this person may do with them, and a hint about the key that signed last here."""
+    if hint := state.get("key hint"):
+        st.info(f"{hint}.")
     folded = st.expander("Signing keys", key="keys", on_change="rerun")
     if not folded.open:
         return
@@ -70,6 +72,7 @@ def _created(fields: Told) -> None:
     if fields["phrase"] != fields["again"]:
         raise signatures.KeyRefused("the two passphrases differ, no key was created", "type the same passphrase twice")
     state.put("new_key", signatures.make(fields["phrase"]))
+    state.put("key hint", "")
 
 
 def _enrol(live: Live) -> None:
