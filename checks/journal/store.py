@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
-from checks.journal import failures, hash_chain, migrations, queries, schema
+from checks.journal import database_file, failures, hash_chain, migrations, queries, schema
 from checks.journal.append import Entry, append, as_event, later_links, new_journal
 from checks.journal.errors import NoSuchPlant, Overtaken, StoreUnavailable
 from checks.journal.event import Event
@@ -68,6 +69,12 @@ class Store:
         if not ready:
             with self._begin(writes=True) as connection:
                 migrations.bring_up(connection)
+
+    @property
+    def path(self) -> Path | None:
+        """The file of a SQLite database; None for a server, and in memory."""
+        url = self.engine.url
+        return database_file.path_of(url) if url.get_backend_name() == "sqlite" and url.database else None
 
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
@@ -239,7 +246,11 @@ class Store:
         """Check a journal and hand each link to ``keep``; returns the number of events and the last hash."""
         plant, event = schema.plant.c, schema.event.c
         with self._begin() as connection:
-            closed = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
+            closed = connection.execute(
+                select(plant.journal, plant.events, plant.head).where(plant.id == key)
+            ).one_or_none()
+            if closed is None:
+                raise NoSuchPlant(key)
             query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
             rows = connection.execution_options(yield_per=1000).execute(query)
             count, head = hash_chain.check(_links(rows, closed.journal, keep), journal=closed.journal)

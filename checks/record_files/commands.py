@@ -71,7 +71,8 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
     private, hint = _private_key(chosen.key) if chosen.key else (None, "")
-    with files.replacing(chosen.output) as put:
+    inputs = [path for path in (chosen.key, live.store.path) if path is not None]
+    with files.replacing(chosen.output, *inputs) as put:
         exports.export(live, person, revision, keep=lambda text: put(text.encode()), private=private)
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
     if hint:
@@ -81,7 +82,11 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
 def _private_key(path: Path) -> tuple[Ed25519PrivateKey, str]:
     """The key of a file, opened with the passphrase that is typed, and a hint about it; raises Refused and KeyRefused."""
     file = files.read(path, "a key file", signatures.LARGEST_FILE)
-    return signatures.unlock(file, getpass(f"Passphrase of {path.name}: ")), signatures.hint(file)
+    try:
+        phrase = getpass(f"Passphrase of {path.name}: ")
+    except EOFError as error:  # there is nobody at the terminal
+        raise KeyRefused("no passphrase was given", "type it when it is asked for") from error
+    return signatures.unlock(file, phrase), signatures.hint(file)
 
 
 def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:

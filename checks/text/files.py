@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import NamedTemporaryFile
@@ -33,8 +33,7 @@ def write(path: Path, data: bytes, *inputs: Path) -> None:
 
     A new file is readable by its owner only.
     """
-    if path.exists() and any(given.exists() and path.samefile(given) for given in inputs):
-        raise Refused(str(path), [Fault("(file)", "this is an input of the command", "name another file to write")])
+    _check_apart(path, inputs)
     with _refusing(path):
         if not path.exists():
             path.touch(mode=0o600)
@@ -42,11 +41,12 @@ def write(path: Path, data: bytes, *inputs: Path) -> None:
 
 
 @contextmanager
-def replacing(path: Path) -> Iterator[Callable[[bytes], None]]:
+def replacing(path: Path, *inputs: Path) -> Iterator[Callable[[bytes], None]]:
     """Gives a function that writes data beside a file; they take its place at the end, unless something was raised before.
 
     Raises Refused as ``write`` does. What is no file, such as a pipe, is written at once.
     """
+    _check_apart(path, inputs)
     place = path.resolve()
     beside: list[Path] = []
 
@@ -71,6 +71,12 @@ def replacing(path: Path) -> Iterator[Callable[[bytes], None]]:
     finally:
         for written in beside:
             written.unlink(missing_ok=True)
+
+
+def _check_apart(path: Path, inputs: Iterable[Path]) -> None:
+    """Raise Refused where the file to write is one of the files that were read."""
+    if path.exists() and any(given.exists() and path.samefile(given) for given in inputs):
+        raise Refused(str(path), [Fault("(file)", "this is an input of the command", "name another file to write")])
 
 
 @contextmanager

@@ -207,6 +207,38 @@ def test_the_command_asks_for_the_passphrase_and_signs(
     assert f"held by the signature of FA-1 (key {lead[0].id})" in capsys.readouterr().out
 
 
+def test_an_export_never_writes_over_the_key_or_the_database_that_it_reads(
+    team: Team, lead: Lead, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    enrolled(team, lead)
+    team.put_up()
+    before, key = team.count(), tmp_path / "key.pem"
+    key.write_bytes(lead[0].file)
+    monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{team.path}")
+    monkeypatch.setattr(commands, "getpass", lambda _prompt: PHRASE)
+    for output in (key, team.path):
+        assert main(["export", "S30", "--key", str(key), "-o", str(output)]) == 2
+        why = f"{output}: (file): this is an input of the command; name another file to write\n"
+        assert capsys.readouterr().err == why
+    assert key.read_bytes() == lead[0].file
+    assert team.count() == before
+
+
+def test_a_passphrase_that_nobody_can_type_is_said_to_be_missing(
+    team: Team, lead: Lead, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    team.put_up()
+    (tmp_path / "key.pem").write_bytes(lead[0].file)
+    monkeypatch.setenv("SHARED_CAUSE_DB", f"sqlite:///{team.path}")
+
+    def nobody(_prompt: str) -> str:
+        raise EOFError
+
+    monkeypatch.setattr(commands, "getpass", nobody)
+    assert main(["export", "S30", "--key", str(tmp_path / "key.pem"), "-o", str(tmp_path / "record.json")]) == 2
+    assert capsys.readouterr().err == "no passphrase was given; type it when it is asked for\n"
+
+
 def test_openssl_verifies_the_signature_of_an_export(team: Team, lead: Lead, tmp_path: Path) -> None:
     data = voided(team, lead)
     block = data["export_signature"]
