@@ -31,7 +31,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
                     f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
                 ("SHA-256", revision.hash),
-                ("Audit trail", f"made from it up to event {made_from.seq}, hash\n{made_from.hash}"),
+                ("Made from", f"the audit trail up to event {made_from.seq}, hash\n{made_from.hash}"),
             ]
         ),
         *_signatures(reported, security=security),
