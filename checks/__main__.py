@@ -1,6 +1,6 @@
 """The command line: ``python -m checks score``, ``import``, ``verify``, ``export``, ``report``.
 
-Exit status 0; 1 for a record that was changed; 2 for invalid input. Like app.py this module is a frame: it is the only one
+Exit status 0; 1 for a record that was changed or a hash that is not there; 2 for invalid input. Like app.py this module is a frame: it is the only one
 of this package that imports pages, and only the reports.
 """
 
@@ -80,11 +80,17 @@ def _parser() -> argparse.ArgumentParser:
     brought.add_argument("--template", action="store_true", help="write an empty list with an example row instead")
     verify = commands.add_parser("verify", help="check the journal of the database, or a record file, for changes")
     verify.add_argument("file", type=Path, nargs="?", help="a record file; without it the database is checked")
+    verify.add_argument(
+        "--printed", metavar="HASH", help="find a printed hash too: which event or revision it belongs to"
+    )
     export = commands.add_parser("export", help="write one revision with its journal and signatures as a record file")
     export.add_argument("system", help="the safety system, such as S30")
     export.add_argument("--revision", type=int, help="its number; without it the latest")
     export.add_argument("--plant", help="name of the plant, where several have such a system")
     export.add_argument("--by", default="", help="who exports it, for the journal; without it the user of this machine")
+    export.add_argument(
+        "--key", type=Path, help="an enrolled key file: signs the export, so that no event can be cut off its end"
+    )
     export.add_argument("-o", "--output", type=Path, required=True, help="the file to write")
     report = commands.add_parser(
         "report", help="print the safety report of a record file, or its security annex, as PDF"

@@ -14,7 +14,7 @@ from sqlalchemy import Connection, insert, select, update
 from checks.journal import schema
 from checks.journal.errors import NoSuchPlant
 from checks.journal.event import DECLARED, FIELDS, Event
-from checks.journal.hash_chain import chained
+from checks.journal.hash_chain import ChainBroken, Link, chained, links
 from checks.text.canonical import canonical
 
 
@@ -45,6 +45,24 @@ def now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
+def numbered(entry: Entry, journal: str, seq: int, at: str) -> Event:
+    """The event that an entry becomes as number ``seq`` of a journal; ``at`` is its time where the entry has none."""
+    body, salt = canonical(entry.body).decode(), token_hex(8)
+    return Event(
+        journal,
+        seq,
+        entry.kind,
+        entry.slot,
+        entry.follows,
+        entry.at or at,
+        entry.by,
+        entry.identity,
+        entry.writer,
+        salt,
+        body,
+    )
+
+
 def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[Event]:
     """Append events to the journal of a plant, within the transaction of the caller; returns them.
 
@@ -58,22 +76,7 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
     at, head = now(), row.head
     events, rows = [], []
     for seq, entry in enumerate(entries, start=row.events + 1):
-        body = canonical(entry.body).decode()
-        salt = token_hex(8)
-        happened = entry.at or at
-        event = Event(
-            row.journal,
-            seq,
-            entry.kind,
-            entry.slot,
-            entry.follows,
-            happened,
-            entry.by,
-            entry.identity,
-            entry.writer,
-            salt,
-            body,
-        )
+        event = numbered(entry, row.journal, seq, at)
         head = chained(head, event.digest())
         events.append(event)
         rows.append(as_row(event, key, head))
@@ -81,6 +84,24 @@ def append(connection: Connection, key: int, entries: Sequence[Entry]) -> list[E
         connection.execute(insert(schema.event), rows)
         connection.execute(update(schema.plant).where(plant.id == key).values(events=events[-1].seq, head=head))
     return events
+
+
+def later_links(connection: Connection, key: int, chain: Sequence[Link]) -> list[Link]:
+    """Links of a journal after those of ``chain``, which has at least one; locks the journal for this transaction.
+
+    Raises NoSuchPlant, and ChainBroken where they do not lead to the last hash of the journal.
+    """
+    plant, event = schema.plant.c, schema.event.c
+    closed = connection.execute(
+        select(plant.journal, plant.head).where(plant.id == key).with_for_update()
+    ).one_or_none()
+    if closed is None:
+        raise NoSuchPlant(key)
+    query = select(schema.event).where(event.plant_id == key, event.seq > chain[-1].seq).order_by(event.seq)
+    later = list(links((as_event(row, closed.journal) for row in connection.execute(query)), previous=chain[-1].hash))
+    if [*chain, *later][-1].hash != closed.head:
+        raise ChainBroken(chain[-1].seq + 1, "it was changed, or does not follow the event before it")
+    return later
 
 
 COLUMNS = (*FIELDS, "body")

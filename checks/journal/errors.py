@@ -6,10 +6,10 @@ from checks.journal.event import Event
 
 
 class StoreUnavailable(RuntimeError):
-    """The database cannot be read or written. Stored events are not lost."""
+    """The database cannot be read or written. ``kept`` says what became of what is stored, where it is not simply safe."""
 
-    def __init__(self, what: str, do: str) -> None:
-        super().__init__(f"{what}. Nothing stored was lost; {do}.")
+    def __init__(self, what: str, do: str, *, kept: str = "Nothing stored was lost") -> None:
+        super().__init__(f"{what}. {kept}; {do}.")
 
 
 class NoSuchPlant(LookupError):

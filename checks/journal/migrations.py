@@ -5,14 +5,15 @@ A released step never changes; it describes the tables of earlier releases as th
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
 from heapq import merge
 
 from sqlalchemy import Connection, func, insert, inspect, select, text
 
-from checks.journal import schema
+from checks.journal import database_file, schema
 from checks.journal.append import Entry, append, new_journal
+from checks.journal.database_file import UNTOUCHED
 from checks.journal.errors import StoreUnavailable
 from checks.journal.hash_chain import START
 
@@ -70,11 +71,50 @@ STEPS: dict[int, Callable[[Connection], None]] = {2: _to_journal}
 LATEST = max(STEPS)
 
 
-def is_current(connection: Connection) -> bool:
-    """Whether the tables are those of this release; it only reads."""
-    if "release" not in inspect(connection).get_table_names():
-        return False
-    return connection.execute(select(func.max(schema.release.c.number))).scalar() == LATEST
+TABLES = frozenset(schema.metadata.tables)
+TABLES_1 = frozenset(("plant", "plant_data", "answer"))
+"""Tables of this release, and of release 1."""
+
+
+def is_ready(connection: Connection, *, create: bool) -> bool:
+    """Whether the tables are those of this release; it only reads.
+
+    Raises StoreUnavailable where a table is missing, the database is of a later release, or, with ``create`` off, where the
+    tables would have to be created or upgraded.
+    """
+    tables, place = set(inspect(connection).get_table_names()), connection.engine.url.database
+    if "release" in tables:
+        number = connection.execute(select(func.max(schema.release.c.number))).scalar() or 1
+        _check_release(number)
+        if number == LATEST:
+            _check_whole(TABLES - tables, place)
+            return True
+    elif {"plant", "event"} <= tables:
+        _check_whole({"release"}, place)
+    elif {"plant", "answer"} & tables:
+        _check_whole(TABLES_1 - tables, place)
+    elif not create:
+        empty = StoreUnavailable(f"the database {place} holds no table", database_file.RIGHT_FILE, kept=UNTOUCHED)
+        raise database_file.foreign(f"the database {place}", tables) if tables else empty
+    if not create:
+        what = f"the database {place} is of an earlier release of the program"
+        raise StoreUnavailable(
+            what, "keep a copy, then start the program once: it upgrades the database", kept=UNTOUCHED
+        )
+    return False
+
+
+def _check_whole(missing: Iterable[str], place: str | None) -> None:
+    if missing:
+        named = " and ".join(sorted(missing))
+        what = f"a table is missing in the database {place}: {named}. This program never removes one"
+        raise StoreUnavailable(what, "put back a copy of the database", kept=UNTOUCHED)
+
+
+def _check_release(number: int) -> None:
+    if number > LATEST:
+        what = f"the database was made by a later release of the program (tables {number}, this one knows {LATEST})"
+        raise StoreUnavailable(what, "start the later release, or name another database in SHARED_CAUSE_DB")
 
 
 def bring_up(connection: Connection) -> None:
@@ -89,9 +129,7 @@ def bring_up(connection: Connection) -> None:
         return
     schema.metadata.create_all(connection, tables=[schema.release])
     number = connection.execute(select(func.max(schema.release.c.number))).scalar() or 1
-    if number > LATEST:
-        what = f"the database was made by a later release of the program (tables {number}, this one knows {LATEST})"
-        raise StoreUnavailable(what, "start the later release, or name another database in SHARED_CAUSE_DB")
+    _check_release(number)
     for step in range(number + 1, LATEST + 1):
         STEPS[step](connection)
         _note_release(connection, step)

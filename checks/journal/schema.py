@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from contextlib import suppress
 from pathlib import Path
 from sqlite3 import SQLITE_BUSY, OperationalError
 from time import monotonic, sleep
@@ -29,9 +28,10 @@ from sqlalchemy import event as on_event
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
+from checks.journal import database_file
+from checks.journal.database_file import VARIABLE, DatabaseFile
 from checks.journal.errors import StoreUnavailable
 
-VARIABLE = "SHARED_CAUSE_DB"
 EXAMPLES = "sqlite:////path/file.sqlite3 or postgresql://user@host/database"
 
 POOL = {"pool_size": 20, "max_overflow": 0, "pool_timeout": 10}
@@ -114,16 +114,17 @@ def default_url() -> str:
     return f"sqlite:///{folder / 'answers.sqlite3'}"
 
 
-def open_engine(url: str) -> Engine:
+def open_engine(url: str, *, create: bool = True) -> Engine:
     """Engine for a URL: SQLite in WAL mode with full synchronisation, PostgreSQL with a limit to every wait.
 
-    Raises StoreUnavailable where the URL is invalid, its driver is missing, or its folder cannot be created.
+    Raises StoreUnavailable where the URL is invalid, its driver is missing, its folder cannot be created, or its file is no
+    database of this program; with ``create`` off also where there is no file yet.
     """
     try:
         parsed = make_url(url)
     except (ArgumentError, ValueError) as error:  # ValueError: the port is no number
         raise StoreUnavailable(f"{VARIABLE} is no database URL", f"write it as {EXAMPLES}") from error
-    return _open_file(parsed) if parsed.get_backend_name() == "sqlite" else _open_server(parsed)
+    return _open_file(parsed, create=create) if parsed.get_backend_name() == "sqlite" else _open_server(parsed)
 
 
 def _open_server(parsed: URL) -> Engine:
@@ -138,32 +139,39 @@ def _open_server(parsed: URL) -> Engine:
         raise StoreUnavailable(what, f"install it, or name another database in {VARIABLE}") from error
 
 
-def _open_file(parsed: URL) -> Engine:
+def _open_file(parsed: URL, *, create: bool) -> Engine:
     if str(parsed) == IN_MEMORY:
         return _with_listeners(create_engine(parsed, connect_args={"check_same_thread": False}, poolclass=StaticPool))
     if not parsed.database or parsed.database == ":memory:":
         raise StoreUnavailable(f"{VARIABLE} names no file", f"write it as {EXAMPLES}")
-    try:
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        what = f"the folder of {parsed.database} cannot be created ({error.strerror})"
-        raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
+    path = database_file.path_of(parsed)
+    if path is not None:
+        _prepare(path, create=create)
     engine = create_engine(parsed, connect_args={"check_same_thread": False, "timeout": 10}, **POOL)
-    on_event.listen(engine, "do_connect", _keep_private)
-    return _with_listeners(engine)
+    if path is not None:
+        file = DatabaseFile(path)
+        on_event.listen(engine, "do_connect", file.before_connection)
+        on_event.listen(engine, "begin", file.check)
+        on_event.listen(engine, "commit", file.check)
+    return _with_listeners(engine, write_ahead=create)
 
 
-def _keep_private(_dialect: Any, _record: Any, arguments: list[Any], named: dict[str, Any]) -> None:
-    """Create a new file readable by its owner only; SQLite gives the files beside it the same rights."""
-    if named.get("uri"):  # a URI of SQLite is no path, and may name no file at all
-        return
-    with suppress(OSError):  # it exists already, or SQLite says why it cannot be created
-        Path(str(arguments[0])).touch(mode=0o600, exist_ok=False)
+def _prepare(path: Path, *, create: bool) -> None:
+    """Create the folder of a database file if it may be created, and check a file that is there."""
+    try:
+        if create:
+            path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"the folder of {path} cannot be created ({error.strerror})"
+        raise StoreUnavailable(what, f"choose another place in {VARIABLE}") from error
+    database_file.check(path, create=create)
 
 
-def _with_listeners(engine: Engine) -> Engine:
-    """A SQLite engine that begins its transactions in this module."""
+def _with_listeners(engine: Engine, *, write_ahead: bool = True) -> Engine:
+    """A SQLite engine that begins its transactions in this module; a file that is only read keeps the log that it has."""
     on_event.listen(engine, "connect", _on_connect)
+    if write_ahead:
+        on_event.listen(engine, "connect", _set_write_ahead)
     on_event.listen(engine, "begin", _on_begin)
     return engine
 
@@ -173,16 +181,15 @@ def _on_connect(connection: Any, _record: Any) -> None:
     cursor = connection.cursor()
     for pragma in ("busy_timeout=10000", "synchronous=FULL", "foreign_keys=ON"):
         cursor.execute(f"PRAGMA {pragma}")
-    _set_write_ahead(cursor)
     cursor.close()
 
 
-def _set_write_ahead(cursor: Any) -> None:
+def _set_write_ahead(connection: Any, _record: Any) -> None:
     """Switch on the write-ahead log. SQLite itself does not wait here when several programs create a database at once."""
     last = monotonic() + PATIENCE
     while True:
         try:
-            cursor.execute("PRAGMA journal_mode=WAL")
+            connection.execute("PRAGMA journal_mode=WAL").close()
         except OperationalError as error:
             if error.sqlite_errorcode != SQLITE_BUSY or monotonic() > last:
                 raise

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from typing import Any
+from pathlib import Path
+from typing import Any, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
-from checks.journal import hash_chain, migrations, schema
-from checks.journal.append import Entry, append, as_event, new_journal
+from checks.journal import database_file, failures, hash_chain, migrations, queries, schema
+from checks.journal.append import Entry, append, as_event, later_links, new_journal
 from checks.journal.errors import NoSuchPlant, Overtaken, StoreUnavailable
 from checks.journal.event import Event
 from checks.journal.hash_chain import Link
@@ -21,8 +22,7 @@ from checks.text.faults import Fault, Refused
 
 MOST_NUMBERS = 1000
 """Maximum event numbers in one query: databases limit its parameters."""
-DATA = "plant-data"
-"""Kind of the first event of every journal."""
+Used = TypeVar("Used")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,46 +49,32 @@ class Listed:
     latest: str
 
 
-def _latest() -> Select[tuple[int, int | None]]:
-    plant, event = schema.plant.c, schema.event.c
-    newest = select(func.max(event.seq)).where(event.plant_id == plant.id, event.kind == DATA)
-    return select(plant.events, newest.scalar_subquery().label("data")).where(plant.id == bindparam("key"))
-
-
-LATEST = _latest()
-"""The query for the version of a plant, built once: it runs several times for each click."""
-
-
-def _list() -> Select[tuple[int, str, str, str | None, str | None, str | None]]:
-    plant, event = schema.plant.c, schema.event.c
-    of_plant = event.plant_id == plant.id
-    founder = select(event.writer).where(of_plant, event.seq == 1).scalar_subquery()
-    at = select(event.at).where(of_plant, event.seq == plant.events).scalar_subquery()
-    of_kind = select(event.body).where(of_plant, event.kind == bindparam("kind")).order_by(event.seq.desc()).limit(1)
-    return select(
-        plant.id,
-        plant.name,
-        plant.journal,
-        founder.label("founder"),
-        at.label("at"),
-        of_kind.scalar_subquery().label("latest"),
-    ).order_by(plant.id)
-
-
-LIST = _list()
-"""The query for the list of plants, built once: it runs for each click."""
-
-
 class Store:
-    """One database of plants and their journals. Threads may share it."""
+    """One database of plants and their journals. Threads may share it.
 
-    def __init__(self, url: str | None = None) -> None:
-        self.engine = schema.open_engine(schema.default_url() if url is None else url)
+    With ``create`` off it must be there already: neither file, folder nor table is created.
+    """
+
+    def __init__(self, url: str | None = None, *, create: bool = True) -> None:
+        self.engine = schema.open_engine(schema.default_url() if url is None else url, create=create)
+        try:
+            self._make_ready(create=create)
+        except StoreUnavailable:
+            self.engine.dispose()  # takes the files with it that SQLite keeps beside an open database
+            raise
+
+    def _make_ready(self, *, create: bool) -> None:
         with self._begin() as connection:
-            ready = migrations.is_current(connection)
+            ready = migrations.is_ready(connection, create=create)
         if not ready:
             with self._begin(writes=True) as connection:
                 migrations.bring_up(connection)
+
+    @property
+    def path(self) -> Path | None:
+        """The file of a SQLite database; None for a server, and in memory."""
+        url = self.engine.url
+        return database_file.path_of(url) if url.get_backend_name() == "sqlite" and url.database else None
 
     @contextmanager
     def _begin(self, *, writes: bool = False) -> Iterator[Connection]:
@@ -98,17 +84,9 @@ class Store:
         except IntegrityError:
             raise
         except DBAPIError as error:
-            reason = str(error.orig).strip().partition("\n")[0]
-            raise StoreUnavailable(f"the database does not answer ({reason})", self._remedy) from error
+            raise failures.unavailable(error, self.engine) from error
         except NoneFree as error:
             raise StoreUnavailable("too many requests to the database at once", "try again in a moment") from error
-
-    @property
-    def _remedy(self) -> str:
-        """What a person can do when the database does not answer."""
-        if self.engine.dialect.name == "sqlite":
-            return "check that its disk is there, writable and not full, then try again"
-        return "check that its server runs, can be reached and has room on its disk, then try again"
 
     def plants(self) -> dict[int, str]:
         """Names of the plants in the store, oldest first."""
@@ -119,7 +97,7 @@ class Store:
     def listed(self, kind: str) -> list[Listed]:
         """The plants in the store, oldest first, each with its latest event of a kind."""
         with self._begin() as connection:
-            rows = connection.execute(LIST, {"kind": kind})
+            rows = connection.execute(queries.LIST, {"kind": kind})
             return [
                 Listed(row.id, row.name, row.journal, row.founder or "", row.at or "", row.latest or "") for row in rows
             ]
@@ -127,7 +105,7 @@ class Store:
     def version(self, key: int) -> Version:
         """The version of a plant; two different versions mean a change. Raises NoSuchPlant."""
         with self._begin() as connection:
-            row = connection.execute(LATEST, {"key": key}).one_or_none()
+            row = connection.execute(queries.LATEST, {"key": key}).one_or_none()
         if row is None:
             raise NoSuchPlant(key)
         return Version(row.data or 0, row.events)
@@ -178,6 +156,21 @@ class Store:
         except IntegrityError as error:
             self._raise_overtaken(key, entries, error)
             raise
+
+    def record_after_all(
+        self, key: int, entry: Callable[[list[Link]], Entry], use: Callable[[list[Link]], Used]
+    ) -> Used:
+        """Append the event that ``entry`` makes of the whole journal before it; returns what ``use`` makes of both.
+
+        The journal is locked meanwhile, so no event comes in between. Where ``use`` raises, nothing is appended. Raises
+        ChainBroken for a changed journal, NoSuchPlant, and Refused for text that cannot be stored.
+        """
+        chain = self.chain(key)  # the long part, before the lock
+        with self._begin(writes=True) as connection:
+            chain += later_links(connection, key, chain)
+            (event,) = append(connection, key, [fitting(entry(chain))])
+            chain += hash_chain.links([event], previous=chain[-1].hash)
+            return use(chain)
 
     def _raise_overtaken(self, key: int, entries: Sequence[Entry], error: IntegrityError) -> None:
         """Raise Overtaken where somebody else's event holds the place of one of these entries."""
@@ -253,7 +246,11 @@ class Store:
         """Check a journal and hand each link to ``keep``; returns the number of events and the last hash."""
         plant, event = schema.plant.c, schema.event.c
         with self._begin() as connection:
-            closed = connection.execute(select(plant.journal, plant.events, plant.head).where(plant.id == key)).one()
+            closed = connection.execute(
+                select(plant.journal, plant.events, plant.head).where(plant.id == key)
+            ).one_or_none()
+            if closed is None:
+                raise NoSuchPlant(key)
             query = select(schema.event).where(event.plant_id == key).order_by(event.seq)
             rows = connection.execution_options(yield_per=1000).execute(query)
             count, head = hash_chain.check(_links(rows, closed.journal, keep), journal=closed.journal)

@@ -6,16 +6,22 @@ import argparse
 import sys
 from collections.abc import Callable, Iterator
 from functools import partial
-from getpass import getuser
+from getpass import getpass, getuser
+from pathlib import Path
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import OWNER, Person
 from checks.journal.errors import NoSuchPlant, StoreUnavailable
 from checks.journal.hash_chain import ChainBroken
 from checks.journal.store import Store
-from checks.record_files import exports, record_file, verification
+from checks.record_files import exports, printed_hashes, record_file, verification
 from checks.record_files.exports import NoRevision
+from checks.record_files.printed_hashes import NotThere
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
+from checks.signoff import signatures
+from checks.signoff.signatures import KeyRefused
 from checks.text import files
 from checks.text.faults import Fault, Refused, printable
 
@@ -25,7 +31,7 @@ OnPaper = Callable[[Record, str | None], bytes]
 
 
 def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
-    """Run the chosen command and return its exit status: 1 for a record that was changed, 2 for invalid input.
+    """Run the chosen command and return its exit status: 1 for a record that was changed or a hash that is not there, 2 for invalid input.
 
     The frame passes ``on_paper``, since this layer imports no page.
     """
@@ -33,24 +39,29 @@ def run(chosen: argparse.Namespace, *, on_paper: OnPaper) -> int:
     try:
         for line in commands[chosen.command](chosen):
             print(printable(line))
-    except (Tampered, ChainBroken) as error:
+    except (Tampered, ChainBroken, NotThere) as error:
         print(printable(str(error)), file=sys.stderr)
         return 1
     except Refused as refused:
         print("\n".join(refused.lines()), file=sys.stderr)
         return 2
-    except (StoreUnavailable, NoSuchPlant, NoRevision) as error:
+    except (StoreUnavailable, NoSuchPlant, NoRevision, KeyRefused) as error:
         print(printable(str(error)), file=sys.stderr)
         return 2
     return 0
 
 
 def _verify(chosen: argparse.Namespace) -> Iterator[str]:
-    return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store())
+    if chosen.printed is not None:
+        digest = printed_hashes.of(chosen.printed)
+        if chosen.file:
+            return printed_hashes.in_file(chosen.file, digest)
+        return printed_hashes.in_store(Store(create=False), digest)
+    return verification.verify_file(chosen.file) if chosen.file else verification.verify_store(Store(create=False))
 
 
 def _export(chosen: argparse.Namespace) -> Iterator[str]:
-    live = exports.plant_with(Store(), chosen.system, chosen.plant)
+    live = exports.plant_with(Store(create=False), chosen.system, chosen.plant)
     revision = exports.revision_of(live, chosen.system, chosen.revision)
     # The user of this command can read the database anyway, so no role is checked.
     name = chosen.by or _user()
@@ -59,9 +70,23 @@ def _export(chosen: argparse.Namespace) -> Iterator[str]:
             "export", [Fault("(command)", "the user of this machine has no name", "say who exports with --by")]
         )
     person = Person(name, frozenset({OWNER}), "user of this machine")
-    text = exports.export(live, person, revision)
-    files.write(chosen.output, text.encode())
+    private, hint = _private_key(chosen.key) if chosen.key else (None, "")
+    inputs = [path for path in (chosen.key, live.store.path) if path is not None]
+    with files.replacing(chosen.output, *inputs) as put:
+        exports.export(live, person, revision, keep=lambda text: put(text.encode()), private=private)
     yield f"revision {revision.number} of {revision.system} is in {chosen.output}"
+    if hint:
+        yield hint
+
+
+def _private_key(path: Path) -> tuple[Ed25519PrivateKey, str]:
+    """The key of a file, opened with the passphrase that is typed, and a hint about it; raises Refused and KeyRefused."""
+    file = files.read(path, "a key file", signatures.LARGEST_FILE)
+    try:
+        phrase = getpass(f"Passphrase of {path.name}: ")
+    except EOFError as error:  # there is nobody at the terminal
+        raise KeyRefused("no passphrase was given", "type it when it is asked for") from error
+    return signatures.unlock(file, phrase), signatures.hint(file)
 
 
 def _report(chosen: argparse.Namespace, *, on_paper: OnPaper) -> Iterator[str]:

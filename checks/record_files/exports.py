@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
 from checks.access.roles import Person
 from checks.events.signoff import export as export_event
 from checks.journal import hash_chain
+from checks.journal.append import Entry, now, numbered
 from checks.journal.errors import NoSuchPlant
 from checks.journal.event import Event
+from checks.journal.hash_chain import Link
 from checks.journal.store import Store
-from checks.record_files import record_file
+from checks.record_files import export_signatures, record_file, record_text, verification
+from checks.record_files.record_file import Record
 from checks.recording import recorder
 from checks.state.live import Live
 from checks.state.revision_status import Revision
@@ -62,29 +70,93 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
     return recorder.record(live, person, export_event.Body(what=what))
 
 
-def export(live: Live, person: Person, revision: Revision, *, what: str = "record") -> str:
+def export(
+    live: Live,
+    person: Person,
+    revision: Revision,
+    *,
+    keep: Callable[[str], object] = str,
+    private: Ed25519PrivateKey | None = None,
+) -> str:
     """Text of the record file of a revision; the last event of its journal is the export itself.
 
-    ``what`` names the use in the journal, such as the security annex for a recipient.
-
-    The export event states how many events are shown, so that none can be sealed afterwards. Raises NotAllowed, and
+    The export event states how many events are before it and how many are shown, so that none can be sealed afterwards;
+    the journal is locked meanwhile. ``keep`` gets the text before the event is stored: where it raises, nothing is
+    recorded. With ``private``, an enrolled key, the export is signed. Raises NotAllowed, Refused for another key, and
     ChainBroken for a changed journal: a record file would hide the change.
     """
     person.require(RECORDS)
+    draft = _Draft(live, person, revision, "record", private)
+    if private is not None:
+        state = live.state()
+        export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
+    return live.store.record_after_all(live.key, draft.entry, lambda chain: draft.kept(chain, keep))
+
+
+def preview(live: Live, person: Person, revision: Revision, what: str) -> Record:
+    """The verified record that an export would give now, to print from; nothing is recorded.
+
+    ``what`` names the print in the journal, such as the security annex for a recipient. Raises NotAllowed, ChainBroken and
+    Tampered.
+    """
+    person.require(RECORDS)
+    draft = _Draft(live, person, revision, what)
     chain = live.store.chain(live.key)
-    events = [link.event for link in chain if link.event is not None]
-    fixed = next(event for event in events if event.seq == revision.cause.seq)
-    opened = record_file.shown(events, fixed)
-    body = export_event.Body(
-        what=what,
-        system=revision.system,
-        number=revision.number,
-        events=len(events),
-        shown=len(opened),
-    )
-    exported = recorder.record(live, person, body)
-    later = [event for event in live.store.events(live.key, after=len(events)) if event.seq <= exported.seq]
-    chain += hash_chain.links(later, previous=chain[-1].hash)
-    opened |= record_file.shown(later, fixed)
-    head = {"at": exported.at, "by": person.name, "identity": person.identity}
-    return "\n".join(record_file.text(chain, opened, fixed, head)) + "\n"
+    event = numbered(draft.entry(chain), draft.fixed.journal, len(chain) + 1, now())
+    chain += hash_chain.links([event], previous=chain[-1].hash)
+    return verification.verified(record_file.from_text("record", draft.text(chain)))
+
+
+def handed_out_print(live: Live, person: Person, record: Record) -> Event:
+    """Record that what was printed from a ``preview`` is handed out; its event says how many events it was made from."""
+    person.require(RECORDS)
+    return recorder.record(live, person, export_event.Body.read(record.events[-1]))
+
+
+class _Draft:
+    """An export in the making: its event, and the text of the record file with it."""
+
+    def __init__(
+        self, live: Live, person: Person, revision: Revision, what: str, private: Ed25519PrivateKey | None = None
+    ) -> None:
+        self._live, self._person, self._revision, self._what = live, person, revision, what
+        self._private = private
+        (self.fixed,) = live.store.events_numbered(live.key, [revision.cause.seq])
+        self._opened = set[int]()
+
+    def entry(self, chain: Sequence[Link]) -> Entry:
+        """The export event after the whole journal."""
+        self._opened = record_text.shown((link.event for link in chain if link.event is not None), self.fixed)
+        body = export_event.Body(
+            what=self._what,
+            system=self._revision.system,
+            number=self._revision.number,
+            events=len(chain),
+            shown=len(self._opened),
+        )
+        return recorder.entry(self._live, self._person, body)
+
+    def text(self, chain: Sequence[Link]) -> str:
+        """The record file of the journal that ends with the export event."""
+        (exported,) = (link.event for link in chain[-1:] if link.event is not None)
+        opened = self._opened | record_text.shown([exported], self.fixed)
+        head = {"at": exported.at, "by": exported.by, "identity": exported.identity}
+        return "\n".join(record_text.text(chain, opened, self.fixed, head, self._signature(chain))) + "\n"
+
+    def _signature(self, chain: Sequence[Link]) -> dict[str, Any] | None:
+        if self._private is None:
+            return None
+        return export_signatures.block(
+            self._private,
+            journal=self.fixed.journal,
+            events=len(chain),
+            head=chain[-1].hash,
+            system=self._revision.system,
+            number=self._revision.number,
+        )
+
+    def kept(self, chain: Sequence[Link], keep: Callable[[str], object]) -> str:
+        """The text, after ``keep`` got it."""
+        text = self.text(chain)
+        keep(text)
+        return text

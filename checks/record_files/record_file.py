@@ -1,23 +1,20 @@
 """A record file that anybody can verify: a revision, its signatures, and the journal.
 
 The file is JSON. Events of other systems are sealed: only their digests are in it, so that the chain can be checked without
-disclosing them. Each block is on lines of its own in canonical form, so that standard tools can cut out exactly the bytes
-that a hash or a signature covers.
+disclosing them. ``record_text`` writes it.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from checks.events import kinds
-from checks.events.signoff import signature
-from checks.journal.event import Event, fields_text
+from checks.journal.event import Event
 from checks.journal.hash_chain import ChainBroken, Link
 from checks.revision import basis
 from checks.state.records import Records
@@ -46,11 +43,17 @@ class Record:
     revision: dict[str, Any]
     signatures: list[dict[str, Any]]
     chain: list[Link]
+    export_signature: dict[str, Any] | None = None
 
     @property
     def events(self) -> list[Event]:
         """Shown events, in order."""
         return [link.event for link in self.chain if link.event is not None]
+
+    @property
+    def made_from(self) -> Link:
+        """The last event before the export: a document printed from the record was made from it and those before it."""
+        return self.chain[-2]
 
     def records(self) -> Records:
         """Records from the shown events; raises ChainBroken at an event that this program cannot read.
@@ -73,66 +76,13 @@ class Record:
         return next(revisions, None)
 
 
-def shown(events: Iterable[Event], revision: Event) -> set[int]:
-    """Numbers of the events that the record file of a revision shows."""
-    body = revision.content
-    assessment = basis.assessment_of(body["facts"])
-    addressees = basis.scope(assessment.plant, assessment.links, body["system"]).addressees
-    return {
-        event.seq
-        for event in events
-        if event.seq == revision.seq
-        or ((content := kinds.read(event)) is not None and content.shown_to(body["system"], addressees))
-    }
-
-
-def text(chain: Sequence[Link], opened: Container[int], revision: Event, exported: Mapping[str, str]) -> Iterator[str]:
-    """Lines of the record file of one revision, with the whole checked journal of its plant.
-
-    ``opened`` are the numbers of the events that it shows.
-    """
-    body = revision.content
-    system, number = body["system"], body["number"]
-    events = (link.event for link in chain if link.event is not None)
-    signed = [signature.Body.read(event) for event in events if event.kind == signature.Body.KIND]
-    signed = [body for body in signed if (body.system, body.number) == (system, number)]
-    yield "{"
-    lines = [
-        _line(link.event, link.hash)
-        if link.event is not None and link.seq in opened
-        else f'{{"digest":"{link.digest}","hash":"{link.hash}","seq":{link.seq}}}'
-        for link in chain
-    ]
-    heading = {"record": RECORD, "plant": body["plant"], "system": system, "number": number, "exported": dict(exported)}
-    for name, value in {**heading, "journal": revision.journal, "head": chain[-1].hash}.items():
-        yield f"{_json(name)}: {_json(value)},"
-    yield f'"revision": {revision.body},'
-    yield '"signatures": ['
-    for at, signed_half in enumerate(signed, start=1):
-        yield f'{{"half": {_json(signed_half.half)}, "signer": {_json(signed_half.statement["signer"])},'
-        yield f'"key": {_json(signed_half.public)},'
-        yield f'"signature": {_json(signed_half.signature)},'
-        yield f'"statement": {_json(signed_half.statement)}'
-        yield "}," if at < len(signed) else "}"
-    yield "],"
-    yield '"events": ['
-    yield ",\n".join(lines)
-    yield "]"
-    yield "}"
-
-
-def _json(value: Any) -> str:
-    return canonical(value).decode()
-
-
-def _line(event: Event, head: str) -> str:
-    return f'{{"body":{event.body},"event":{fields_text(event)},"hash":"{head}"}}'
-
-
 def read(path: Path) -> Record:
     """The record in a file; raises Refused where it is no record file or is incomplete."""
     name = str(path)
     raw = files.read(path, "a record file", LARGEST)
+    if raw.startswith(b"SQLite format 3"):
+        run = "name it in SHARED_CAUSE_DB, and run `verify` without a file"
+        raise Refused(name, [Fault("(file)", "this is a database, no record file", run)])
     try:
         return from_text(name, raw.decode())
     except UnicodeDecodeError as error:
@@ -191,6 +141,12 @@ class _Signed(_Form):
     statement: dict[str, Any]
 
 
+class _SignedExport(_Form):
+    key: str
+    signature: str
+    statement: dict[str, Any]
+
+
 class _File(_Form):
     record: int
     plant: str
@@ -202,6 +158,7 @@ class _File(_Form):
     revision: dict[str, Any]
     signatures: list[_Signed]
     events: list[dict[str, Any]]
+    export_signature: _SignedExport | None = None
 
 
 class _Fields(_Form):
@@ -233,9 +190,9 @@ def _record(data: Any) -> Record:
         raise ValueError(f"record format {data['record']}, this program reads {RECORD}")
     file = _File.model_validate(data)
     basis.known_editions(file.revision)
-    canonical(
-        [file.revision, *(signed.statement for signed in file.signatures)]
-    )  # raises where there is no canonical form
+    whole = file.export_signature
+    statements = [signed.statement for signed in file.signatures] + ([whole.statement] if whole else [])
+    canonical([file.revision, *statements])  # raises where there is no canonical form
     return Record(
         plant=file.plant,
         exported=file.exported,
@@ -246,6 +203,7 @@ def _record(data: Any) -> Record:
         revision=file.revision,
         signatures=[signed.model_dump() for signed in file.signatures],
         chain=[_link(entry, file.journal) for entry in file.events],
+        export_signature=whole.model_dump() if whole else None,
     )
 
 

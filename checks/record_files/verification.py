@@ -1,8 +1,8 @@
 """Verification of a record: its journal, revision, signatures and figures.
 
 A signature is over the hash of the revision and the hash of the journal at that time, so it covers all earlier events. No
-signature covers events after the last one: the hashes link them, but only a comparison with the database detects a
-complete rewrite.
+signature of a half covers events after the last one: the hashes link them, but only a signature of the export, or a comparison
+with the database, detects that they were cut off or rewritten.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from checks.events.signoff import revision as revisions
 from checks.journal.event import Event
 from checks.journal.hash_chain import ChainBroken, check
 from checks.journal.store import Store
-from checks.record_files import record_file
+from checks.record_files import coverage, export_signatures, record_file
 from checks.record_files.record_file import UNREADABLE, Record
 from checks.revision import basis
 from checks.signoff import signatures
@@ -29,6 +29,7 @@ from checks.state.records import Records
 from checks.state.replay import Fold
 from checks.state.revision_status import HALVES, Revision
 from checks.text.canonical import canonical
+from checks.text.faults import Fault, Refused
 
 MOST_TOLD = 20
 """Most differing figures to list where another edition computed them."""
@@ -55,21 +56,23 @@ def _reading(part: str) -> Iterator[None]:
 
 
 def verify_store(store: Store) -> Iterator[str]:
-    """Check the journal and signatures of each plant; yields one line a plant. Raises Tampered."""
+    """Check the journal and signatures of each plant; yields two lines a plant. Raises Tampered, and Refused where there is none."""
     plants = store.plants()
     for key, name in plants.items():
         try:
             count, head = store.verify(key)
-            _check_signatures(store, key)
+            covered = _check_signatures(store, key)
         except (ChainBroken, Tampered) as error:
             raise Tampered(f"{name}: {error}") from error
         yield f"{name}: {count} events, each fits the one before. Last: {head}"
+        yield f"{name}: {coverage.sentence(covered, 'this database')}"
     if not plants:
-        yield "this database holds no plant: there is nothing to verify"
+        nothing = "holds no plant, so there is nothing to verify"
+        raise Refused("verify", [Fault("(database)", nothing, "name the right database in SHARED_CAUSE_DB")])
 
 
-def _check_signatures(store: Store, plant: int) -> None:
-    """Raise Tampered at the first signature that is not valid for its revision and the journal before it."""
+def _check_signatures(store: Store, plant: int) -> int:
+    """The last event that a signature covers; raises Tampered at the first one that is not valid for its revision and journal."""
     fold, signed = Fold(), []
     for event in store.events(plant, kinds=REVIEWS):
         with _reading(f"event {event.seq}"):
@@ -83,6 +86,7 @@ def _check_signatures(store: Store, plant: int) -> None:
             revision = _single_revision(records, body.system, body.number)
             _check_signature(event, body, records.keys.get(body.key), revision)
             _check_basis(body.statement["journal"], event.seq, lambda seq: store.head(plant, seq))
+    return coverage.last_covered(signed, records, lambda seq: store.head(plant, seq))
 
 
 def verify_file(path: Path) -> Iterator[str]:
@@ -115,6 +119,8 @@ def verify(record: Record) -> Iterator[str]:
         yield from _half_lines(records, revision)
     with _reading("the figures"):
         yield from figures(record.revision)
+    with _reading("the signature of the export"):
+        yield _held(record, records)
     yield LIMITS
 
 
@@ -202,6 +208,15 @@ def _check_block(record: Record, records: Records, revision: Revision) -> None:
             expected.append({**block, "signer": body.statement["signer"], "key": body.public})
     if canonical(record.signatures) != canonical(expected):
         raise Tampered("the signatures are not those of the journal")
+
+
+def _held(record: Record, records: Records) -> str:
+    """What holds the events of a record; raises Tampered where the signature of its export does not hold."""
+    if wrong := export_signatures.fault(record, records):
+        raise Tampered(wrong)
+    if holder := export_signatures.holder(record, records):
+        return f"the whole record is held by the signature of {holder}"
+    return coverage.sentence(coverage.last_covered(record.events, records, _heads(record)), "the export")
 
 
 def _half_lines(records: Records, revision: Revision) -> Iterator[str]:

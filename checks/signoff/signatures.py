@@ -16,8 +16,8 @@ from typing import Any
 from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.serialization import (
-    BestAvailableEncryption,
     Encoding,
+    NoEncryption,
     PrivateFormat,
     PublicFormat,
     load_der_public_key,
@@ -33,6 +33,10 @@ SHORTEST = 12
 LONGEST = 1_000
 """Longest passphrase [bytes]; openssl takes 1,023."""
 LARGEST_FILE = 10_000
+OLDER = (
+    "The passphrase of this key file is protected by an older derivation, which makes it easier to guess from a stolen file. "
+    "The key stays valid; create a new key when convenient, and have it enrolled"
+)
 
 
 class KeyRefused(ValueError):
@@ -61,8 +65,8 @@ def make(passphrase: str) -> NewKey:
     if len(passphrase.encode()) > LONGEST:
         raise KeyRefused(f"the passphrase has {len(passphrase.encode()):,} bytes", f"take at most {LONGEST:,}")
     private = Ed25519PrivateKey.generate()
-    lock = BestAvailableEncryption(passphrase.encode())
-    file = private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, lock)
+    plain = private.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
+    file = key_files.locked(plain, passphrase.encode())
     public = public_text(private.public_key())
     return NewKey(key_id(public), public, file)
 
@@ -116,6 +120,11 @@ def unlock(file: bytes, passphrase: str) -> Ed25519PrivateKey:
     if not isinstance(key, Ed25519PrivateKey):
         raise KeyRefused("this is a key of another kind", "only Ed25519 keys sign here")
     return key
+
+
+def hint(file: bytes) -> str:
+    """What to say about a key file that was unlocked; empty where nothing is to be said."""
+    return OLDER if key_files.is_older(file) else ""
 
 
 def sign(private: Ed25519PrivateKey, statement: Mapping[str, Any]) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.record_files import exports, record_file, verification
+from checks.record_files import exports
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
 from checks.state.live import Live, State
@@ -34,15 +36,21 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
     with row:
         frame.download(
             "Safety report (PDF)",
-            lambda: safety_report.report(_record(live, person, revision, "safety report"), day=current.day),
+            lambda: _printed(
+                live, person, revision, "safety report", lambda record: safety_report.report(record, day=current.day)
+            ),
             file_name=f"safety-report-{suffix}.pdf",
             mime="application/pdf",
             help="Without gap details.",
         )
         frame.download(
             "Security annex (PDF)",
-            lambda: security_annex.annex(
-                _record(live, person, revision, f"security annex for {reader}"), reader=reader, day=current.day
+            lambda: _printed(
+                live,
+                person,
+                revision,
+                f"security annex for {reader}",
+                lambda record: security_annex.annex(record, reader=reader, day=current.day),
             ),
             file_name=f"security-annex-{suffix}.pdf",
             mime="application/pdf",
@@ -58,6 +66,9 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
         )
 
 
-def _record(live: Live, person: Person, revision: Revision, what: str) -> Record:
-    """The record of a revision, verified as on the command line; raises Tampered, so that nothing unverified is printed."""
-    return verification.verified(record_file.from_text("record", exports.export(live, person, revision, what=what)))
+def _printed(live: Live, person: Person, revision: Revision, what: str, on_paper: Callable[[Record], bytes]) -> bytes:
+    """A document printed from the verified record of a revision, entered in the journal once it is made; raises Tampered."""
+    record = exports.preview(live, person, revision, what)
+    content = on_paper(record)
+    exports.handed_out_print(live, person, record)
+    return content

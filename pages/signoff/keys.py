@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from checks.access.roles import ASSESSOR, REVIEWER, Person
+from checks.access.roles import ASSESSOR, FACILITATOR, OWNER, REVIEWER, Person
 from checks.signoff import keys, signatures
 from checks.state.live import Live, State
 from checks.state.owner_records import Key
@@ -13,7 +13,9 @@ from pages.ui.forms import Form, Told, days
 
 
 def draw(live: Live, current: State, person: Person) -> None:
-    """Draw the enrolled keys and what this person may do with them."""
+    """Draw the enrolled keys and what this person may do with them, and a hint about the key that signed last here."""
+    if hint := state.get("key hint"):
+        st.info(f"{hint}.")
     folded = st.expander("Signing keys", key="keys", on_change="rerun")
     if not folded.open:
         return
@@ -70,6 +72,7 @@ def _created(fields: Told) -> None:
     if fields["phrase"] != fields["again"]:
         raise signatures.KeyRefused("the two passphrases differ, no key was created", "type the same passphrase twice")
     state.put("new_key", signatures.make(fields["phrase"]))
+    state.put("key hint", "")
 
 
 def _enrol(live: Live) -> None:
@@ -78,7 +81,12 @@ def _enrol(live: Live) -> None:
     with st.form(form.name, border=False):
         st.text_area("Public line of the key", key=form.key("public"), max_chars=2000, height=68)
         st.text_input("Key holder", key=form.key("name"), max_chars=200)
-        st.multiselect("Signs as", [ASSESSOR, REVIEWER], key=form.key("roles"))
+        st.multiselect(
+            "Signs as",
+            [ASSESSOR, REVIEWER, FACILITATOR, OWNER],
+            key=form.key("roles"),
+            help="Assessor and reviewer sign the halves. Any key signs an export on the command line.",
+        )
         form.button("Enrol", lambda fields: keys.enrol(live, state.person(), **fields), "The key is enrolled.")
 
 

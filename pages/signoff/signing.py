@@ -121,6 +121,8 @@ def _signed(live: Live, review: Review, fields: Told, shown: str) -> object:
     """Sign the half; raises KeyRefused and what ``sign_off.sign`` raises."""
     if fields["file"] is None:
         raise KeyRefused("no key file is selected", "select the file that you downloaded when you created your key")
-    private = signatures.unlock(fields["file"].getvalue(), fields["phrase"])
+    file = fields["file"].getvalue()
+    private = signatures.unlock(file, fields["phrase"])
+    state.put("key hint", signatures.hint(file))
     terms = replace(_read(review, fields), shown=shown)
     return sign_off.sign(live, state.person(), review.revision, private, half=review.half, terms=terms)

@@ -23,8 +23,9 @@ TODAY = "2026-11-25"
 
 
 def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
-    (line,) = verification.verify_store(store)
+    line, held = verification.verify_store(store)
     assert line.startswith("Quillmarch Works: ")
+    assert held.startswith("Quillmarch Works: held by a signature up to event ")
 
 
 def test_events_are_in_order_and_on_their_days(store: Store) -> None:

@@ -25,8 +25,9 @@ def _opened(release: Path, folder: Path) -> Store:
 
 
 def test_a_database_verifies(release: Path, tmp_path: Path) -> None:
-    (line,) = verify_store(_opened(release, tmp_path))
+    line, held = verify_store(_opened(release, tmp_path))
     assert "each fits the one before" in line
+    assert "held by a signature up to event " in held
 
 
 def test_every_revision_of_a_database_is_read(release: Path, tmp_path: Path) -> None:

@@ -34,8 +34,9 @@ def state(store: Store) -> State:
 
 
 def test_it_verifies_and_has_every_kind_of_event(store: Store) -> None:
-    (line,) = verify_store(store)
+    line, held = verify_store(store)
     assert "each fits the one before" in line
+    assert "held by a signature up to event " in held
     assert {event.kind for event in store.events(1)} >= KINDS
 
 

@@ -34,6 +34,7 @@ HASHED = r"""sed -n 's/^"revision": \(.*\),$/\1/p' FILE | tr -d '\n' | sha256sum
 CHECKS = (
     "With this program: python -m checks verify FILE. It checks the audit trail and the signatures and computes every figure again.",
     f"Without it: the revision is on one line of the file in canonical form (RFC 8785). This gives its hash: {HASHED}",
+    "A printed hash is found by: python -m checks verify --printed HASH, in the database, or with FILE after it in a record file.",
     "Each signature is Ed25519 (RFC 8032) over its statement in canonical form; the file contains statement and public key.",
 )
 """How a record file is checked."""
@@ -130,7 +131,7 @@ def verification(reported: ReportedRevision) -> list[Piece]:
                     "Events",
                     f"{count}, of which {len(reported.record.events)} are shown; the others belong to other systems",
                 ),
-                ("Last hash", record.head),
+                ("Made from", f"the audit trail up to event {record.made_from.seq}, hash\n{record.made_from.hash}"),
             ]
         ),
         *page_layout.lead("The record file of this revision contains everything in this document, and more."),

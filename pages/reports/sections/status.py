@@ -18,7 +18,7 @@ IN_ANNEX = "listed in the security annex"
 
 def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """The revision, its state on ``day``, and its signatures; ``security`` adds the details of the security half."""
-    revision = reported.revision
+    revision, made_from = reported.revision, reported.record.made_from
     state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
     pieces = [
         *page_layout.lead(
@@ -32,6 +32,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
                     f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
                 ("SHA-256", revision.hash),
+                ("Made from", f"the audit trail up to event {made_from.seq}, hash\n{made_from.hash}"),
             ]
         ),
         *_signatures(reported, security=security),

@@ -14,7 +14,8 @@ from checks.events.answering.answer import Body, StoredAnswer, slot, stored
 from checks.events.plant.plant_data import plant_of
 from checks.journal.append import Entry
 from checks.journal.event import DECLARED
-from checks.journal.store import DATA, Store
+from checks.journal.queries import DATA
+from checks.journal.store import Store
 from checks.plantfile.consistency import BEFORE, ORDER
 from checks.plantfile.plant import Answer, Plant
 from checks.questions.bank import Question, banks

@@ -71,10 +71,14 @@ def test_a_folder_in_place_of_the_file_is_told(tmp_path: Path) -> None:
     assert "the database does not answer" in refused(f"sqlite:///{tmp_path}")
 
 
-def test_a_file_that_is_no_database_is_told_and_left_alone(tmp_path: Path) -> None:
+def test_a_file_that_is_no_database_is_told_left_alone_and_not_called_safe(tmp_path: Path) -> None:
     path = tmp_path / "answers.sqlite3"
     path.write_bytes(b"letters, not pages\n" * 400)
-    assert "the database does not answer" in refused(f"sqlite:///{path}")
+    with pytest.raises(
+        StoreUnavailable, match=r"is no SQLite database, or is damaged\. Nothing was created"
+    ) as refusal:
+        Store(f"sqlite:///{path}")
+    assert "Nothing stored was lost" not in str(refusal.value)
     assert path.read_bytes() == b"letters, not pages\n" * 400
 
 
@@ -110,12 +114,42 @@ def test_a_database_that_takes_nothing_more_loses_nothing(store: Store, key: int
     assert answers_after(store, key, 0) == kept
 
 
-def test_tables_that_went_away_are_told(store: Store, key: int, url: str) -> None:
+def test_a_database_of_another_program_gets_no_tables(tmp_path: Path) -> None:
+    path = tmp_path / "orders.sqlite3"
+    with sqlite3.connect(path) as other:
+        other.execute("CREATE TABLE orders (id)")
+    other.close()
+    before = path.read_bytes()
+    with pytest.raises(StoreUnavailable, match=r"holds tables of another program \(orders\)"):
+        Store(f"sqlite:///{path}")
+    assert path.read_bytes() == before
+
+
+def test_a_file_damaged_while_it_is_open_is_not_called_safe(store: Store, key: int, url: str) -> None:
+    for name in banks().common_cause:
+        say(store, key, name, OF, evidence="long " * 400)
+    path = Path(url.removeprefix("sqlite:///"))
+    store.engine.dispose()
+    size = path.stat().st_size
+    with path.open("r+b") as file:
+        file.seek(4096)
+        file.write(b"x" * (size - 4096))
+    with pytest.raises(StoreUnavailable, match="is damaged, or is no database") as refusal:
+        store.events(key)
+    assert "What it held cannot be read; stop the program and put back a copy" in str(refusal.value)
+
+
+def test_tables_that_went_away_are_told_and_not_called_safe(store: Store, key: int, url: str) -> None:
     with sqlite3.connect(url.removeprefix("sqlite:///")) as other:
         other.execute("DROP TABLE event")
     other.close()
-    with pytest.raises(StoreUnavailable, match="no such table"):
+    with pytest.raises(
+        StoreUnavailable, match=r"a table was removed from the database .* \(no such table: event\)"
+    ) as gone:
         store.version(key)
+    assert "Nothing stored was lost" not in str(gone.value)
+    with pytest.raises(StoreUnavailable, match=r"a table is missing in the database .*: event\. "):
+        Store(url)
 
 
 def test_the_variable_names_the_database(monkeypatch: pytest.MonkeyPatch, url: str) -> None:

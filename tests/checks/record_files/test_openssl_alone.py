@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from checks.record_files import exports
 from checks.revision import basis
-from tests.checks.team import Team
+from tests.checks.team import OWNS, Team
 
 SHELL = r"""
 set -e
@@ -62,6 +63,13 @@ def test_of_a_half_that_was_signed_again_the_last_signature_is_taken(team: Team,
     (tmp_path / "record.json").write_text(team.export(), encoding="utf-8")
     assert run(tmp_path).stdout.splitlines() == ["Signature Verified Successfully"] * 2
     assert team.key_of("safety") in (tmp_path / "safety.statement").read_text(encoding="utf-8")
+
+
+def test_the_lines_work_on_a_signed_export_too(team: Team, tmp_path: Path) -> None:
+    revision = team.signed()
+    text = exports.export(team.live, OWNS, revision, private=team.keys["safety"])
+    (tmp_path / "record.json").write_text(text, encoding="utf-8")
+    assert run(tmp_path).stdout.splitlines() == ["Signature Verified Successfully"] * 2
 
 
 @pytest.mark.parametrize(

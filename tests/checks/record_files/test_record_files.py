@@ -20,7 +20,7 @@ FIGURES = "figures: fits; computed again from the facts, no difference"
 
 
 def findings(team: Team, text: str) -> list[str]:
-    """Lines of verify for a good record between the first two and the last."""
+    """Lines of verify for a good record between the first two and the last two."""
     status, lines = verdict(text)
     assert status == 0, lines
     count = team.count()
@@ -33,7 +33,9 @@ def findings(team: Team, text: str) -> list[str]:
     digest = basis.hash_of(data["revision"])
     assert lines[1] == f"revision {data['number']} of {data['system']}, Quillmarch Works: SHA-256 {digest}"
     assert lines[-1] == LIMITS
-    return lines[2:-1]
+    assert lines[-2].startswith("held by ")
+    assert lines[-2].endswith("only by the export")
+    return lines[2:-2]
 
 
 def signed(team: Team, half: str, more: str = "") -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+import sys
 from base64 import b64encode
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from cryptography.x509 import ObjectIdentifier
 from checks.signoff import key_files, signatures
 from checks.signoff.key_files import LOCKED, PBES2, PBKDF2, SCRYPT
 from checks.signoff.signatures import KeyRefused
+from demo import replay
+from tests.checks.given import ROOT
 from tests.checks.signoff.test_signatures import PHRASE, openssl
 
 AES_256_CBC = "2.16.840.1.101.3.4.1.42"
@@ -136,3 +139,66 @@ def test_a_passphrase_that_openssl_would_cut_is_refused() -> None:
     for use in (signatures.make, lambda phrase: signatures.unlock(key_file(PBKDF2, 1), phrase)):
         with pytest.raises(KeyRefused, match="at most"):
             use(f"{longest}x")
+
+
+def test_a_new_key_file_takes_as_many_iterations_as_the_source_names_and_openssl_opens_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """OWASP, Password Storage Cheat Sheet, 2023: PBKDF2-HMAC-SHA256 with 600,000 iterations (from memory)."""
+    program = "from checks.signoff import key_files; print(key_files.ITERATIONS)"
+    command = [sys.executable, "-c", program]
+    set_in_the_code = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)  # noqa: S603
+    assert set_in_the_code.stdout == "600000\n"
+    monkeypatch.setattr(key_files, "ITERATIONS", 600_000)
+    made = signatures.make(PHRASE)
+    path = tmp_path / "key.pem"
+    path.write_bytes(made.file)
+    listed: subprocess.CompletedProcess[str] = openssl("asn1parse", "-in", path)
+    for part in ("PBES2", "PBKDF2", "hmacWithSHA256", "aes-256-cbc", f"INTEGER           :{600_000:06X}"):
+        assert part in listed.stdout
+    public = openssl("pkey", "-in", path, "-passin", f"pass:{PHRASE}", "-pubout")
+    assert signatures.read_public(public.stdout) == made.public
+    assert signatures.public_text(signatures.unlock(made.file, PHRASE).public_key()) == made.public
+    assert signatures.hint(made.file) == ""
+
+
+def test_two_files_of_one_passphrase_have_nothing_in_common() -> None:
+    first, second = (key_files.locked(b"p" * 48, PHRASE.encode()) for _ in range(2))
+    assert first.split(b"\n")[2] != second.split(b"\n")[2]
+
+
+@pytest.mark.parametrize(
+    ("options", "older"),
+    [
+        ((), True),
+        (("-iter", "599999"), True),
+        (("-iter", "600000"), False),
+        (("-iter", "700000", "-v2prf", "hmacWithSHA1"), True),
+        (("-scrypt",), True),
+    ],
+)
+def test_a_key_file_of_an_older_derivation_opens_with_a_hint(
+    tmp_path: Path, options: tuple[str, ...], *, older: bool
+) -> None:
+    made = signatures.make(PHRASE)
+    (tmp_path / "made.pem").write_bytes(made.file)
+    phrases = ("-passin", f"pass:{PHRASE}", "-passout", f"pass:{PHRASE}")
+    again: subprocess.CompletedProcess[str] = openssl(
+        "pkcs8", "-topk8", *options, "-in", tmp_path / "made.pem", *phrases, "-out", tmp_path / "again.pem"
+    )
+    assert again.returncode == 0, again.stderr
+    file = (tmp_path / "again.pem").read_bytes()
+    assert signatures.unlock(file, PHRASE)
+    assert ("older derivation" in signatures.hint(file)) is older
+
+
+def test_scrypt_at_the_cost_of_today_needs_no_hint() -> None:
+    assert signatures.hint(key_file(SCRYPT, 2**17, 8, 1)) == ""
+    assert signatures.hint(key_file(SCRYPT, 2**16, 8, 1)) == signatures.OLDER
+
+
+def test_keys_of_an_earlier_release_still_open() -> None:
+    for path in replay.KEYS.glob("*.pem"):
+        file = path.read_bytes()
+        assert signatures.unlock(file, replay.PASSPHRASE)
+        assert signatures.hint(file) == signatures.OLDER

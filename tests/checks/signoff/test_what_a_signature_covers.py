@@ -121,7 +121,7 @@ def test_the_statement_stays_the_same_when_an_action_ends_later(busy: Team) -> N
 
 def test_openssl_and_the_database_hold_to_the_listed_actions(busy: Team, tmp_path: Path) -> None:
     busy.signed()
-    (line,) = verification.verify_store(busy.store)
+    line, _ = verification.verify_store(busy.store)
     assert line.startswith("Quillmarch Works: ")
     record = busy.export()
     (tmp_path / "record.json").write_text(record, encoding="utf-8")
@@ -147,7 +147,7 @@ def test_an_older_signature_without_actions_remains_valid_everywhere(busy: Team,
     revision = busy.signed()
     assert busy.state() == (SIGNED, "revision 0: both halves")
     assert [signature.open_actions for signature in revision.signatures.values()] == [None, None]
-    (line,) = verification.verify_store(busy.store)
+    line, _ = verification.verify_store(busy.store)
     assert line.startswith("Quillmarch Works: ")
     record = busy.export()
     status, lines = verdict(record)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -67,3 +68,48 @@ def test_a_written_file_is_readable_by_its_owner_only_and_an_existing_one_keeps_
     for path in (new, shared):
         files.write(path, b"x")
     assert [oct(path.stat().st_mode & 0o777) for path in (new, shared)] == ["0o600", "0o640"]
+
+
+def names(folder: Path) -> list[str]:
+    """Names of what is in a folder."""
+    return [path.name for path in folder.iterdir()]
+
+
+def replaced(path: Path, data: bytes, and_then: Callable[[], object] = dict) -> None:
+    """Replace a file, with something that happens before the new one takes its place."""
+    with files.replacing(path) as put:
+        put(data)
+        and_then()
+
+
+def test_a_file_is_replaced_whole_or_not_at_all(tmp_path: Path) -> None:
+    path = tmp_path / "record.json"
+    path.write_text("as before")
+    path.chmod(0o640)
+
+    def fail() -> None:
+        assert path.read_text() == "as before"
+        raise KeyError
+
+    with pytest.raises(KeyError):
+        replaced(path, b"half", fail)
+    assert (path.read_text(), names(tmp_path)) == ("as before", ["record.json"])
+    replaced(path, b"whole")
+    assert (path.read_text(), names(tmp_path)) == ("whole", ["record.json"])
+    assert path.stat().st_mode & 0o777 == 0o640
+
+
+def test_a_replacing_file_is_readable_by_its_owner_alone_and_a_link_stays_a_link(tmp_path: Path) -> None:
+    replaced(tmp_path / "new", b"new")
+    assert (tmp_path / "new").stat().st_mode & 0o777 == 0o600
+    (tmp_path / "link").symlink_to("new")
+    replaced(tmp_path / "link", b"newer")
+    assert (tmp_path / "link").is_symlink()
+    assert (tmp_path / "new").read_text() == "newer"
+
+
+def test_what_cannot_take_its_place_at_the_end_says_so_and_leaves_nothing_beside(tmp_path: Path) -> None:
+    place = tmp_path / "record.json"
+    with pytest.raises(Refused, match="name a file that can be written"):
+        replaced(place, b"whole", place.mkdir)
+    assert names(tmp_path) == ["record.json"]

@@ -281,7 +281,7 @@ def test_inputs_conventions_hashes_and_cautions_are_complete(
         assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
         assert squeezed(f"{bank['edition']} scoring content: {bank['scores']} texts: {bank['words']}") in shown
-    for identifier in (record.head, record.journal, record.of(0).hash if record.of(0) else ""):
+    for identifier in (record.made_from.hash, record.journal, record.of(0).hash if record.of(0) else ""):
         assert identifier
         assert identifier in shown
     for caution in CAUTIONS:

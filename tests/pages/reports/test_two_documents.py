@@ -59,3 +59,17 @@ def test_safety_conditions_are_printed_and_security_conditions_counted(kept: Kee
     for signature in record.signatures:
         assert signature["statement"]["key"] in shown
     assert "is signed: with conditions, until 2025-12-31" in shown
+
+
+def test_both_documents_print_the_revision_and_the_audit_trail_they_were_made_from_whole(kept: Keeping) -> None:
+    kept.put_up("S30")
+    record = kept.record("S30")
+    revision = record.of(0)
+    assert revision is not None
+    assert record.made_from.hash == kept.store.head(kept.key, record.made_from.seq) != record.head
+    for document in (report(record), annex(record)):
+        first, whole = document.pages[0].extract_text(), text(document)
+        for digest in (revision.hash, record.made_from.hash):
+            assert digest in first, "on the first page, not broken over lines"
+            assert whole.count(digest) >= 2
+        assert f"up to event {record.made_from.seq}, hash" in first

@@ -14,6 +14,7 @@ from checks.access import roles
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
 from checks.record_files import record_file, verification
 from checks.recording import answer_records
+from checks.signoff import key_files
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, PHRASE, Team, ahead
 from tests.pages.at_the_screen import as_, press, sign, unfold
 from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
@@ -35,6 +36,20 @@ def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(
     later = fine(screen("sign-off", system="S30"))
     assert "## S30 is invalidated" in said(later)
     assert "SEP1 of group:pt-301 was answered partly" in said(later)
+
+
+def test_a_key_file_of_an_older_derivation_signs_and_a_hint_says_so(
+    team: Team, screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Key files of tests are as cheap to open as those of earlier releases."""
+    team.put_up()
+    at = fine(sign(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), team, "safety"))
+    assert set(team.latest().signatures) == {"safety"}
+    assert "protected by an older derivation" in said(at)
+    monkeypatch.setattr(key_files, "CURRENT", key_files.ITERATIONS)
+    at = fine(sign(as_(screen("sign-off", system="S30"), "SR-1", REVIEWER), team, "security"))
+    assert set(team.latest().signatures) == {"safety", "security"}
+    assert "older derivation" not in said(at)
 
 
 def test_a_wrong_passphrase_signs_nothing_and_says_so(team: Team, screen: Screen) -> None:
