@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from checks.plantfile.plant import Asked
-from checks.reassessment import rounds, schedule
+from checks.reassessment import schedule
 from checks.reassessment.schedule import NOTICE_DAYS, Due
 from checks.revision import basis
 from checks.signoff import revisions
@@ -14,15 +14,20 @@ from checks.state.evidence import Evidence
 from checks.state.live import State
 from checks.state.owner_records import Accepted
 from checks.state.revision_status import VOID
+from checks.state.standing import next_due
 from checks.visibility import blind_round
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """Status of one system: state and reason, last signed revision, due date, answers to confirm or give again."""
+class DueSystem:
+    """Status of one system: standing and reason, last signed revision, due date, answers to confirm or give again.
+
+    ``near`` is None without a due date, and for a void system: it is not in time, whatever its due date.
+    """
 
     system: str
     state: str
+    words: str
     why: str
     signed: int | None
     signed_on: str
@@ -48,24 +53,25 @@ class Ending:
     claim: bool
 
 
-def standings(state: State) -> list[Standing]:
+def standings(state: State) -> list[DueSystem]:
     """Status of every system that the reader may see, the most urgent first."""
     return sorted((_standing(state, key) for key in state.systems), key=lambda standing: standing.urgent)
 
 
-def _standing(current: State, system: str) -> Standing:
-    status, why = revisions.system_status(current, system)
+def _standing(current: State, system: str) -> DueSystem:
+    standing = revisions.system_standing(current, system)
     signed = current.records.signed(system)
-    due = rounds.due(current, signed) if signed else None
+    due = next_due(current.records, signed) if signed else None
     addressees = basis.scope(current.plant, current.assessment.links, system).addressees
-    return Standing(
+    return DueSystem(
         system=system,
-        state=status,
-        why=why,
+        state=standing.state,
+        words=standing.words,
+        why=standing.why,
         signed=signed.number if signed else None,
         signed_on=max(signature.cause.day for signature in signed.signatures.values()) if signed else "",
         due=due,
-        near=schedule.state(due, current.day) if due else None,
+        near=schedule.state(due, current.day) if due and not standing.void else None,
         to_confirm=sum(of in addressees for _, of in current.records.to_confirm),
         to_answer_again=len(blind_round.questions_to_answer(current, system)),
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from itertools import pairwise
 from math import inf
 from typing import Any
@@ -17,9 +16,7 @@ from checks.reassessment import change_records, schedule
 from checks.recording import authorship, recorder
 from checks.revision import basis
 from checks.revision.basis import Scope
-from checks.state import assessment_interval
 from checks.state.live import Live, State
-from checks.state.revision_status import Revision
 from checks.text.faults import Fault, Refused
 
 
@@ -135,10 +132,3 @@ def take_back(live: Live, person: Person, system: str) -> Event:
     ]
     undone = entry_taken_back.Body(entry=entry, systems=tuple(systems))
     return recorder.record(live, person, undone, slot=f"round {system}", follows=entry)
-
-
-def due(state: State, revision: Revision) -> date:
-    """Date on which the next assessment of a signed system is due."""
-    months = state.records.intervals.get(revision.system, assessment_interval.USUAL_MONTHS)
-    signed = max(signature.cause.day for signature in revision.signatures.values())
-    return assessment_interval.due(date.fromisoformat(signed), months)

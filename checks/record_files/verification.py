@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -24,10 +25,12 @@ from checks.record_files import coverage, export_signatures, record_file
 from checks.record_files.record_file import UNREADABLE, Record
 from checks.revision import basis
 from checks.signoff import signatures
+from checks.state import late_entries
 from checks.state.owner_records import Key
 from checks.state.records import Records
 from checks.state.replay import Fold
 from checks.state.revision_status import HALVES, Revision
+from checks.state.standing import of_revision
 from checks.text.canonical import canonical
 from checks.text.faults import Fault, Refused
 
@@ -113,15 +116,27 @@ def verify(record: Record) -> Iterator[str]:
     yield f"revision {revision.number} of {revision.system}, {record.plant}: SHA-256 {revision.hash}"
     if revision.voided is not None:
         cause = revision.voided
-        yield f"invalidated: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
+        yield f"void: {cause.what}, {cause.at[:10]}, by {cause.by or 'somebody'} (event {cause.seq})"
     with _reading("the signatures"):
         _check_block(record, records, revision)
         yield from _half_lines(records, revision)
+        yield from _standing(record, records, revision)
+    yield from late_entries.after_signature(record.events, revision.system)
+    yield from late_entries.backwards(record.events)
     with _reading("the figures"):
         yield from figures(record.revision)
     with _reading("the signature of the export"):
         yield _held(record, records)
     yield LIMITS
+
+
+def _standing(record: Record, records: Records, revision: Revision) -> Iterator[str]:
+    """The standing of the revision today; a void one was said already, with its cause."""
+    if revision.voided is None:
+        today = datetime.now(UTC).date()
+        banks = basis.assessment_of(record.revision["facts"]).editions.bank_scores
+        found = of_revision(records, revision, today, banks)
+        yield f"standing on {today}: {found.words}; {found.why}"
 
 
 def _check_journal(record: Record) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from checks.access.roles import HALF_OF, Person
@@ -12,8 +12,10 @@ from checks.journal.event import Event
 from checks.plantfile.plant import Asked
 from checks.recording import field_checks, recorder
 from checks.revision import basis
+from checks.state import standing
 from checks.state.live import Live, State
 from checks.state.revision_status import ANSWERING, FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Revision
+from checks.state.standing import Standing
 from checks.text.faults import Fault, Refused
 from checks.visibility import blind_round
 
@@ -28,14 +30,14 @@ class NothingNew(RuntimeError):
         )
 
 
-def system_status(current: State, system: str) -> tuple[str, str]:
-    """State of a system's assessment, and the reason in words."""
+def system_standing(current: State, system: str) -> Standing:
+    """The standing of a system: that of its latest revision."""
     revision = current.records.latest(system)
     if revision is None:
-        return ANSWERING, "never submitted for review"
-    status, why = current.records.state(revision, current.day, current.assessment.editions.bank_scores)
-    ended = _expired_acceptances(current, system) if status == SIGNED else ""
-    return status, f"revision {revision.number}: {why}{ended}"
+        return Standing(ANSWERING, ANSWERING, "never submitted for review")
+    found = standing.of_revision(current.records, revision, current.day, current.assessment.editions.bank_scores)
+    ended = _expired_acceptances(current, system) if found.state == SIGNED else ""
+    return replace(found, why=f"revision {revision.number}: {found.why}{ended}")
 
 
 def halves_in_force(state: State, system: str) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ ANSWERING, REVIEWED, SENT_BACK, SIGNED, FOLLOWED, VOID = (
     "sent back",
     "signed",
     "superseded",
-    "invalidated",
+    "void",
 )
 
 

@@ -6,7 +6,7 @@ import streamlit as st
 
 from checks.plantfile.plant import Asked
 from checks.reassessment import due_list
-from checks.reassessment.due_list import Ending, Standing
+from checks.reassessment.due_list import DueSystem, Ending
 from checks.revision.basis import Scope
 from checks.state.evidence import Evidence
 from checks.state.live import Live, State
@@ -37,17 +37,23 @@ def _draw(live: Live, current: State) -> None:
     _acceptances(current, scope)
 
 
-def _row(current: State, system: Standing) -> dict[str, str | int]:
+def _row(current: State, system: DueSystem) -> dict[str, str | int]:
     return {
         "System": titled(system.system, current.plant.systems[system.system].name),
-        "Status": system.state,
+        "Standing": system.words,
         "Next due": system.due.isoformat() if system.due else "",
-        "Due status": system.near or "set by the first complete sign-off",
+        "Due status": _due_status(system),
         "To confirm": system.to_confirm,
         "To answer again": system.to_answer_again,
         "Last signed": f"revision {system.signed}, {system.signed_on}" if system.signed is not None else "never",
         "Reason": system.why,
     }
+
+
+def _due_status(system: DueSystem) -> str:
+    if system.state == VOID:
+        return "void: nothing signed holds"
+    return system.near or "set by the first complete sign-off"
 
 
 def _evidence(current: State, scope: Scope | None) -> None:

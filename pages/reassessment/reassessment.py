@@ -8,6 +8,7 @@ from checks.access.roles import Person
 from checks.reassessment import rounds, schedule
 from checks.state import assessment_interval
 from checks.state.live import Live, State
+from checks.state.standing import next_due
 from checks.visibility import blind_round
 from pages.presentation.wording import counted, escaped, titled
 from pages.reassessment import changes, confirming, failures
@@ -42,7 +43,7 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
         st.markdown(f"## {escaped(system)} has no complete sign-off yet")
         st.markdown("The due date is counted from the day on which both halves are signed.")
         return
-    due = rounds.due(current, signed)
+    due = next_due(current.records, signed)
     st.markdown(f"## {escaped(system)}: next assessment {schedule.state(due, current.day)}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
     row = st.container(horizontal=True)

@@ -28,12 +28,14 @@ def report(record: Record, *, day: date) -> bytes:
     reproduces the stored figures.
     """
     reported = reported_revision(record)
-    number, system = reported.revision.number, reported.scope.system
+    number, system, standing = reported.revision.number, reported.scope.system, reported.standing(day)
     on = DocumentInfo(
         title=f"Safety report: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
         note=reported.plant.plant.note,
         caution=CAUTIONS[0],
+        standing=f"{standing.words}, {day}",
+        void=standing.void,
     )
     lead = f"Safety report of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
     return build_pdf(on, title("Redundancy left after common cause", lead), paragraph(JOB), *_sections(reported, day))

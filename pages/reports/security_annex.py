@@ -23,13 +23,15 @@ JOB = (
 def annex(record: Record, *, reader: str, day: date) -> bytes:
     """The security annex of a verified record as a PDF file; every page names ``reader`` and ``day``."""
     reported = reported_revision(record)
-    number, system = reported.revision.number, reported.scope.system
+    number, system, standing = reported.revision.number, reported.scope.system, reported.standing(day)
     on = DocumentInfo(
         title=f"Security annex: {system}, revision {number}, {reported.plant.plant.name}",
         date=day,
         note=reported.plant.plant.note,
         marking=MARKING,
         caution=CAUTIONS[0],
+        standing=f"{standing.words}, {day}",
+        void=standing.void,
         reader=reader,
     )
     lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."

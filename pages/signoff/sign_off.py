@@ -7,10 +7,14 @@ from typing import Any
 import streamlit as st
 
 from checks.access.roles import HALF_OF, Person
+from checks.events.kinds import KINDS
+from checks.revision.basis import scope
 from checks.signoff import open_points, signers
-from checks.signoff.revisions import body, fixed_body, submit, system_status
+from checks.signoff.revisions import body, fixed_body, submit, system_standing
+from checks.state import late_entries
 from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
+from checks.state.standing import of_revision
 from pages.presentation.wording import covers, escaped, titled
 from pages.signoff import accepted_gaps, exports, half_review, keys, statements
 from pages.ui import attendance, frame, places, state, tables
@@ -25,8 +29,9 @@ def _draw(live: Live, current: State) -> None:
         frame.nothing_to_choose(current, "safety system")
         return
     system = places.choose("Safety system", "system", names)
-    status, reason = system_status(current, system)
-    st.markdown(f"## {escaped(system)} is {status}")
+    standing = system_standing(current, system)
+    status, reason = standing.state, standing.why
+    st.markdown(f"## {escaped(system)} is {standing.words}")
     st.markdown(f"{escaped(reason[:1].upper() + reason[1:])}.")
     frame.method_note(current)
     person, revision = state.person(), current.records.latest(system)
@@ -99,7 +104,8 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
     st.markdown("### Revisions")
     rows = []
     for revision in reversed(revisions):
-        status, reason = current.records.state(revision, current.day, current.assessment.editions.bank_scores)
+        banks = current.assessment.editions.bank_scores
+        standing = of_revision(current.records, revision, current.day, banks)
         signatures = "; ".join(
             f"{half}: {signature.statement['signer']}, {signature.cause.day}"
             for half, signature in revision.signatures.items()
@@ -109,13 +115,18 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
                 "Revision": str(revision.number),
                 "Submitted on": revision.cause.day,
                 "Submitted by": revision.cause.by or "somebody",
-                "Status": status,
-                "Reason": reason,
+                "Standing": standing.words,
+                "Reason": standing.why,
                 "Signatures": signatures,
                 "SHA-256": revision.hash,
             }
         )
     tables.table(rows, key="revisions", alt=f"Revisions of {system}")
+    kept = live.store.events(live.key, kinds=late_entries.KINDS)
+    addressees = scope(current.plant, current.assessment.links, system).addressees
+    shown = [event for event in kept if KINDS[event.kind].read(event).concerns(system, addressees)]
+    for flag in late_entries.after_signature(shown, system):
+        st.warning(f"{escaped(flag)}.")
     statements.draw(live, revisions[-1], person)
     if person.may("export a record"):
         exports.draw(live, current, system, person)

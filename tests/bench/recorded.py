@@ -81,7 +81,7 @@ def history(plant: Plant, url: str) -> list[Line]:
         before = latest(store, key, question.question, question.of)
         save(store, key, question, seen=before.id if before else 0, writer="bench")
         for system in live.state().plant.systems:
-            if revisions.system_status(live.state(), system)[0] in (ANSWERING, VOID):
+            if revisions.system_standing(live.state(), system).state in (ANSWERING, VOID):
                 revisions.submit(live, LEADS, system)
                 fixed += 1
     fresh, took = once(lambda: Live(store, key).state())

@@ -55,7 +55,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     visit(other, own_server, "/common-cause?group=esv-501&q=TST1")
     answer(other, "Not met").click()
     expect(stored(other)).to_contain_text(f"by {NAMED}")
-    expect(page.get_by_role("heading", name="S50 is invalidated")).to_be_visible()
+    expect(page.get_by_role("heading", name="S50 is void")).to_be_visible()
     expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
 
 
@@ -77,7 +77,7 @@ def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_serv
     page.get_by_role("button", name="Record this change").click()
     expect(page.get_by_text("The change is recorded")).to_be_visible()
     visit(page, own_server, "/due")
-    expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("invalidated")
+    expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("void")
     visit(page, own_server, "/sign-off?system=S40")
-    expect(page.get_by_role("heading", name="S40 is invalidated")).to_be_visible()
+    expect(page.get_by_role("heading", name="S40 is void")).to_be_visible()
     expect(page.get_by_text("a radio link").first).to_be_visible()

@@ -145,7 +145,8 @@ class Team:
 
     def state(self, system: str = "S30") -> tuple[str, str]:
         """State of a system, and the reason."""
-        return revisions.system_status(self.now(), system)
+        standing = revisions.system_standing(self.now(), system)
+        return standing.state, standing.why
 
     def sign(self, half: str, revision: Revision | None = None, **terms: Any) -> Event:
         """The signer of this half signs the latest revision, or the given one."""
@@ -248,7 +249,8 @@ def opened(path: Path, keys: dict[str, Ed25519PrivateKey], key: int = 1) -> Team
 def founded(path: Path, plant: Plant, *halves: str) -> Team:
     """A team with a new database of this plant, and the keys of these halves enrolled."""
     store = Store(f"sqlite:///{path}")
-    key = import_plant(store, plant, by=LEADS.name, writer="w")
+    begun = noon(DAY).isoformat(timespec="milliseconds")
+    key = import_plant(store, plant, by=LEADS.name, writer="w", at=begun)
     team = opened(path, {}, key)
     for half in halves:
         team.keys[half] = team.enrol(half)

@@ -69,7 +69,8 @@ def test_a_new_user_can_sign_the_missing_half_with_the_demo_key(copied: Store) -
     sign_off.sign(
         live, person, revision, private, half="security", terms=full_terms(live, revision, "security", person.name)
     )
-    assert revisions.system_status(live.state(), "S50") == (SIGNED, "revision 2: both halves")
+    standing = revisions.system_standing(live.state(), "S50")
+    assert (standing.words, standing.why) == (SIGNED, "revision 2: both halves")
 
 
 def test_a_withdrawn_key_signs_nothing_and_its_earlier_signatures_count(copied: Store) -> None:

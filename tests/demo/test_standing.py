@@ -10,11 +10,12 @@ import pytest
 from checks.access import names, roles
 from checks.access.roles import Person
 from checks.actions import recorded_actions
-from checks.reassessment import confirmations, rounds, schedule
+from checks.reassessment import confirmations, schedule
 from checks.recording import answer_records
-from checks.signoff.revisions import status_of, system_status
+from checks.signoff.revisions import status_of, system_standing
 from checks.state.live import Live
 from checks.state.revision_status import FOLLOWED, REVIEWED, SIGNED, VOID
+from checks.state.standing import next_due
 from checks.visibility import redaction
 
 TODAY = "2026-11-25"
@@ -42,7 +43,7 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
 ) -> None:
     state = as_of(TODAY).state()
     assert state.records.complete(state.records.revisions["S30"][2])
-    assert "Solenoid valves of ESV-301A and B" in system_status(state, "S30")[1]
+    assert "Solenoid valves of ESV-301A and B" in system_standing(state, "S30").why
     assert {of for _, of in state.records.to_confirm} == {"group:esv-301"}
     assert {"T2", "T3", "T8"} <= set(confirmations.topics_waiting(state, "S30"))
     assert all(not confirmations.topics_waiting(state, other) for other in ("S20", "S40", "S50", "S70"))
@@ -64,16 +65,19 @@ def test_one_system_is_overdue_and_the_others_are_in_time_for_years(
     signed = state.records.signed(system)
     assert signed is not None
     assert signed.number == 2
-    due_on = rounds.due(state, signed)
+    due_on = next_due(state.records, signed)
     assert due_on.isoformat() == due
     assert {day: schedule.state(due_on, date.fromisoformat(day)) for day in looks} == looks
 
 
 def test_a_conditional_sign_off_ends_with_its_last_day_and_says_so(as_of: Callable[[str], Live]) -> None:
-    for day, expected in (("2027-06-30", (SIGNED, "2027-06-30")), ("2027-07-01", (VOID, "ended on 2027-06-30"))):
-        state, why = system_status(as_of(day).state(), "S70")
-        assert state == expected[0]
-        assert expected[1] in why
+    for day, words, why in (
+        ("2027-06-30", "conditional until 2027-06-30", "with conditions, until 2027-06-30"),
+        ("2027-07-01", VOID, "ended on 2027-06-30"),
+    ):
+        standing = system_standing(as_of(day).state(), "S70")
+        assert standing.words == words
+        assert why in standing.why
     (condition,) = as_of(TODAY).state().records.revisions["S70"][2].signatures["safety"].conditions
     assert "MOC-26-020" in condition
 
@@ -82,7 +86,8 @@ def test_one_system_is_with_the_reviewers_with_one_half_signed_and_nothing_but_a
     as_of: Callable[[str], Live],
 ) -> None:
     live = as_of(TODAY)
-    assert system_status(live.state(), "S50") == (REVIEWED, "revision 2: signed so far: safety")
+    standing = system_standing(live.state(), "S50")
+    assert (standing.words, standing.why) == (REVIEWED, "revision 2: signed so far: safety")
 
 
 def test_one_dissent_is_open_and_one_was_settled_by_evidence(as_of: Callable[[str], Live]) -> None:

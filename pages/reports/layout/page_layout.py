@@ -38,6 +38,7 @@ TITLE = Style(size=22.0, leading=27.0, bold=True)
 LEAD = Style(size=11.5, leading=16.0, colour=LIGHT.quiet)
 HEADINGS = (Style(size=15.0, leading=19.0, bold=True), Style(size=11.5, leading=15.0, bold=True), Style(bold=True))
 MARK = Style(size=8.0, leading=10.5, bold=True)
+ACROSS = Style(size=190.0, leading=190.0, bold=True)
 
 Piece: TypeAlias = Block
 
@@ -46,7 +47,8 @@ Piece: TypeAlias = Block
 class DocumentInfo:
     """Title, date and the texts repeated on every page.
 
-    ``note`` and ``marking`` are in the header, ``caution`` is in the footer. With a ``reader`` every page shows "for:
+    ``standing``, ``note`` and ``marking`` are in the header, ``caution`` is in the footer; a ``void`` document says VOID across
+    every page. With a ``reader`` every page shows "for:
     reader, date" along both margins.
     """
 
@@ -56,6 +58,8 @@ class DocumentInfo:
     marking: str = ""
     caution: str = ""
     reader: str = ""
+    standing: str = ""
+    void: bool = False
 
 
 def title(text: str, lead: str = "") -> list[Piece]:
@@ -168,6 +172,8 @@ class _Pages(Canvas):  # type: ignore[misc]
         self._foot()
         if self.sheet.reader:
             self._margins()
+        if self.sheet.void:
+            self._across()
         super().showPage()
 
     def save(self) -> None:
@@ -178,6 +184,8 @@ class _Pages(Canvas):  # type: ignore[misc]
         super().save()
 
     def _head(self) -> None:
+        if self.sheet.standing:
+            write(self, truncated(self.sheet.standing, MARK, ROOM), RIGHT, HIGH - 34.0, MARK, anchor="right")
         words = " · ".join(part for part in (self.sheet.marking, self.sheet.note) if part)
         short = truncated(words, MARK, ROOM * 0.55)
         write(self, short, RIGHT, HIGH - 46.0, MARK, anchor="right")
@@ -203,6 +211,15 @@ class _Pages(Canvas):  # type: ignore[misc]
             self.rotate(90.0)
             write(self, words, 0.0, 0.0, MARK, anchor="middle")
             self.restoreState()
+
+    def _across(self) -> None:
+        """Write VOID across the page, light enough to read what lies under it."""
+        self.saveState()
+        self.translate(WIDE / 2.0, HIGH / 2.0)
+        self.rotate(55.0)
+        self.setFillAlpha(0.16)
+        write(self, "VOID", 0.0, -60.0, ACROSS, anchor="middle")
+        self.restoreState()
 
     def _rule(self, y: float) -> None:
         self.setStrokeColor(HexColor(LIGHT.line))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import Any
 
@@ -22,6 +23,7 @@ from checks.revision.basis import Scope
 from checks.signoff.signers import HALVES
 from checks.state.records import Records
 from checks.state.revision_status import Cause, Revision, cause_of
+from checks.state.standing import Standing, of_revision
 from pages.presentation.wording import titled
 
 Entry = Mapping[str, Any]
@@ -90,6 +92,10 @@ class ReportedRevision:
         for item in self.body["evidence"]:
             by_answer.setdefault((item["question"], item["of"]), []).append(item)
         return by_answer
+
+    def standing(self, day: date) -> Standing:
+        """The standing of the revision on a day."""
+        return of_revision(self.records, self.revision, day, self.assessment.editions.bank_scores)
 
     @cached_property
     def confirmed(self) -> Mapping[Asked, Cause]:

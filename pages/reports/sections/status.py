@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from checks.signoff import signers
+from checks.state import late_entries
 from checks.state.revision_status import HALVES, SENT_BACK, VOID, Signature
 from checks.text.number_format import NONE
 from pages.presentation.wording import covers
@@ -19,10 +20,11 @@ IN_ANNEX = "listed in the security annex"
 def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
     """The revision, its state on ``day``, and its signatures; ``security`` adds the details of the security half."""
     revision, made_from = reported.revision, reported.record.made_from
-    state, why = reported.records.state(revision, day, reported.assessment.editions.bank_scores)
+    standing = reported.standing(day)
+    state, why = standing.state, standing.why
     pieces = [
         *page_layout.lead(
-            f"On {day} revision {revision.number} of {revision.system} is {state}: {_reason(reported, state, why, security=security)}."
+            f"On {day} revision {revision.number} of {revision.system} is {standing.words}: {_reason(reported, state, why, security=security)}."
         ),
         *page_layout.facts(
             [
@@ -39,7 +41,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
         *_samples(reported, security=security),
         *_prose(reported, security=security),
     ]
-    return pieces + _to_confirm(reported, security=security)
+    return pieces + _late_entries(reported) + _to_confirm(reported, security=security)
 
 
 def _reason(reported: ReportedRevision, state: str, why: str, *, security: bool) -> str:
@@ -111,6 +113,13 @@ def _prose(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         else:
             pieces += page_layout.paragraph(f"It names gaps and is {IN_ANNEX}.")
     return pieces
+
+
+def _late_entries(reported: ReportedRevision) -> list[Piece]:
+    """Entries of the record that look backdated."""
+    events = reported.record.events
+    flags = [*late_entries.after_signature(events, reported.scope.system), *late_entries.backwards(events)]
+    return page_layout.items(flags)
 
 
 def _samples(reported: ReportedRevision, *, security: bool) -> list[Piece]:

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,7 @@ def test_export_writes_a_file_that_verify_takes_and_stands_in_the_journal(
     assert [line.split(":")[0] for line in out[2:]] == [
         "safety half",
         "security half",
+        f"standing on {datetime.now(UTC).date()}",
         "figures",
         f"held by a signature up to event {covered}; after that only by the export",
         "not shown by any file",

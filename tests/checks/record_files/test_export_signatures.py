@@ -66,7 +66,7 @@ def test_a_signed_export_holds_the_whole_record_and_names_its_signer(team: Team,
     status, lines = verdict(voided(team, lead))
     assert status == 0, lines
     assert held(lines) == f"the whole record is held by the signature of FA-1 (key {lead[0].id})"
-    assert any(line.startswith("invalidated: ") for line in lines)
+    assert any(line.startswith("void: ") for line in lines)
 
 
 def test_an_unsigned_export_lets_the_voiding_event_be_cut_away_and_verify_says_up_to_where_it_is_held(
@@ -80,7 +80,7 @@ def test_an_unsigned_export_lets_the_voiding_event_be_cut_away_and_verify_says_u
     assert seq_of_voiding(data) > covered
     status, lines = verdict(without_the_answer(data))
     assert status == 0
-    assert not any(line.startswith("invalidated: ") for line in lines), "this is why the sentence is printed"
+    assert not any(line.startswith("void: ") for line in lines), "this is why the sentence is printed"
     assert held(lines) == f"held by a signature up to event {covered}; after that only by the export"
 
 

@@ -65,7 +65,7 @@ def test_an_event_stored_between_the_reading_and_the_export_is_in_the_record(
     text = team.export(revision)
     status, lines = verdict(text)
     assert (status, "walk-down 19" in text) == (0, True)
-    assert any(line.startswith("invalidated: SEP1 of group:pt-301 was answered partly") for line in lines)
+    assert any(line.startswith("void: SEP1 of group:pt-301 was answered partly") for line in lines)
 
 
 def test_a_record_that_cannot_be_kept_is_not_recorded_as_handed_out(team: Team) -> None:

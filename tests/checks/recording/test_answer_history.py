@@ -148,7 +148,7 @@ def test_a_signed_revision_is_invalid_afterwards_and_its_record_verifies(team: T
     team.signed()
     take_back(team, NEW)
     status, why = team.state()
-    assert status == "invalidated"
+    assert status == "void"
     assert "SEP4 of group:pt-301 was taken back" in why
     assert list(verification.verify(record_file.from_text("record", team.export())))
 

@@ -134,7 +134,7 @@ def test_conditions_that_ended_before_the_second_signature_invalidate_the_revisi
     team.sign("safety", conditions=("weekly comparison",), until=ahead(1))
     later = team.on(DAY + timedelta(days=2))
     assert later.state()[0] == VOID
-    with pytest.raises(NotSigned, match="revision 0 is invalidated, not under review"):
+    with pytest.raises(NotSigned, match="revision 0 is void, not under review"):
         later.sign("security")
 
 
@@ -143,7 +143,7 @@ def test_a_revision_invalidated_while_a_signer_reads_it_cannot_be_signed(team: T
     team.say("SEP1", "group:pt-301", "partly")
     with pytest.raises(NotSigned) as error:
         team.sign("safety", read)
-    assert error.value.reasons == ("revision 0 is invalidated, not under review",)
+    assert error.value.reasons == ("revision 0 is void, not under review",)
     with pytest.raises(NotUnderReview):
         revisions.send_back(team.live, ASSESSES, read, half="safety", comments="late")
 

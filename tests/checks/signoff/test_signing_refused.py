@@ -294,7 +294,7 @@ def test_every_reason_is_listed_together(team: Team) -> None:
     *reasons, sampled, rests, ends = refused(team, half="security", person=person, private=private, terms=terms)
     assert sampled.startswith("5 of 5 sampled answers without a verdict and a remark of at least 2 words: ")
     assert (*reasons, rests, ends) == (
-        "revision 0 is invalidated, not under review",
+        "revision 0 is void, not under review",
         "1 answer without evidence, but scoring: Z03 of zone:sis",
         "1 answer still to be confirmed after a change: Z01 of zone:sis",
         "1 gap neither closed nor accepted as residual risk: Z02 of sis",

@@ -85,7 +85,7 @@ def test_a_condition_rests_on_an_open_action_and_says_something() -> None:
     [
         ("2028-03-05", "the end date, 2028-03-05, lies behind the next assessment, due on 2028-03-04"),
         ("2025-03-04", "the end date, 2025-03-04, must lie after today"),
-        ("2026-02-30", "the end date, '2026-02-30', is no date: write it as 2025-03-04"),
+        ("2026-02-30", "the end date, '2026-02-30', is no date: write it as 2025-03-04, from 1950 to 2100"),
         ("", "conditions need an end date"),
     ],
 )

@@ -212,10 +212,10 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
     team.signed()
     answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
     at = fine(screen("due"))
-    assert "## 0 overdue, 1 invalidated, of 3 safety systems" in said(at)
+    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
     first = rows(at, "Systems, the most urgent first")[0]
     assert first["System"].startswith("S30")
-    assert first["Status"] == "invalidated"
+    assert first["Standing"] == "void"
     (row,) = rows(at, "Expired and expiring evidence")
     assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
 

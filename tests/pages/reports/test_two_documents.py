@@ -58,7 +58,7 @@ def test_safety_conditions_are_printed_and_security_conditions_counted(kept: Kee
     assert "Close the way in by June" in restricted
     for signature in record.signatures:
         assert signature["statement"]["key"] in shown
-    assert "is signed: with conditions, until 2025-12-31" in shown
+    assert "is conditional until 2025-12-31: with conditions, until 2025-12-31" in shown
 
 
 def test_both_documents_print_the_revision_and_the_audit_trail_they_were_made_from_whole(kept: Keeping) -> None:

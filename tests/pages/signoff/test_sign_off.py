@@ -34,7 +34,7 @@ def test_a_system_is_submitted_signed_by_both_and_then_invalidated_by_an_answer(
     assert "## S30 is signed" in said(at)
     team.say("SEP1", "group:pt-301", "partly")
     later = fine(screen("sign-off", system="S30"))
-    assert "## S30 is invalidated" in said(later)
+    assert "## S30 is void" in said(later)
     assert "SEP1 of group:pt-301 was answered partly" in said(later)
 
 
