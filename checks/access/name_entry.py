@@ -56,7 +56,8 @@ def name_faults(place: str, typed: str) -> list[Fault]:
     plain = normalize("NFKC", typed)
     if not any(category(character)[0] in "LN" for character in plain):
         return [Fault(place, f"{typed!r} has no letter", "write a name, or a role such as valve specialist")]
-    return [*_mark_faults(place, typed), *_script_faults(place, plain)]
+    letters = (character for character in typed if category(character)[0] == "L" or category(character) == "Nd")
+    return [*_mark_faults(place, typed), *_script_faults(place, normalize("NFKC", "".join(letters)))]
 
 
 def all_faults(names: Iterable[tuple[str, str]]) -> list[Fault]:

@@ -16,7 +16,7 @@ from checks.access.name_entry import LONGEST_NAME, all_faults, name_faults
 FINE = (
     "R. Hale", "TM-1", "Renée O'Neil", "Łukasz Żółć", "Мария Иванова", "Νίκος Παππάς", "山田 太郎", "高橋ケン",
     "佐々木 Ken", "김민수 Kim", "李明 Li Ming", "محمد علي", "דוד כהן", "Nguyễn Thị Hồng", "ʻIolani", "Team 3 (night)",
-    "अनिता शर्मा", "سارا ۱۲", "ＴＭ－１", "𠮷野家", "valve specialist",
+    "अनिता शर्मा", "سارا ۱۲", "ＴＭ－１", "𠮷野家", "Цех №7", "valve specialist",
 )  # fmt: skip
 UNSEEN = (
     "\u200b", "\u200c", "\u200d", "\u200e", "\u200f", "\u202a", "\u202e", "\u2066", "\u2068", "\u00ad", "\u2060", "\ufeff",
