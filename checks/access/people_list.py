@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from checks.access.name_entry import name_faults
 from checks.access.names import comparable
 from checks.access.roles import MEMBER, ROLES
 from checks.text import files
@@ -146,6 +147,8 @@ class _Reader:
         roles = self._roles((*place, "roles"), entry.get("roles"))
         systems = self._systems((*place, "systems"), entry["systems"], roles) if "systems" in entry else None
         listed = Listed(texts.get("name", ""), roles, systems)
+        for fault in name_faults("name", texts["name"]) if texts.get("name") else ():
+            self.fault((*place, "name"), fault.found, fault.allowed)
         for key, value in texts.items():
             if value:
                 self._register(at, key, value, listed)

@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from threading import Lock
 from typing import Any
 
+from checks.access.name_entry import name_faults
 from checks.access.people_list import Listed, People
 from checks.access.roles import Person
 from checks.access.sign_outs import SignOuts
@@ -130,8 +131,15 @@ def person_of(sign_in: SignIn, people: People, *, writer: str) -> Person:
             "Ask the server administrator for a role.",
             known=True,
         )
+    name = (listed.name or sign_in.name)[:200]
+    for fault in name_faults("name", name):
+        raise NotSignedIn(
+            f"The provider's name for you cannot be recorded: {fault.found}. "
+            "Ask the server administrator to write your name into the list of people on this server.",
+            known=True,
+        )
     return Person(
-        (listed.name or sign_in.name)[:200],
+        name,
         listed.roles,
         identity=sign_in.identity,
         writer=writer,

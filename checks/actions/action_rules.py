@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from checks.access.name_entry import all_faults
 from checks.access.names import same
 from checks.assessment.answers import FAVOUR
 from checks.assessment.assessment import MOVES, Assessment
@@ -39,6 +40,13 @@ def next_id(existing: Iterable[str]) -> str:
 def check(action: Action, plant: Plant | None = None) -> list[Fault]:
     """All faults of an action, each with the name of its field; with a plant also references that it does not have."""
     return [*_question_faults(action, plant), *_date_faults(action), *_state_faults(action)]
+
+
+def name_faults(action: Action, before: Action | None = None) -> list[Fault]:
+    """Faults of the names that an action has now and had not ``before``: names that are recorded stay."""
+    known = (before.owner, before.verifier) if before else ()
+    typed = (("owner", action.owner), ("verifier", action.verifier))
+    return all_faults((place, name) for place, name in typed if name not in known)
 
 
 def _question_faults(action: Action, plant: Plant | None) -> Iterator[Fault]:

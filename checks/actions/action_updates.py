@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from checks.actions.action_columns import BY_NAME, COLUMNS, Column, cell
-from checks.actions.action_rules import ENDED, check, next_id, reopened
+from checks.actions.action_rules import ENDED, check, name_faults, next_id, reopened
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Plant
 from checks.spreadsheets.cells import Form
@@ -173,7 +173,8 @@ class _Reader:
         before = reopened(action) if (action.state, fields.get("state")) == ("done", "open") else action
         after = self._action(number, {**before.model_dump(), **fields}, bad)
         earlier = check(action)  # a fault that the action had already is not the list's
-        self._report(number, [fault for fault in check(after) if fault not in earlier], bad)
+        wrong = [*(fault for fault in check(after) if fault not in earlier), *name_faults(after, action)]
+        self._report(number, wrong, bad)
         if len(self.faults) == faults_before and fields:
             self.updates.append(Update(number, action, after))
         self.unchanged += not fields
@@ -194,7 +195,7 @@ class _Reader:
         if len(self.faults) == faults_before and same and same.id in self._known and _same_input(same, action):
             self.unchanged += 1  # imported before, perhaps when its due day was still ahead
             return
-        self._report(number, check(action, self.present.plant), bad)
+        self._report(number, [*check(action, self.present.plant), *name_faults(action)], bad)
         if len(self.faults) == faults_before:
             self._add(number, action)
 

@@ -108,6 +108,7 @@ def _entry(live: Live, person: Person, state: State, action: Action) -> Entry:
     for version in (action, before[0]) if before else (action,):
         teams.require(state, person, Action.PERMISSION, version.addressees or ["plant"])
     wrong = action_rules.check(action, state.plant)
+    wrong += action_rules.name_faults(action, before[0] if before else None)
     if wrong:
         raise Refused(action.id, wrong)
     followed = before[1].seq if before else 0

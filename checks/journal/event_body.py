@@ -35,6 +35,8 @@ class EventBody(BaseModel):
     """What the people did whom it names besides its author; empty where it is what the author did."""
     SEALED: ClassVar[bool] = False
     """Whether record files never show it."""
+    CARRIES: ClassVar[tuple[str, ...]] = ()
+    """Fields with what is recorded elsewhere or bounded by its own rules; every other text is short (``text_bounds``)."""
 
     @classmethod
     def read(cls, event: Event) -> Self:
@@ -59,6 +61,10 @@ class EventBody(BaseModel):
 
     def names(self) -> tuple[str, ...]:
         """People it names besides its author."""
+        return ()
+
+    def entered_names(self) -> tuple[tuple[str, str], ...]:
+        """Names of people that were typed for it, each with its field; those of earlier events are none."""
         return ()
 
 

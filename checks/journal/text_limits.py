@@ -19,7 +19,7 @@ def fitting(entry: Entry) -> Entry:
     columns = {name: getattr(entry, name) or "" for name in schema.MOST_LETTERS}
     wrong = [
         Fault(place, "contains what cannot be stored", STORABLE)
-        for place, text in (*_texts(entry.kind, entry.body), *columns.items())
+        for place, text in (*texts_in(entry.kind, entry.body), *columns.items())
         if UNSTORABLE.search(text)
     ]
     for name, most in schema.MOST_LETTERS.items():
@@ -30,13 +30,13 @@ def fitting(entry: Entry) -> Entry:
     return entry
 
 
-def _texts(place: str, value: Any) -> Iterator[tuple[str, str]]:
+def texts_in(place: str, value: Any) -> Iterator[tuple[str, str]]:
     """Each text in JSON data, with its place."""
     if isinstance(value, str):
         yield place, value
     elif isinstance(value, Mapping):
         for name, part in value.items():
-            yield from _texts(name, part)
+            yield from texts_in(name, part)
     elif isinstance(value, list | tuple):
         for part in value:
-            yield from _texts(place, part)
+            yield from texts_in(place, part)

@@ -32,6 +32,8 @@ STRENGTHS = (
     "seen on the plant or tested",
 )
 """Strength 0 to 5 of a piece of evidence (house rule)."""
+MOST_ATTENDEES = 100
+"""Most people of one session (house rule)."""
 VALUES: tuple[str, ...] = Value.__args__  # type: ignore[attr-defined]
 
 
@@ -43,8 +45,9 @@ def record_attendance(live: Live, person: Person, *, system: str, on: str, peopl
     person.require(attendance.Body.PERMISSION)
     attendees = [Attendee(name=" ".join(name.split()), role=role.strip()) for name, role in people if name.strip()]
     faults = day_faults("on", on)
-    if not attendees:
-        faults.append(Fault("people", "nobody is named", "name at least one person"))
+    if not 0 < len(attendees) <= MOST_ATTENDEES:
+        found = f"{len(attendees)} people" if attendees else "nobody is named"
+        faults.append(Fault("people", found, f"name at least one person, at most {MOST_ATTENDEES}"))
     if system not in live.state().plant.systems:
         faults.append(Fault("system", f"{system} is no system of this plant", "choose one of the list"))
     texts = [text for attendee in attendees for text in (attendee.name, attendee.role)]
@@ -111,7 +114,7 @@ def withdraw_evidence(live: Live, person: Person, asked: Asked, *, number: int, 
     """
     state = live.state()
     teams.require(state, person, evidence_withdrawal.Body.PERMISSION, [asked[1]])
-    faults = missing("reason", reason, "give the reason")
+    faults = missing("reason", reason, "give the reason") + too_long("reason", reason)
     if number not in [piece.number for piece in state.records.evidence.get(asked, ())]:
         faults.append(Fault("evidence", f"{number} does not belong to this answer", "choose one of the list"))
     if faults:

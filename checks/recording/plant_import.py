@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 
+from checks.access import name_entry
 from checks.access.roles import Person
 from checks.events.answering import answer, answer_taken_back
 from checks.events.answering.answer import StoredAnswer, slot, stored
@@ -16,6 +17,7 @@ from checks.plantfile.plant import Answer, Asked, Plant
 from checks.recording import file_answers, recorder
 from checks.recording.plant_setup import DataChangedMeanwhile
 from checks.state.live import Live, State
+from checks.text.faults import Refused
 
 
 def import_plant(
@@ -32,8 +34,8 @@ def import_plant(
     A plant of the same name gets new data, and new and newer answers. A stored answer that is not older than that of the
     file stays, unless it is ``ticked`` with the number of the one that was shown. An answer with another value, evidence
     or note needs the permission to answer; one that was only given again is left out for others. ``at`` is the time, UTC,
-    the present one if empty; ``seen`` the number of the plant data that were shown. Raises NotAllowed, NoName, and
-    DataChangedMeanwhile.
+    the present one if empty; ``seen`` the number of the plant data that were shown. Raises NotAllowed, NoName, Refused for
+    names of authors that mislead, and DataChangedMeanwhile.
     """
     person.require_everywhere(plant_data.Body.PERMISSION)
     person.require_name()
@@ -98,13 +100,20 @@ def _entries(
             asked = event.content["question"], event.content["of"]
             stored_before[asked] = stored(event) if event.kind == answer.Body.KIND else answer_taken_back.stored(event)
             last[asked] = event.seq
-    body = plant_data.Body.of(plant)
-    entries = [recorder.entry_at(at, person, body, slot=body.KIND, follows=data_before)]
+    body, given_answers = plant_data.Body.of(plant), list[answer.Body]()
     for imported in plant.answers:
         asked = imported.question, imported.of
         before = stored_before.get(asked)
         meanwhile = shown is not None and (before.id if before else 0) != shown.get(asked, 0)
         if not meanwhile and (before is None or before.answer != imported):
-            given = answer.Body(**imported.model_dump())
-            entries.append(recorder.entry_at(at, person, given, slot=slot(*asked), follows=last.get(asked, 0)))
-    return entries
+            given_answers.append(answer.Body(**imported.model_dump()))
+    faults = name_entry.all_faults(named for given in given_answers for named in given.entered_names())
+    if faults:
+        raise Refused("answers", faults)  # of the whole file at once
+    return [
+        recorder.entry_at(at, person, body, slot=body.KIND, follows=data_before),
+        *(
+            recorder.entry_at(at, person, given, slot=slot(*given.asked), follows=last.get(given.asked, 0))
+            for given in given_answers
+        ),
+    ]

@@ -8,7 +8,7 @@ from checks.access.roles import Person
 from checks.events.signoff import accepted_gap
 from checks.journal.event import Event
 from checks.recording import recorder
-from checks.recording.field_checks import day_faults, missing
+from checks.recording.field_checks import day_faults, missing, too_long
 from checks.state.live import Live
 from checks.text.faults import Fault, Refused
 
@@ -24,6 +24,7 @@ def accept_gaps(live: Live, person: Person, gaps: Sequence[Gap], *, reason: str,
     person.require(accepted_gap.Body.PERMISSION)
     state = live.state()
     faults = day_faults("until", until) + missing("reason", reason, "say why, in a sentence")
+    faults += too_long("reason", reason)
     if not gaps:
         faults.append(Fault("gaps", "none", "select the gaps to accept"))
     if not person.name.strip():

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checks.access.roles import ROLES, Person
+from checks.access.similar_names import near
 from checks.events.signoff import key as signing_key
 from checks.events.signoff import key_withdrawal
 from checks.journal.event import Event
 from checks.recording import recorder
-from checks.recording.field_checks import day_faults, missing
+from checks.recording.field_checks import day_faults, missing, too_long
 from checks.signoff import signatures
-from checks.state.live import Live
+from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 
 
@@ -35,6 +36,17 @@ def enrol(live: Live, person: Person, *, public: str, name: str, roles: Sequence
     return recorder.record(live, person, body, slot=f"key {body.key}")
 
 
+def similar_holders(state: State) -> dict[str, list[str]]:
+    """Holders of keys with the people of the plant whose names a reader would take for theirs; without those who have none."""
+    holders = [key.name for key in state.records.keys.values()]
+    people = [stored.answer.by for stored in state.stored.values()]
+    people += [present.name for attended in state.records.attended.values() for present in attended]
+    people += [dissent.who for dissents in state.records.dissents.values() for dissent in dissents]
+    known = [name for name in dict.fromkeys([*holders, *people]) if name.strip()]
+    similar = {holder: near(holder, known) for holder in dict.fromkeys(holders)}
+    return {holder: names for holder, names in similar.items() if names}
+
+
 def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str) -> Event:
     """Withdraw a key: its signatures from ``from_day`` (ISO date) on do not count.
 
@@ -43,6 +55,7 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
     person.require(key_withdrawal.Body.PERMISSION)
     enrolled = live.state().records.keys.get(key)
     faults = day_faults("from", from_day) + missing("reason", reason, "say why, in a sentence")
+    faults += too_long("reason", reason)
     if enrolled is None:
         faults.append(Fault("key", f"{key} is not enrolled", "choose one of the list"))
     elif enrolled.withdrawn and enrolled.withdrawn <= from_day:

@@ -61,6 +61,10 @@ def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     unconfirmed = [answer for answer in fixed["to_confirm"] if answer["question"] in in_half]
     if unconfirmed:
         reasons.append(f"{_count(unconfirmed, 'answer')} still to be confirmed after a change: {_listed(unconfirmed)}")
+    unnamed = [answer for answer in answers if answer["question"] in in_half and not answer.get("by", "").strip()]
+    if unnamed:
+        again = "answer it again" if len(unnamed) == 1 else "answer them again"
+        reasons.append(f"{_count(unnamed, 'answer')} without a name: {_listed(unnamed)}; {again}")
     if places := plant_data_waiting.of_system(state, fixed["system"]):
         names = ", ".join(list(places)[:SHOWN]) + (f" and {len(places) - SHOWN} more" if len(places) > SHOWN else "")
         reasons.append(f"plant data still to be checked after a change: {names}")

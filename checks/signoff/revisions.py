@@ -173,6 +173,7 @@ def send_back(live: Live, person: Person, revision: Revision, *, half: str, comm
     person.require(sent_back.Body.PERMISSION)
     halves = {HALF_OF[role] for role in person.roles if role in HALF_OF}
     faults = field_checks.missing("comments", comments, "say what needs rework")
+    faults += field_checks.too_long("comments", comments)
     if half not in halves:
         faults.append(Fault("half", f"found {half!r}", f"yours is the {' and the '.join(sorted(halves))} half"))
     if faults:

@@ -23,6 +23,8 @@ FEWEST_WORDS = 3
 """Fewest words of a statement of independence or competence (house rule): a single word says nothing."""
 FEWEST_OF_REMARK = 2
 """Fewest words of a remark on a sampled answer (house rule)."""
+MOST_CONDITIONS = 50
+"""Most conditions of one signature (house rule)."""
 NAMED = 5
 """Questions that a reason names; of more it says how many."""
 
@@ -92,6 +94,7 @@ def wrong(
     return [
         *_too_little("the statement of independence", terms.independence),
         *_too_little("the basis of competence", terms.competence),
+        *_length_reasons(terms),
         *_sample_reasons(terms, sample),
         *_unanswered_reasons(terms, never),
         *_condition_reasons(terms, actions),
@@ -104,6 +107,18 @@ def _too_little(what: str, text: str) -> list[str]:
     if words == 0:
         return [f"{what} is missing"]
     return [] if words >= FEWEST_WORDS else [f"{what} says too little: write at least {FEWEST_WORDS} words"]
+
+
+def _length_reasons(terms: Terms) -> list[str]:
+    """Texts that are too long, and too many conditions."""
+    texts = {"the statement of independence": terms.independence, "the basis of competence": terms.competence}
+    texts |= {f"condition {number}": condition.words for number, condition in enumerate(terms.conditions, start=1)}
+    texts |= {f"the remark on {verdict.question} of {verdict.of}": verdict.remark for verdict in terms.verdicts}
+    faults = [fault for what, text in texts.items() for fault in field_checks.too_long(what, text)]
+    reasons = [f"{fault.place} has {fault.found}: {fault.allowed}" for fault in faults]
+    if len(terms.conditions) > MOST_CONDITIONS:
+        reasons.append(f"{len(terms.conditions)} conditions: at most {MOST_CONDITIONS}")
+    return reasons
 
 
 def _sample_reasons(terms: Terms, sample: Sequence[Mapping[str, Any]]) -> list[str]:

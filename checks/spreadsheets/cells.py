@@ -8,7 +8,15 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
+_SIGN = "[-=+@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b]"
+"""Signs that begin a formula, in full width and small form too."""
+_BLANK = "\u00ad\u200b\u2060\ufeff"
+"""Characters without width beside those of white space."""
+_FORMULA = re.compile(f"[\t\r]|[\\s{_BLANK}]*{_SIGN}")
+_BEGINS = f"'*(?:[^\\S\t\r\n]|[{_BLANK}])*{_SIGN}"
+_TO_GUARD = re.compile(f"^(?='*[\t\r]|{_BEGINS})|(?<=[;\t\r\n])(?={_BEGINS})")
+_GUARDED = re.compile(f"^'(?='*[\t\r]|{_BEGINS})|(?<=[;\t\r\n])'(?={_BEGINS})")
+"""Where a cell begins like a formula, for a program that divides it at semicolons, tabs or line ends too."""
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
@@ -17,24 +25,26 @@ _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
 def guarded(cell: str) -> str:
     """A cell that a spreadsheet shows as text: an apostrophe precedes anything that begins like a formula.
 
-    >>> guarded("=1+1"), guarded("Z01")
-    ("'=1+1", 'Z01')
+    The parts after a semicolon, a tab and a line end count too, as some programs divide a line there.
+
+    >>> guarded("=1+1"), guarded("Z01"), guarded("a;=1+1")
+    ("'=1+1", 'Z01', "a;'=1+1")
     """
-    return f"'{cell}" if begins_like_a_formula(cell) else cell
+    return _TO_GUARD.sub("'", cell)
 
 
 def unguarded(cell: str) -> str:
-    """A cell without the apostrophe that ``guarded`` added.
+    """A cell without the apostrophes that ``guarded`` added.
 
     >>> unguarded("'=1+1"), unguarded("'tis")
     ('=1+1', "'tis")
     """
-    return cell[1:] if cell.startswith("'") and begins_like_a_formula(cell[1:]) else cell
+    return _GUARDED.sub("", cell)
 
 
 def begins_like_a_formula(cell: str) -> bool:
     """Whether a spreadsheet could read a cell as a formula."""
-    return cell.lstrip(" ").startswith(_DANGEROUS)
+    return _FORMULA.match(cell) is not None
 
 
 def one_line_break(text: str) -> str:

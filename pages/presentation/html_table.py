@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from collections.abc import Mapping, Sequence
 
+from pages.presentation.direction import isolated
 from pages.presentation.palette import Palette
 
 LONGEST_FIGURE = 9
@@ -46,7 +47,7 @@ def _row(row: Mapping[str, object]) -> str:
     cells = []
     for index, (name, value) in enumerate(row.items()):
         tag, role = ("td", "cell") if index else ("th", "rowheader")
-        text = html.escape(str(value)).replace("\n", "<br>")
+        text = html.escape(isolated(str(value))).replace("\n", "<br>")
         kept = ' class="figure"' if len(text) <= LONGEST_FIGURE else ""
         cells.append(f'<{tag}{kept} role="{role}" data-name="{html.escape(name)}">{text}</{tag}>')
     return f'<tr role="row">{"".join(cells)}</tr>'

@@ -14,6 +14,7 @@ from checks.plantfile.fields import Value
 from checks.plantfile.plant import Plant
 from checks.state.revision_status import Signature
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, small, target
+from pages.presentation.direction import isolated
 
 ANSWERS: dict[Value, str] = {
     "met": "Met",
@@ -27,9 +28,22 @@ ANSWERS: dict[Value, str] = {
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
 
 
+_ACTS_AS_TEXT = re.compile(
+    r"(?<=:)(?=//|material[_/]|streamlit:)|(?<=www)(?=\.)|(?=@)|(?<=[-<>~])(?=[-=>])",
+    re.IGNORECASE,
+)
+"""Places inside addresses, names of symbols and arrows, which Streamlit looks for in the text that escapes leave."""
+_NOTHING = ":small[]"
+"""Markdown of an empty piece of text: what stands on both sides of it is shown unchanged, and searched apart."""
+
+
 def escaped(text: str) -> str:
-    """Typed text escaped for Markdown, so that it is shown as typed and loads nothing."""
-    return _MARKS.sub(r"\\\1", text)
+    """Typed text escaped for Markdown: it is shown as typed, loads nothing, links nowhere and turns nothing around.
+
+    >>> escaped("2oo3, not 1oo2")
+    '2oo3, not 1oo2'
+    """
+    return _NOTHING.join(_MARKS.sub(r"\\\1", part) for part in _ACTS_AS_TEXT.split(isolated(text)))
 
 
 def author(by: str, recorded_by: str) -> str:
@@ -38,8 +52,8 @@ def author(by: str, recorded_by: str) -> str:
     >>> author("TM-1", "FA-2"), author("TM-1", "tm-1"), author("", "FA-2")
     ('TM-1, imported by FA-2', 'TM-1', 'somebody, imported by FA-2')
     """
-    who = by or "somebody"
-    return f"{who}, imported by {recorded_by}" if recorded_by and not same(by, recorded_by) else who
+    who = isolated(by) or "somebody"
+    return f"{who}, imported by {isolated(recorded_by)}" if recorded_by and not same(by, recorded_by) else who
 
 
 def paragraphs(*texts: str) -> str:
@@ -54,12 +68,12 @@ def small_print(text: str) -> str:
 
 def in_chart(text: str) -> str:
     """Typed text escaped for chart labels, which interpret some HTML."""
-    return html.escape(text, quote=False)
+    return html.escape(isolated(text), quote=False)
 
 
 def titled(key: str, name: str) -> str:
     """Id and name."""
-    return f"{key}  {name}" if name else key
+    return f"{key}  {isolated(name)}" if name else key
 
 
 def shortened(text: str, most: int = 42) -> str:

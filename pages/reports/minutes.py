@@ -12,6 +12,7 @@ from checks.plantfile.plant import Plant
 from checks.questions.bank import Question
 from checks.session_papers.minutes import HIDDEN, Minutes, Period
 from checks.spreadsheets.written import Cell, WrittenSheet, written
+from pages.presentation.direction import isolated
 from pages.presentation.wording import ANSWERS, addressee, counted, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
@@ -57,7 +58,7 @@ class MinutesPaper:
         """Plant, system and days in words."""
         key = self.minutes.system
         what = "the whole plant" if key is None else f"system {titled(key, self.plant.systems[key].name)}"
-        return f"{self.plant.plant.name}, {what}, {in_words(self.minutes.period)}"
+        return f"{isolated(self.plant.plant.name)}, {what}, {in_words(self.minutes.period)}"
 
     @property
     def remarks(self) -> list[str]:
@@ -194,7 +195,7 @@ def _dissents(paper: MinutesPaper) -> Listed:
         [
             f"{question} of {of}",
             _value(dissent.value),
-            f"{dissent.role or 'a member of the team'}: {dissent.reason}",
+            f"{isolated(dissent.role) or 'a member of the team'}: {dissent.reason}",
             dissent.settles,
             f"settled by {dissent.closed}" if dissent.closed else "open",
         ]

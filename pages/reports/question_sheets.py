@@ -12,6 +12,7 @@ from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Answer, Plant, System, Zone
 from checks.session_papers.evidence_to_bring import Wanted
 from checks.session_papers.question_sheets import AskedOf, Sheet, SheetQuestion
+from pages.presentation.direction import isolated
 from pages.presentation.wording import ANSWERS, addressee, counted, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.blocks import Block, Text
@@ -79,7 +80,7 @@ def question_sheets(paper: Paper, sheets: Sequence[Sheet]) -> bytes:
         ]
     )
     parts = [part for sheet in sheets for part in _sheet(paper, sheet)]
-    lead = f"{paper.plant.plant.name}, {paper.name}. Printed {paper.day}."
+    lead = f"{isolated(paper.plant.plant.name)}, {paper.name}. Printed {paper.day}."
     return build_pdf(
         _document("Question sheets", paper), title("Question sheets", lead), paragraph(words), [present], parts
     )
@@ -146,7 +147,7 @@ def _answer_in_words(answer: Answer, asked: AskedOf, plant: Plant) -> str:
     if answer.of != asked.of:
         words += f", taken from {addressee(answer.of, plant)}"
     who = ", ".join(filter(None, (answer.by, answer.on)))
-    texts = [f"{words} ({who})" if who else words]
+    texts = [f"{isolated(words)} ({who})" if who else words]
     texts += [f"Evidence: {answer.evidence}"] if answer.evidence.strip() else []
     texts += [f"Note: {answer.note}"] if answer.note.strip() else []
     return ". ".join(text.rstrip(".") for text in texts) + "."
@@ -160,7 +161,7 @@ def evidence_list(paper: Paper, wanted: Sequence[Wanted]) -> bytes:
     )
     topics = Counter(piece.topic for piece in wanted)
     parts = [part for topic in topics for part in _topic(topic, [piece for piece in wanted if piece.topic == topic])]
-    lead = f"{paper.plant.plant.name}, {paper.name}. Printed {paper.day}."
+    lead = f"{isolated(paper.plant.plant.name)}, {paper.name}. Printed {paper.day}."
     return build_pdf(_document("Evidence to bring", paper), title("Evidence to bring", lead), paragraph(words), parts)
 
 

@@ -7,6 +7,7 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
+from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend
 from pages.reports.sections.open_actions import actions_of_half
@@ -37,7 +38,7 @@ def report(record: Record, *, day: date) -> bytes:
         standing=f"{standing.words}, {day}",
         void=standing.void,
     )
-    lead = f"Safety report of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
+    lead = f"Safety report of {reported.system}, {isolated(reported.plant.plant.name)}. Revision {number}, fixed {reported.revision.cause.day}; printed {day}."
     return build_pdf(on, title("Redundancy left after common cause", lead), paragraph(JOB), *_sections(reported, day))
 
 

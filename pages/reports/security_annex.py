@@ -7,6 +7,7 @@ from datetime import date
 
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
+from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, exposure, method, status, trend, zones
 from pages.reports.sections.open_actions import actions_of_half
@@ -34,7 +35,7 @@ def annex(record: Record, *, reader: str, day: date) -> bytes:
         void=standing.void,
         reader=reader,
     )
-    lead = f"Security annex of {reported.system}, {reported.plant.plant.name}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
+    lead = f"Security annex of {reported.system}, {isolated(reported.plant.plant.name)}. Revision {number}, fixed {reported.revision.cause.day}. For {reader}, {day}."
     return build_pdf(
         on, title("What the compromise of one zone reaches", lead), paragraph(JOB), *_sections(reported, day)
     )

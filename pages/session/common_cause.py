@@ -18,6 +18,7 @@ from checks.questions.bank import Question
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, percent
 from pages.charts.ladder_html import ladder
+from pages.presentation.direction import isolated
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, beside_answer, layout, room_view, steps
 from pages.session.walk import Walk, system_of
@@ -67,7 +68,7 @@ def _shown(current: State, group: str, asked: Asked) -> tuple[object, ...]:
 
 
 def _draw(live: Live, current: State) -> Shown | None:
-    names = {key: titled(key, f"{each.name} ({each.arrangement})") for key, each in current.groups.items()}
+    names = {key: titled(key, f"{isolated(each.name)} ({each.arrangement})") for key, each in current.groups.items()}
     if not names:
         frame.nothing_to_choose(current, "group")
         return None

@@ -6,7 +6,8 @@ from typing import Any
 
 import streamlit as st
 
-from checks.signoff import revisions
+from checks.access.similar_names import near
+from checks.signoff import independence, revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
@@ -19,12 +20,24 @@ from pages.ui.forms import Form
 def draw(live: Live, current: State, revision: Revision, fixed: dict[str, Any], half: str) -> None:
     """Draw the review of one half of a revision; ``fixed`` is the body of the revision."""
     st.markdown(f"### Review of the {half} half")
+    _similar_names(live, revision)
     _changes(live, current, revision)
     form = Form(f"sign_{half}", revision.hash, outside=True)
     verdicts = sample.draw(current, revision, fixed, half, form)
     signature_coverage.draw(current, fixed, half)
     signing.draw(live, current, signing.Review(revision, fixed, half, verdicts), form)
     _send_back(live, revision, half)
+
+
+def _similar_names(live: Live, revision: Revision) -> None:
+    """Note where the name of somebody who took part reads like the signer's: only the signer knows whether it is theirs."""
+    took_part = independence.took_part(independence.deeds(live, revision))
+    similar = near(state.person().name, took_part.values())
+    if similar:
+        st.warning(
+            f"{escaped(', '.join(similar))} took part in this assessment. Is that you? Then you cannot sign this half: "
+            "a signer is independent of the work."
+        )
 
 
 def _changes(live: Live, current: State, revision: Revision) -> None:

@@ -8,6 +8,7 @@ from checks.access.roles import ASSESSOR, FACILITATOR, OWNER, REVIEWER, Person
 from checks.signoff import keys, signatures
 from checks.state.live import Live, State
 from checks.state.owner_records import Key
+from pages.presentation.wording import escaped
 from pages.ui import frame, state, tables
 from pages.ui.forms import Form, Told, days
 
@@ -33,6 +34,8 @@ def draw(live: Live, current: State, person: Person) -> None:
                 for key in current.records.keys.values()
             ]
             tables.table(rows, key="key_list", alt="Signing keys")
+            if person.may("enrol or withdraw a key"):
+                _similar_names(current)
         else:
             st.caption(
                 "No key is enrolled yet. Each signer creates a key; the asset owner (duty holder) enrols its public line."
@@ -46,6 +49,15 @@ def draw(live: Live, current: State, person: Person) -> None:
                 _withdraw(live, current)
             else:
                 st.caption("The asset owner (duty holder) enrols and withdraws keys.")
+
+
+def _similar_names(current: State) -> None:
+    """Note on key holders whose name reads like that of somebody else in this plant."""
+    for holder, others in keys.similar_holders(current).items():
+        st.warning(
+            f"The key holder {escaped(holder)} reads like {escaped(', '.join(others))} of this plant. Is that the same person? "
+            "Then withdraw the key: a signer takes no part in the work, and signs under one name."
+        )
 
 
 def _create() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import streamlit as st
 
+from checks.access.name_entry import all_faults
 from checks.access.roles import NoName, NotAllowed
 from checks.journal.errors import Overtaken, StoreUnavailable
 from checks.recording.plant_setup import DataChangedMeanwhile, NothingToUndo
@@ -109,7 +110,14 @@ def _named() -> None:
 
 
 def introduce(**fields: object) -> None:
-    """Change the name or the roles of the person at this browser, and repeat what waited for a name."""
+    """Change the name or the roles of the person at this browser, and repeat what waited for a name.
+
+    A name that misleads is refused with the reason, and what was there before stays.
+    """
+    wrong = all_faults([("Your name", str(fields.get("name", "")))])
+    if wrong:
+        say("error", "\n".join(map(str, wrong)), (state.get(UNNAMED) or ("", None, ""))[2])
+        return
     state.introduce(**fields)
     if state.who() and (waiting := state.take(UNNAMED)) is not None:
         waiting[1]()

@@ -8,6 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from pages.presentation.direction import isolated
 from pages.presentation.html_table import html_table
 from pages.ui import frame
 
@@ -25,7 +26,9 @@ def table(rows: Sequence[Mapping[str, Any]], *, key: str, alt: str, most: int = 
         return
     first = next(iter(rows[0]))
     picked: Any = st.dataframe(
-        pd.DataFrame(list(rows)),
+        pd.DataFrame(
+            [{name: isolated(cell) if isinstance(cell, str) else cell for name, cell in row.items()} for row in rows]
+        ),
         hide_index=True,
         key=key,
         alt=alt,

@@ -17,6 +17,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from checks.access.name_entry import name_faults
 from checks.access.roles import ROLES, TEAM
 
 COOKIE = "shared_cause_who"
@@ -55,7 +56,7 @@ def read(cookies: Mapping[str, str]) -> Who | None:
         name, roles = str(kept["name"]).strip()[:LONGEST_NAME], [role for role in ROLES if role in kept["roles"]]
     except (ValueError, LookupError, TypeError):
         return None
-    return Who(name, tuple(roles)) if name.isprintable() else None
+    return None if name and name_faults("name", name) else Who(name, tuple(roles))
 
 
 def written(who: Who) -> str:

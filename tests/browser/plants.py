@@ -11,6 +11,7 @@ MARKUP = {
     "script": "<script>hit=1</script>",
     "formula": "$x$ and $y$",
     "colour": ":red[b] **c** `d`",
+    "address": "www.example.invalid -> :material_home:",
 }
 """Names that a careless screen would execute instead of showing."""
 

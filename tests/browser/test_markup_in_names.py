@@ -13,7 +13,7 @@ from tests.browser.server import Server
 NAME = hostile_plant()["plant"]["name"]
 NOTE = hostile_plant()["plant"]["note"]
 HIT = "() => typeof window.hit !== 'undefined'"
-FETCHED = """() => [...document.querySelectorAll("[data-testid=stMain] :is(img, script, iframe, object)")]
+FETCHED = """() => [...document.querySelectorAll("[data-testid=stMain] :is(img, script, iframe, object, a[href*='example.invalid'])")]
   .filter((one) => one.getAttribute("src") !== "/typed-texts.js").map((one) => one.outerHTML)"""
 
 

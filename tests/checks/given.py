@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from checks.access.name_entry import name_faults
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Answer, Plant
@@ -99,7 +100,7 @@ def told(text: str | bytes) -> list[str]:
 
 
 def tricky(trick: str) -> Plant:
-    """The valid plant with a trick in each text that a person can write."""
+    """The valid plant with a trick in each text that a person can write; as a name only where it is accepted as one."""
     raw = plain()
     raw["plant"] = {"name": trick, "note": trick}
     for block in ("devices", "zones", "groups", "systems", "functions"):
@@ -114,5 +115,5 @@ def tricky(trick: str) -> Plant:
     raw["groups"]["con-210"]["stated_beta"]["source"] = trick
     raw["groups"]["pt-301"]["tags"] = [trick] * 3
     for stored in raw["answers"]:
-        stored.update(evidence=trick, note=trick, by=trick)
+        stored.update(evidence=trick, note=trick, by="TM-1" if name_faults("by", trick) else trick)
     return Plant.model_validate(raw)

@@ -37,7 +37,7 @@ def at_work(at: AppTest) -> list[str]:
     """Texts in which something of a trick is markup. Our own bold type, small print, headings and tables are meant."""
     found = []
     for text in marked_up(at):
-        ours = text.replace("**", "").replace("&nbsp;", "").replace(":small[:gray[", "")
+        ours = text.replace("**", "").replace("&nbsp;", "").replace(":small[:gray[", "").replace(":small[]", "")
         if AT_WORK.search(ours) or "example.invalid" in ours.replace("example\\.invalid", ""):
             found.append(text)
     return found

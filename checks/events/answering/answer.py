@@ -35,6 +35,10 @@ class Body(AnswerEvent):
         """The author of the answer."""
         return (self.by,)
 
+    def entered_names(self) -> tuple[tuple[str, str], ...]:
+        """The author of the answer."""
+        return ((f"answer to {self.question} of {self.of}, by", self.by),)
+
 
 def same_answer(answer: Body | Answer, other: Body | Answer) -> bool:
     """Whether two answers have the same value, evidence and note, the parts that matter to results and reviewers."""

@@ -19,6 +19,7 @@ class Body(AnswerEvent):
     TAKES_PART = True
     DID = "took an answer back"
     CHANGES_ANSWER = True
+    CARRIES = ("evidence", "note")
 
     answer: int
     given: int = 0

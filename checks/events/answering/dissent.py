@@ -27,3 +27,7 @@ class Body(AnswerEvent):
     def names(self) -> tuple[str, ...]:
         """The dissenter."""
         return (self.who,)
+
+    def entered_names(self) -> tuple[tuple[str, str], ...]:
+        """The dissenter."""
+        return (("who", self.who),)

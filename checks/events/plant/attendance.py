@@ -31,3 +31,7 @@ class Body(SystemEvent):
     def names(self) -> tuple[str, ...]:
         """The people who attended."""
         return tuple(attendee.name for attendee in self.people)
+
+    def entered_names(self) -> tuple[tuple[str, str], ...]:
+        """The people who attended."""
+        return tuple((f"people, {at}", attendee.name) for at, attendee in enumerate(self.people, start=1))

@@ -21,6 +21,7 @@ class Body(EventBody):
     PERMISSION = "record a change"
     TAKES_PART = True
     DID = "recorded a failure"
+    CARRIES = ("parts", "asks")
 
     on: str
     reference: str

@@ -25,6 +25,7 @@ class Body(EventBody):
     TAKES_PART = True
     DID = "entered or imported plant data"
     SEALED = True
+    CARRIES = ("text", "columns")
 
     text: str
     columns: dict[str, Any] | None = None

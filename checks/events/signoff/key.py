@@ -21,3 +21,7 @@ class Body(EventBody):
     def concerns(self, system: str, addressees: Container[str]) -> bool:
         """Always true: a signer may sign for any system."""
         return True
+
+    def entered_names(self) -> tuple[tuple[str, str], ...]:
+        """The key holder."""
+        return (("name", self.name),)

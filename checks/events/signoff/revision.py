@@ -28,6 +28,7 @@ class Body(SystemEvent):
     PERMISSION = "submit for review"
     TAKES_PART = True
     DID = "submitted a revision for review"
+    CARRIES = ("facts", "results", "evidence", "dissents", "attended")
 
     format: int = 1
     plant: str

@@ -12,6 +12,7 @@ class Body(SystemEvent):
 
     KIND = "signature"
     PERMISSION = "sign"
+    CARRIES = ("statement",)
 
     number: int
     half: str

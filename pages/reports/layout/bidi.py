@@ -1,14 +1,17 @@
 """Visual order of mixed left-to-right and right-to-left text on a line.
 
 The Unicode Bidirectional Algorithm (Unicode Standard Annex 9), from memory, limited to what plain text needs: rules P2
-and P3, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Embeddings, overrides and isolates never occur here:
-``fonts.printable`` replaces them by their code points.
+and P3, X5c, W1 to W7, N0 to N2, I1 and I2, L1, L2 and L4. Of the direction controls only U+2068 and its end occur here, which
+``direction.isolated`` puts around typed text; ``fonts.printable`` replaces all others by their code points.
 """
 
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from itertools import groupby
+
+from pages.presentation.direction import FIRST_STRONG_ISOLATE, ISOLATES, POP_ISOLATE
 
 _RIGHT = frozenset(("R", "AL", "AN"))
 _NEUTRAL = frozenset(("ON", "WS", "S", "B", "BN"))
@@ -24,10 +27,12 @@ def has_right_to_left(text: str) -> bool:
 
 
 def paragraph_level(text: str) -> int:
-    """Level of a paragraph by its first strong letter: 0 from left to right, 1 from right to left (P2, P3)."""
+    """Level of a paragraph by its first strong letter outside isolates: 0 from left to right, 1 from right to left (P2, P3)."""
+    depth = 0
     for character in text:
         kind = unicodedata.bidirectional(character)
-        if kind in ("L", "R", "AL"):
+        depth += (kind == "FSI") - (kind == "PDI")
+        if depth == 0 and kind in ("L", "R", "AL"):
             return int(kind != "L")
     return 0
 
@@ -38,13 +43,32 @@ def levels(text: str) -> list[int]:
     >>> levels("ab\u05d0 1")
     [0, 0, 1, 1, 2]
     """
-    start = paragraph_level(text)
-    kinds = _weak([unicodedata.bidirectional(character) or "L" for character in text], start)
-    _bracket(text, kinds, start)
-    kinds = _neutral(kinds, start)
-    if start:
-        return [1 if kind == "R" else 2 for kind in kinds]
-    return [{"L": 0, "R": 1}.get(kind, 2) for kind in kinds]
+    found = [0] * len(text)
+    _resolve(text, range(len(text)), paragraph_level(text), found)
+    return found
+
+
+def _resolve(text: str, inside: Sequence[int], level: int, found: list[int]) -> None:
+    """Fill in the levels of the characters at these positions, which stand in one isolate or in none.
+
+    An isolate among them is one neutral to its neighbours (X6a), and is resolved by itself at the next level (X5c).
+    """
+    own, inner, depth = list[int](), list[int](), 0
+    for position in inside:
+        depth -= text[position] == POP_ISOLATE
+        (inner if depth else own).append(position)
+        depth += text[position] == FIRST_STRONG_ISOLATE
+        if inner and not depth:
+            begins_right = paragraph_level("".join(text[each] for each in inner))
+            _resolve(text, inner, level + 1 + (level + 1 + begins_right) % 2, found)
+            inner = []
+    start, part = level % 2, "".join(text[position] for position in own)
+    kinds = [unicodedata.bidirectional(character) or "L" for character in part]
+    kinds = _weak(["ON" if kind in ("FSI", "PDI") else kind for kind in kinds], start)
+    _bracket(part, kinds, start)
+    above = {"L": 1, "R": 0, "AN": 1, "EN": 1} if start else {"L": 0, "R": 1, "AN": 2, "EN": 2}
+    for position, kind in zip(own, _neutral(kinds, start), strict=True):
+        found[position] = level + above[kind]
 
 
 def _weak(kinds: list[str], start: int) -> list[str]:
@@ -139,7 +163,9 @@ def visual_order(text: str, levels_of_line: list[int], start: int) -> list[tuple
 
     ``levels_of_line`` are the levels of the line's characters, ``start`` is the level of its paragraph.
     """
-    ends = len(text.rstrip())
+    ends = len(text)
+    while ends and (text[ends - 1].isspace() or text[ends - 1] in ISOLATES):
+        ends -= 1
     levels_of_line = [*levels_of_line[:ends], *([start] * (len(text) - ends))]  # L1
     pieces, position = [], 0
     for level, same in groupby(levels_of_line):

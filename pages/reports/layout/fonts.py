@@ -2,7 +2,8 @@
 
 The font family of the screens comes first, then one font per script, then symbols, then Chinese, Japanese and Korean.
 A character that no font contains is printed as its code point, ``U+1F600``, because a box would hide it. Direction
-controls are printed the same way, because they can make a line read differently from what it says. Sources and licences
+controls are printed the same way, because they can make a line read differently from what it says; only isolates, which end
+on their line and turn nothing else, act and are not drawn. Sources and licences
 are stored next to the unmodified font files.
 """
 
@@ -19,6 +20,8 @@ from types import SimpleNamespace
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import ShapedStr, TTFont, shapeFragWord
+
+from pages.presentation.direction import ISOLATES, balanced
 
 FOLDER = Path(__file__).with_suffix("")
 REGULAR, BOLD = "SourceSansPro-Regular", "SourceSansPro-Semibold"
@@ -44,12 +47,15 @@ BLOCKS = {
 }
 """Code ranges of scripts with their own font. Their letters join, stack or carry marks, so the text is shaped."""
 
-INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff") | {
+_RIGHT_TO_LEFT = frozenset(("NotoSansHebrew-Regular", "NotoSansArabic-Regular"))
+"""Fonts whose letters run from right to left: what runs from left to right in them is digits and signs."""
+
+INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u2060\u2068\u2069\ufeff") | {
     chr(code) for code in range(0xFE00, 0xFE10)
 }
 """Control characters without a glyph; they are not drawn."""
 JOINERS = frozenset("\u200c\u200d")
-_DIRECTION_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_DIRECTION_CONTROLS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067")
 _LOADED: dict[str, TTFont] = {}
 _LOADING = Lock()
 
@@ -124,7 +130,8 @@ def printable(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    return "".join(map(_printable_character, unicodedata.normalize("NFC", text)))
+    shown = "".join(map(_printable_character, unicodedata.normalize("NFC", text)))
+    return shown if balanced(shown) else "".join(f"U+{ord(one):04X}" if one in ISOLATES else one for one in shown)
 
 
 def runs(text: str, *, bold: bool, right_to_left: bool) -> tuple[Run, ...]:
@@ -151,7 +158,7 @@ def _parts(text: str, *, bold: bool) -> Iterator[tuple[str, str]]:
 
 
 def _run(name: str, text: str, *, right_to_left: bool) -> Run:
-    if name in BLOCKS:
+    if name in BLOCKS and (right_to_left or name not in _RIGHT_TO_LEFT):  # the shaper would turn their digits around
         return Run(name, text, _shaped(name, text))
     visible = "".join(character for character in text if character not in INVISIBLE)
     return Run(name, visible[::-1] if right_to_left else visible)

@@ -14,6 +14,7 @@ from functools import lru_cache
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
+from pages.presentation.direction import FIRST_STRONG_ISOLATE, POP_ISOLATE, without_isolates
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import bidi
 from pages.reports.layout.fonts import REGULAR, Run, font, printable, runs
@@ -89,7 +90,7 @@ def _line(text: str, levels: list[int] | None, start: int, style: Style) -> Line
         line_runs = tuple(run for part, turned in pieces for run in runs(part, bold=style.bold, right_to_left=turned))
     differs = levels is not None or any(run.shaped is not None for run in line_runs)
     wide = sum(run.width(style.size) for run in line_runs)
-    return Line(line_runs, wide, bool(start), text.rstrip() if differs else None)
+    return Line(line_runs, wide, bool(start), without_isolates(text.rstrip()) if differs else None)
 
 
 def _lines_that_fit(text: str, *, bold: bool, room: float) -> Iterator[str]:
@@ -148,7 +149,7 @@ def truncated(text: str, style: Style, room: float) -> str:
     if not whole or _width(whole, bold=style.bold) * style.size <= room:
         return whole
     first = next(_cut(whole, bold=style.bold, room=max(0.0, room / style.size - _width(ELLIPSIS, bold=style.bold))))
-    return first.rstrip() + ELLIPSIS
+    return first.rstrip() + POP_ISOLATE * (first.count(FIRST_STRONG_ISOLATE) - first.count(POP_ISOLATE)) + ELLIPSIS
 
 
 def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor: str = "left") -> None:

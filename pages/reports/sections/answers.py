@@ -9,6 +9,7 @@ from checks.assessment.results import GroupResult
 from checks.assessment.zones import LEFT_OUT
 from checks.plantfile.plant import Answer
 from checks.recording.answer_records import STRENGTHS
+from pages.presentation.direction import isolated
 from pages.presentation.wording import ANSWERS, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -94,16 +95,18 @@ def _answer_lines(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
     if answer.note:
         yield f"Note: {answer.note}"
     if answer.by or answer.on:
-        yield ", ".join(filter(None, (answer.by, answer.on)))
+        yield ", ".join(filter(None, (isolated(answer.by), answer.on)))
     if (confirmed := reported.confirmed.get((answer.question, answer.of))) is not None:
-        yield f"Confirmed by {confirmed.by or 'somebody'}, {confirmed.day}"
+        yield f"Confirmed by {isolated(confirmed.by) or 'somebody'}, {confirmed.day}"
 
 
 def _evidence_line(item: Entry) -> str:
-    named = " ".join(filter(None, (item["kind"], item["identifier"], item["revision"], item["dated"])))
-    until = item["valid_until"] or item["until_event"]
+    named = " ".join(isolated(item[name]) for name in ("kind", "identifier", "revision", "dated") if item[name])
+    until = item["valid_until"] or isolated(item["until_event"])
     valid = f"; valid until {until}" if until else ""
-    return f"{named}: {item['shows']} (strength {item['strength']} of 5, {STRENGTHS[item['strength']]}{valid})"
+    return (
+        f"{named}: {isolated(item['shows'])} (strength {item['strength']} of 5, {STRENGTHS[item['strength']]}{valid})"
+    )
 
 
 def _group_section(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
@@ -164,7 +167,7 @@ def dissents(reported: ReportedRevision, *, security: bool) -> list[Piece]:
 
 
 def _role_and_reason(dissent: Entry) -> str:
-    return f"{dissent['role'] or 'a member of the team'}: {dissent['reason']}"
+    return f"{isolated(dissent['role']) or 'a member of the team'}: {dissent['reason']}"
 
 
 def security(reported: ReportedRevision) -> list[Piece]:

@@ -9,6 +9,7 @@ from checks.access.roles import HALF_OF
 from checks.journal.event import DECLARED
 from checks.signoff import independence
 from checks.signoff.independence import Part
+from pages.presentation.direction import isolated
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
@@ -67,7 +68,7 @@ def _answer_authors(reported: ReportedRevision) -> list[Piece]:
     names: dict[str, int] = {}
     for answer in reported.assessment.answers:
         names[answer.by or "unnamed"] = names.get(answer.by or "unnamed", 0) + 1
-    counts = "; ".join(f"{name} ({count})" for name, count in sorted(names.items()))
+    counts = "; ".join(f"{isolated(name)} ({count})" for name, count in sorted(names.items()))
     return page_layout.paragraph(f"Answers of this revision were given by: {counts or 'nobody'}.")
 
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from checks.plantfile.plant import in_words
 from checks.text.number_format import NONE, measure_name, target
+from pages.presentation.direction import isolated
 from pages.presentation.wording import counted
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -37,7 +38,7 @@ def scope(reported: ReportedRevision) -> list[Piece]:
         )
     return [
         *page_layout.lead(
-            f"Safety system {reported.system} of {plant.plant.name}: {counted(len(functions), 'function')}, "
+            f"Safety system {reported.system} of {isolated(plant.plant.name)}: {counted(len(functions), 'function')}, "
             f"{counted(len(groups), 'group')} of channels, {counted(len(reported.zones), 'security zone')}."
         ),
         *page_layout.table(

@@ -8,6 +8,7 @@ from checks.signoff import signers
 from checks.state import late_entries
 from checks.state.revision_status import HALVES, SENT_BACK, VOID, Signature
 from checks.text.number_format import NONE
+from pages.presentation.direction import isolated
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -31,7 +32,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
                 ("Revision", f"{revision.number} of {reported.system}"),
                 (
                     "Fixed",
-                    f"{revision.cause.day} (UTC) by {revision.cause.by or 'an unnamed person'}, event {revision.cause.seq}",
+                    f"{revision.cause.day} (UTC) by {isolated(revision.cause.by) or 'an unnamed person'}, event {revision.cause.seq}",
                 ),
                 ("SHA-256", revision.hash),
                 ("Made from", f"the audit trail up to event {made_from.seq}, hash\n{made_from.hash}"),
@@ -49,7 +50,7 @@ def _reason(reported: ReportedRevision, state: str, why: str, *, security: bool)
     if security:
         return why
     if state == SENT_BACK and (sent := reported.revision.comments[-1][1]).what.endswith("security half"):
-        return f"by {sent.by or 'an unnamed person'}, {sent.day}; the comments are {IN_ANNEX}"
+        return f"by {isolated(sent.by) or 'an unnamed person'}, {sent.day}; the comments are {IN_ANNEX}"
     cause = reported.revision.voided
     event = reported.event(cause.seq) if state == VOID and cause else None
     if cause and event and of_security(event.content.get("question", "")):
@@ -73,7 +74,13 @@ def _signatures(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         )
         terms = _conditions(signature, shown=security or half != "security")
         rows.append(
-            [half, f"{signature.statement['signer']}, {role}{counts}", signature.cause.day, signature.key, terms]
+            [
+                half,
+                f"{isolated(signature.statement['signer'])}, {role}{counts}",
+                signature.cause.day,
+                signature.key,
+                terms,
+            ]
         )
     head = ("Half", "Signed by", "Day", "Key", "Conditions")
     return [*page_layout.table(head, rows, widths=(1.0, 2.6, 1.2, 2.0, 2.6)), *_statements(reported)]

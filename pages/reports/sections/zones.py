@@ -9,6 +9,7 @@ from checks.assessment import answer_effects, zones
 from checks.assessment.answer_effects import Effect
 from checks.assessment.results import Gap, ZoneResult
 from checks.text.number_format import NONE, factor, measure, measure_name
+from pages.presentation.direction import isolated
 from pages.presentation.level_rows import level_rows
 from pages.presentation.wording import ANSWERS, counted, titled
 from pages.reports.layout import page_layout
@@ -133,7 +134,7 @@ def _accepted(reported: ReportedRevision, zone: ZoneResult, day: date) -> list[P
                 else "\nanswer worse since"
             )
             together.setdefault(
-                (f"{acceptance.cause.by}, {acceptance.cause.day}", until, acceptance.reason), []
+                (f"{isolated(acceptance.cause.by)}, {acceptance.cause.day}", until, acceptance.reason), []
             ).append(gap.question)
     rows = [[", ".join(names), *cells] for cells, names in together.items()]
     return [*page_layout.heading("Accepted residual risks", 2), *_acceptance_table(rows)]

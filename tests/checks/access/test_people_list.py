@@ -154,3 +154,11 @@ def test_every_role_of_the_program_can_be_given(role: str) -> None:
     listed = people.of(subject="x", email="")
     assert listed is not None
     assert listed.roles == {role}
+
+
+@pytest.mark.parametrize(("name", "found"), [("R.\\u200b Hale", "U+200B"), ("R. H\u0430le", "U+0430 CYRILLIC")])
+def test_a_name_that_misleads_is_refused_with_its_place(name: str, found: str) -> None:
+    entry = f'  - {{email: a@example.org, name: "{name}", roles: [viewer]}}\n'
+    (line,) = _refused(GOOD + entry)
+    assert line.startswith("people.yaml: people.3.name (line 7): ")
+    assert found in line

@@ -150,3 +150,11 @@ def test_somebody_not_signed_in_may_do_nothing_at_all() -> None:
     assert any(nobody.may(deed) for deed in MAY)
     with pytest.raises(NotSignedIn, match="You are signed in as Robin Hale, but not on the list"):
         person_of(_sign_in(email="else@example.org"), PEOPLE, writer="")
+
+
+def test_a_name_of_the_claims_that_misleads_is_refused_and_the_name_of_the_list_serves() -> None:
+    people = from_text("people.yaml", "format: 1\npeople: [{subject: s-1, roles: [owner]}]")
+    with pytest.raises(NotSignedIn, match=r"U\+202E.*write your name into the list") as caught:
+        person_of(_sign_in(name="Robin\u202e Hale"), people, writer="")
+    assert caught.value.known
+    assert person_of(_sign_in(name="Robin\u202e Hale"), PEOPLE, writer="").name == "R. Hale"

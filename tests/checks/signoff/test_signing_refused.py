@@ -16,6 +16,7 @@ from checks.signoff.sign_off import NotSigned
 from checks.signoff.terms import Condition, Terms
 from checks.state.revision_status import REVIEWED, SIGNED
 from checks.text.faults import Refused
+from tests.checks.given import answer
 from tests.checks.team import ANSWERS, ASSESSES, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, body_of, full_terms
 
 
@@ -216,6 +217,18 @@ def test_a_cyber_answer_without_evidence_prevents_signing_of_the_security_half_o
     team.sign("safety")
 
 
+def test_an_answer_without_a_name_prevents_signing_of_its_half(team: Team) -> None:
+    plant = team.now().plant
+    unnamed = [answer(question, "group:pt-301", evidence="drawing 4") for question in ("SEP4", "SEP5")]
+    team.change(plant.model_copy(update={"answers": unnamed}))
+    team.put_up()
+    assert refused(team) == ("2 answers without a name: SEP4 of group:pt-301, SEP5 of group:pt-301; answer them again",)
+    team.sign("security")
+    team.say("SEP4", "group:pt-301", "partly")
+    team.put_up()
+    assert refused(team) == ("1 answer without a name: SEP5 of group:pt-301; answer it again",)
+
+
 def test_after_eight_of_them_the_rest_is_counted(team: Team) -> None:
     names = ("SEP4", "SEP5", "DIV3", "DIV4", "DIV8", "DIV9", "CPX1", "CPX2", "CPX3", "CPX4")
     for name in names:
@@ -257,6 +270,8 @@ def test_a_zone_that_was_never_reviewed_prevents_signing(team: Team) -> None:
     [
         ({"independence": " "}, "the statement of independence is missing"),
         ({"competence": ""}, "the basis of competence is missing"),
+        ({"competence": "a b " * 501}, "the basis of competence has 2004 characters: at most 2000"),
+        ({"conditions": ("a",) * 51, "until": ahead(3)}, "51 conditions: at most 50"),
         ({"conditions": ("a",)}, "conditions need an end date"),
         ({"until": ahead(3)}, "an end date needs conditions"),
         ({"conditions": ("a",), "until": ahead(0)}, f"the end date, {ahead(0)}, must lie after today"),

@@ -91,3 +91,20 @@ def test_a_condition_rests_on_an_open_action_and_says_something() -> None:
 )
 def test_a_condition_ends_within_the_interval_between_assessments(until: str, why: str) -> None:
     assert reasons(conditions=(Condition("A-003", "weekly comparison"),), until=until) == [why]
+
+
+@pytest.mark.parametrize(
+    ("terms", "what"),
+    [
+        ({"independence": "no part " * 251}, "the statement of independence has 2008 characters"),
+        ({"conditions": (Condition("A-003", "x" * 2001),), "until": "2028-03-04"}, "condition 1 has 2001 characters"),
+        (
+            {"verdicts": verdicts(SHOWN, SHOWN, remark="as shown" * 251)[:1]},
+            "the remark on SEP1 of group:pt-301 has 2008",
+        ),
+    ],
+)
+def test_a_text_that_is_too_long_is_named_with_its_bound(terms: dict[str, Any], what: str) -> None:
+    first, *_ = reasons(**terms)
+    assert first.startswith(what)
+    assert first.endswith("characters: at most 2000")

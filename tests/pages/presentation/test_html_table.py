@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pages.presentation.direction import isolated
 from pages.presentation.html_table import html_table
 from pages.presentation.palette import LIGHT
 from tests.pages.shown import read_tables
@@ -19,7 +20,7 @@ def test_every_cell_is_read_back_under_its_column(rows: list[dict[str, str]], al
     assert name == alt
     assert names == list(dict.fromkeys(key for row in rows for key in row))
     assert [dict(zip(names, line, strict=True)) for line in lines] == [
-        {key: row.get(key, "") for key in names} for row in rows
+        {key: isolated(row.get(key, "")) for key in names} for row in rows
     ]
 
 

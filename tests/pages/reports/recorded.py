@@ -33,11 +33,13 @@ EVIDENCE: dict[str, Any] = {
 
 
 class Keeping:
-    """One plant in its own store, with methods for what people do to it."""
+    """One plant in its own store, with methods for what people do to it. Its answers all have an author, so it can be signed."""
 
     def __init__(self, folder: Path, plant: Plant) -> None:
         self.folder, self.at = folder, datetime(2025, 3, 4, 9, tzinfo=UTC)
         self.store = Store(f"sqlite:///{folder / 'kept.sqlite3'}")
+        named = [each if each.by else each.model_copy(update={"by": "TM-9"}) for each in plant.answers]
+        plant = plant.model_copy(update={"answers": named})
         self.key = import_plant(self.store, plant, by="import", writer="import")
         self.live = Live(self.store, self.key, clock=lambda: self.at)
         self.keys = {half: signatures.unlock(signatures.make(PHRASE).file, PHRASE) for half in SIGNERS}

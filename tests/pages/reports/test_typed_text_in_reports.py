@@ -14,7 +14,8 @@ from tests.pages.reports.recorded import Keeping
 
 TRICKS = (
     '=HYPERLINK("http://127.0.0.1:9/") %s {0} {{7*7}} $(id) <b>bold</b> & <para> <img src="file:///etc/hostname"/> &lt;',
-    "../../../etc/hostname (\\) /JS (app.alert) endstream endobj 漢字の注記 и примечание",
+    "../../../etc/hostname (\\) /JS (app.alert) endstream endobj 漢字の注記",
+    "примечание (\\) <№ 7> %% «да»",
 )
 TURNED = "שלום מראש"
 

@@ -280,3 +280,30 @@ def test_the_roles_at_the_head_are_those_of_the_trade(screen: Screen) -> None:
     at = fine(screen("plant"))
     assert at.multiselect(key="roles_box").options == list(roles.ROLES)
     assert at.multiselect(key="roles_box").value == [FACILITATOR, MEMBER]
+
+
+def test_a_signer_whose_name_reads_like_that_of_the_team_is_asked_and_may_sign(team: Team, screen: Screen) -> None:
+    team.put_up()
+    at = as_(screen("sign-off", system="S30"), "FA 1", ASSESSOR)
+    (asked,) = [unescaped(element.value) for element in at.warning]
+    assert asked.startswith("FA-1 took part in this assessment. Is that you?")
+    assert not as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR).warning
+
+
+def test_the_owner_sees_that_a_key_holder_reads_like_somebody_of_the_team(team: Team, screen: Screen) -> None:
+    at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
+    assert not at.warning
+    team.enrol("safety", name="TM-l")
+    at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
+    (note,) = [unescaped(element.value) for element in at.warning]
+    assert note.startswith("The key holder TM-l reads like TM-1 of this plant.")
+    assert not unfold(as_(screen("sign-off", system="S30"), "IA-1", ASSESSOR), "keys").warning
+
+
+def test_a_name_that_misleads_is_refused_in_the_name_box_and_the_earlier_one_stays(screen: Screen) -> None:
+    at = as_(screen("sign-off", system="S30"), "OW-1", OWNER)
+    at.text_input(key="who_box").set_value("OW-1\u200b").run()
+    (refused,) = [unescaped(element.value) for element in at.error]
+    assert refused.startswith("Your name: character 5 of the name is U+200B ZERO WIDTH SPACE")
+    assert "OW-1" in said(at).splitlines()
+    assert "\u200b" not in said(at)

@@ -84,3 +84,7 @@ def test_a_made_up_cookie_names_no_role_that_does_not_exist_and_no_endless_name(
     who = remembered.read({COOKIE: _made_up('{"name": "' + "a" * 900 + '", "roles": ["god", "owner"]}')})
     assert who is not None
     assert (len(who.name), who.roles) == (remembered.LONGEST_NAME, (OWNER,))
+
+
+def test_a_cookie_with_a_name_that_misleads_names_nobody() -> None:
+    assert remembered.read({COOKIE: _made_up('{"name": "TM-1\\u200b", "roles": ["owner"]}')}) is None

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pages.reports.layout import bidi, page_layout
+from pages.reports.layout import bidi, page_layout, text_lines
 from pages.reports.layout.fonts import font, printable, runs
 from pages.reports.layout.text_lines import Style, truncated, width, wrapped
 from tests.pages.reports.read import printed, read_out, text
@@ -39,6 +39,7 @@ SHAPED = {
 }
 LETTERS = {chr(ord("A") + at): chr(0x05D0 + at) for at in range(26)}
 BACK = {letter: key for key, letter in LETTERS.items()}
+ISOLATES = str.maketrans("{}", "\u2068\u2069")
 
 
 @pytest.mark.parametrize("script", IN_ORDER)
@@ -78,6 +79,9 @@ def test_every_sample_is_written_in_glyphs_and_not_in_code_points(typed: str) ->
         ("half a pair \ud800", "half a pair U+D800"),
         ("turned \u202eabc", "turned U+202Eabc"),
         ("isolate \u2067abc", "isolate U+2067abc"),
+        ("mark \u200fabc", "mark U+200Fabc"),
+        ("open \u2068abc", "open U+2068abc"),
+        ("closed \u2069abc\u2068", "closed U+2069abcU+2068"),
     ],
 )
 def test_characters_without_a_font_and_direction_controls_are_printed_as_code_points(typed: str, shown: str) -> None:
@@ -86,10 +90,10 @@ def test_characters_without_a_font_and_direction_controls_are_printed_as_code_po
 
 def reordered(typed: str) -> str:
     """Visual order from left to right; capitals represent Hebrew letters, as in the annex."""
-    logical = "".join(LETTERS.get(letter, letter) for letter in typed)
+    logical = "".join(LETTERS.get(letter, letter) for letter in typed.translate(ISOLATES))
     pieces = bidi.visual_order(logical, bidi.levels(logical), bidi.paragraph_level(logical))
     line = "".join(part[::-1] if turned else part for part, turned in pieces)
-    return "".join(BACK.get(letter, letter) for letter in line)
+    return "".join(BACK.get(letter, letter) for letter in line if letter not in bidi.ISOLATES)
 
 
 @pytest.mark.parametrize(
@@ -105,10 +109,42 @@ def reordered(typed: str) -> str:
         ("CALL 10:30 NOW", "WON 10:30 LLAC"),
         ("UP 3.5% NOW", "WON 3.5% PU"),
         ("pump p-12a stops", "pump p-12a stops"),
+        # By hand from P2, X5c and X6a: an isolate, here in braces, is one neutral to the text beside it.
+        ("{ABC}, 2025-03-04 (2oo3)", "CBA, 2025-03-04 (2oo3)"),
+        ("by {ABC (d)} (2oo3)", "by (d) CBA (2oo3)"),
+        ("{ABC} {DEF}", "CBA FED"),
+        ("{ABC 12} 34", "12 CBA 34"),
+        ("UP {a B} NOW", "WON a B PU"),
     ],
 )
 def test_mixed_directions_follow_the_order_of_the_unicode_annex(typed: str, shown: str) -> None:
     assert reordered(typed) == shown
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        # By hand from W2, W4 and L2: digits after Arabic letters keep their order, a comma or slash keeps a number together.
+        ("سلم ١٢٣", "١٢٣"),
+        ("سلم ١٢/٣٤", "١٢/٣٤"),
+        ("سلم ۱۲۳", "۱۲۳"),
+        ("שלום 2025-03-04", "2025-03-04"),
+        ("\u2068سلم\u2069, 2025-03-04", ", 2025-03-04"),
+        ("\u2068سلم ١٢٣\u2069 (2oo3)", " (2oo3)"),
+    ],
+    ids=ascii,
+)
+def test_digits_and_dates_after_right_to_left_text_are_drawn_in_their_order(typed: str, shown: str) -> None:
+    (line,) = text_lines.wrapped(typed, text_lines.Style(), 1e6)
+    assert shown in "".join(run.shaped or run.text for run in line.runs)
+    assert line.read == typed.translate(str.maketrans("", "", "\u2068\u2069"))
+
+
+def test_a_shortened_text_ends_the_isolate_that_it_cuts() -> None:
+    typed = f"\u2068{'שלום ' * 40}\u2069 (2oo3)"
+    cut = text_lines.truncated(typed, text_lines.Style(), 200.0)
+    assert cut.endswith("\u2069…")
+    assert "U+" not in printable(cut)
 
 
 @given(st.text(alphabet="abcאבגبت 012.,-()[]%+", max_size=40))
