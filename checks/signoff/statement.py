@@ -116,8 +116,9 @@ def _paragraphs(fixed: Mapping[str, Any], revision: Revision, stated: Mapping[st
     half, system = stated["half"], stated["system"]
     assessment = basis.revision_assessment(fixed)
     name = assessment.plant.systems[system].name
+    role = "" if signer_of(half) in stated["signer"] else f" {signer_of(half)},"
     yield (
-        f"I, {stated['signer']}, {signer_of(half)}, reviewed the {half} half of revision {revision.number} of the safety "
+        f"I, {stated['signer']},{role} reviewed the {half} half of revision {revision.number} of the safety "
         f"system {system}{f' ({name})' if name else ''} of {fixed['plant']}. This is {SAYS}: it says that the answers are "
         "supported by the evidence I looked at, not that the plant is safe."
     )
@@ -206,8 +207,14 @@ def _accepted(stated: Mapping[str, Any]) -> str:
     accepted = stated["accepted_gaps"]
     if not accepted:
         return "No residual risk is accepted for this system."
-    told = "; ".join(f"{gap['question']} of {gap['zone']} until {gap['until']} ({gap['reason']})" for gap in accepted)
-    return f"Residual risks that the asset owner accepted: {told}."
+    alike: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for gap in accepted:
+        alike.setdefault((gap["until"], gap["reason"]), {}).setdefault(gap["zone"], []).append(gap["question"])
+    told = "; ".join(
+        f"until {until} {', '.join(f'{zone}: {_names(names)}' for zone, names in zones.items())} ({_open(reason)})"
+        for (until, reason), zones in alike.items()
+    )
+    return f"{len(accepted)} residual risks that the asset owner accepted: {told}."
 
 
 def _actions(stated: Mapping[str, Any]) -> str:
@@ -216,6 +223,14 @@ def _actions(stated: Mapping[str, Any]) -> str:
         return "No action is open."
     told = (f"{action['id']} {action['what']} ({action['owner']}, due {action['due']})" for action in actions)
     return f"Open actions: {'; '.join(told)}."
+
+
+def _names(questions: list[str]) -> str:
+    return " ".join(questions)
+
+
+def _open(text: str) -> str:
+    return text.rstrip(".")
 
 
 def _closed(text: str) -> str:

@@ -38,7 +38,7 @@ TITLE = Style(size=22.0, leading=27.0, bold=True)
 LEAD = Style(size=11.5, leading=16.0, colour=LIGHT.quiet)
 HEADINGS = (Style(size=15.0, leading=19.0, bold=True), Style(size=11.5, leading=15.0, bold=True), Style(bold=True))
 MARK = Style(size=8.0, leading=10.5, bold=True)
-ACROSS = Style(size=190.0, leading=190.0, bold=True)
+ACROSS = Style(size=190.0, leading=190.0, bold=True, opacity=0.12)
 
 Piece: TypeAlias = Block
 
@@ -217,7 +217,6 @@ class _Pages(Canvas):  # type: ignore[misc]
         self.saveState()
         self.translate(WIDE / 2.0, HIGH / 2.0)
         self.rotate(55.0)
-        self.setFillAlpha(0.16)
         write(self, "VOID", 0.0, -60.0, ACROSS, anchor="middle")
         self.restoreState()
 

@@ -27,12 +27,13 @@ _AFTER_SIGN = re.compile(r"(?<=[-–—/])(?=[^\W\d_])")
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """Text style: size and line spacing in points, weight and colour."""
+    """Text style: size and line spacing in points, weight, colour and opacity (0 to 1)."""
 
     size: float = 9.5
     leading: float = 13.5
     bold: bool = False
     colour: str = LIGHT.ink
+    opacity: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +159,7 @@ def draw(canvas: Canvas, line: Line, x: float, y: float, style: Style, *, anchor
     if line.read is not None:  # so that copying and searching give the typed text, not the visual order
         encoded = line.read.encode("utf-16-be").hex().upper()
         canvas.addLiteral(f"/Span << /ActualText <FEFF{encoded}> >> BDC")
-    canvas.setFillColor(HexColor(style.colour))
+    canvas.setFillColor(HexColor(style.colour), style.opacity)
     for run in line.runs:
         font(run.font)
         text = canvas.beginText(x, y)
