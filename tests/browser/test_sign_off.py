@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
@@ -16,10 +17,31 @@ from tests.browser.server import Server
 REVIEWER = "security reviewer SR-2"
 
 
-def sign(page: Page, phrase: str) -> None:
-    """Fill in and send the form of the security half."""
+def judge(page: Page) -> None:
+    """Open each sampled answer, give a verdict with a remark, and accept what was never answered."""
+    opened = page.get_by_text("What the team answered")
+    for number in range(opened.count()):
+        opened.nth(number).click()
+        page.get_by_role("radio", name="the evidence shows it", exact=True).nth(number).click()
+        settle(page)
+        page.get_by_role("textbox", name="Your remark").nth(number).fill("read on site")
+        page.keyboard.press("Tab")
+        settle(page)
+    accept = page.get_by_text("were never answered. I accept the revision with them.")
+    if accept.count():
+        accept.click()
+        settle(page)
+
+
+def state_and_sign(page: Page, phrase: str) -> None:
+    """Fill in the terms, see the statement, and sign it."""
     page.get_by_role("textbox", name="Independence").fill("I had no part in the answers.")
     page.get_by_role("textbox", name="Competence").fill("Ten years with networks of plants.")
+    page.keyboard.press("Tab")
+    settle(page)
+    statement = page.locator(".st-key-statement_security")
+    expect(statement).to_contain_text("Independence: I had no part in the answers.")
+    expect(statement).to_contain_text("Competence: Ten years with networks of plants.")
     page.locator(".st-key-sign_security_file input[type=file]").set_input_files(KEYS / "security-reviewer.pem")
     page.get_by_role("textbox", name="Passphrase of the key").fill(phrase)
     page.get_by_role("button", name="Sign the security half").click()
@@ -33,11 +55,18 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     acts_as(page, REVIEWER, "security reviewer")
     expect(page.get_by_role("heading", name="Review of the security half")).to_be_visible()
     expect(page.get_by_text("scoring answers, drawn at random.")).to_be_visible()
-    sign(page, "not the passphrase")
+    judge(page)
+    state_and_sign(page, "not the passphrase")
     expect(page.get_by_text("the passphrase does not open this file")).to_be_visible()
-    sign(page, PASSPHRASE)
+    state_and_sign(page, PASSPHRASE)
     expect(page.get_by_role("heading", name="S50 is signed")).to_be_visible()
     settle(page)
+    page.get_by_text("Signed statement of the security half, revision 2").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Signed bytes, security half (JSON)").click()
+    handed = tmp_path / "statement.json"
+    download.value.save_as(handed)
+    assert json.loads(handed.read_bytes())["independence"] == "I had no part in the answers."
     with page.expect_download() as download:
         page.get_by_role("button", name="Record (JSON)").click()
     path = tmp_path / download.value.suggested_filename
@@ -70,9 +99,14 @@ def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_serv
     affected.fill("zone:Z5")
     page.get_by_role("option", name="zone:Z5", exact=True).click()
     page.keyboard.press("Escape")
-    expect(page.get_by_text("and invalidate the sign-off of:")).to_contain_text("S40")
+    expect(page.get_by_role("table", name="What recording this change does, system by system")).to_contain_text(
+        "invalidated: both halves"
+    )
     page.get_by_role("textbox", name="What was changed").fill("a radio link")
     page.keyboard.press("Tab")
+    settle(page)
+    expect(page.get_by_role("button", name="Record this change")).to_be_disabled()
+    page.get_by_text("Invalidate the sign-off of").click()
     settle(page)
     page.get_by_role("button", name="Record this change").click()
     expect(page.get_by_text("The change is recorded")).to_be_visible()
