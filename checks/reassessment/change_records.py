@@ -27,14 +27,20 @@ from checks.text.faults import Fault, Refused
 class Affected:
     """What a change does to one system: answers to confirm, of which ``shared`` are of its zones or the plant.
 
-    ``signed`` are the halves whose signature it invalidates; ``concerned`` is False for a system that only shares answers.
+    ``in_force`` are the signed halves that hold now; the change invalidates them where it concerns the system. A system that
+    is not concerned only shares answers.
     """
 
     system: str
     concerned: bool
     to_confirm: int
     shared: int
-    signed: tuple[str, ...]
+    in_force: tuple[str, ...]
+
+    @property
+    def signed(self) -> tuple[str, ...]:
+        """The halves whose signature the change invalidates."""
+        return self.in_force if self.concerned else ()
 
 
 def affected(state: State, change: Change) -> list[Affected]:
@@ -48,8 +54,8 @@ def affected(state: State, change: Change) -> list[Affected]:
         reached = [of for _, of in answers if of in scope.addressees]
         if reached or system in touched:
             shared = sum(of == "plant" or of.startswith("zone:") for of in reached)
-            signed = revisions.halves_in_force(state, system) if system in touched else ()
-            effects.append(Affected(system, system in touched, len(reached), shared, signed))
+            in_force = revisions.halves_in_force(state, system)
+            effects.append(Affected(system, system in touched, len(reached), shared, in_force))
     return effects
 
 

@@ -25,6 +25,8 @@ SCOPE = {
     "security": "exposure and requirement questions of each zone, the gaps that follow, and the results with the cyber scenario",
 }
 """What each half covers, in words."""
+NOT_YET = "not stated yet"
+"""What stands in the place of words that the signer has not given yet; nothing is signed with it."""
 
 
 def never_answered(fixed: Mapping[str, Any], half: str) -> Unanswered:
@@ -101,6 +103,7 @@ def fields(
         "unanswered": {
             "asked": never.asked,
             "missing": [{"question": question, "of": of} for question, of in never.missing],
+            "accepted": terms.unanswered,
         },
         **covered(state, fixed, half),
     }
@@ -153,10 +156,7 @@ def _editions(fixed: Mapping[str, Any], half: str) -> str:
 
 def _method_names(methods: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     for kind, entry in methods.items():
-        if isinstance(entry, Mapping):
-            yield kind, " ".join(str(entry[part]) for part in ("id", "edition") if part in entry)
-        else:
-            yield kind, str(entry)
+        yield kind, f"{entry['id']}, edition {entry['edition']}" if isinstance(entry, Mapping) else str(entry)
 
 
 def _questions(stated: Mapping[str, Any]) -> str:
@@ -164,10 +164,8 @@ def _questions(stated: Mapping[str, Any]) -> str:
     if not missing:
         return f"All {asked} questions of this half were answered."
     names = listed([(entry["question"], entry["of"]) for entry in missing])
-    return (
-        f"Of {asked} questions of this half {len(missing)} were never answered ({names}); they count as not met, and I "
-        "accept the revision with them."
-    )
+    accepts = "I accept the revision with them" if stated["unanswered"]["accepted"] == len(missing) else NOT_YET
+    return f"Of {asked} questions of this half {len(missing)} were never answered ({names}); they count as not met: {accepts}."
 
 
 def _results(assessment: Assessment, system: str) -> Iterator[str]:
@@ -188,9 +186,7 @@ def _sample(stated: Mapping[str, Any]) -> str:
         for verdict in stated["verdicts"]
     )
     count = len(stated["sample"])
-    return (
-        f"Of the answers that improve a result {count} were drawn at random, and I judged each: {told or 'none yet'}."
-    )
+    return f"Of the answers that improve a result {count} were drawn at random, and I judged each: {told or NOT_YET}."
 
 
 def _conditions(stated: Mapping[str, Any]) -> str:
@@ -214,7 +210,8 @@ def _accepted(stated: Mapping[str, Any]) -> str:
         f"until {until} {', '.join(f'{zone}: {_names(names)}' for zone, names in zones.items())} ({_open(reason)})"
         for (until, reason), zones in alike.items()
     )
-    return f"{len(accepted)} residual risks that the asset owner accepted: {told}."
+    count = "1 residual risk" if len(accepted) == 1 else f"{len(accepted)} residual risks"
+    return f"{count} that the asset owner accepted: {told}."
 
 
 def _actions(stated: Mapping[str, Any]) -> str:
@@ -234,7 +231,7 @@ def _open(text: str) -> str:
 
 
 def _closed(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) or not text else f"{text}."
+    return text if text.endswith((".", "!", "?")) else f"{text or NOT_YET}."
 
 
 def signing_line(at: str, journal: Mapping[str, Any]) -> str:

@@ -108,7 +108,7 @@ def _sign_off(effect: Affected) -> str:
     if effect.signed:
         halves = "both halves" if len(effect.signed) == len(HALVES) else f"{effect.signed[0]} half"
         return f"invalidated: {halves}"
-    return "none in force" if effect.concerned else "stays: only shared answers are to be confirmed"
+    return "stays: only shared answers are to be confirmed" if effect.in_force else "none in force"
 
 
 def _addressees(current: State) -> list[str]:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from checks.access.roles import Person
 from checks.reassessment import rounds, schedule
+from checks.signoff import revisions
 from checks.state import assessment_interval
 from checks.state.live import Live, State
 from checks.state.standing import next_due
@@ -43,8 +44,9 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
         st.markdown(f"## {escaped(system)} has no complete sign-off yet")
         st.markdown("The due date is counted from the day on which both halves are signed.")
         return
-    due = next_due(current.records, signed)
-    st.markdown(f"## {escaped(system)}: next assessment {schedule.state(due, current.day)}")
+    due, standing = next_due(current.records, signed), revisions.system_standing(current, system)
+    timing = "nothing that was signed holds" if standing.void else f"next assessment {schedule.state(due, current.day)}"
+    st.markdown(f"## {escaped(system)} is {standing.words}: {timing}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
     row = st.container(horizontal=True)
     if person.may("set an interval"):

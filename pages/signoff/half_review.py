@@ -12,7 +12,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
 from pages.presentation.wording import escaped
-from pages.signoff import sample, signature_coverage, signing
+from pages.signoff import sample, signing
 from pages.ui import caches, frame, state
 from pages.ui.forms import Form
 
@@ -24,7 +24,6 @@ def draw(live: Live, current: State, revision: Revision, fixed: dict[str, Any], 
     _changes(live, current, revision)
     form = Form(f"sign_{half}", revision.hash, outside=True)
     verdicts = sample.draw(current, revision, fixed, half, form)
-    signature_coverage.draw(current, fixed, half)
     signing.draw(live, current, signing.Review(revision, fixed, half, verdicts), form)
     _send_back(live, revision, half)
 
