@@ -57,6 +57,10 @@ def roles_for(parts: Iterable[Part]) -> list[str]:
     return [*certain, *(" or ".join(roles) for roles in needed if certain.keys().isdisjoint(roles))]
 
 
+UNKNOWN = frozenset({"", DECLARED})
+"""Identities that tell nobody apart: of a person who is named only, and of one without a sign-in."""
+
+
 @dataclass(frozen=True, slots=True)
 class Deed:
     """What a person did for a system: in words, on which day (ISO), in which event. ``identity`` is empty for one named only."""
@@ -68,10 +72,11 @@ class Deed:
     system: str
     seq: int
 
-    def is_of(self, person: Person) -> bool:
-        """Whether it is this person's: by name, or by sign-in."""
-        signed_in = self.identity == person.identity and self.identity not in ("", DECLARED)
-        return signed_in or (bool(person.name.strip()) and same(self.name, person.name))
+    def is_of(self, person: Person, names: frozenset[str]) -> bool:
+        """Whether it is this person's: by sign-in where both are signed in, else by one of their plain ``names``."""
+        if UNKNOWN.isdisjoint({self.identity, person.identity}):
+            return self.identity == person.identity
+        return comparable(self.name) in names
 
 
 def deeds(live: Live, revision: Revision) -> list[Deed]:
@@ -136,15 +141,28 @@ def took_part(found: Iterable[Deed]) -> dict[str, str]:
     return {deed.identity: deed.name for deed in found if deed.identity not in ("", DECLARED)} | names
 
 
+def names_of(person: Person, linked: Iterable[tuple[str, str]]) -> frozenset[str]:
+    """The plain names of a person: the present one, and those that the asset owner linked to it, directly or in turn."""
+    names = {comparable(person.name)} - {""}
+    pairs = [(comparable(name), comparable(earlier)) for name, earlier in linked]
+    while more := {other for pair in pairs if not names.isdisjoint(pair) for other in pair} - names:
+        names |= more
+    return frozenset(names)
+
+
 MOST_NAMED = 3
 """Deeds that a refusal names; of more it says how many."""
 
 
-def against(found: Iterable[Deed], person: Person) -> list[str]:
-    """The reason against a signer who took part, with deed, day and system; none for one who did not."""
+def against(found: Iterable[Deed], person: Person, linked: Iterable[tuple[str, str]] = ()) -> list[str]:
+    """The reason against a signer who took part, with deed, day and system; none for one who did not.
+
+    ``linked`` are pairs of names of one person.
+    """
+    names = names_of(person, linked)
     own: dict[tuple[str, str], Deed] = {}
     for deed in found:
-        if deed.is_of(person):
+        if deed.is_of(person, names):
             own.setdefault((deed.did, deed.day), deed)
     if not own:
         return []

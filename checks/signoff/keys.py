@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from checks.access.names import same
 from checks.access.roles import ROLES, Person
 from checks.access.similar_names import near
 from checks.events.signoff import key as signing_key
-from checks.events.signoff import key_withdrawal
+from checks.events.signoff import key_withdrawal, name_link
 from checks.journal.event import Event
 from checks.recording import recorder
 from checks.recording.field_checks import day_faults, missing, too_long
@@ -66,3 +67,19 @@ def withdraw(live: Live, person: Person, *, key: str, from_day: str, reason: str
         raise Refused("key", faults)
     body = key_withdrawal.Body(key=key, from_day=from_day, reason=reason.strip())
     return recorder.record(live, person, body, slot=f"key {key}", follows=enrolled.last)
+
+
+def link_names(live: Live, person: Person, *, name: str, earlier: str, reason: str) -> Event:
+    """Record that a person was on record under an earlier name; what they did under it counts as theirs.
+
+    Raises NotAllowed and Refused.
+    """
+    person.require(name_link.Body.PERMISSION)
+    faults = missing("name", name, "the present name") + missing("earlier", earlier, "the earlier name")
+    faults += missing("reason", reason, "say how it is known, in a sentence") + too_long("reason", reason)
+    if name.strip() and same(name, earlier):
+        faults.append(Fault("earlier", "the same name", "the name under which the person is on record"))
+    if faults:
+        raise Refused("names", faults)
+    body = name_link.Body(name=" ".join(name.split()), earlier=earlier.strip(), reason=reason.strip())
+    return recorder.record(live, person, body)

@@ -20,7 +20,7 @@ def against_signer(state: State, person: Person, key: Key | None, half: str, fou
     reasons = []
     if half not in {HALF_OF[role] for role in person.roles if role in HALF_OF}:
         reasons.append(f"the {half} half is signed by the {signer_of(half)}")
-    reasons += independence.against(found, person)
+    reasons += independence.against(found, person, state.records.linked_names)
     if key is None:
         reasons.append("this key is not enrolled: the asset owner must enrol its public line first")
         return reasons

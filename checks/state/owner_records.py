@@ -10,7 +10,7 @@ from typing import Any
 from checks.assessment.answers import FAVOUR
 from checks.events.plant import interval
 from checks.events.plant.action import Action
-from checks.events.signoff import accepted_gap, key, key_withdrawal
+from checks.events.signoff import accepted_gap, key, key_withdrawal, name_link
 from checks.journal.event import Event
 from checks.state.revision_status import Cause, cause_of
 
@@ -66,11 +66,13 @@ class OwnerRecords:
         self._accepted: dict[tuple[str, str, str], Accepted] = {}
         self._intervals: dict[str, int] = {}
         self._actions: dict[str, tuple[Action, Cause]] = {}
+        self._linked: tuple[tuple[str, str], ...] = ()
         self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
             key.Body.KIND: self._enrol_key,
             key_withdrawal.Body.KIND: self._withdraw_key,
             accepted_gap.Body.KIND: self._accept_gap,
             interval.Body.KIND: self._set_interval,
+            name_link.Body.KIND: self._link_names,
             Action.KIND: self._change_action,
         }
 
@@ -81,6 +83,7 @@ class OwnerRecords:
             "accepted": dict(self._accepted),
             "intervals": dict(self._intervals),
             "actions": dict(self._actions),
+            "linked_names": self._linked,
         }
 
     def _enrol_key(self, event: Event, body: key.Body) -> None:
@@ -97,6 +100,9 @@ class OwnerRecords:
         cause = cause_of(event, "residual risk accepted")
         accepted = Accepted(body.zone, body.question, body.reason, body.until, cause, body.value)
         self._accepted[body.system, body.zone, body.question] = accepted
+
+    def _link_names(self, _event: Event, body: name_link.Body) -> None:
+        self._linked = (*self._linked, (body.name, body.earlier))
 
     def _set_interval(self, _event: Event, body: interval.Body) -> None:
         self._intervals[body.system] = body.months

@@ -22,7 +22,7 @@ class Records:
     ``to_confirm`` are answers reopened by a change, ``to_answer_again`` answers hidden in a blind round until re-answered,
     ``confirmed`` answers confirmed since they were given, ``data_to_check`` places of the plant file that a change may have
     made wrong. ``withdrawn`` holds withdrawn evidence, each piece with the number
-    of the withdrawal event. ``actions`` holds each action with its latest event.
+    of the withdrawal event. ``linked_names`` are pairs of names of one person. ``actions`` holds each action with its latest event.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
@@ -42,6 +42,7 @@ class Records:
     changes: tuple[Change, ...] = ()
     failures: tuple[Failed, ...] = ()
     actions: Mapping[str, tuple[Action, Cause]] = field(default_factory=dict)
+    linked_names: tuple[tuple[str, str], ...] = ()
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:
         """Whether the asset owner accepted the gap with answer ``value``, and the acceptance has not ended."""

@@ -47,8 +47,28 @@ def draw(live: Live, current: State, person: Person) -> None:
             if person.may("enrol or withdraw a key"):
                 _enrol(live)
                 _withdraw(live, current)
+                _link(live, current)
             else:
                 st.caption("The asset owner (duty holder) enrols and withdraws keys.")
+
+
+def _link(live: Live, current: State) -> None:
+    """Draw the names that were linked, and the form that links one."""
+    st.markdown("**Link an earlier name**")
+    if current.records.linked_names:
+        st.markdown(
+            "\n".join(f"- {escaped(name)} was {escaped(earlier)}" for name, earlier in current.records.linked_names)
+        )
+    form = Form("link")
+    with st.form(form.name, border=False):
+        st.text_input("Present name", key=form.key("name"), max_chars=200)
+        st.text_input("Earlier name, as it is on record", key=form.key("earlier"), max_chars=200)
+        st.text_input("How this is known", key=form.key("reason"), max_chars=2000)
+        form.button(
+            "Link the names",
+            lambda fields: keys.link_names(live, state.person(), **fields),
+            "The names are linked: what was done under either counts for both.",
+        )
 
 
 def _similar_names(current: State) -> None:

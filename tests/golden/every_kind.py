@@ -114,5 +114,6 @@ def _afterwards(team: Team) -> None:
     team.export(team.now().records.revisions["S30"][1])
     team.say(*TAKEN_BACK, "partly")
     answer_history.take_back(team.live, ANSWERS, TAKEN_BACK, seen=team.now().stored[TAKEN_BACK].id)
+    keys.link_names(team.live, OWNS, name="TM-1", earlier="Tia Maes", reason="married in 2024")
     plants.archive_plant(team.live, OWNS)
     plants.bring_back(team.live, OWNS)

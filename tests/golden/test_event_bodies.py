@@ -17,6 +17,7 @@ SINCE = {
     "attendance-corrected": 5,
     "data-checked": 5,
     "entry-taken-back": 5,
+    "name-linked": 5,
 }
 """Kinds that came after release 2, each with the first release that has it."""
 

@@ -188,6 +188,8 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("accept a residual risk", "gap-accepted", accept),
     ("enrol or withdraw a key", "key", lambda team, who: keys.enrol(team.live, who, public=PUBLIC, name="B", roles=[VIEWER])),
     ("enrol or withdraw a key", "key-withdrawn", withdraw),
+    ("enrol or withdraw a key", "name-linked",
+     lambda team, who: keys.link_names(team.live, who, name="TM-1", earlier="Tia Maes", reason="married in 2024")),
     ("set an interval", "interval", lambda team, who: schedule.set_interval(team.live, who, system="S30", months=36)),
     ("record a change", "change", changed),
     ("record a change", "failure", failed),

@@ -19,7 +19,7 @@ from checks.plantfile.plant import Plant
 from checks.reassessment import change_records
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, plant_setup, recorder
-from checks.signoff import accepted_gaps, open_points, revisions, sign_off
+from checks.signoff import accepted_gaps, keys, open_points, revisions, sign_off
 from checks.state import effective_answers
 from checks.state.revision_status import REVIEWED, SIGNED
 from checks.text.faults import Refused
@@ -231,3 +231,24 @@ def test_written_evidence_stays_beside_a_piece_without_strength(team: Team) -> N
     state = team.now()
     (effective,) = effective_answers.all_of([state.stored[SEEN]], state.records, state.day)
     assert effective.evidence == "walk-down 12"
+
+
+def test_what_was_done_under_an_earlier_name_counts_once_the_owner_links_it(team: Team) -> None:
+    team.say("SEP4", "group:pt-301", by="Ina Abel")
+    team.put_up()
+    with pytest.raises(Refused, match="earlier: the same name"):
+        keys.link_names(team.live, OWNS, name="IA-1", earlier=" ia-1", reason="typing")
+    keys.link_names(team.live, OWNS, name="Ina Berg", earlier="Ina Abel", reason="married in 2024")
+    keys.link_names(team.live, OWNS, name="IA-1", earlier="ina berg", reason="staff list 2025")
+    assert refused(team) == (took("answered"),)
+
+
+def test_two_signed_in_people_of_one_name_are_two(team: Team) -> None:
+    """With a sign-in the provider's subject is the identity; the name is a label."""
+    answered = replace(ANSWERS, name="IA-1", identity="signed in: https://sign-in.example.org s-1")
+    answer_records.add_evidence(team.live, answered, SEEN, EVIDENCE)
+    team.put_up()
+    same_name = replace(ASSESSES, identity="signed in: https://sign-in.example.org s-2")
+    terms = full_terms(team.live, team.latest(), "safety", "IA-1")
+    sign_off.sign(team.live, same_name, team.latest(), team.keys["safety"], half="safety", terms=terms)
+    assert set(team.latest().signatures) == {"safety"}
