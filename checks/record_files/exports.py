@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from typing import Any
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -21,6 +22,8 @@ from checks.recording import recorder
 from checks.state.live import Live
 from checks.state.revision_status import Revision
 
+ATTEMPTS = 3
+"""How often papers and record are made again where somebody stores meanwhile."""
 RECORDS = "export a record"
 """The permission to export a record: a key of ``roles.MAY``."""
 
@@ -75,6 +78,7 @@ def export(
     person: Person,
     revision: Revision,
     *,
+    what: str = "record",
     keep: Callable[[str], object] = str,
     private: Ed25519PrivateKey | None = None,
 ) -> str:
@@ -86,7 +90,7 @@ def export(
     ChainBroken for a changed journal: a record file would hide the change.
     """
     person.require(RECORDS)
-    draft = _Draft(live, person, revision, "record", private)
+    draft = _Draft(live, person, revision, what, private)
     if private is not None:
         state = live.state()
         export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
@@ -105,6 +109,37 @@ def preview(live: Live, person: Person, revision: Revision, what: str) -> Record
     event = numbered(draft.entry(chain), draft.fixed.journal, len(chain) + 1, now())
     chain += hash_chain.links([event], previous=chain[-1].hash)
     return verification.verified(record_file.from_text("record", draft.text(chain)))
+
+
+class Moved(RuntimeError):
+    """Something was stored between the printing and the record: they would not be of one state."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "others are storing just now, so that papers and record would differ: nothing was handed out, try again"
+        )
+
+
+def together(
+    live: Live, person: Person, revision: Revision, what: str, print_all: Callable[[Record], dict[str, bytes]]
+) -> dict[str, bytes]:
+    """Papers and record of one state of the journal, by file name; one event hands them out.
+
+    ``print_all`` prints the papers from the record. Raises what ``export`` and ``preview`` raise, and Moved where others keep
+    storing meanwhile.
+    """
+    for _ in range(ATTEMPTS):
+        record = preview(live, person, revision, what)
+        papers, count = print_all(record), len(record.chain)
+
+        def same_state(text: str, count: int = count) -> None:
+            if len(record_file.from_text("record", text).chain) != count:
+                raise Moved
+
+        with suppress(Moved):
+            text = export(live, person, revision, what=what, keep=same_state)
+            return {**papers, f"record-{revision.system}-{revision.number}.json": text.encode()}
+    raise Moved
 
 
 def handed_out_print(live: Live, person: Person, record: Record) -> Event:

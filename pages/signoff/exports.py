@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
+from io import BytesIO
+from zipfile import ZipFile
 
 import streamlit as st
 
@@ -64,6 +67,32 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
             mime="application/json",
             help="The revision, its signatures and the audit trail. It can be verified without this program.",
         )
+        frame.download(
+            "All three (ZIP)",
+            lambda: _together(live, person, revision, reader, current.day),
+            file_name=f"hand-out-{suffix}.zip",
+            mime="application/zip",
+            disabled=not reader.strip(),
+            help="Report, annex and record of one state of the audit trail, with one hash. Enter the recipient first.",
+        )
+
+
+def _together(live: Live, person: Person, revision: Revision, reader: str, day: date) -> bytes:
+    """Report, annex and record of one state as a ZIP file."""
+    suffix = f"{revision.system}-{revision.number}"
+
+    def print_all(record: Record) -> dict[str, bytes]:
+        return {
+            f"safety-report-{suffix}.pdf": safety_report.report(record, day=day),
+            f"security-annex-{suffix}.pdf": security_annex.annex(record, reader=reader, day=day),
+        }
+
+    what = f"record, safety report and security annex for {reader}"
+    buffer = BytesIO()
+    with ZipFile(buffer, "w") as packed:
+        for name, content in exports.together(live, person, revision, what, print_all).items():
+            packed.writestr(name, content)
+    return buffer.getvalue()
 
 
 def _printed(live: Live, person: Person, revision: Revision, what: str, on_paper: Callable[[Record], bytes]) -> bytes:

@@ -10,7 +10,8 @@ from threading import Event as Flag
 import pytest
 
 from checks.journal.store import Store
-from checks.record_files import exports
+from checks.record_files import exports, record_file, verification
+from checks.record_files.record_file import Record
 from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live
@@ -100,3 +101,36 @@ def test_a_preview_can_be_printed_and_records_nothing_until_it_is_handed_out(tea
 def test_the_export_event_of_a_record_counts_the_events_before_it(story: Team, story_text: str) -> None:
     last = json.loads(story_text)["events"][-1]
     assert last["body"]["events"] == last["event"]["seq"] - 1 >= story.count()
+
+
+def test_papers_and_record_handed_out_together_are_of_one_state_and_one_event(team: Team) -> None:
+    revision = team.signed()
+    before = team.count()
+    printed: list[Record] = []
+
+    def print_all(record: Record) -> dict[str, bytes]:
+        printed.append(record)
+        if len(printed) == 1:  # somebody answers while the papers are made
+            team.say("SEP1", "group:lt-501")
+        return {"report.pdf": record.made_from.hash.encode()}
+
+    files = exports.together(team.live, OWNS, revision, "record and safety report", print_all)
+    record = record_file.from_text("record", files["record-S30-0.json"].decode())
+    assert files["report.pdf"].decode() == record.made_from.hash
+    assert len(printed) == 2
+    events = team.store.events(team.live.key, after=before)
+    assert [event.kind for event in events] == ["answer", "export"]
+    assert events[-1].content["what"] == "record and safety report"
+    assert list(verification.verify(record))
+
+
+def test_papers_and_record_that_never_match_are_not_handed_out(team: Team) -> None:
+    revision = team.signed()
+
+    def print_all(_record: Record) -> dict[str, bytes]:
+        team.say("SEP1", "group:lt-501", "met" if team.count() % 2 else "partly")
+        return {}
+
+    with pytest.raises(exports.Moved, match="nothing was handed out, try again"):
+        exports.together(team.live, OWNS, revision, "record and safety report", print_all)
+    assert team.store.events(team.live.key, kinds=("export",)) == []
