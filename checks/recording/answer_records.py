@@ -17,7 +17,7 @@ from checks.journal.event_body import named
 from checks.plantfile.fields import Value
 from checks.plantfile.plant import Asked
 from checks.recording import recorder, teams
-from checks.recording.field_checks import day_faults, missing, too_long
+from checks.recording.field_checks import day_faults, missing, too_little, too_long
 from checks.state.evidence import Present
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
@@ -90,8 +90,8 @@ def add_evidence(live: Live, person: Person, asked: Asked, fields: Mapping[str, 
     texts = {name: str(fields.get(name, "")).strip() for name in TEXTS}
     strength = fields.get("strength")
     faults = [fault for name in ("dated", "valid_until") if texts[name] for fault in day_faults(name, texts[name])]
-    faults += missing("identifier", texts["identifier"], "document number or name")
-    faults += missing("shows", texts["shows"], "what it shows, in one line")
+    faults += too_little("identifier", texts["identifier"], "document number or name", letters=2)
+    faults += too_little("shows", texts["shows"], "what it shows, in one line", words=2)
     faults += [fault for name in TEXTS for fault in too_long(name, texts[name])]
     if texts["kind"] not in EVIDENCE_KINDS:
         faults.append(Fault("kind", f"found {texts['kind']!r}", f"allowed: {', '.join(EVIDENCE_KINDS)}"))

@@ -7,6 +7,7 @@ from typing import Any
 
 from checks.plantfile.plant import Asked
 from checks.questions.bank import banks
+from checks.recording import field_checks
 from checks.signoff import revisions
 from checks.signoff.signers import HALVES
 from checks.state import plant_data_waiting
@@ -93,7 +94,7 @@ def _says_nothing(answer: Mapping[str, Any], fixed: Mapping[str, Any], in_half: 
     asked = (answer["question"], answer["of"])
     recorded = any((piece["question"], piece["of"]) == asked and piece["strength"] for piece in fixed["evidence"])
     text = answer.get("evidence", "").strip()
-    return not recorded and (len(text) < FEWEST_LETTERS or len(text.split()) < FEWEST_WORDS)
+    return not recorded and (len(text) < FEWEST_LETTERS or field_checks.says_little(text, FEWEST_WORDS))
 
 
 def _evidence_expired(state: State, answer: Mapping[str, Any], in_half: set[str]) -> bool:

@@ -103,10 +103,10 @@ def wrong(
 
 
 def _too_little(what: str, text: str) -> list[str]:
-    words = len(text.split())
-    if words == 0:
+    if not text.strip():
         return [f"{what} is missing"]
-    return [] if words >= FEWEST_WORDS else [f"{what} says too little: write at least {FEWEST_WORDS} words"]
+    little = field_checks.says_little(text.strip(), FEWEST_WORDS)
+    return [f"{what} says too little: write at least {FEWEST_WORDS} words"] if little else []
 
 
 def _length_reasons(terms: Terms) -> list[str]:
@@ -129,7 +129,11 @@ def _sample_reasons(terms: Terms, sample: Sequence[Mapping[str, Any]]) -> list[s
     for answer in sample:
         asked = (answer["question"], answer["of"])
         verdict = given.get(asked)
-        if verdict is None or verdict.verdict not in VERDICTS or len(verdict.remark.split()) < FEWEST_OF_REMARK:
+        if (
+            verdict is None
+            or verdict.verdict not in VERDICTS
+            or field_checks.says_little(verdict.remark.strip(), FEWEST_OF_REMARK)
+        ):
             without.append(asked)
         elif verdict.verdict != SHOWN:
             refuted.append(asked)

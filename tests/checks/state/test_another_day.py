@@ -29,7 +29,13 @@ class Days:
 
 def shown(live: Live, question: str, valid_until: str) -> None:
     """Evidence for an answer, up to a day."""
-    fields = {"kind": "record", "identifier": "R-1", "shows": "routes", "strength": 4, "valid_until": valid_until}
+    fields = {
+        "kind": "record",
+        "identifier": "R-1",
+        "shows": "separate routes",
+        "strength": 4,
+        "valid_until": valid_until,
+    }
     answer_records.add_evidence(live, MEMBER_1, (question, OF), fields)
 
 
