@@ -140,11 +140,16 @@ def submit(live: Live, person: Person, system: str) -> Event:
     state = live.state()
     _check_nothing_to_answer_again(state, system)
     last = state.records.latest(system)
-    if last is not None and _stands(state, last) and not _assessed_since(state, last):
+    if last is not None and nothing_new(state, last):
         raise NothingNew(last)
     follows = last.cause.seq if last else 0
     fixed = submitted.Body.model_validate({**body(state, system), "journal": live.journal_at(state)}, strict=False)
     return recorder.record(live, person, fixed, slot=f"revision {system}", follows=follows)
+
+
+def nothing_new(state: State, last: Revision) -> bool:
+    """Whether there is nothing to submit after the latest revision: it stands, and no assessment was started since."""
+    return _stands(state, last) and not _assessed_since(state, last)
 
 
 def _stands(state: State, revision: Revision) -> bool:

@@ -10,7 +10,7 @@ from checks.access.roles import HALF_OF, Person
 from checks.events.kinds import KINDS
 from checks.revision.basis import scope
 from checks.signoff import open_points, signers
-from checks.signoff.revisions import body, fixed_body, submit, system_standing
+from checks.signoff.revisions import body, fixed_body, nothing_new, submit, system_standing
 from checks.state import late_entries
 from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
@@ -40,7 +40,7 @@ def _draw(live: Live, current: State) -> None:
     fixed = fixed_body(live, revision) if revision and valid else body(live.state(), system)
     _open_before_signing(current, fixed, revision if valid else None)
     if not under_review:
-        _submit(live, person, system, status)
+        _submit(live, current, person, system)
     elif revision is not None:
         for role, half in HALF_OF.items():
             if role in person.roles:
@@ -78,8 +78,9 @@ def _open_before_signing(current: State, fixed: dict[str, Any], revision: Revisi
             st.markdown("\n".join(f"- {escaped(point)}" for point in points))
 
 
-def _submit(live: Live, person: Person, system: str, status: str) -> None:
-    if status == SIGNED:
+def _submit(live: Live, current: State, person: Person, system: str) -> None:
+    last = current.records.latest(system)
+    if last is not None and nothing_new(current, last):
         st.caption(
             "The sign-off is valid. A change to an answer or to plant data invalidates it; "
             "the system can then be submitted for review again."

@@ -12,6 +12,7 @@ from streamlit.testing.v1 import AppTest
 
 from checks.access import roles
 from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, REVIEWER, VIEWER
+from checks.reassessment import rounds
 from checks.record_files import record_file, verification
 from checks.recording import answer_records
 from checks.signoff import key_files
@@ -307,3 +308,15 @@ def test_a_name_that_misleads_is_refused_in_the_name_box_and_the_earlier_one_sta
     assert refused.startswith("Your name: character 5 of the name is U+200B ZERO WIDTH SPACE")
     assert "OW-1" in said(at).splitlines()
     assert "\u200b" not in said(at)
+
+
+def test_an_assessment_in_which_nothing_changed_is_submitted_and_signed_again(team: Team, screen: Screen) -> None:
+    team.signed()
+    at = as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR)
+    assert "The sign-off is valid." in said(at)
+    rounds.begin_assessment(team.live, LEADS, "S30")
+    team.confirm_all()
+    at = as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR)
+    fine(press(at, "Submit for review"))
+    assert team.latest().number == 1
+    assert "## S30 is under review" in said(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR))
