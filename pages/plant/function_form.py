@@ -13,6 +13,7 @@ from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from pages.plant import drafts
 from pages.plant.drafts import PlantDraft
+from pages.ui import places, state
 from pages.ui.forms import Form, Told
 from scoring.common_cause import Part
 
@@ -64,7 +65,7 @@ def _function(current: State, kept: PlantDraft, form: Form) -> None:
     st.selectbox(
         "Safety system",
         systems,
-        index=0 if systems else None,
+        index=places.index(systems, state.at("system") or "") if systems else None,
         key=form.key("system"),
         accept_new_options=True,
         placeholder="Type the id of a new system, such as S1",
