@@ -6,6 +6,7 @@ from collections import Counter
 
 from checks.access.names import same
 from checks.access.roles import HALF_OF
+from checks.events.plant import attendance_corrected
 from checks.journal.event import DECLARED
 from checks.signoff import independence
 from checks.signoff.independence import Part
@@ -22,6 +23,7 @@ def participants_section(reported: ReportedRevision) -> list[Piece]:
     return [
         *page_layout.heading("At the sessions", 2),
         *_attendance(reported),
+        *_corrected(reported),
         *page_layout.heading("At the screen", 2),
         *_screen_actions(reported),
         *_answer_authors(reported),
@@ -37,6 +39,15 @@ def _attendance(reported: ReportedRevision) -> list[Piece]:
         return page_layout.paragraph("No attendance is recorded.")
     rows = [[role, name, ", ".join(sorted(on))] for (role, name), on in sorted(days.items())]
     return page_layout.table(("Role", "Name", "Days"), rows, widths=(2.4, 3.4, 2.0))
+
+
+def _corrected(reported: ReportedRevision) -> list[Piece]:
+    """Entries of attendance that were corrected up to now, each with its reason."""
+    return page_layout.items(
+        f"Corrected: {body.name} did not attend on {body.on} ({body.reason}); recorded by {event.by} on {event.at[:10]}"
+        for event in reported.record.events
+        if event.kind == attendance_corrected.Body.KIND and (body := attendance_corrected.Body.read(event))
+    )
 
 
 def _screen_actions(reported: ReportedRevision) -> list[Piece]:
