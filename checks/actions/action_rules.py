@@ -6,8 +6,9 @@ again, and a result changes only when one of them is answered with evidence.
 
 from __future__ import annotations
 
+import secrets
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -28,13 +29,25 @@ from checks.text.faults import Fault, Refused
 ENDED = ("closed", "dropped")
 
 
-def next_id(existing: Iterable[str]) -> str:
-    """The id after the highest ever used; ``existing`` includes the ids of ended actions, since no id is used twice.
+DRAWN, LAST = 500_000, 999_999
+"""Ids from ``DRAWN`` to ``LAST`` are drawn at random; those below are counted."""
 
-    >>> next_id([]), next_id(["A-001", "A-011"]), next_id(["A-999"])
+
+def next_id(existing: Iterable[str]) -> str:
+    """The id after the highest one that was counted; ``existing`` includes ended actions, since no id is used twice.
+
+    >>> next_id([]), next_id(["A-001", "A-011"]), next_id(["A-999", "A-650123"])
     ('A-001', 'A-012', 'A-1000')
     """
-    return f"A-{max((int(key.removeprefix('A-')) for key in existing), default=0) + 1:03d}"
+    numbers = (int(key.removeprefix("A-")) for key in existing)
+    return f"A-{max((number for number in numbers if number < DRAWN), default=0) + 1:03d}"
+
+
+def drawn_id(existing: Container[str]) -> str:
+    """A free id that says nothing of the others, for somebody who may not see all actions of the plant."""
+    while (key := f"A-{DRAWN + secrets.randbelow(LAST - DRAWN + 1)}") in existing:
+        pass
+    return key
 
 
 def check(action: Action, plant: Plant | None = None) -> list[Fault]:

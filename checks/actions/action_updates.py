@@ -82,7 +82,8 @@ def proposed(name: str, rows: Sequence[Row], present: Held, form: Form) -> Propo
     return Proposed(tuple(reader.updates), tuple(reader.new), reader.unchanged)
 
 
-def _key(action: Action) -> tuple[Any, ...]:
+def matter(action: Action) -> tuple[Any, ...]:
+    """What makes an action the same as another one: its text, system and questions."""
     return tuple(getattr(action, name) for name in _KEY)
 
 
@@ -115,7 +116,7 @@ class _Reader:
     def __post_init__(self) -> None:
         self._columns: dict[int, Column | None] = {}
         self._known = {action.id: action for action in self.present.actions}
-        self._same = {_key(action): action for action in self.present.actions}
+        self._same = {matter(action): action for action in self.present.actions}
         self._row_of: dict[str, int] = {}
         self._first = next_id(self._known)
 
@@ -191,7 +192,7 @@ class _Reader:
         key = next_id([self.new[-1].id]) if self.new else self._first
         by_hand = {"id": key, "raised_on": self.present.today, "raised_by": self.present.by}
         action = self._action(number, {**by_hand, **fields}, bad)
-        same = self._same.get(_key(action))
+        same = self._same.get(matter(action))
         if len(self.faults) == faults_before and same and same.id in self._known and _same_input(same, action):
             self.unchanged += 1  # imported before, perhaps when its due day was still ahead
             return
@@ -200,7 +201,7 @@ class _Reader:
             self._add(number, action)
 
     def _add(self, number: int, action: Action) -> None:
-        same = self._same.setdefault(_key(action), action)
+        same = self._same.setdefault(matter(action), action)
         if same is action:
             self.new.append(action)
             self._row_of[action.id] = number

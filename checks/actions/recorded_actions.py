@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from datetime import date
 from typing import Any
 
@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from checks.access.roles import Person
 from checks.actions import action_rules
-from checks.actions.action_updates import Held, Proposed
+from checks.actions.action_updates import Held, Proposed, matter
 from checks.events.plant.action import Action
 from checks.journal.append import Entry
 from checks.journal.event import Event
@@ -35,7 +35,12 @@ def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
     """Raise an action; ``fields`` are those of Action except id, state and those of its end. Raises Refused."""
     person.require(Action.PERMISSION)
     state = live.state()
-    given_fields = {"raised_on": state.day, "raised_by": person.name or "somebody", **fields, "id": _next_id(state)}
+    given_fields = {
+        "raised_on": state.day,
+        "raised_by": person.name or "somebody",
+        **fields,
+        "id": _new_id(person, state.records.actions),
+    }
     try:
         action = Action.model_validate(given_fields)
     except ValidationError as error:
@@ -69,25 +74,34 @@ def reopen(live: Live, person: Person, key: str) -> Event:
 
 
 def take_over(live: Live, person: Person, proposed: Proposed) -> list[Event]:
-    """Store the changes of an edited list, all or none; raises Refused where an action changed since the list was read."""
+    """Store the changes of an edited list, all or none; raises Refused where an action changed since the list was read.
+
+    The ids of ``proposed.new`` are of no account: they come from the actions that the person sees, and are given here.
+    """
     person.require(Action.PERMISSION)
     state = live.state()
     present = held(state)
     changed = [update.before.id for update in proposed.updates if present.get(update.before.id) != update.before]
-    changed += [action.id for action in proposed.new if action.id in present]
+    for action in proposed.new:  # before it is compared with what they may not see
+        _require(state, person, action)
+    added = {matter(action): action.id for action in present.values()}
+    changed += [added[matter(action)] for action in proposed.new if matter(action) in added]
     if changed:
         fault = Fault("(list)", f"{', '.join(changed)} changed since the list was read", "import the list again")
         raise Refused("actions", [fault])
     entries = [_entry(live, person, state, update.after) for update in proposed.updates]
     known = list(state.records.actions)
     for action in proposed.new:
-        known.append(action_rules.next_id(known))
+        known.append(_new_id(person, known))
         entries.append(_entry(live, person, state, action.model_copy(update={"id": known[-1]})))
     return live.store.record(live.key, *entries)
 
 
-def _next_id(state: State) -> str:
-    return action_rules.next_id(state.records.actions)
+def _new_id(person: Person, existing: Collection[str]) -> str:
+    """The id of a new action; one that is drawn where the person may not see how many actions other teams have."""
+    return (
+        action_rules.next_id(existing) if person.may_everywhere(Action.PERMISSION) else action_rules.drawn_id(existing)
+    )
 
 
 def _change(live: Live, person: Person, key: str, change: Callable[[Action, date], Action]) -> Event:
@@ -106,13 +120,18 @@ def _record(live: Live, person: Person, state: State, action: Action) -> Event:
 def _entry(live: Live, person: Person, state: State, action: Action) -> Entry:
     before = state.records.actions.get(action.id)
     for version in (action, before[0]) if before else (action,):
-        teams.require(state, person, Action.PERMISSION, version.addressees or ["plant"])
+        _require(state, person, version)
     wrong = action_rules.check(action, state.plant)
     wrong += action_rules.name_faults(action, before[0] if before else None)
     if wrong:
         raise Refused(action.id, wrong)
     followed = before[1].seq if before else 0
     return recorder.entry(live, person, action, slot=f"action {action.id}", follows=followed)
+
+
+def _require(state: State, person: Person, action: Action) -> None:
+    """Raise NotAllowed where an action concerns what is not of the person's team; without addressees it is the plant's."""
+    teams.require(state, person, Action.PERMISSION, action.addressees or ["plant"])
 
 
 def under_way(state: State, system: str) -> list[Action]:

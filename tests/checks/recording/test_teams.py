@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from checks.access.roles import FACILITATOR, MAY, MEMBER, VIEWER, NotAllowed, Person
-from checks.actions import recorded_actions
+from checks.actions import action_list, action_rules, recorded_actions
 from checks.actions.action_rules import Asked
 from checks.actions.action_updates import Proposed, Update
 from checks.assessment.assessment import Assessment
@@ -26,6 +26,7 @@ from checks.recording import answer_records, answering, plant_import, teams
 from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import State
+from checks.text.faults import Refused
 from checks.visibility import redaction
 from tests.checks.team import DISSENT, EVIDENCE, LEADS, Team, three_systems
 
@@ -193,6 +194,44 @@ def test_an_action_cannot_be_moved_from_another_system_to_ones_own(both: Team) -
     with pytest.raises(NotAllowed, match="for group:pt-301"):
         recorded_actions.take_over(both.live, S50, Proposed((Update(2, other, ours),), (), 0))
     assert recorded_actions.held(both.now()) == {other.id: other}
+
+
+def test_a_list_of_one_team_is_taken_over_whatever_actions_others_have_and_tells_nothing_of_them(both: Team) -> None:
+    _action(both, LEADS, "lt-501")
+    _action(both, LEADS, "pt-301")  # the newest of the plant is another team's
+    visible = _seen(both, S50)
+    (own,) = recorded_actions.held(visible).values()
+    new_rows = [f",{what},SEP1 of group:lt-501,engineer,2199-01-01" for what in ("move the tray", "seal it")]
+    edited = "\n".join(
+        [
+            "Id,What,Questions,Owner,Due",
+            f"{own.id},split the taps,SEP1 of group:lt-501,supervisor,2199-01-01",
+            *new_rows,
+        ]
+    )
+    proposed = action_list.read_csv(edited.encode(), recorded_actions.to_read_against(visible, S50))
+    assert [action.what for action in proposed.new] == ["move the tray", "seal it"]
+    recorded_actions.take_over(both.live, S50, proposed)
+    new = {key: action for key, action in recorded_actions.held(_seen(both, S50)).items() if key != own.id}
+    assert sorted(action.what for action in new.values()) == ["move the tray", "seal it"]
+    assert all(int(key.removeprefix("A-")) >= action_rules.DRAWN for key in new), "no count of other teams' actions"
+    with pytest.raises(Refused) as again:
+        recorded_actions.take_over(both.live, S50, proposed)
+    assert "A-002" not in str(again.value)
+    _action(both, LEADS, "pt-301")
+    assert "A-003" in recorded_actions.held(both.now()), "those who see all go on counting"
+
+
+def test_a_list_with_an_action_of_another_team_is_refused_alike_whether_that_action_exists_or_not(both: Team) -> None:
+    _action(both, LEADS, "pt-301")
+    (theirs,) = recorded_actions.held(both.now()).values()
+    refusals = []
+    for what in (theirs.what, "something else"):
+        new = theirs.model_copy(update={"id": "A-009", "what": what})
+        with pytest.raises(NotAllowed, match="for group:pt-301") as refused:
+            recorded_actions.take_over(both.live, S50, Proposed((), (new,), 0))
+        refusals.append(str(refused.value))
+    assert refusals[0] == refusals[1]
 
 
 def test_a_plant_is_imported_only_with_the_permission_for_all_systems(both: Team) -> None:
