@@ -21,7 +21,7 @@ from checks.plantfile.plant import Answer, Asked
 from checks.recording import teams
 from checks.state.live import State
 from checks.state.records import Records
-from checks.visibility import blind_round
+from checks.visibility import blind_round, changes_of_others
 
 ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see the common-cause answers",
@@ -88,7 +88,7 @@ def by_rights(state: State, person: Person) -> State:
         assessment=_redacted_results(state.assessment, within, counts=person.may_everywhere(COUNTS)),
         stored=_within(within, state.stored),
         replaced=_within(within, state.replaced),
-        records=_without_dissenters(_records(state.records, within, systems)),
+        records=_without_dissenters(_records(state, within, systems)),
         within=within,
     )
 
@@ -143,8 +143,9 @@ def _bare_answers(answers: ByQuestion, within: Collection[str]) -> dict[str, Ans
     return {name: bare(answer, within) for name, answer in answers.items()}
 
 
-def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> Records:
+def _records(state: State, within: frozenset[str], systems: frozenset[str]) -> Records:
     """Records of some systems and their addressees."""
+    full = state.records
     hidden: dict[str, Any] = {name: _within(within, getattr(full, name)) for name in ASKED}
     hidden |= {
         name: {key: entry for key, entry in getattr(full, name).items() if key in systems}
@@ -158,7 +159,8 @@ def _records(full: Records, within: frozenset[str], systems: frozenset[str]) -> 
         for key, action in full.actions.items()
         if action[0].addressees and within.issuperset(action[0].addressees)
     }
-    return replace(full, **hidden)
+    own = replace(full, **hidden)
+    return replace(own, **changes_of_others.redacted(own, full.changes, state.plant, within))
 
 
 def _waiting(full: Records) -> bool:

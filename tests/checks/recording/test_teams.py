@@ -324,6 +324,27 @@ def test_records_of_another_system_stay_with_its_team(story: Team, tmp_path: Any
     } == set()
 
 
+def test_the_words_of_another_teams_change_or_failure_stay_with_it_where_it_reopens_an_answer_here(both: Team) -> None:
+    """A change of the proof test of pt-301 reopens PRO1 of the plant, which every team answers under."""
+    change = Change("proof-test", frozenset({"group:pt-301"}))
+    change_records.record_change(both.live, LEADS, change, reference="MOC-7", on="2025-03-04", what="tested late")
+    asked = ("PRO1", "plant")
+    visible = _seen(both, S50).records
+    assert visible.to_confirm[asked].what == "a change recorded by another team"
+    assert visible.data_to_check
+    assert "MOC-7" not in repr(visible)
+    assert "tested late" not in repr(visible)
+    of_team = _seen(both, replace(S50, systems=frozenset({"S30"}))).records
+    assert (of_team.to_confirm[asked].what, of_team.changes) == ("MOC-7: tested late", both.now().records.changes)
+    _failure(both, LEADS, "pt-301")
+    assert "worn seal" in repr(_seen(both, replace(S50, systems=frozenset({"S30"}))).records)
+    assert "worn seal" not in repr(_seen(both, S50).records)
+    own = Change("proof-test", frozenset({"device:LT"}))
+    change_records.record_change(both.live, LEADS, own, reference="MOC-8", on="2025-03-04", what="a new clinic")
+    assert _seen(both, S50).records.to_confirm[asked].what == "MOC-8: a new clinic", "a device of their group"
+    assert "a new clinic" not in repr(_seen(both, S40).records)
+
+
 def test_an_effect_on_a_shared_group_is_computed_with_all_answers(story: Team) -> None:
     """The effect of an answer for a shared group is the same number for every reader."""
     state, visible = story.now(), _seen(story, S40)
