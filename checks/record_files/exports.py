@@ -8,7 +8,7 @@ from typing import Any
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from checks.access.roles import Person
+from checks.access.roles import MAY, TEAM, Person
 from checks.events.signoff import export as export_event
 from checks.journal import hash_chain
 from checks.journal.append import Entry, now, numbered
@@ -19,8 +19,10 @@ from checks.journal.store import Store
 from checks.record_files import export_signatures, record_file, record_text, verification
 from checks.record_files.record_file import Record
 from checks.recording import recorder
-from checks.state.live import Live
+from checks.state.live import Live, State
 from checks.state.revision_status import Revision
+from checks.text.faults import Fault, Refused
+from checks.visibility import blind_round
 
 ATTEMPTS = 3
 """How often papers and record are made again where somebody stores meanwhile."""
@@ -73,6 +75,27 @@ def handed_out(live: Live, person: Person, what: str, *, needs: str) -> Event:
     return recorder.record(live, person, export_event.Body(what=what))
 
 
+def hidden_answers(state: State, person: Person, system: str) -> list[Fault]:
+    """Why a person cannot have a record of a system: a blind round hides answers from them that every revision shows."""
+    if not blind_round.hides(state, person):
+        return []
+    known = system in state.plant.systems
+    hidden = blind_round.questions_to_answer(state, system) if known else list(state.records.to_answer_again)
+    if not hidden:
+        return []
+    count = (
+        f"a blind round hides {len(hidden)} answer{'' if len(hidden) == 1 else 's'} from you, and a revision shows them"
+    )
+    may = " or ".join(role for role in MAY[RECORDS] if role not in TEAM)
+    return [Fault(system, count, f"export once they are answered again; until then by the {may}, who do not answer")]
+
+
+def require_nothing_hidden(state: State, person: Person, system: str) -> None:
+    """Raise Refused where a blind round hides answers of a system from a person, in whatever other role they act."""
+    if faults := hidden_answers(state, person, system):
+        raise Refused("export", faults)
+
+
 def export(
     live: Live,
     person: Person,
@@ -86,10 +109,11 @@ def export(
 
     The export event states how many events are before it and how many are shown, so that none can be sealed afterwards;
     the journal is locked meanwhile. ``keep`` gets the text before the event is stored: where it raises, nothing is
-    recorded. With ``private``, an enrolled key, the export is signed. Raises NotAllowed, Refused for another key, and
-    ChainBroken for a changed journal: a record file would hide the change.
+    recorded. With ``private``, an enrolled key, the export is signed. Raises NotAllowed, Refused for another key and for
+    answers that a blind round hides from the person, and ChainBroken for a changed journal: a record file would hide the change.
     """
     person.require(RECORDS)
+    require_nothing_hidden(live.state(), person, revision.system)
     draft = _Draft(live, person, revision, what, private)
     if private is not None:
         state = live.state()
@@ -100,10 +124,11 @@ def export(
 def preview(live: Live, person: Person, revision: Revision, what: str) -> Record:
     """The verified record that an export would give now, to print from; nothing is recorded.
 
-    ``what`` names the print in the journal, such as the security annex for a recipient. Raises NotAllowed, ChainBroken and
-    Tampered.
+    ``what`` names the print in the journal, such as the security annex for a recipient. Raises NotAllowed, Refused for
+    answers that a blind round hides from the person, ChainBroken and Tampered.
     """
     person.require(RECORDS)
+    require_nothing_hidden(live.state(), person, revision.system)
     draft = _Draft(live, person, revision, what)
     chain = live.store.chain(live.key)
     event = numbered(draft.entry(chain), draft.fixed.journal, len(chain) + 1, now())
@@ -145,6 +170,7 @@ def together(
 def handed_out_print(live: Live, person: Person, record: Record) -> Event:
     """Record that what was printed from a ``preview`` is handed out; its event says how many events it was made from."""
     person.require(RECORDS)
+    require_nothing_hidden(live.state(), person, record.system)
     return recorder.record(live, person, export_event.Body.read(record.events[-1]))
 
 

@@ -1,7 +1,7 @@
 """Blind round: earlier answers stay hidden until re-answered, to avoid anchoring.
 
 They are hidden from those who answer but are no secret: they still count in every result, and earlier revisions show
-them. Evidence, dissents and notes are hidden with them; of the gaps that follow from them only the number is shown.
+them; a record of one is then exported by others (``record_files.exports``). Evidence, dissents and notes are hidden with them; of the gaps that follow from them only the number is shown.
 """
 
 from __future__ import annotations

@@ -22,6 +22,9 @@ from pages.ui import caches, frame
 
 def draw(live: Live, current: State, system: str, person: Person) -> None:
     """Draw the exports of a system's revisions."""
+    if hidden := exports.hidden_answers(live.state(), person, system):
+        st.info(escaped(f"No record and no report: {hidden[0].found}. Instead: {hidden[0].allowed}."))
+        return
     revisions = {str(revision.number): revision for revision in reversed(current.records.revisions[system])}
     left, right = st.columns(2)
     number = left.selectbox("Revision to export", list(revisions), key="record_number")

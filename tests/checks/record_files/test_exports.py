@@ -9,15 +9,18 @@ from threading import Event as Flag
 
 import pytest
 
+from checks.access.roles import ASSESSOR, FACILITATOR, MEMBER, OWNER, Person
 from checks.journal.store import Store
 from checks.record_files import exports, record_file, verification
 from checks.record_files.record_file import Record
+from checks.recording import recorder
 from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live
+from checks.text.faults import Refused
 from tests.checks.journal.stored import import_plant, say
 from tests.checks.record_files.handed import verdict
-from tests.checks.team import LEADS, OWNS, Team, every_answer, three_systems
+from tests.checks.team import LEADS, OWNS, Team, body_of, every_answer, three_systems
 
 EXPORTS, WRITERS = 6, 3
 
@@ -134,3 +137,40 @@ def test_papers_and_record_that_never_match_are_not_handed_out(team: Team) -> No
     with pytest.raises(exports.Moved, match="nothing was handed out, try again"):
         exports.together(team.live, OWNS, revision, "record and safety report", print_all)
     assert team.store.events(team.live.key, kinds=("export",)) == []
+
+
+@pytest.mark.parametrize("roles", [{FACILITATOR}, {FACILITATOR, OWNER}, {MEMBER, ASSESSOR}], ids=sorted)
+def test_who_answers_in_a_blind_round_gets_no_older_record_with_the_answers_it_hides(
+    team: Team, roles: set[str]
+) -> None:
+    revision = team.signed()
+    record = exports.preview(team.live, OWNS, revision, "safety report")
+    team.hide_all()
+    answers, before = Person("FA-1", frozenset(roles)), team.count()
+    for hand_out in (
+        lambda: exports.export(team.live, answers, revision),
+        lambda: exports.preview(team.live, answers, revision, "safety report"),
+        lambda: exports.handed_out_print(team.live, answers, record),
+    ):
+        with pytest.raises(
+            Refused, match=r"a blind round hides .* answers from you, and a revision shows them"
+        ) as refused:
+            hand_out()
+        assert "by the security reviewer or independent assessor or owner, who do not answer" in str(refused.value)
+    assert team.count() == before
+    assert verdict(team.export(revision))[0] == 0, "the owner may"
+    for asked in team.now().records.to_answer_again:
+        team.say(*asked)
+    assert verdict(exports.export(team.live, answers, revision))[0] == 0
+
+
+def test_a_record_of_a_system_of_which_nothing_is_hidden_is_exported_in_the_blind_round_of_another(team: Team) -> None:
+    team.say("SEP1", "group:lt-501")
+    team.signed()
+    other = team.put_up("S50")
+    hidden = [("SEP1", "group:pt-301")]
+    body = body_of("round", system="S30", number=3, blank=True, answers=[{"question": q, "of": of} for q, of in hidden])
+    recorder.record(team.live, LEADS, body, slot="round S30")
+    assert verdict(exports.export(team.live, LEADS, other))[0] == 0
+    with pytest.raises(Refused, match="a blind round hides 1 answer from you"):
+        exports.export(team.live, LEADS, team.latest())

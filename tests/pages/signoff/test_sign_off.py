@@ -320,3 +320,14 @@ def test_an_assessment_in_which_nothing_changed_is_submitted_and_signed_again(te
     fine(press(at, "Submit for review"))
     assert team.latest().number == 1
     assert "## S30 is under review" in said(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR))
+
+
+def test_a_facilitator_is_offered_no_record_while_a_blind_round_hides_answers_of_it(team: Team, screen: Screen) -> None:
+    team.signed()
+    team.hide_all()
+    at = fine(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR))
+    (told,) = (unescaped(info.value) for info in at.info if "blind round" in info.value)
+    assert told.startswith("No record and no report: a blind round hides ")
+    assert told.endswith("by the security reviewer or independent assessor or owner, who do not answer.")
+    assert "Revision to export" not in [box.label for box in at.selectbox]
+    assert "Revision to export" in [box.label for box in as_(at, "OW-1", OWNER).selectbox]
