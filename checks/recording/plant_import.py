@@ -33,9 +33,9 @@ def import_plant(
 
     A plant of the same name gets new data, and new and newer answers. A stored answer that is not older than that of the
     file stays, unless it is ``ticked`` with the number of the one that was shown. An answer with another value, evidence
-    or note needs the permission to answer; one that was only given again is left out for others. ``at`` is the time, UTC,
-    the present one if empty; ``seen`` the number of the plant data that were shown. Raises NotAllowed, NoName, Refused for
-    names of authors that mislead, and DataChangedMeanwhile.
+    or note, and every answer of a further plant, needs the permission to answer; one that was only given again is left out
+    for others. ``at`` is the time, UTC, the present one if empty; ``seen`` the number of the plant data that were shown.
+    Raises NotAllowed, NoName, Refused for names of authors that mislead, and DataChangedMeanwhile.
     """
     person.require_everywhere(plant_data.Body.PERMISSION)
     person.require_name()
@@ -47,6 +47,8 @@ def import_plant(
             answers = _answers_to_store(state, person, plant.answers, ticked or {})
             shown = file_answers.numbers(state, answers)
             plant = plant.model_copy(update={"answers": answers})
+    if plant.answers and shown is None:  # a further plant
+        person.require_everywhere(answer.Body.PERMISSION)
     return store_plant(store, person, plant, at=at, shown=shown, seen=seen)
 
 

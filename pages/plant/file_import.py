@@ -7,7 +7,8 @@ from typing import Any
 
 import streamlit as st
 
-from checks.access.roles import NotAllowed
+from checks.access.roles import MAY, NotAllowed
+from checks.events.answering import answer
 from checks.events.plant import plant_data
 from checks.journal.errors import StoreUnavailable
 from checks.plantfile import plant_file
@@ -25,10 +26,11 @@ READ = "plant file read"
 
 @dataclass(frozen=True, slots=True)
 class _File:
-    """A file as it was read: the plant in it, or why it is refused."""
+    """A file as it was read: the plant in it, the same without answers, or why it is refused."""
 
     upload: str
     plant: Plant | None
+    data_only: Plant | None
     refused: Refused | None
 
 
@@ -43,17 +45,18 @@ def draw() -> None:
     if handed is None or not messages.has_name("An import is recorded with your name", "import"):
         return
     file = _read(handed)
-    if file.plant is None:
+    plant = _taken(file)
+    if plant is None:
         _refused(file.refused)
         return
     seen, ticked = None, dict[Asked, int]()
-    key = next((key for key, name in caches.store().plants().items() if name == file.plant.plant.name), None)
+    key = next((key for key, name in caches.store().plants().items() if name == plant.plant.name), None)
     if key is None:
-        st.markdown(f"This file makes a further plant, **{escaped(file.plant.plant.name)}**: {_content(file.plant)}.")
+        st.markdown(f"This file makes a further plant, **{escaped(plant.plant.name)}**: {_content(plant)}.")
     elif state.person().may_everywhere(plant_data.Body.PERMISSION):
-        seen, ticked = file_preview.draw(caches.live(key), file.plant)
+        seen, ticked = file_preview.draw(caches.live(key), plant)
     if st.button("Import", key="import", type="primary"):
-        _import(file.plant, ticked, seen)
+        _import(plant, ticked, seen)
 
 
 def _read(handed: Any) -> _File:
@@ -62,11 +65,30 @@ def _read(handed: Any) -> _File:
     if file is None or file.upload != handed.file_id:
         try:
             with st.spinner("Reading and checking the file …"):
-                file = _File(handed.file_id, plant_file.from_bytes(handed.name, handed.getvalue()), None)
+                file = _file(handed.file_id, plant_file.from_bytes(handed.name, handed.getvalue()))
         except Refused as refused:
-            file = _File(handed.file_id, None, refused)
+            file = _File(handed.file_id, None, None, refused)
         state.put(READ, file)
     return file
+
+
+def _file(upload: str, plant: Plant) -> _File:
+    return _File(upload, plant, plant.model_copy(update={"answers": []}), None)
+
+
+def _taken(file: _File) -> Plant | None:
+    """What the person may import of a file: without the answers where they may not answer, which is said."""
+    person = state.person()
+    if file.plant is None or not file.plant.answers or person.may_everywhere(answer.Body.PERMISSION):
+        return file.plant
+    if not person.may_everywhere(plant_data.Body.PERMISSION):
+        return file.plant  # refused as a whole
+    answers = counted(len(file.plant.answers), "answer")
+    st.warning(
+        f"The plant data of this file are imported, its {answers} not: answers are imported by a "
+        f"{' or '.join(MAY[answer.Body.PERMISSION])}, who may give them. Let one of them import the file as well."
+    )
+    return file.data_only
 
 
 def _refused(refused: Refused | None) -> None:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from checks.events.answering import answer
 from checks.plant_tables import preview
 from checks.plant_tables.preview import Preview
 from checks.plantfile.plant import Answer, Asked, Plant
@@ -62,11 +61,6 @@ def _listed(visible: State, plant: Plant, answers: FileAnswers) -> None:
         return
     count = f"{counted(len(answers.new), 'new answer')}, {len(answers.newer)} newer than the stored one"
     st.markdown(f"**{count}, {len(answers.not_newer)} not newer.**")
-    taken = [*answers.new, *(each.answer for each in answers.newer)]
-    if taken and not state.person().may_everywhere(answer.Body.PERMISSION):
-        st.warning(
-            "Answers are imported by somebody who may answer questions. Select that role, or import a file without answers."
-        )
     if answers.newer:
         rows = [_row(visible, plant, each) for each in answers.newer]
         tables.table(rows, key="newer_answers", alt="Answers that the file replaces with newer ones")

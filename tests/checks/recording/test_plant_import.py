@@ -7,12 +7,13 @@ from datetime import timedelta
 
 import pytest
 
-from checks.access.roles import FACILITATOR, OWNER, NotAllowed
+from checks.access.roles import FACILITATOR, OWNER, NotAllowed, Person
 from checks.plantfile.plant import Answer, Asked, Plant
 from checks.reassessment import change_records
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, answering, file_answers, plant_import, plant_setup
 from checks.recording.plant_setup import DataChangedMeanwhile
+from checks.state.live import Live
 from pages.presentation.wording import author
 from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, noon
 
@@ -35,11 +36,27 @@ def _ticked(team: Team) -> dict[Asked, int]:
 
 @pytest.mark.parametrize("person", [LEADS, OWNS], ids=[FACILITATOR, OWNER])
 @pytest.mark.parametrize("change", [{"value": "partly"}, {"evidence": "drawing 9"}, {"note": "seen"}], ids=str)
-def test_an_import_needs_the_permission_to_answer(team: Team, change: dict[str, str], person: object) -> None:
+def test_an_import_needs_the_permission_to_answer(team: Team, change: dict[str, str], person: Person) -> None:
     before = team.count()
     with pytest.raises(NotAllowed, match="to answer a question needs the role team member"):
-        plant_import.import_plant(team.store, person, _with(team.now().file(), **change), ticked=_ticked(team))  # type: ignore[arg-type]
+        plant_import.import_plant(team.store, person, _with(team.now().file(), **change), ticked=_ticked(team))
     assert team.count() == before
+
+
+@pytest.mark.parametrize("person", [LEADS, OWNS], ids=[FACILITATOR, OWNER])
+def test_a_further_plant_comes_without_answers_from_who_may_not_answer(team: Team, person: Person) -> None:
+    file = team.now().file()
+    further = file.model_copy(update={"plant": file.plant.model_copy(update={"name": "Another Works"})})
+    plants = team.store.plants()
+    with pytest.raises(NotAllowed, match="to answer a question needs the role team member"):
+        plant_import.import_plant(team.store, person, further)
+    assert team.store.plants() == plants
+    bare = further.model_copy(update={"answers": []})
+    key = plant_import.import_plant(team.store, person, bare)
+    assert [event.kind for event in team.store.events(key)] == ["plant-data"]
+    assert plant_import.import_plant(team.store, ANSWERS, further) == key
+    taken = Live(team.store, key).state().stored[SEEN]
+    assert (taken.answer.by, taken.recorded_by) == ("TM-1", "TM-1")
 
 
 def test_a_team_member_may_answer_by_import(team: Team) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from checks.access.roles import FACILITATOR, MEMBER, OWNER
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
 from checks.plantfile import plant_file
@@ -16,7 +17,7 @@ from checks.state.live import Live
 from demo.load import PLANT
 from tests.checks.given import HERE, changed, told
 from tests.checks.journal.stored import answers_after, latest, plant_data, say
-from tests.pages.at_the_screen import unfold
+from tests.pages.at_the_screen import as_, unfold
 from tests.pages.shown import Handed, Screen, fine, rows, said, unescaped, where
 
 OTHER = changed(("name: Quillmarch Works, note: invented data - not for use", "name: Other Works, note: invented too"))
@@ -153,6 +154,21 @@ def test_an_older_file_puts_a_newer_answer_back_only_where_it_is_ticked(
     assert latest(store, 1, *asked).answer == earlier.answer  # type: ignore[union-attr]
     session = said(fine(screen("common-cause", group="pt-301", q="SEP1")))
     assert f"by {earlier.answer.by}, imported by TM-9" in session
+
+
+@pytest.mark.parametrize("role", [FACILITATOR, OWNER])
+def test_who_may_not_answer_imports_the_plant_data_without_the_answers_and_reads_who_may(
+    store: Store, screen: Screen, role: str
+) -> None:
+    at = _upload(as_(screen("plant"), "XX-1", role), OTHER.encode())
+    (told,) = (text for text in map(unescaped, (box.value for box in at.warning)) if "answers" in text)
+    assert told.startswith("The plant data of this file are imported, its 10 answers not: ")
+    assert "answers are imported by a team member" in told
+    fine(at.button(key="import").click().run())
+    assert Live(store, 2).state().stored == {}
+    at = fine(hand_in(as_(screen("plant", plant=plants.address_of(store, 1)), "TM-9", MEMBER), OTHER.encode()))
+    assert {stored.recorded_by for stored in Live(store, 2).state().stored.values()} == {"TM-9"}
+    assert len(Live(store, 2).state().stored) == 10
 
 
 def test_an_unavailable_store_during_an_import_gives_a_message(
