@@ -33,6 +33,7 @@ MAY: dict[str, tuple[str, ...]] = {
     "raise or change an action": (FACILITATOR, MEMBER, OWNER),
     "submit for review": (FACILITATOR,),
     "send back": (ASSESSOR, REVIEWER),
+    "comment on a review": (FACILITATOR, MEMBER, REVIEWER, ASSESSOR, OWNER),
     "sign": (ASSESSOR, REVIEWER),
     "accept a residual risk": (OWNER,),
     "enrol or withdraw a key": (OWNER,),

@@ -26,7 +26,17 @@ from checks.events.plant import (
     interval,
     plant_data,
 )
-from checks.events.signoff import accepted_gap, export, key, key_withdrawal, name_link, revision, sent_back, signature
+from checks.events.signoff import (
+    accepted_gap,
+    export,
+    key,
+    key_withdrawal,
+    name_link,
+    review_comment,
+    revision,
+    sent_back,
+    signature,
+)
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
 
@@ -58,6 +68,7 @@ KINDS: dict[str, type[EventBody]] = {
         key,
         key_withdrawal,
         name_link,
+        review_comment,
         revision,
         sent_back,
         signature,

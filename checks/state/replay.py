@@ -17,7 +17,7 @@ from checks.assessment.assessment import Assessment
 from checks.events import kinds
 from checks.events.answering import answer, answer_taken_back
 from checks.events.plant import entry_taken_back, plant_data
-from checks.events.signoff import revision, sent_back, signature
+from checks.events.signoff import review_comment, revision, sent_back, signature
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
 from checks.plantfile.places import value_at
@@ -28,7 +28,7 @@ from checks.state.invalidations import Invalidation, Invalidations
 from checks.state.owner_records import OwnerRecords
 from checks.state.records import Records
 from checks.state.reopened import Reopened
-from checks.state.revision_status import Revision, Signature, cause_of
+from checks.state.revision_status import Comment, Revision, Signature, cause_of
 
 
 class Fold:
@@ -54,6 +54,7 @@ class Fold:
             entry_taken_back.Body.KIND: self._take_back_entry,
             revision.Body.KIND: self._fix_revision,
             sent_back.Body.KIND: self._send_back,
+            review_comment.Body.KIND: self._comment,
             signature.Body.KIND: self._sign,
         }
 
@@ -135,7 +136,9 @@ class Fold:
         fixed = Revision(body.system, body.number, digest, body.facts["banks"], cause, voided=late)
         self._revisions[body.system] = (*self._revisions.get(body.system, ()), fixed)
 
-    def _update(self, body: sent_back.Body | signature.Body, change: Callable[[Revision], Revision]) -> None:
+    def _update(
+        self, body: sent_back.Body | review_comment.Body | signature.Body, change: Callable[[Revision], Revision]
+    ) -> None:
         """Replace the revision that a body names; raises LookupError where there is none."""
         revisions = self._revisions[body.system]
         if body.number not in {fixed.number for fixed in revisions}:
@@ -145,8 +148,15 @@ class Fold:
         )
 
     def _send_back(self, event: Event, body: sent_back.Body) -> None:
-        comment = (body.comments, cause_of(event, f"sent back by the {body.half} half"))
-        self._update(body, lambda fixed: replace(fixed, comments=(*fixed.comments, comment)))
+        cause = cause_of(event, f"sent back by the {body.half} half")
+        self._say(body, Comment(body.half, body.comments, cause, sends_back=True))
+
+    def _comment(self, event: Event, body: review_comment.Body) -> None:
+        what = f"comment on the {body.half} half" if body.reply_to is None else f"reply to comment {body.reply_to}"
+        self._say(body, Comment(body.half, body.text, cause_of(event, what), body.reply_to or 0))
+
+    def _say(self, body: sent_back.Body | review_comment.Body, comment: Comment) -> None:
+        self._update(body, lambda fixed: replace(fixed, thread=(*fixed.thread, comment)))
 
     def _sign(self, event: Event, body: signature.Body) -> None:
         cause = cause_of(event, f"{body.half} half signed")

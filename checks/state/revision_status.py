@@ -90,14 +90,33 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True)
+class Comment:
+    """A comment on a revision for a half; ``reply_to`` is the number of the event that it answers, 0 for none."""
+
+    half: str
+    text: str
+    cause: Cause
+    reply_to: int = 0
+    sends_back: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
-    """A fixed state of one system's assessment: its facts and all results, under one hash."""
+    """A fixed state of one system's assessment: its facts and all results, under one hash.
+
+    ``thread`` holds the comments of its review in the order of their events, those with which it was sent back among them.
+    """
 
     system: str
     number: int
     hash: str
     banks: Mapping[str, Any]
     cause: Cause
-    comments: tuple[tuple[str, Cause], ...] = ()
+    thread: tuple[Comment, ...] = ()
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     voided: Cause | None = None
+
+    @property
+    def comments(self) -> tuple[tuple[str, Cause], ...]:
+        """Comments with which it was sent back."""
+        return tuple((comment.text, comment.cause) for comment in self.thread if comment.sends_back)

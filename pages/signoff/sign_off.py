@@ -16,7 +16,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from checks.state.standing import of_revision
 from pages.presentation.wording import covers, escaped, titled
-from pages.signoff import accepted_gaps, exports, half_review, keys, statements
+from pages.signoff import accepted_gaps, exports, half_review, keys, review_thread, statements
 from pages.ui import attendance, frame, places, state, tables
 from pages.ui.forms import Form
 
@@ -49,6 +49,8 @@ def _draw(live: Live, current: State) -> None:
             st.caption(
                 "To review and sign, select the role independent assessor or security reviewer at the top right."
             )
+    if revision is not None:
+        review_thread.draw(live, current, system, person)
     if person.may("record attendance"):
         attendance.draw(live, current, system)
     if person.may("accept a residual risk"):

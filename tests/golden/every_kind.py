@@ -11,9 +11,9 @@ from checks.reassessment import change_records, confirmations, data_checks, fail
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_history, answer_records, plants
-from checks.signoff import accepted_gaps, keys, revisions
+from checks.signoff import accepted_gaps, keys, review_comments, revisions
 from checks.state.evidence import Asked
-from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, Team, ahead, every_answer, founded, three_systems
+from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, REVIEWS, Team, ahead, every_answer, founded, three_systems
 
 SHOWN: Asked = ("SEP1", "group:pt-301")
 DISPUTED: Asked = ("PRO1", "plant")
@@ -85,7 +85,10 @@ def _by_the_owner(team: Team) -> None:
 
 
 def _reviews(team: Team) -> None:
-    revisions.send_back(team.live, ASSESSES, team.put_up(), half="safety", comments="Which manifold?")
+    returned = team.put_up()
+    asked = review_comments.comment(team.live, REVIEWS, returned, half="security", text="Which laptop was it?")
+    review_comments.reply(team.live, ANSWERS, returned, to=asked.seq, text="The one of the workshop.")
+    revisions.send_back(team.live, ASSESSES, returned, half="safety", comments="Which manifold?")
     revision = team.put_up()
     team.sign("safety", revision, conditions=("weekly comparison",), until=ahead(90))
     team.sign("security", revision)

@@ -18,6 +18,7 @@ SINCE = {
     "data-checked": 5,
     "entry-taken-back": 5,
     "name-linked": 5,
+    "review-comment": 5,
 }
 """Kinds that came after release 2, each with the first release that has it."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from checks.signoff import signers
+from checks.signoff import review_comments, signers
 from checks.state import late_entries
-from checks.state.revision_status import HALVES, SENT_BACK, VOID, Signature
+from checks.state.revision_status import HALVES, SENT_BACK, VOID, Comment, Signature
 from checks.text.number_format import NONE
 from pages.presentation.direction import isolated
 from pages.presentation.wording import covers
@@ -41,6 +41,7 @@ def signing_status(reported: ReportedRevision, day: date, *, security: bool) -> 
         *_signatures(reported, security=security),
         *_samples(reported, security=security),
         *_prose(reported, security=security),
+        *_comments(reported, security=security),
     ]
     return pieces + _late_entries(reported) + _to_confirm(reported, security=security)
 
@@ -120,6 +121,35 @@ def _prose(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         else:
             pieces += page_layout.paragraph(f"It names gaps and is {IN_ANNEX}.")
     return pieces
+
+
+def _comments(reported: ReportedRevision, *, security: bool) -> list[Piece]:
+    """Comments of the review with their replies; those on the security half only in the annex, since they name gaps."""
+    threads = review_comments.in_threads(reported.revision.thread)
+    if not threads:
+        return []
+    shown = [comment for _, comment in threads if security or comment.half != "security"]
+    pieces = page_layout.heading("Comments of the review", 2)
+    if shown:
+        head = ("Event", "Half", "By", "Day", "Comment")
+        pieces += page_layout.table(
+            head, [_comment_row(comment) for comment in shown], widths=(0.7, 1.0, 1.6, 1.2, 5.0)
+        )
+    if hidden := len(threads) - len(shown):
+        pieces += page_layout.paragraph(f"Comments on the security half and replies to them: {hidden}, {IN_ANNEX}.")
+    return pieces
+
+
+def _comment_row(comment: Comment) -> list[str]:
+    kind = f"reply to event {comment.reply_to}" if comment.reply_to else "sent back" if comment.sends_back else ""
+    by = isolated(comment.cause.by) or "an unnamed person"
+    return [
+        str(comment.cause.seq),
+        comment.half,
+        by,
+        comment.cause.day,
+        f"{kind}: {isolated(comment.text)}" if kind else comment.text,
+    ]
 
 
 def _late_entries(reported: ReportedRevision) -> list[Piece]:

@@ -30,11 +30,11 @@ from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.record_files import exports
 from checks.recording import answer_history, answer_records, answering, plant_import, plants
-from checks.signoff import accepted_gaps, keys, revisions, sign_off, signatures
+from checks.signoff import accepted_gaps, keys, review_comments, revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
 from checks.text.faults import Refused
-from tests.checks.team import ANSWERS, DISSENT, EVIDENCE, OWNS, PHRASE, Team, ahead, full_terms, three_systems
+from tests.checks.team import ANSWERS, ASSESSES, DISSENT, EVIDENCE, OWNS, PHRASE, Team, ahead, full_terms, three_systems
 from tests.rule import Rule
 
 NAME = "XX-1"
@@ -57,6 +57,7 @@ PRACTICE: dict[str, set[str]] = {
     "raise or change an action": {*TEAM, OWNER},
     "submit for review": {FACILITATOR},
     "send back": {ASSESSOR, REVIEWER},
+    "comment on a review": READERS,
     "sign": {ASSESSOR, REVIEWER},
     "accept a residual risk": {OWNER},
     "enrol or withdraw a key": {OWNER},
@@ -87,6 +88,12 @@ def sign(team: Team, person: Person) -> None:
 def send_back(team: Team, person: Person) -> None:
     half = _half(person)
     revisions.send_back(team.live, person, team.latest(), half=half, comments="Which laptop?")
+
+
+def reply(team: Team, person: Person) -> None:
+    """Reply to the comment of a reviewer."""
+    asked = review_comments.comment(team.live, ASSESSES, team.latest(), half="safety", text="Which manifold?")
+    review_comments.reply(team.live, person, team.latest(), to=asked.seq, text="The upper one.")
 
 
 def answer(team: Team, person: Person) -> None:
@@ -184,6 +191,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("record attendance", "attendance-corrected", correct_attendance),
     ("submit for review", "revision", lambda team, who: revisions.submit(team.live, who, "S40")),
     ("send back", "sent-back", send_back),
+    ("comment on a review", "review-comment", reply),
     ("sign", "signature", sign),
     ("accept a residual risk", "gap-accepted", accept),
     ("enrol or withdraw a key", "key", lambda team, who: keys.enrol(team.live, who, public=PUBLIC, name="B", roles=[VIEWER])),

@@ -18,17 +18,18 @@ from checks.actions.action_rules import Asked
 from checks.actions.action_updates import Proposed, Update
 from checks.assessment.assessment import Assessment
 from checks.events.plant.action import Action
+from checks.events.signoff import review_comment
 from checks.journal.event import Event
 from checks.reassessment import change_records, confirmations, due_list, failure_records
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_records, answering, plant_import, teams
 from checks.revision import basis
-from checks.signoff import revisions
+from checks.signoff import review_comments, revisions
 from checks.state.live import State
 from checks.text.faults import Refused
 from checks.visibility import redaction
-from tests.checks.team import DISSENT, EVIDENCE, LEADS, Team, three_systems
+from tests.checks.team import DISSENT, EVIDENCE, LEADS, REVIEWS, Team, three_systems
 
 S50 = Person("TM-5", frozenset({MEMBER}), systems=frozenset({"S50"}))
 S40 = replace(S50, name="TM-4", systems=frozenset({"S40"}))
@@ -91,6 +92,12 @@ def _answer(team: Team, person: Person, group: str) -> None:
     answering.record(team.live, person, fields, seen=team.now().stored[asked].id)
 
 
+def _reply(team: Team, person: Person, group: str) -> None:
+    revision = team.put_up({"lt-501": "S50", "pt-301": "S30"}[group])
+    asked = review_comments.comment(team.live, REVIEWS, revision, half="security", text="Which laptop was it?")
+    review_comments.reply(team.live, person, revision, to=asked.seq, text="The one of the workshop.")
+
+
 Deed = Callable[[Team, Person, str], Any]
 DEEDS: dict[str, tuple[str, Deed]] = {
     "answer": ("answer a question", _answer),
@@ -104,6 +111,7 @@ DEEDS: dict[str, tuple[str, Deed]] = {
     "confirmed": ("confirm an answer", _confirm),
     "action": (Action.PERMISSION, _action),
     "action closed": (Action.PERMISSION, _close),
+    "review-comment": (review_comment.Body.PERMISSION, _reply),
 }  # fmt: skip
 PLANT_WIDE = {"import plant data"}
 
@@ -146,7 +154,8 @@ def test_a_member_records_for_their_own_system_only(both: Team, deed: str, do: D
     assert events
     with pytest.raises(NotAllowed) as error:
         do(both, S50, "pt-301")
-    assert str(error.value) == f"to {deed} for group:pt-301 needs a member of another team; TM-5: team of S50"
+    of = "system:S30" if do is _reply else "group:pt-301"
+    assert str(error.value) == f"to {deed} for {of} needs a member of another team; TM-5: team of S50"
     assert _by(both, S50) == events
 
 

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from checks.record_files.record_file import Record
+from checks.signoff import review_comments
 from tests.checks.given import valid_plant
+from tests.checks.team import ASSESSES, LEADS, REVIEWS
 from tests.pages.reports.read import annex, report, text
 from tests.pages.reports.recorded import Keeping
 
@@ -45,6 +47,26 @@ def test_texts_of_the_security_half_are_in_the_annex_only(kept: Keeping) -> None
     assert "a security answer or its evidence changed" in documents[0][0]
     assert "the comments are listed in the security annex" in documents[1][0]
     assert "Z02 was never looked at" in documents[1][1]
+
+
+def test_comments_on_the_security_half_are_in_the_annex_and_counted_in_the_report(kept: Keeping) -> None:
+    revision = kept.put_up("S30")
+    safety = review_comments.comment(kept.live, ASSESSES, revision, half="safety", text="Which manifold was it?")
+    review_comments.reply(kept.live, LEADS, revision, to=safety.seq, text="The upper one.")
+    security = review_comments.comment(kept.live, REVIEWS, revision, half="security", text="Z02 lies open")
+    review_comments.reply(kept.live, LEADS, revision, to=security.seq, text="closed since June")
+    shown, restricted = both(kept.record("S30"))
+    for word in ("Which manifold was it?", f"reply to event {safety.seq}: The upper one."):
+        assert word in shown
+        assert word in restricted
+    for word in ("Z02 lies open", f"reply to event {security.seq}: closed since June"):
+        assert word not in shown
+        assert word in restricted
+    assert "Comments on the security half and replies to them: 2, listed in the security annex." in shown
+    assert "replies to them" not in restricted
+    kept.send_back(revision, half="safety", comments="See above")
+    kept.put_up("S30")
+    assert "sent back: See above" in both(kept.record("S30", revision.number))[0]
 
 
 def test_safety_conditions_are_printed_and_security_conditions_counted(kept: Keeping) -> None:

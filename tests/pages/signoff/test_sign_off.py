@@ -114,6 +114,42 @@ def test_comments_on_a_revision_sent_back_reach_the_team(team: Team, screen: Scr
     assert "Which laptop <b>was</b> it?" in said(at)
 
 
+def test_the_team_replies_to_a_comment_and_the_thread_is_still_there_with_the_next_revision(
+    team: Team, screen: Screen
+) -> None:
+    team.put_up()
+    at = as_(screen("sign-off", system="S30"), "SR-1", REVIEWER)
+    at.text_area(key="comment_text").set_value("Which laptop <b>was</b> it?")
+    fine(press(at, "Send the comment"))
+    assert "## S30 is under review" in said(at)
+    at = as_(at, "TM-1", MEMBER)
+    assert "Which laptop <b>was</b> it?" in said(at)
+    (question,) = team.latest().thread
+    (where_to,) = (box for box in at.selectbox if box.label == "Where to")
+    assert len(where_to.options) == 1, "a member begins no comment"
+    (reply,) = (box for box in at.text_area if box.label == "Comment")
+    reply.set_value("The one of the workshop.")
+    fine(press(at, "Send the comment"))
+    assert [(comment.text, comment.reply_to) for comment in team.latest().thread] == [
+        ("Which laptop <b>was</b> it?", 0),
+        ("The one of the workshop.", question.cause.seq),
+    ]
+    team.say("SEP1", "group:pt-301", "partly")
+    team.put_up()
+    at = fine(as_(screen("sign-off", system="S30"), "FA-1", FACILITATOR))
+    assert "The one of the workshop." not in said(at)
+    at = unfold(at, "earlier_comments")
+    assert "**SR-1**" in said(at)
+    assert "The one of the workshop." in said(at)
+
+
+def test_without_a_comment_the_team_sees_no_box_for_one(team: Team, screen: Screen) -> None:
+    team.put_up()
+    at = fine(as_(screen("sign-off", system="S30"), "TM-1", MEMBER))
+    assert "Comments of the review" not in said(at)
+    assert "Send the comment" not in [button.label for button in at.button]
+
+
 def test_a_key_is_made_shown_once_and_enrolled_by_the_owner(team: Team, screen: Screen) -> None:
     at = unfold(as_(screen("sign-off", system="S30"), "OW-1", OWNER), "keys")
     at.text_input(key="make_phrase").set_value("too short")
