@@ -73,11 +73,10 @@ def _scope(current: State, walk: Walk, question: Question) -> str:
 
 
 def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
-    _signed(current, scope)
     own = current.stored.get((question.id, scope))
     effective = walk.answers.get(question.id)
     if own is None and (question.id, scope) in current.records.to_answer_again:
-        st.caption("Blind round: the earlier answer stays hidden until you answer. It counts until then.")
+        text = "Blind round: the earlier answer stays hidden until you answer. It counts until then."
     elif own is not None:
         who = escaped(author(own.answer.by, own.recorded_by))
         day, clock = local(own.at, st.context.timezone)
@@ -89,21 +88,22 @@ def _status(current: State, walk: Walk, question: Question, scope: str) -> None:
             text += f" The answer of {escaped(addressee(effective.of, current.plant))} applies here: {ANSWERS[effective.value]}."
         if (confirmed := current.records.confirmed.get((question.id, scope))) is not None:
             text += f" Confirmed on {confirmed.day} by {escaped(confirmed.by or 'somebody')}."
-        st.caption(text)
     elif effective is not None:
         cause = f" to {effective.question}, the same question" if effective.question != question.id else ""
         source = escaped(addressee(effective.of, current.plant))
-        st.caption(f"Inherited from the answer of {source}{cause}. Answer here to override it.")
+        text = f"Inherited from the answer of {source}{cause}. Answer here to override it."
     else:
-        st.caption("Not answered yet: selecting an answer stores it at once.")
+        text = "Not answered yet: selecting an answer stores it at once."
+    st.caption(f"{text}{_signed(current, scope)}")
 
 
-def _signed(current: State, scope: str) -> None:
-    """Say which signatures rest on the answers of an addressee."""
+def _signed(current: State, scope: str) -> str:
+    """Which signatures rest on the answers of an addressee, as a sentence; empty where none do."""
     resting = revisions.resting_on(current, scope)
-    if resting:
-        halves = "; ".join(
-            f"{'both halves' if len(signed) == len(HALVES) else f'the {signed[0]} half'} of {escaped(system)}"
-            for system, signed in resting.items()
-        )
-        st.caption(f"**Signed:** changing this answer invalidates {halves}.")
+    if not resting:
+        return ""
+    halves = "; ".join(
+        f"{'both halves' if len(signed) == len(HALVES) else f'the {signed[0]} half'} of {escaped(system)}"
+        for system, signed in resting.items()
+    )
+    return f" **Signed:** changing this answer invalidates {halves}."

@@ -20,7 +20,7 @@ html { font-size: 20px !important; }
 .st-key-question { min-height: 6.9rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.45rem; line-height: 1.18; padding: 0; }
 [class*="st-key-value_"] [role="radio"] * { font-size: 1.2rem; }
-.st-key-said { min-height: 3.4rem; }
+.st-key-said { min-height: 4.4rem; }
 [data-testid="stColumn"]:has(.ladder, .rails) p { font-size: 1.15rem; }
 }
 """

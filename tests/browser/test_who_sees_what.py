@@ -35,7 +35,7 @@ PLACES = (
 )  # fmt: skip
 EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (
     "InventedEvidence7731", "InventedNote4492", "InventedDissenter8850", "InventedReason2207",
-    "InventedShows6613",
+    "invented Shows6613",
 )  # fmt: skip
 ASKED = ("SEP1", "group:pt-301")
 OURS, OWN = "InventedForS50", ("SEP1", "group:pt-501")

@@ -28,7 +28,7 @@ from tests.pages.shown import (
 from tests.rule import Rule
 
 SEEN = ("SEP1", "group:pt-301")
-OLD = ("OldWalkDown5512", "OldDrawing3307", "OldReason8841", "OldSentence6620")
+OLD = ("OldWalkDown5512", "old Drawing3307", "OldReason8841", "OldSentence6620")
 """What was written with the earlier answers, and what stood beside them; known nowhere else."""
 
 
