@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from checks.access.roles import OWNER, Person
+from checks.access.roles import MEMBER, Person
 from checks.journal.append import Entry
 from checks.journal.errors import Overtaken
 from checks.journal.schema import IN_MEMORY
@@ -48,13 +48,13 @@ def test_of_several_events_all_are_stored_or_none(store: Store, key: int) -> Non
 
 
 def test_an_import_says_who_how_the_name_is_known_and_when_it_was(store: Store) -> None:
-    person = Person("AO-1", frozenset({OWNER}), "signed in", "w")
+    person = Person("TM-1", frozenset({MEMBER}), "signed in", "w")
     moment = "2021-03-12T12:00:00.000+00:00"
     key = plant_import.import_plant(store, person, valid_plant(), at=moment)
     events = store.events(key)
     assert len(events) > 1
     assert {(event.by, event.identity, event.writer, event.at) for event in events} == {
-        ("AO-1", "signed in", "w", moment)
+        ("TM-1", "signed in", "w", moment)
     }
     plant_import.import_plant(store, person, bare_plant(voting_factor="pds-2013"))
     assert store.events(key)[-1].at > "2026", "without a moment it is the present one"
