@@ -27,6 +27,7 @@ from checks.recording import answer_records, plant_import, plants
 from checks.signoff import accepted_gaps, keys, revisions, sampling, sign_off, signatures, statement
 from checks.signoff.signers import HALVES
 from checks.signoff.terms import SHOWN, Condition, Terms, Verdict
+from checks.state import plant_data_waiting
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from demo.states import States
@@ -166,7 +167,7 @@ class Replay:
     def check(self, short: str, content: Content) -> None:
         """Check all plant data of systems that wait after a change; the content says against what, by system."""
         for system, how in content.items():
-            places = list(data_checks.waiting(self.live.state(), system))
+            places = list(plant_data_waiting.of_system(self.live.state(), system))
             if places:
                 data_checks.confirm_data(self.live, self.person(short), places, system=system, how=how)
 
@@ -255,7 +256,7 @@ class Replay:
 def _verdicts(fixed: Mapping[str, Any], revision: Revision, half: str, who: str) -> Iterator[Verdict]:
     """The reviewer's verdict on each sampled answer: the story has them find what the team names."""
     scoring = sampling.order(fixed, HALVES[half], revision=revision.hash, who=who)
-    for answer in sampling.turn(scoring, 1):
+    for answer in sampling.drawn(scoring, 1):
         seen = answer.get("evidence") or answer.get("note") or "the evidence on record"
         yield Verdict(answer["question"], answer["of"], SHOWN, f"Seen: {seen}")
 

@@ -122,8 +122,16 @@ def body(state: State, change: Change, answers: Reopened, words: Mapping[str, st
 def may_take_back(state: State, change: Recorded, person: Person) -> bool:
     """Whether a change is the person's own by name, and nobody has built on it."""
     own = bool(person.name.strip()) and same(change.cause.by, person.name)
+    return own and not _in_the_way(state, change)
+
+
+def _in_the_way(state: State, change: Recorded) -> list[Fault]:
+    """Why a change is not taken back by anybody: it follows from a failure, or somebody has built on it."""
+    faults = []
+    if change.of_failure:
+        faults.append(Fault("change", "it follows from a failure", "complete the record of the failure instead"))
     asked = [answer.asked for answer in change.body.reopened]
-    return own and not change.of_failure and not built_on(state, change.cause.seq, change.body.systems, asked)
+    return faults + built_on(state, change.cause.seq, change.body.systems, asked)
 
 
 def take_back(live: Live, person: Person, entry: int) -> Event:
@@ -137,12 +145,9 @@ def take_back(live: Live, person: Person, entry: int) -> Event:
     change = next((change for change in state.records.changes if change.cause.seq == entry), None)
     if change is None:
         raise Refused("change", [Fault("change", "no longer on record", "nothing to take back")])
-    event = authorship.event(live, plant_change.Body.KIND, entry)
+    (event,) = live.store.events_numbered(live.key, [entry])
     faults = authorship.faults(event, person, "record the change that puts it right instead")
-    if change.of_failure:
-        faults.append(Fault("change", "it follows from a failure", "complete the record of the failure instead"))
-    asked = [answer.asked for answer in change.body.reopened]
-    faults += built_on(state, entry, change.body.systems, asked)
+    faults += _in_the_way(state, change)
     if faults:
         raise Refused("change", faults)
     undone = entry_taken_back.Body(entry=entry, systems=change.body.systems)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 
 from checks.access.roles import Person
 from checks.events.plant import data_check
@@ -10,14 +10,8 @@ from checks.journal.event import Event
 from checks.recording import recorder, teams
 from checks.recording.field_checks import missing, too_long
 from checks.state import plant_data_waiting
-from checks.state.live import Live, State
-from checks.state.reopened import DataToCheck
+from checks.state.live import Live
 from checks.text.faults import Fault, Refused
-
-
-def waiting(state: State, system: str) -> Mapping[str, DataToCheck]:
-    """Places of the plant file that wait to be checked and that a system rests on."""
-    return plant_data_waiting.of_system(state, system)
 
 
 def confirm_data(live: Live, person: Person, places: Collection[str], *, system: str, how: str) -> Event:
@@ -27,7 +21,7 @@ def confirm_data(live: Live, person: Person, places: Collection[str], *, system:
     """
     state = live.state()
     teams.require(state, person, data_check.Body.PERMISSION, [f"system:{system}"])
-    known = waiting(state, system)
+    known = plant_data_waiting.of_system(state, system)
     faults = missing("how", how, "say against what the data were checked") + too_long("how", how)
     if not places:
         faults.append(Fault("places", "none", "tick the data that were checked"))

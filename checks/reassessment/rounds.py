@@ -119,7 +119,7 @@ def take_back(live: Live, person: Person, system: str) -> Event:
     if not started:
         raise Refused("re-assessment", [Fault("assessment", "none was started", "nothing to take back")])
     entry = started[-1].seq
-    event = authorship.event(live, assessment_round.Body.KIND, entry)
+    (event,) = live.store.events_numbered(live.key, [entry])
     body = assessment_round.Body.read(event)
     faults = authorship.faults(event, person, "ask the person who started it")
     answers = [answer.asked for answer in (*body.answers, *body.to_confirm)]

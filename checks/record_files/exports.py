@@ -101,7 +101,6 @@ def export(
     person: Person,
     revision: Revision,
     *,
-    what: str = "record",
     keep: Callable[[str], object] = str,
     private: Ed25519PrivateKey | None = None,
 ) -> str:
@@ -114,7 +113,7 @@ def export(
     """
     person.require(RECORDS)
     require_nothing_hidden(live.state(), person, revision.system)
-    draft = _Draft(live, person, revision, what, private)
+    draft = _Draft(live, person, revision, "record", private)
     if private is not None:
         state = live.state()
         export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
@@ -155,14 +154,10 @@ def together(
     """
     for _ in range(ATTEMPTS):
         record = preview(live, person, revision, what)
-        papers, count = print_all(record), len(record.chain)
-
-        def same_state(text: str, count: int = count) -> None:
-            if len(record_file.from_text("record", text).chain) != count:
-                raise Moved
-
+        papers = print_all(record)
+        draft = _Draft(live, person, revision, what, before=record.made_from.seq)
         with suppress(Moved):
-            text = export(live, person, revision, what=what, keep=same_state)
+            text = live.store.record_after_all(live.key, draft.entry, draft.text)
             return {**papers, f"record-{revision.system}-{revision.number}.json": text.encode()}
     raise Moved
 
@@ -178,15 +173,23 @@ class _Draft:
     """An export in the making: its event, and the text of the record file with it."""
 
     def __init__(
-        self, live: Live, person: Person, revision: Revision, what: str, private: Ed25519PrivateKey | None = None
+        self,
+        live: Live,
+        person: Person,
+        revision: Revision,
+        what: str,
+        private: Ed25519PrivateKey | None = None,
+        before: int | None = None,
     ) -> None:
         self._live, self._person, self._revision, self._what = live, person, revision, what
-        self._private = private
+        self._private, self._before = private, before
         (self.fixed,) = live.store.events_numbered(live.key, [revision.cause.seq])
         self._opened = set[int]()
 
     def entry(self, chain: Sequence[Link]) -> Entry:
-        """The export event after the whole journal."""
+        """The export event after the whole journal; raises Moved where it has not the length ``before`` that is wanted."""
+        if self._before not in (None, len(chain)):
+            raise Moved
         self._opened = record_text.shown((link.event for link in chain if link.event is not None), self.fixed)
         body = export_event.Body(
             what=self._what,

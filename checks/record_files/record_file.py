@@ -55,13 +55,13 @@ class Record:
         """The last event before the export: a document printed from the record was made from it and those before it."""
         return self.chain[-2]
 
-    def records(self) -> Records:
-        """Records from the shown events; raises ChainBroken at an event that this program cannot read.
+    def records(self, last: int | None = None) -> Records:
+        """Records from the shown events, up to number ``last``; raises ChainBroken at one that this program cannot read.
 
         The plant data are sealed; the revision gives the structure of the plant.
         """
         fold = Fold(basis.assessment_of(self.revision["facts"]))
-        for event in self.events:
+        for event in (event for event in self.events if last is None or event.seq <= last):
             try:
                 fold.add(event)
             except UNREADABLE as error:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from checks.access.names import same
 from checks.access.roles import Person
 from checks.journal.event import Event
-from checks.state.live import Live
 from checks.text.faults import Fault
 
 
@@ -14,14 +13,6 @@ def is_own(event: Event, person: Person) -> bool:
     if event.writer == person.writer != "":
         return True
     return bool(person.name.strip()) and same(event.by, person.name) and event.identity == person.identity
-
-
-def event(live: Live, kind: str, number: int) -> Event:
-    """The event of this number; raises LookupError where it is of another kind."""
-    for found in live.store.events(live.key, after=number - 1, kinds=(kind,)):
-        if found.seq == number:
-            return found
-    raise LookupError(f"event {number} is no {kind}")
 
 
 def faults(event: Event, person: Person, instead: str) -> list[Fault]:

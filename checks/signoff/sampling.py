@@ -49,13 +49,13 @@ def order(fixed: Mapping[str, Any], of_banks: Collection[str], *, revision: str,
     return sorted((answer for answer in of_half if scores(answer["question"], answer["value"])), key=rank)
 
 
-def turn(drawn: Sequence[Drawn], number: int) -> Sequence[Drawn]:
-    """The answers drawn at a turn, counted from 1.
+def drawn(ordered: Sequence[Drawn], turns: int) -> Sequence[Drawn]:
+    """All answers drawn in so many turns.
 
-    >>> turn("abcdefg", 1), turn("abcdefg", 2), turn("abcdefg", 3)
-    ('abcde', 'fg', '')
+    >>> drawn("abcdefg", 0), drawn("abcdefg", 1), drawn("abcdefg", 2)
+    ('', 'abcde', 'abcdefg')
     """
-    return drawn[SAMPLE * (number - 1) : SAMPLE * number]
+    return ordered[: SAMPLE * max(turns, 0)]
 
 
 def sample(
@@ -63,5 +63,4 @@ def sample(
 ) -> list[dict[str, str]]:
     """Question and addressee of every answer drawn in ``turns`` turns, as a statement names them."""
     ordered = order(fixed, of_banks, revision=revision, who=who)
-    drawn = [answer for number in range(1, turns + 1) for answer in turn(ordered, number)]
-    return [{"question": answer["question"], "of": answer["of"]} for answer in drawn]
+    return [{"question": answer["question"], "of": answer["of"]} for answer in drawn(ordered, turns)]

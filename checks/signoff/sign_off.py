@@ -46,7 +46,7 @@ def _terms_reasons(
     state: State, revision: Revision, fixed: Mapping[str, Any], half: str, terms: Terms, signer: str
 ) -> list[str]:
     """What is wrong with the terms of a signer for this revision."""
-    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=max(terms.turns, 0))
+    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=terms.turns)
     actions = [action.id for action in recorded_actions.under_way(state, revision.system)]
     months = state.records.intervals.get(revision.system, assessment_interval.USUAL_MONTHS)
     due = assessment_interval.due(state.day, months)

@@ -79,7 +79,7 @@ def fields(
 ) -> dict[str, Any]:
     """The statement as data, with its page of prose under ``text``; without key, time and place in the journal."""
     never = never_answered(fixed, half)
-    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=max(terms.turns, 0))
+    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=terms.turns)
     given = {verdict.asked: verdict for verdict in terms.verdicts}
     stated: dict[str, Any] = {
         "says": f"reviewed, {half} half; {SAYS}",

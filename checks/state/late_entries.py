@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from datetime import datetime, timedelta
 
 from checks.events.answering import evidence
@@ -16,10 +16,11 @@ CLOCKS_DIFFER = timedelta(minutes=1)
 """How much the clocks of two machines that write to one journal may differ (house rule)."""
 
 
-def after_signature(events: Iterable[Event], system: str) -> Iterator[str]:
+def after_signature(events: Iterable[Event], system: str, addressees: Container[str] | None = None) -> Iterator[str]:
     """Attendance and evidence recorded after a signature of a system but dated before it, one sentence each.
 
-    ``events`` are those of the system, in the order of the journal.
+    ``events`` are in the order of the journal. Evidence counts for an answer of the ``addressees``, without them any: a
+    record shows only what concerns its system.
     """
     signed: list[tuple[str, str]] = []
     for event in events:
@@ -28,7 +29,7 @@ def after_signature(events: Iterable[Event], system: str) -> Iterator[str]:
             if body.system == system:
                 signed.append((f"the {body.half} half of revision {body.number}", event.at[:10]))
             continue
-        what, dated = _dated(event, system)
+        what, dated = _dated(event, system, addressees)
         before = [(half, day) for half, day in signed if dated and dated <= day]
         if before:
             half, day = before[-1]
@@ -41,7 +42,7 @@ def _moment(event: Event) -> datetime:
     return datetime.fromisoformat(event.at)
 
 
-def _dated(event: Event, system: str) -> tuple[str, str]:
+def _dated(event: Event, system: str, addressees: Container[str] | None) -> tuple[str, str]:
     """What an event records, and the day it gives; an empty day where it is neither attendance nor evidence of the system."""
     if event.kind == attendance.Body.KIND:
         present = attendance.Body.read(event)
@@ -49,7 +50,8 @@ def _dated(event: Event, system: str) -> tuple[str, str]:
         return f"attendance of {names}", present.on if present.system == system else ""
     if event.kind == evidence.Body.KIND:
         piece = evidence.Body.read(event)
-        return f"evidence {piece.identifier} for {piece.question} of {piece.of}", piece.dated
+        concerns = addressees is None or piece.of in addressees
+        return f"evidence {piece.identifier} for {piece.question} of {piece.of}", piece.dated if concerns else ""
     return "", ""
 
 

@@ -10,6 +10,7 @@ from checks.plantfile.plant import Asked
 from checks.questions.bank import banks
 from checks.reassessment import confirmations, data_checks, kinds_of_change
 from checks.reassessment.confirmations import MOST_AT_ONCE
+from checks.state import plant_data_waiting
 from checks.state.live import Live, State
 from pages.presentation.wording import ANSWERS, addressee, counted, escaped, small_print
 from pages.ui import state, tables
@@ -79,7 +80,7 @@ def _row(current: State, asked: Asked) -> dict[str, str]:
 
 def plant_data(live: Live, current: State, system: str, person: Person) -> None:
     """Draw the plant data that a change may have made wrong; nothing where none wait."""
-    waiting = data_checks.waiting(current, system)
+    waiting = plant_data_waiting.of_system(current, system)
     if not waiting:
         return
     st.markdown(f"### {counted(len(waiting), 'plant data field')} to check")

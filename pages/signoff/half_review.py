@@ -7,7 +7,7 @@ from typing import Any
 import streamlit as st
 
 from checks.access.similar_names import near
-from checks.signoff import independence, revisions
+from checks.signoff import independence, revisions, statement
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
@@ -23,8 +23,9 @@ def draw(live: Live, current: State, revision: Revision, fixed: dict[str, Any], 
     _similar_names(live, revision)
     _changes(live, current, revision)
     form = Form(f"sign_{half}", revision.hash, outside=True)
-    verdicts = sample.draw(current, revision, fixed, half, form)
-    signing.draw(live, current, signing.Review(revision, fixed, half, verdicts), form)
+    drawn = sample.draw(current, revision, fixed, half, form)
+    review = signing.Review(revision, fixed, half, drawn, statement.never_answered(fixed, half))
+    signing.draw(live, current, review, form)
     _send_back(live, revision, half)
 
 

@@ -42,7 +42,7 @@ def draw(current: State, revision: Revision, fixed: dict[str, Any], half: str, f
     """
     turns, reviewer = _turns(revision, half), state.person().name
     scoring = sampling.order(fixed, signers.HALVES[half], revision=revision.hash, who=reviewer)
-    drawn = [answer for number in range(1, turns + 1) for answer in sampling.turn(scoring, number)]
+    drawn = sampling.drawn(scoring, turns)
     st.markdown(
         f"**{len(drawn)} of {len(scoring)} scoring answers, drawn at random.** "
         "Check the evidence, open each answer, and give your verdict with a remark. Your signature lists them."
@@ -64,7 +64,7 @@ def draw(current: State, revision: Revision, fixed: dict[str, Any], half: str, f
                     "Your verdict", list(VERDICTS), key=form.key(f"verdict {name}"), format_func=VERDICTS.__getitem__
                 )
                 st.text_input("Your remark", key=form.key(f"remark {name}"), max_chars=500)
-    if sampling.turn(scoring, turns + 1):
+    if len(drawn) < len(scoring):
         key = _turns_key(revision, half)
         st.button("Draw another sample", key=f"again_{half}", on_click=state.put, args=(key, turns + 1))
     return Sample(turns, [(answer["question"], answer["of"]) for answer in drawn])

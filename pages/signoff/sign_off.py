@@ -7,7 +7,6 @@ from typing import Any
 import streamlit as st
 
 from checks.access.roles import HALF_OF, Person
-from checks.events.kinds import KINDS
 from checks.revision.basis import scope
 from checks.signoff import open_points, signers
 from checks.signoff.revisions import body, fixed_body, nothing_new, submit, system_standing
@@ -125,10 +124,9 @@ def _history(live: Live, current: State, system: str, person: Person) -> None:
             }
         )
     tables.table(rows, key="revisions", alt=f"Revisions of {system}")
-    kept = live.store.events(live.key, kinds=late_entries.KINDS)
+    events = live.store.events(live.key, kinds=late_entries.KINDS)
     addressees = scope(current.plant, current.assessment.links, system).addressees
-    shown = [event for event in kept if KINDS[event.kind].read(event).concerns(system, addressees)]
-    for flag in late_entries.after_signature(shown, system):
+    for flag in late_entries.after_signature(events, system, addressees):
         st.warning(f"{escaped(flag)}.")
     statements.draw(live, revisions[-1], person)
     if person.may("export a record"):

@@ -11,10 +11,11 @@ from checks.access.names import same
 from checks.actions import recorded_actions
 from checks.signoff import sign_off, signatures, statement
 from checks.signoff.signatures import KeyRefused
-from checks.signoff.terms import Condition, Terms
+from checks.signoff.terms import Condition, Terms, Unanswered
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from pages.presentation.wording import escaped
+from pages.signoff import statements
 from pages.signoff.sample import Sample
 from pages.ui import state
 from pages.ui.forms import Form, Told, days
@@ -22,12 +23,13 @@ from pages.ui.forms import Form, Told, days
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """One half of a revision under review: ``fixed`` is the body of the revision."""
+    """One half of a revision under review: ``fixed`` is the body of the revision, ``never`` what was never answered."""
 
     revision: Revision
     fixed: dict[str, Any]
     half: str
     sample: Sample
+    never: Unanswered
 
 
 def draw(live: Live, current: State, review: Review, form: Form) -> None:
@@ -48,7 +50,7 @@ def draw(live: Live, current: State, review: Review, form: Form) -> None:
 
 
 def _terms(current: State, review: Review, form: Form) -> None:
-    never = statement.never_answered(review.fixed, review.half)
+    never = review.never
     if never.missing:
         st.checkbox(
             f"{len(never.missing)} of {never.asked} questions of this half were never answered. I accept the revision with them.",
@@ -86,7 +88,6 @@ def _terms(current: State, review: Review, form: Form) -> None:
 
 def _read(review: Review, fields: Told) -> Terms:
     """The terms in the fields of the form."""
-    never = statement.never_answered(review.fixed, review.half)
     return Terms(
         fields["independence"] or "",
         fields["competence"] or "",
@@ -94,7 +95,7 @@ def _read(review: Review, fields: Told) -> Terms:
         days(fields, "until")["until"],
         turns=review.sample.turns,
         verdicts=review.sample.verdicts(fields),
-        unanswered=len(never.missing) if fields.get("unanswered") else 0,
+        unanswered=len(review.never.missing) if fields.get("unanswered") else 0,
     )
 
 
@@ -105,8 +106,7 @@ def _statement(current: State, review: Review, fields: Told) -> str:
     text = str(stated["text"])
     with st.container(border=True, key=f"statement_{review.half}"):
         st.markdown("**The statement that you sign**")
-        for paragraph in text.split("\n\n"):
-            st.markdown(escaped(paragraph))
+        statements.prose(text)
         st.caption("Time (UTC) and the state of the audit trail are added at the moment of signing.")
     return text
 

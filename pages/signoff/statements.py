@@ -23,10 +23,15 @@ def draw(live: Live, revision: Revision, person: Person) -> None:
     for signature in signatures:
         label = f"Signed statement of the {signature.half} half, revision {revision.number}"
         with st.expander(label, key=f"statement_{revision.number}_{signature.half}"):
-            for paragraph in signature.text.split("\n\n"):
-                st.markdown(escaped(paragraph))
+            prose(signature.text)
             if person.may(NEEDS):
                 _downloads(live, revision, signature, person)
+
+
+def prose(text: str) -> None:
+    """Draw the prose of a statement."""
+    for paragraph in text.split("\n\n"):
+        st.markdown(escaped(paragraph))
 
 
 def _downloads(live: Live, revision: Revision, signature: Signature, person: Person) -> None:

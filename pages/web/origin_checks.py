@@ -12,7 +12,7 @@ from pages.web.security_headers import Application, Message, Receive, Send
 CLOSED = ("/_stcore/metrics",)
 """Paths that a server does not serve: they would disclose who is connected."""
 SIGN_OUT = "/auth/logout"
-"""Path at which Streamlit removes the cookies of a sign-in, whoever sends the browser there."""
+"""Path at which Streamlit removes the cookies of a sign-in, even where another site sent the browser there."""
 
 
 def _host(authority: str) -> str:

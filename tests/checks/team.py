@@ -30,6 +30,7 @@ from checks.signoff import revisions, sampling, sign_off, signatures, statement
 from checks.signoff.keys import enrol, withdraw
 from checks.signoff.signers import HALVES
 from checks.signoff.terms import SHOWN, Condition, Terms, Verdict
+from checks.state import plant_data_waiting
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from tests.checks.given import answer, every_topic, plain
@@ -165,7 +166,7 @@ class Team:
         """Confirm every answer of a system that waits, one by one, and check its plant data."""
         for asked in sorted({asked for several in topics_waiting(self.now(), system).values() for asked in several}):
             confirm_answers(self.live, ANSWERS, [asked])
-        if places := data_checks.waiting(self.now(), system):
+        if places := plant_data_waiting.of_system(self.now(), system):
             data_checks.confirm_data(self.live, ANSWERS, list(places), system=system, how="data sheet 12")
 
     def blind_round(self, system: str = "S30") -> Event:

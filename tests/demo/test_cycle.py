@@ -14,6 +14,7 @@ from checks.record_files import exports, record_file, verification
 from checks.recording import answering
 from checks.signoff import accepted_gaps, open_points, revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned
+from checks.state import plant_data_waiting
 from checks.state.live import Live
 from checks.state.revision_status import REVIEWED, SIGNED, VOID
 from demo import replay
@@ -38,7 +39,7 @@ def settle(live: Live) -> None:
     while waiting := confirmations.topics_waiting(live.state(), SYSTEM):
         topic, answers = next(iter(waiting.items()))
         confirmations.confirm_answers(live, ANSWERS, answers[: confirmations.MOST_AT_ONCE], topic=topic)
-    if places := list(data_checks.waiting(live.state(), SYSTEM)):
+    if places := list(plant_data_waiting.of_system(live.state(), SYSTEM)):
         data_checks.confirm_data(live, ANSWERS, places, system=SYSTEM, how="data sheets of the new solenoids")
 
 

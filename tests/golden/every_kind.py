@@ -12,6 +12,7 @@ from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
 from checks.recording import answer_history, answer_records, plants
 from checks.signoff import accepted_gaps, keys, review_comments, revisions
+from checks.state import plant_data_waiting
 from checks.state.evidence import Asked
 from tests.checks.team import ANSWERS, ASSESSES, LEADS, OWNS, REVIEWS, Team, ahead, every_answer, founded, three_systems
 
@@ -105,7 +106,7 @@ def _afterwards(team: Team) -> None:
             team.live, LEADS, longer, reference=reference, on=DAY, what="tested every second year"
         )
     change_records.take_back(team.live, LEADS, team.now().records.changes[-1].cause.seq)
-    places = list(data_checks.waiting(team.now(), "S30"))
+    places = list(plant_data_waiting.of_system(team.now(), "S30"))
     data_checks.confirm_data(team.live, ANSWERS, places, system="S30", how="test procedure 12")
     failure_records.record_failure(team.live, LEADS, FAILURE)
     (known,) = team.now().records.failures

@@ -13,7 +13,6 @@ from typing import Any
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult, GroupResult, ZoneResult
-from checks.events.answering import answer, confirmation
 from checks.journal.event import Event
 from checks.plantfile.plant import Answer, Asked, Plant
 from checks.questions.bank import banks
@@ -22,7 +21,7 @@ from checks.revision import basis
 from checks.revision.basis import Scope
 from checks.signoff.signers import HALVES
 from checks.state.records import Records
-from checks.state.revision_status import Cause, Revision, cause_of
+from checks.state.revision_status import Cause, Revision
 from checks.state.standing import Standing, of_revision
 from pages.presentation.wording import titled
 
@@ -100,16 +99,7 @@ class ReportedRevision:
     @cached_property
     def confirmed(self) -> Mapping[Asked, Cause]:
         """Who last confirmed an answer after it was given and before the revision, by answer."""
-        latest: dict[Asked, Cause] = {}
-        for event in self.record.events:
-            if event.seq > self.revision.cause.seq:
-                break
-            if event.kind == answer.Body.KIND:
-                latest.pop(answer.Body.read(event).asked, None)
-            elif event.kind == confirmation.Body.KIND:
-                cause = cause_of(event, "confirmed")
-                latest |= {named.asked: cause for named in confirmation.Body.read(event).answers}
-        return latest
+        return self.record.records(self.revision.cause.seq).confirmed
 
     def of_half(self, block: str, *, security: bool) -> list[Entry]:
         """Entries of one half in a block of the revision: evidence, dissents or to_confirm."""

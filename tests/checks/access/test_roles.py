@@ -33,6 +33,7 @@ from checks.recording import answer_history, answer_records, answering, plant_im
 from checks.signoff import accepted_gaps, keys, review_comments, revisions, sign_off, signatures
 from checks.signoff.sign_off import NotSigned
 from checks.signoff.signatures import KeyRefused
+from checks.state import plant_data_waiting
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, ASSESSES, DISSENT, EVIDENCE, OWNS, PHRASE, Team, ahead, full_terms, three_systems
 from tests.rule import Rule
@@ -155,7 +156,7 @@ def take_change_back(team: Team, person: Person) -> None:
 def check_data(team: Team, person: Person) -> None:
     change = Change("proof-test", frozenset({"group:pt-301"}))
     change_records.record_change(team.live, ANSWERS, change, reference="MOC-2", on="2025-03-04", what="longer")
-    places = list(data_checks.waiting(team.now(), "S30"))
+    places = list(plant_data_waiting.of_system(team.now(), "S30"))
     data_checks.confirm_data(team.live, person, places, system="S30", how="procedure 12")
 
 

@@ -8,6 +8,7 @@ from checks.access.roles import NotAllowed
 from checks.reassessment import change_records, data_checks
 from checks.reassessment.reopening import Change
 from checks.signoff.sign_off import NotSigned
+from checks.state import plant_data_waiting
 from checks.text.faults import Refused
 from tests.checks.team import ANSWERS, DAY, LOOKS_ON, Team
 
@@ -24,8 +25,8 @@ def changed(team: Team) -> Team:
 
 
 def test_data_to_check_wait_for_the_systems_that_rest_on_them(changed: Team) -> None:
-    assert PLACE in data_checks.waiting(changed.now(), "S30")
-    assert data_checks.waiting(changed.now(), "S50") == {}
+    assert PLACE in plant_data_waiting.of_system(changed.now(), "S30")
+    assert plant_data_waiting.of_system(changed.now(), "S50") == {}
 
 
 def test_nothing_is_signed_while_plant_data_wait_to_be_checked(changed: Team) -> None:
@@ -34,7 +35,7 @@ def test_nothing_is_signed_while_plant_data_wait_to_be_checked(changed: Team) ->
     revision = changed.put_up()
     with pytest.raises(NotSigned, match=f"plant data still to be checked after a change: {PLACE}"):
         changed.sign("safety", revision)
-    places = list(data_checks.waiting(changed.now(), "S30"))
+    places = list(plant_data_waiting.of_system(changed.now(), "S30"))
     data_checks.confirm_data(changed.live, ANSWERS, places, system="S30", how="test procedure TP-301")
     changed.sign("safety", revision)
 
@@ -44,10 +45,10 @@ def test_data_that_are_changed_wait_no_longer_and_other_data_still_do(changed: T
     group = plant.groups["pt-301"]
     assert group.proof_test is not None
     longer = group.proof_test.model_copy(update={"interval_h": group.proof_test.interval_h * 2})
-    waiting = set(data_checks.waiting(changed.now(), "S30"))
+    waiting = set(plant_data_waiting.of_system(changed.now(), "S30"))
     groups = {**plant.groups, "pt-301": group.model_copy(update={"proof_test": longer})}
     changed.change(plant.model_copy(update={"groups": groups}))
-    assert set(data_checks.waiting(changed.now(), "S30")) == waiting - {PLACE}
+    assert set(plant_data_waiting.of_system(changed.now(), "S30")) == waiting - {PLACE}
 
 
 def test_checking_says_against_what_and_only_what_waits(changed: Team) -> None:
