@@ -123,7 +123,10 @@ def listed(page: Page) -> list[str]:
 
 
 class Ears:
-    """Keeps all data that the server sends to one page: frames of its sockets, and responses to its requests."""
+    """Keeps all data that the server sends to one page: frames of its sockets, and responses to its requests.
+
+    A download is left out: the browser hands its body to a file and never to the page, so that to ask for it waits for ever.
+    """
 
     def __init__(self, page: Page, server: Server) -> None:
         self.heard: list[bytes] = []
@@ -137,7 +140,8 @@ class Ears:
         socket.on("framereceived", lambda sent: self.heard.append(sent.encode() if isinstance(sent, str) else sent))
 
     def _on_response(self, response: Response) -> None:
-        if response.url.startswith(self._server.url) and "/static/" not in response.url:
+        ours = response.url.startswith(self._server.url) and "/static/" not in response.url
+        if ours and not response.headers.get("content-disposition", "").startswith("attachment"):
             self._responses.append(response)
 
     def everything(self) -> bytes:
