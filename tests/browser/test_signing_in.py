@@ -275,7 +275,7 @@ def test_roles_change_on_the_open_screen_when_the_list_changes(
 def test_whoever_does_nothing_is_signed_out_although_others_work(
     serve: Serve, provider: Provider, open_page: OpenPage
 ) -> None:
-    server = serve(SHARED_CAUSE_IDLE_MINUTES="0.5")
+    server = serve(SHARED_CAUSE_IDLE_MINUTES="0.25")
     idle, busy = open_page(), open_page()
     enter(idle, server, provider, VIC)
     settle(idle)
@@ -283,12 +283,12 @@ def test_whoever_does_nothing_is_signed_out_although_others_work(
     for name in ("Met", "Not met", "Partly", "Met"):
         answer(busy, name).click()
         expect(answer(busy, name)).to_be_checked()
-        busy.wait_for_timeout(9000)
-    expect(idle.get_by_text("Signed out after 0.5 minutes without activity.")).to_be_visible()
+        busy.wait_for_timeout(4500)
+    expect(idle.get_by_text("Signed out after 0.25 minutes without activity.")).to_be_visible()
     _kept_out(idle)
     expect(head(busy, FRAN)).to_be_visible()
     idle.reload()
-    expect(idle.get_by_text("Signed out after 0.5 minutes without activity")).to_be_visible()
+    expect(idle.get_by_text("Signed out after 0.25 minutes without activity")).to_be_visible()
     _back_in(idle, provider, VIC)
 
 
