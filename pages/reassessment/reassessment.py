@@ -40,11 +40,13 @@ def _draw(live: Live, current: State) -> None:
 def _due(live: Live, current: State, system: str, person: Person) -> None:
     signed = current.records.signed(system)
     months = current.records.intervals.get(system, assessment_interval.USUAL_MONTHS)
+    standing = revisions.system_standing(current, system)
     if signed is None:
-        st.markdown(f"## {escaped(system)} has no complete sign-off yet")
-        st.markdown("The due date is counted from the day on which both halves are signed.")
+        st.markdown(f"## {escaped(system)} is {standing.words}: both halves were never signed")
+        why = escaped(standing.why[:1].upper() + standing.why[1:])
+        st.markdown(f"{why}. The due date is counted from the day on which both halves are signed.")
         return
-    due, standing = next_due(current.records, signed), revisions.system_standing(current, system)
+    due = next_due(current.records, signed)
     timing = "nothing that was signed holds" if standing.void else f"next assessment {schedule.state(due, current.day)}"
     st.markdown(f"## {escaped(system)} is {standing.words}: {timing}")
     st.markdown(f"Due on {due.isoformat()}, {months} months after revision {signed.number} was signed.")
