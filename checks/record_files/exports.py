@@ -114,10 +114,22 @@ def export(
     person.require(RECORDS)
     require_nothing_hidden(live.state(), person, revision.system)
     draft = _Draft(live, person, revision, "record", private)
-    if private is not None:
-        state = live.state()
-        export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
+    _require_enrolled(live.state(), private)
     return live.store.record_after_all(live.key, draft.entry, lambda chain: draft.kept(chain, keep))
+
+
+def _require_enrolled(state: State, private: Ed25519PrivateKey | None) -> None:
+    if private is not None:
+        export_signatures.enrolled(state.records, private, at=now(), seq=state.version.last + 1)
+
+
+def may_sign(state: State, private: Ed25519PrivateKey) -> bool:
+    """Whether a key is enrolled in a plant and not withdrawn, so that it may sign exports."""
+    try:
+        _require_enrolled(state, private)
+    except Refused:
+        return False
+    return True
 
 
 def preview(live: Live, person: Person, revision: Revision, what: str) -> Record:
@@ -145,17 +157,23 @@ class Moved(RuntimeError):
 
 
 def together(
-    live: Live, person: Person, revision: Revision, what: str, print_all: Callable[[Record], dict[str, bytes]]
+    live: Live,
+    person: Person,
+    revision: Revision,
+    what: str,
+    print_all: Callable[[Record], dict[str, bytes]],
+    private: Ed25519PrivateKey | None = None,
 ) -> dict[str, bytes]:
     """Papers and record of one state of the journal, by file name; one event hands them out.
 
-    ``print_all`` prints the papers from the record. Raises what ``export`` and ``preview`` raise, and Moved where others keep
-    storing meanwhile.
+    ``print_all`` prints the papers from the record. With ``private``, an enrolled key, the record is signed. Raises what
+    ``export`` and ``preview`` raise, and Moved where others keep storing meanwhile.
     """
+    _require_enrolled(live.state(), private)
     for _ in range(ATTEMPTS):
         record = preview(live, person, revision, what)
         papers = print_all(record)
-        draft = _Draft(live, person, revision, what, before=record.made_from.seq)
+        draft = _Draft(live, person, revision, what, private, before=record.made_from.seq)
         with suppress(Moved):
             text = live.store.record_after_all(live.key, draft.entry, draft.text)
             return {**papers, f"record-{revision.system}-{revision.number}.json": text.encode()}

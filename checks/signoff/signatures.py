@@ -122,6 +122,18 @@ def unlock(file: bytes, passphrase: str) -> Ed25519PrivateKey:
     return key
 
 
+def without_passphrase(file: bytes) -> Ed25519PrivateKey:
+    """The private key of a file without a passphrase, which only an installation has; raises KeyRefused."""
+    try:
+        key = load_pem_private_key(file, None)
+    except (TypeError, ValueError, UnsupportedAlgorithm) as error:
+        reason = "this is no key file without a passphrase"
+        raise KeyRefused(reason, "make one with: openssl genpkey -algorithm ed25519 -out KEYFILE") from error
+    if not isinstance(key, Ed25519PrivateKey):
+        raise KeyRefused("this is a key of another kind", "only Ed25519 keys sign here")
+    return key
+
+
 def hint(file: bytes) -> str:
     """What to say about a key file that was unlocked; empty where nothing is to be said."""
     return OLDER if key_files.is_older(file) else ""

@@ -8,16 +8,19 @@ from io import BytesIO
 from zipfile import ZipFile
 
 import streamlit as st
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.roles import Person
 from checks.record_files import exports
 from checks.record_files.record_file import Record
 from checks.record_files.verification import Tampered
+from checks.signoff import signatures
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from pages.presentation.wording import escaped
 from pages.reports import safety_report, security_annex
 from pages.ui import caches, frame
+from pages.web import run_mode
 
 
 def draw(live: Live, current: State, system: str, person: Person) -> None:
@@ -38,6 +41,7 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
         return
     if len(lines) > 1:
         st.info(escaped(lines[0]))
+    private = _key_of_this_installation(current)
     row = st.container(horizontal=True)
     with row:
         frame.download(
@@ -65,14 +69,14 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
         )
         frame.download(
             "Record (JSON)",
-            lambda: exports.export(live, person, revision),
+            lambda: exports.export(live, person, revision, private=private),
             file_name=f"record-{suffix}.json",
             mime="application/json",
             help="The revision, its signatures and the audit trail. It can be verified without this program.",
         )
         frame.download(
             "All three (ZIP)",
-            lambda: _together(live, person, revision, reader, current.day),
+            lambda: _together(live, person, revision, reader, current.day, private),
             file_name=f"hand-out-{suffix}.zip",
             mime="application/zip",
             disabled=not reader.strip(),
@@ -80,7 +84,26 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
         )
 
 
-def _together(live: Live, person: Person, revision: Revision, reader: str, day: date) -> bytes:
+def _key_of_this_installation(current: State) -> Ed25519PrivateKey | None:
+    """The key that signs exports here, with a line about it; None where there is none, or where it is not enrolled."""
+    private = run_mode.export_key()
+    if private is None:
+        return None
+    public = signatures.public_text(private.public_key())
+    named = f"the key of this installation, {signatures.key_id(public)}"
+    if exports.may_sign(current, private):
+        st.caption(f"Records handed out here are signed as whole with {named}.")
+        return private
+    st.caption(
+        f"Records handed out here are not signed: {named}, is not enrolled in this plant, or withdrawn. "
+        f"The asset owner enrols its public line under Signing keys: `{public}`"
+    )
+    return None
+
+
+def _together(
+    live: Live, person: Person, revision: Revision, reader: str, day: date, private: Ed25519PrivateKey | None
+) -> bytes:
     """Report, annex and record of one state as a ZIP file."""
     suffix = f"{revision.system}-{revision.number}"
 
@@ -93,7 +116,7 @@ def _together(live: Live, person: Person, revision: Revision, reader: str, day: 
     what = f"record, safety report and security annex for {reader}"
     buffer = BytesIO()
     with ZipFile(buffer, "w") as packed:
-        for name, content in exports.together(live, person, revision, what, print_all).items():
+        for name, content in exports.together(live, person, revision, what, print_all, private).items():
             packed.writestr(name, content)
     return buffer.getvalue()
 

@@ -117,7 +117,7 @@ def _enrol(live: Live) -> None:
             "Signs as",
             [ASSESSOR, REVIEWER, FACILITATOR, OWNER],
             key=form.key("roles"),
-            help="Assessor and reviewer sign the halves. Any key signs an export on the command line.",
+            help="Assessor and reviewer sign the halves. Any key signs an export on the command line; that of a server signs what it hands out.",
         )
         form.button("Enrol", lambda fields: keys.enrol(live, state.person(), **fields), "The key is enrolled.")
 

@@ -7,19 +7,25 @@ import time
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
+from stat import S_IRWXG, S_IRWXO
 from typing import Any
 from urllib.parse import urlsplit
 
 import platformdirs
 import streamlit as st
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from checks.access.people_list import Watched
 from checks.access.sign_ins import Register
 from checks.access.sign_outs import SignOuts
+from checks.signoff import signatures
+from checks.text import files
 from checks.text.faults import Refused
 
 VARIABLE, LOCAL, SERVER = "SHARED_CAUSE_MODE", "local", "server"
 ROLES_VARIABLE, IDLE_VARIABLE = "SHARED_CAUSE_ROLES", "SHARED_CAUSE_IDLE_MINUTES"
+KEY_VARIABLE = "SHARED_CAUSE_EXPORT_KEY"
+"""Names the key file with which a server signs what it hands out; it has no passphrase, so only the server may read it."""
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 STATE_VARIABLE = "STATE_DIRECTORY"
 """Set by systemd for a service with ``StateDirectory=``: the folder that the service may write."""
@@ -52,12 +58,13 @@ def serving() -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """Settings of a server: client id at the provider, own address, list of people, and the sign-ins in use."""
+    """Settings of a server: client id at the provider, own address, list of people, sign-ins in use, key for exports."""
 
     client: str
     origin: str
     people: Watched
     register: Register
+    export_key: Ed25519PrivateKey | None = None
 
 
 _SETTLED: list[Settled] = []
@@ -83,8 +90,17 @@ def _settle() -> Settled:
         raise CannotStart(f"The list of people in {ROLES_VARIABLE} is invalid:\n{refused}") from refused
     address = urlsplit(auth["redirect_uri"])
     return Settled(
-        auth["client_id"], f"{address.scheme}://{address.netloc}", people, Register(idle=_idle(), ended=_ended())
+        auth["client_id"],
+        f"{address.scheme}://{address.netloc}",
+        people,
+        Register(idle=_idle(), ended=_ended()),
+        _export_key(),
     )
+
+
+def export_key() -> Ed25519PrivateKey | None:
+    """The key with which this installation signs exports; None where it has none, as on one machine."""
+    return settled().export_key if serving() else None
 
 
 def check() -> None:
@@ -156,6 +172,21 @@ def _idle() -> float:
             f"{IDLE_VARIABLE} is {text!r}; allowed: a number of minutes above 0, at most {LONGEST_IDLE:g}."
         )
     return minutes * 60.0
+
+
+def _export_key() -> Ed25519PrivateKey | None:
+    """The key of a server for its exports, None where none is named; raises CannotStart."""
+    path = os.environ.get(KEY_VARIABLE, "")
+    if not path:
+        return None
+    try:
+        if Path(path).stat().st_mode & (S_IRWXG | S_IRWXO):
+            raise CannotStart(f"{path} in {KEY_VARIABLE} is open to others than its owner: chmod 600 {path}")
+        return signatures.without_passphrase(files.read(Path(path), "a key file", signatures.LARGEST_FILE))
+    except OSError as error:
+        raise CannotStart(f"{path} in {KEY_VARIABLE}: {error.strerror}") from error
+    except (signatures.KeyRefused, Refused) as error:
+        raise CannotStart(f"{path} in {KEY_VARIABLE}: {error}") from error
 
 
 def _ended() -> SignOuts:

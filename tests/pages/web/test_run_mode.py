@@ -9,10 +9,13 @@ from typing import Any
 
 import pytest
 import streamlit as st
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 from streamlit import config
 from streamlit.runtime.secrets import Secrets
 
 from checks.access import roles
+from checks.signoff import signatures
 from pages.web import run_mode
 
 AUTH = {
@@ -145,6 +148,52 @@ def test_a_server_with_an_option_of_streamlit_that_opens_it_is_refused(
     server()
     options(**{option: value})
     assert sentence in refusal()
+
+
+def test_a_server_signs_its_exports_with_the_key_that_is_named_for_it(
+    server: Callable[..., None], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    server()
+    assert run_mode.export_key() is None
+    file, private = tmp_path / "export.key", Ed25519PrivateKey.generate()
+    file.write_bytes(private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()))
+    file.chmod(0o600)
+    monkeypatch.setenv(run_mode.KEY_VARIABLE, str(file))
+    monkeypatch.setattr(run_mode, "_SETTLED", [])
+    opened = run_mode.export_key()
+    assert opened is not None
+    assert opened.public_key() == private.public_key()
+    monkeypatch.setenv(run_mode.VARIABLE, run_mode.LOCAL)
+    assert run_mode.export_key() is None
+
+
+@pytest.mark.parametrize(
+    ("content", "mode", "sentence"),
+    [
+        (None, 0o600, "No such file or directory"),
+        (b"x", 0o600, "this is no key file without a passphrase; make one with: openssl genpkey -algorithm ed25519"),
+        (signatures.make("a few words to remember").file, 0o600, "this is no key file without a passphrase"),
+        (b"x", 0o640, "is open to others than its owner: chmod 600"),
+        (b"x" * 20_000, 0o600, "name a key file"),
+    ],
+)
+def test_a_server_with_a_wrong_key_for_its_exports_says_what_is_wrong(
+    server: Callable[..., None],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    content: bytes | None,
+    mode: int,
+    sentence: str,
+) -> None:
+    server()
+    file = tmp_path / "export.key"
+    if content is not None:
+        file.write_bytes(content)
+        file.chmod(mode)
+    monkeypatch.setenv(run_mode.KEY_VARIABLE, str(file))
+    message = refusal()
+    assert message.startswith(f"{file} in SHARED_CAUSE_EXPORT_KEY")
+    assert sentence in message
 
 
 def test_a_server_with_a_wrong_list_of_people_says_where(server: Callable[..., None], tmp_path: Path) -> None:
