@@ -87,16 +87,26 @@ def score(part: Part, claimed: Collection[str], *, z: float = 0.0, tables: Table
 
     Source: IEC 61508-6:2010 Annex D, Table D.1 (recalled, passes the closure checks of the table file).
     """
-    x = y = 0.0
+    counted_rows = counted(part, claimed, tables=tables)
+    return Score(sum(row.x for row in counted_rows), sum(row.y for row in counted_rows), z)
+
+
+def counted(part: Part, claimed: Collection[str], *, tables: Tables = FIRST) -> tuple[Row, ...]:
+    """Rows of ``claimed`` whose points count: those that apply to the part, of alternatives the best one.
+
+    >>> [row.id for row in counted("logic", {"PRO5", "PRO7", "SEP1"})]
+    ['SEP1', 'PRO7']
+    """
+    plain: list[Row] = []
     best: dict[str, Row] = {}
     for row in rows(part, tables).values():
         if row.id not in claimed:
             continue
         if row.alternatives is None:
-            x, y = x + row.x, y + row.y
+            plain.append(row)
         elif (best_so_far := best.get(row.alternatives)) is None or best_so_far.x + best_so_far.y < row.x + row.y:
             best[row.alternatives] = row
-    return Score(x + sum(row.x for row in best.values()), y + sum(row.y for row in best.values()), z)
+    return (*plain, *best.values())
 
 
 def diagnostic_credit(part: Part, *, coverage: Fraction, interval: Hours, tables: Tables = FIRST) -> float:

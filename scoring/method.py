@@ -73,8 +73,17 @@ class BetaMethod(Protocol):
         """Description of the method."""
         ...
 
+    @property
+    def points_source(self) -> str:
+        """Document, edition and table of the points; empty for a method without points."""
+        ...
+
     def rows(self, part: Part) -> Mapping[str, Row]:
         """Questions that apply to a part, by id, with their points."""
+        ...
+
+    def counted(self, claims: Claims) -> Collection[str]:
+        """Questions whose points count in the score: of alternatives the best claimed one."""
         ...
 
     def estimate(self, claims: Claims) -> Estimate:

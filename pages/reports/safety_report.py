@@ -9,16 +9,16 @@ from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
-from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend
+from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend, worked_groups
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.participants import participants_section
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 
 JOB = (
     "This report states what the redundant channels of this safety system have in common, how much of the risk reduction "
-    "from redundancy remains, who assessed it, and on what evidence. It contains everything that the figures rest on except "
-    "the security answers. Those answers, the gaps and the measures that close them are in the security annex, a separate "
-    "document for readers who need it."
+    "from redundancy remains, who assessed it, and on what evidence. Each redundant group can be "
+    "recalculated from it by hand; exposure is given as one number. The security answers behind that number, the gaps and the "
+    "measures that close them are in the security annex, a separate document for readers who need it."
 )
 
 
@@ -54,6 +54,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
             [piece for function in reported.functions for piece in results.function_section(reported, function)],
         ),
         ("Beta of each group", results.betas(reported)),
+        ("Each group by hand", worked_groups.worked_groups(reported)),
         ("Security summary", scope.security_summary(reported, day)),
         ("Answers with evidence", answers.common_cause(reported)),
         ("Dissents", answers.dissents(reported, security=False)),

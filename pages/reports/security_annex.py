@@ -9,9 +9,10 @@ from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
-from pages.reports.sections import answers, comparison, exposure, method, status, trend, zones
+from pages.reports.sections import answers, comparison, method, status, trend
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
+from pages.reports.security_sections import exposure, zones
 
 MARKING = "Security annex: restricted"
 JOB = (

@@ -8,6 +8,7 @@ from scoring import common_cause
 from scoring.common_cause import FIRST, Part, Row
 from scoring.method import About, Claims, Estimate
 from scoring.numbers import put_in
+from scoring.source import table
 from scoring.units import Fraction
 
 
@@ -27,9 +28,18 @@ class AnnexD:
     tables = FIRST
     """Tables of this edition. An edition with a corrected table is a subclass with another ``about`` and other tables."""
 
+    @property
+    def points_source(self) -> str:
+        """Document, edition and table of the points."""
+        return table(self.tables.points).citation
+
     def rows(self, part: Part) -> Mapping[str, Row]:
         """Rows of Table D.1 that apply to a part."""
         return common_cause.rows(part, self.tables)
+
+    def counted(self, claims: Claims) -> frozenset[str]:
+        """Rows of Table D.1 whose points count: of alternatives the best claimed one."""
+        return frozenset(row.id for row in common_cause.counted(claims.part, claims.claimed, tables=self.tables))
 
     def estimate(self, claims: Claims) -> Estimate:
         """Beta and beta_D of a pair. Z is 0 where detected failures are not acted on."""
@@ -64,8 +74,29 @@ class AnnexD:
         score = estimate.score
         if score is None:
             return ()
-        x, y, z = put_in(score.x), put_in(score.y), put_in(score.z)
+        x, y, z = f"{score.x:g}", f"{score.y:g}", f"{score.z:g}"
         return (
-            f"S = {x} + {y} = {put_in(score.s)}: beta_int = {put_in(estimate.beta)}",
-            f"S_D = {x} x ({z} + 1) + {y} = {put_in(score.s_d)}: beta_D,int = {put_in(estimate.beta_d)}",
+            self._diagnostic_credit(claims, z),
+            f"S = {x} + {y} = {score.s:g}, {self._band(claims.part, score.s)}: beta_int = {put_in(estimate.beta)}",
+            (
+                f"S_D = {x} x ({z} + 1) + {y} = {score.s_d:g}, {self._band(claims.part, score.s_d)}: "
+                f"beta_D,int = {put_in(estimate.beta_d)}"
+            ),
         )
+
+    def _diagnostic_credit(self, claims: Claims, z: str) -> str:
+        if claims.acted_on is None:
+            return f"Z = {z}: detected failures are not acted on, or no diagnostic test interval is given"
+        name = self.tables.credit_logic if claims.part == "logic" else self.tables.credit_field
+        return (
+            f"Z = {z}: {table(name).citation}, at coverage lambda_DD/lambda_D = {put_in(claims.coverage)} and "
+            f"a diagnostic test interval of {claims.acted_on:g} h"
+        )
+
+    def _band(self, part: Part, points: float) -> str:
+        """Where a score lies in Table D.4, such as ``Table D.4 for logic, 45 to below 70``."""
+        limits = [limit for limit, _ in self.bands(part)]
+        start = max(limit for limit in limits if limit <= points)
+        end = next((limit for limit in limits if limit > points), None)
+        column = "logic" if part == "logic" else "sensors and final elements"
+        return f"{table(self.tables.bands).citation}, {column}, {start:g} {'or above' if end is None else f'to below {end:g}'}"

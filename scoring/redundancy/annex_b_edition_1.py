@@ -93,17 +93,27 @@ def outside_range(rates: Rates, upkeep: Upkeep) -> bool:
     return rates.d * upkeep.found[0].interval > 0.1
 
 
-def worked_channel(rates: Rates, upkeep: Upkeep) -> str:
-    """t_1 of one channel with its numbers put in."""
-    terms = " + ".join(
-        f"{put_in(found.share)} x ({put_in(found.interval)}/2 + {put_in(upkeep.mrt)})"
-        if found.by_test
-        else f"{put_in(found.share)} x {put_in(found.interval)}/2"
-        for found in upkeep.found
-    )
+def worked_down_times(measure: Measure, voting: Voting, channel: Channel) -> list[str]:
+    """t_i of one channel with its numbers put in, for every failure whose duration counts."""
+    last = voting.tolerance + 1 if measure == "pfd" else voting.tolerance
+    return [_worked_down_time(channel.rates, channel.upkeep, i) for i in range(1, max(1, last) + 1)]
+
+
+def _worked_down_time(rates: Rates, upkeep: Upkeep, i: int) -> str:
     return (
-        f"t_1 = ({put_in(rates.du)}/{put_in(rates.d)}) x [{terms}] + ({put_in(rates.dd)}/{put_in(rates.d)}) x "
-        f"{put_in(upkeep.mttr)} = {put_in(Channel(rates, upkeep).down_time(1))} h"
+        f"t_{i} = ({put_in(rates.du)}/{put_in(rates.d)}) x [{_undetected_terms(upkeep, i + 1)}] + "
+        f"({put_in(rates.dd)}/{put_in(rates.d)}) x {put_in(upkeep.mttr)} = {put_in(Channel(rates, upkeep).down_time(i))} h"
+    )
+
+
+def _undetected_terms(upkeep: Upkeep, order: int) -> str:
+    """Mean down time of an undetected failure with its numbers put in: share x (T/order + MRT) of each test."""
+    return " + ".join(
+        f"{put_in(found.share)} x ({found.interval:g}/{order} + {upkeep.mrt:g})"
+        if found.by_test
+        else f"{put_in(found.share)} x {found.interval:g}/{order}"
+        for found in upkeep.found
+        if found.share > 0.0
     )
 
 
@@ -130,7 +140,7 @@ def worked_shared(rates: Rates, upkeep: Upkeep, *, beta: Fraction, beta_d: Fract
     shared = beta_d * rates.dd * upkeep.mttr + beta * rates.du * upkeep.undetected_down(2)
     return (
         f"common cause = {put_in(beta_d)} x {put_in(rates.dd)} x {put_in(upkeep.mttr)} + {put_in(beta)} x {put_in(rates.du)} "
-        f"x {put_in(upkeep.undetected_down(2))} = {put_in(shared)}"
+        f"x [{_undetected_terms(upkeep, 2)}] = {put_in(shared)}"
     )
 
 
@@ -186,7 +196,7 @@ class AnnexB1:
         if measure == "pfd":
             shared = worked_shared(rates, upkeep, beta=beta, beta_d=beta_d)
         return (
-            worked_channel(rates, upkeep),
+            *worked_down_times(measure, group.voting, group.mean),
             f"lam = {put_in(1.0 - beta_d)} x {put_in(rates.dd)} + {put_in(1.0 - beta)} x {put_in(rates.du)} = {lam}/h",
             f"{independent} = {put_in(float(split.independent))}",
             shared,

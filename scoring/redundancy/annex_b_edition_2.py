@@ -9,7 +9,7 @@ It corrects edition 1 in three places and gives the same digits everywhere else:
 
 from __future__ import annotations
 
-from math import fsum, prod
+from math import factorial, fsum, prod
 
 import numpy as np
 
@@ -20,7 +20,7 @@ from scoring.redundancy import annex_b_1oo2d, annex_b_edition_1
 from scoring.redundancy.annex_b_edition_1 import (
     check_betas,
     independent_rate,
-    worked_channel,
+    worked_down_times,
     worked_independent,
     worked_shared,
 )
@@ -185,9 +185,14 @@ class AnnexB2:
 
     @staticmethod
     def _independent(measure: Measure, group: VotedGroup, beta: Fraction, beta_d: Fraction) -> str:
-        if group.diverse or (measure == "pfh" and not group.acts_on_detected):
-            return "independent = sum over the orders in which channels fail"
+        if group.diverse:
+            return "independent = sum over the orders in which channels fail, of the products lam x t_i of each channel"
         first = group.channels[0]
+        if measure == "pfh" and not group.acts_on_detected and group.voting.redundant:
+            lam = put_in(float(np.asarray(independent_rate(first.rates, beta, beta_d))))
+            orders = factorial(group.voting.n) // factorial(group.voting.m - 1)
+            terms = [f"({lam} x {put_in(first.down_time(i))})" for i in range(1, group.voting.tolerance + 1)]
+            return " x ".join([f"independent = {orders}", lam, *terms])
         return worked_independent(measure, group.voting, first.rates, first.upkeep, beta=beta, beta_d=beta_d)
 
     def test_terms(self, measure: Measure, group: VotedGroup) -> Terms:
@@ -200,7 +205,7 @@ class AnnexB2:
             return annex_b_1oo2d.worked(measure, group, beta=beta, beta_d=beta_d)
         mean, split = group.mean, result(measure, group, beta=beta, beta_d=beta_d)
         channels = group.channels if group.diverse else group.channels[:1]
-        lines = [worked_channel(channel.rates, channel.upkeep) for channel in channels]
+        lines = [line for channel in channels for line in worked_down_times(measure, group.voting, channel)]
         for rates in (channel.rates for channel in channels):
             lam = float(np.asarray(independent_rate(rates, beta, beta_d)))
             lines.append(
@@ -210,5 +215,8 @@ class AnnexB2:
         if measure == "pfd":
             lines.append(worked_shared(mean.rates, mean.upkeep, beta=beta, beta_d=beta_d))
         else:
-            lines.append(f"common cause = {put_in(float(split.shared))}/h")
+            detected = "" if group.acts_on_detected else f" + {put_in(beta_d)} x {put_in(mean.rates.dd)}"
+            lines.append(
+                f"common cause = {put_in(beta)} x {put_in(mean.rates.du)}{detected} = {put_in(float(split.shared))}/h"
+            )
         return tuple(lines)

@@ -30,8 +30,8 @@ def inputs(reported: ReportedRevision) -> list[Piece]:
     """Devices, groups, functions and systems as in the plant file: rates in FIT, times in hours."""
     return [
         *page_layout.lead(
-            "Field names are those of the plant file; rates are in FIT (failures in 10⁹ hours), times in hours. Together with "
-            "the answers above, the exposures of the groups and the conventions, these data give every figure of this report."
+            "Field names are those of the plant file; rates are in FIT (failures in 10⁹ hours), times in hours. With the answers "
+            "above, the exposures of the groups and the equations, these data give beta, PFDavg and PFH of each group in this report."
         ),
         *page_layout.heading("Devices", 2),
         *_devices(reported),

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from checks.assessment import redundancy_inputs
 from checks.assessment.cautions import CAUTIONS, method, remarks
-from checks.assessment.results import Betas
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
 from scoring import source
-from scoring.method import Measure
-from scoring.numbers import put_in
 
 KINDS = {
     "beta_method": "Beta from answers",
@@ -48,7 +44,7 @@ CONFIDENCE = {
 
 
 def conventions(reported: ReportedRevision) -> list[Piece]:
-    """Methods with editions, sources and ranges of validity, a worked example, question banks, and remarks on the data."""
+    """Methods with editions, sources, ranges of validity and equations, question banks, and remarks on the data."""
     editions = reported.assessment.editions
     rows = [
         [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
@@ -81,42 +77,9 @@ def _hash_of_bank(entry: Mapping[str, str]) -> str:
 
 
 def _equations(reported: ReportedRevision) -> list[Piece]:
-    """The equations in symbols, then with the values of the redundant group that contributes most."""
-    editions = reported.assessment.editions
-    lines = [line for about in editions.about.values() for line in about.formula]
-    pieces = [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
-    picked = _main_contributor(reported)
-    if picked is None or not reported.assessment.reproduced:
-        return pieces
-    key, measure, betas = picked
-    calculation, claimed = reported.assessment.calculation(key), reported.assessment.claimed(key)
-    exposed = calculation.exposed(claimed)
-    worked = [*(editions.beta.worked(exposed.claims) if exposed.claims else ()), *_beta_lines(betas)]
-    if calculation.topics is not None:
-        worked += editions.exposure.worked(exposed)
-    group = redundancy_inputs.voted(reported.plant, reported.plant.groups[key])
-    worked += editions.redundancy.worked(measure, group, beta=betas.beta, beta_d=betas.beta_d)
-    return [
-        *pieces,
-        *page_layout.heading(f"Equations with the values of {key}, with common cause", 3),
-        *page_layout.items(worked),
-    ]
-
-
-def _beta_lines(betas: Betas) -> list[str]:
-    product = f"{put_in(betas.beta_int)} x {put_in(betas.voting_factor)}"
-    return [f"beta = min(1, {product}) = {put_in(betas.beta)}, beta_D = {put_in(betas.beta_d)}"]
-
-
-def _main_contributor(reported: ReportedRevision) -> tuple[str, Measure, Betas] | None:
-    """Id, measure and betas of the redundant group that contributes most to the worst function with redundancy."""
-    for function in reported.functions:
-        share = function.share_of("scored")
-        for entry in sorted(function.entries, key=lambda entry: -share[entry.id]):
-            group, plain = entry.groups[0], reported.plant.groups[entry.groups[0].id]
-            if entry.beta is None and group.betas is not None and group.voting == plain.voted:
-                return group.id, function.measure, group.betas
-    return None
+    """The equations in symbols; "Each group by hand" puts the numbers in."""
+    lines = [line for about in reported.assessment.editions.about.values() for line in about.formula]
+    return [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
 
 
 def verification(reported: ReportedRevision) -> list[Piece]:
@@ -134,7 +97,9 @@ def verification(reported: ReportedRevision) -> list[Piece]:
                 ("Made from", f"the audit trail up to event {record.made_from.seq}, hash\n{record.made_from.hash}"),
             ]
         ),
-        *page_layout.lead("The record file of this revision contains everything in this document, and more."),
+        *page_layout.lead(
+            "The record file of this revision holds its facts and results, the audit trail and the public keys."
+        ),
         *page_layout.items(CHECKS),
     ]
 

@@ -1,0 +1,1 @@
+"""Sections of the security annex alone, from the reported revision to blocks of a page."""
