@@ -10,6 +10,7 @@ from checks.access.names import same
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
+from checks.events.plant.failure import FoundBy
 from checks.plantfile.fields import Value
 from checks.plantfile.plant import Plant
 from checks.state.revision_status import Signature
@@ -35,6 +36,17 @@ _ACTS_AS_TEXT = re.compile(
 """Places inside addresses, names of symbols and arrows, which Streamlit looks for in the text that escapes leave."""
 _NOTHING = ":small[]"
 """Markdown of an empty piece of text: what stands on both sides of it is shown unchanged, and searched apart."""
+FOUND_BY: dict[FoundBy, str] = {
+    "proof-test": "Proof test",
+    "self-test": "Self-test",
+    "demand": "Real demand",
+    "unwanted-trip": "Spurious trip",
+    "mode-change": "Unauthorised mode change",
+    "inspection": "Inspection",
+    "other": "Other",
+}
+"""How a failure was found, in words."""
+COMMON_CAUSE = {None: "undecided", True: "yes", False: "no"}
 
 
 def escaped(text: str) -> str:

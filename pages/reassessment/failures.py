@@ -6,27 +6,16 @@ import streamlit as st
 
 from checks.access.roles import Person
 from checks.events.plant.failure import Body as FailureBody
-from checks.events.plant.failure import FoundBy
 from checks.plantfile.equipment import Group
 from checks.reassessment import failure_records, failures, kinds_of_change
 from checks.reassessment.failures import CYBER_QUESTION, FailureRecord
 from checks.state.live import Live, State
 from checks.state.reopened import Failed
 from checks.text.faults import Fault, Refused
-from pages.presentation.wording import escaped
+from pages.presentation.wording import COMMON_CAUSE, FOUND_BY, escaped
 from pages.ui import state, tables
 from pages.ui.forms import Form, Told, distinct
 
-FOUND_BY: dict[FoundBy, str] = {
-    "proof-test": "Proof test",
-    "self-test": "Self-test",
-    "demand": "Real demand",
-    "unwanted-trip": "Spurious trip",
-    "mode-change": "Unauthorised mode change",
-    "inspection": "Inspection",
-    "other": "Other",
-}
-COMMON_CAUSE = {None: "undecided", True: "yes", False: "no"}
 KNOWN = {None: "Not known", True: "Yes", False: "No"}
 DECIDED = {
     "cause_explained": "Is the cause explained?",

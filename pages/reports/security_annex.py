@@ -10,6 +10,7 @@ from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, method, status, trend
+from pages.reports.sections.changes_and_failures import changes_and_failures
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
 from pages.reports.security_sections import exposure, zones
@@ -55,6 +56,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ("Security answers with evidence", answers.security(reported)),
         ("Dissents", answers.dissents(reported, security=True)),
         ("Open actions", actions_of_half(reported, day, security=True)),
+        ("Changes and failures", changes_and_failures(reported, security=True)),
         ("Compared with the last signed revision", comparison.zones(reported)),
         ("Gap trend over the revisions", trend.zones(reported)),
         ("How to verify this record", method.verification(reported)),

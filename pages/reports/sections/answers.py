@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from checks.access.names import same
 from checks.assessment.results import GroupResult
 from checks.assessment.zones import LEFT_OUT
 from checks.plantfile.plant import Answer
@@ -96,6 +97,9 @@ def _answer_lines(reported: ReportedRevision, answer: Answer) -> Iterator[str]:
         yield f"Note: {answer.note}"
     if answer.by or answer.on:
         yield ", ".join(filter(None, (isolated(answer.by), answer.on)))
+    entered = reported.entered.get((answer.question, answer.of))
+    if entered is not None and entered.by and not same(entered.by, answer.by):
+        yield f"Entered by {isolated(entered.by)}, {entered.day}"
     if (confirmed := reported.confirmed.get((answer.question, answer.of))) is not None:
         yield f"Confirmed by {isolated(confirmed.by) or 'somebody'}, {confirmed.day}"
 

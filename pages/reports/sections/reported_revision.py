@@ -13,15 +13,18 @@ from typing import Any
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult, GroupResult, ZoneResult
+from checks.events.answering import answer
+from checks.events.plant import change
 from checks.journal.event import Event
 from checks.plantfile.plant import Answer, Asked, Plant
 from checks.questions.bank import banks
+from checks.reassessment.kinds_of_change import kinds
 from checks.record_files.record_file import Record
 from checks.revision import basis
 from checks.revision.basis import Scope
 from checks.signoff.signers import HALVES
 from checks.state.records import Records
-from checks.state.revision_status import Cause, Revision
+from checks.state.revision_status import Cause, Revision, cause_of
 from checks.state.standing import Standing, of_revision
 from pages.presentation.wording import titled
 
@@ -32,6 +35,17 @@ def of_security(question: str) -> bool:
     """Whether an answer to a question belongs to the security half."""
     known = banks().questions.get(question)
     return known is not None and known.bank in HALVES["security"]
+
+
+PROGRAMS = "T10"
+"""The common-cause topic of programs and settings, which kinds of change that concern security touch as well."""
+
+
+def of_security_change(change: change.Body) -> bool:
+    """Whether a change belongs to the security half: it touches a zone, or by its kind security topics alone."""
+    kind = kinds().get(change.kind)
+    security_alone = kind is not None and bool(kind.cyber) and set(kind.common_cause) <= {PROGRAMS}
+    return security_alone or any(of.startswith("zone:") for of in change.touched)
 
 
 @dataclass(frozen=True)
@@ -100,6 +114,18 @@ class ReportedRevision:
     def confirmed(self) -> Mapping[Asked, Cause]:
         """Who last confirmed an answer after it was given and before the revision, by answer."""
         return self.record.records(self.revision.cause.seq).confirmed
+
+    @cached_property
+    def entered(self) -> Mapping[Asked, Cause]:
+        """Who entered an answer of the revision, by answer; none where the record does not show its event."""
+        entries: dict[Asked, Cause] = {}
+        for event in self.record.events:
+            if event.kind == answer.Body.KIND and event.seq <= self.revision.cause.seq:
+                body = answer.Body.read(event)
+                given = self.assessment.answers.get(*body.asked)
+                if given is not None and given.by == body.by and answer.same_answer(body, given):
+                    entries[body.asked] = cause_of(event, "entered")
+        return entries
 
     def of_half(self, block: str, *, security: bool) -> list[Entry]:
         """Entries of one half in a block of the revision: evidence, dissents or to_confirm."""

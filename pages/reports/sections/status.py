@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from checks.events.plant import change
 from checks.signoff import review_comments, signers
 from checks.state import late_entries
 from checks.state.revision_status import HALVES, SENT_BACK, VOID, Comment, Signature
@@ -13,7 +14,7 @@ from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections import signed_statement
-from pages.reports.sections.reported_revision import ReportedRevision, of_security
+from pages.reports.sections.reported_revision import ReportedRevision, of_security, of_security_change
 
 IN_ANNEX = "listed in the security annex"
 
@@ -54,6 +55,8 @@ def _reason(reported: ReportedRevision, state: str, why: str, *, security: bool)
         return f"by {isolated(sent.by) or 'an unnamed person'}, {sent.day}; the comments are {IN_ANNEX}"
     cause = reported.revision.voided
     event = reported.event(cause.seq) if state == VOID and cause else None
+    if cause and event and event.kind == change.Body.KIND and of_security_change(change.Body.read(event)):
+        return f"a change of the security half, {IN_ANNEX}, {cause.day} (event {cause.seq})"
     if cause and event and of_security(event.content.get("question", "")):
         return f"a security answer or its evidence changed, {cause.day} (event {cause.seq})"
     return why

@@ -40,6 +40,7 @@ SECTIONS = [
     "Answers with evidence",
     "Dissents",
     "Open actions",
+    "Changes and failures",
     "Compared with the last signed revision",
     "Inputs in full",
     "How to verify this record",
