@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -63,6 +63,21 @@ class AnswerFact:
         return self.old is None or self.new is None or self.old.value != self.new.value
 
     @property
+    def rewritten(self) -> bool:
+        """Whether the value is the same and evidence or note differ."""
+        return not self.moves and bool(self.differs)
+
+    @property
+    def differs(self) -> str:
+        """What differs at the same value, in words; empty where only author or day do."""
+        texts = (("evidence", self.old_evidence, self.new_evidence), ("note", _note(self.old), _note(self.new)))
+        return ", ".join(
+            f"{name} {'changed' if old and new else 'removed' if old else 'added'}"
+            for name, old, new in texts
+            if old != new
+        )
+
+    @property
     def old_evidence(self) -> str:
         """Evidence of the old answer; empty where there is none."""
         return self.old.evidence if self.old else ""
@@ -71,6 +86,22 @@ class AnswerFact:
     def new_evidence(self) -> str:
         """Evidence of the new answer; empty where there is none."""
         return self.new.evidence if self.new else ""
+
+
+def _note(answer: Answer | None) -> str:
+    return answer.note if answer else ""
+
+
+def most_telling_first(facts: Iterable[AnswerFact]) -> list[AnswerFact]:
+    """Answers that differ in value, then those with evidence or a note added or removed, then with other wording, then the rest."""
+
+    def rank(fact: AnswerFact) -> int:
+        if fact.moves:
+            return 0
+        added_or_removed = "added" in fact.differs or "removed" in fact.differs
+        return 1 if added_or_removed else 2 if fact.differs else 3
+
+    return sorted(facts, key=rank)
 
 
 Fact = DataFact | AnswerFact

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from checks.access.names import same
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
+from checks.comparison.differences import AnswerFact
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.fields import Value
 from checks.plantfile.plant import Plant
@@ -192,6 +193,14 @@ def without_beta(groups: Iterable[str]) -> str:
         f"{', '.join(groups)}: programmable, but without a beta (no redundancy, or a stated result), so the cyber scenario does "
         "not change this result."
     )
+
+
+def answers_differ(facts: Collection[AnswerFact]) -> str:
+    """How many answers differ in value, and how many in evidence or note only, or in author or day only."""
+    moved, rewritten = sum(fact.moves for fact in facts), sum(fact.rewritten for fact in facts)
+    rest = len(facts) - moved - rewritten
+    only = f", {rest} in author or day only" if rest else ""
+    return f"{moved} {'answer differs' if moved == 1 else 'answers differ'} in value, {rewritten} in evidence or note only{only}"
 
 
 def covers(signature: Signature) -> str:

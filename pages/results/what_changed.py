@@ -9,14 +9,14 @@ import streamlit as st
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
-from checks.comparison.differences import AnswerFact, DataFact
+from checks.comparison.differences import AnswerFact, DataFact, most_telling_first
 from checks.comparison.steps import Step
 from checks.state.live import Live, State
 from checks.text.number_format import factor, measure, measure_name, percent, target
 from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
-from pages.presentation.wording import ANSWERS, counted, escaped, titled, trend_figure
+from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure
 from pages.ui import caches, frame, places, state, tables
 
 NOW = "now"
@@ -65,7 +65,8 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
     changed = [change for change in comparison.functions if change.steps]
     st.markdown(f"## {len(changed)} of {len(comparison.functions)} functions changed")
     st.markdown(
-        f"{len(comparison.answers)} answers and {len(comparison.data)} plant data fields differ between {escaped(old)} and {escaped(new)}."
+        f"{answers_differ(comparison.answers)}; {counted(len(comparison.data), 'plant data field')} "
+        f"{'differs' if len(comparison.data) == 1 else 'differ'}. Compared: {escaped(old)} and {escaped(new)}."
     )
     for edition in comparison.editions:
         st.markdown(
@@ -193,10 +194,11 @@ def _facts(comparison: Comparison) -> None:
                 "Of": fact.of,
                 "Before": ANSWERS[fact.old.value] if fact.old else "not answered",
                 "After": ANSWERS[fact.new.value] if fact.new else "not answered",
+                "Differs in": "value" if fact.moves else fact.differs or "author or day",
                 "Evidence before": fact.old_evidence,
                 "Evidence after": fact.new_evidence,
             }
-            for fact in comparison.answers[:MOST_LISTED]
+            for fact in most_telling_first(comparison.answers)[:MOST_LISTED]
         ]
         tables.table(rows, key="answers_differ", alt="Answers that differ")
     if comparison.data:

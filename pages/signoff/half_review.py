@@ -11,7 +11,7 @@ from checks.signoff import independence, revisions, statement
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
-from pages.presentation.wording import escaped
+from pages.presentation.wording import answers_differ, escaped
 from pages.signoff import sample, signing
 from pages.ui import caches, frame, state
 from pages.ui.forms import Form
@@ -49,7 +49,7 @@ def _changes(live: Live, current: State, revision: Revision) -> None:
     comparison = caches.compared(live, current, revision.system, str(signed.number), str(revision.number))
     affected = sum(bool(function.steps) for function in comparison.functions)
     st.markdown(
-        f"**Changes since revision {signed.number} (last signed):** {len(comparison.answers)} answers and "
+        f"**Changes since revision {signed.number} (last signed):** {answers_differ(comparison.answers)}, and "
         f"{len(comparison.data)} plant data; {affected} of {len(comparison.functions)} safety functions are affected."
     )
     for function in comparison.functions:

@@ -9,10 +9,10 @@ from typing import Any
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange, ZoneChange, compare
-from checks.comparison.differences import AnswerFact, DataFact, Fact
+from checks.comparison.differences import AnswerFact, DataFact, Fact, most_telling_first
 from checks.comparison.steps import Step
 from checks.text.number_format import NONE, factor, measure, measure_name
-from pages.presentation.wording import ANSWERS, counted
+from pages.presentation.wording import ANSWERS, answers_differ, counted
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -59,9 +59,15 @@ def zones(reported: ReportedRevision) -> list[Piece]:
     compared = _comparison(before, reported)
     answers = [fact for fact in compared.answers if of_security(fact.question)]
     pieces = [*_basis(before), *(piece for change in compared.zones for piece in _zone_change(change))]
-    rows = [[f"{fact.question} of {fact.of}", *_answer_texts(fact), fact.new_evidence or NONE] for fact in answers]
+    moved = [fact for fact in answers if fact.moves]
+    rows = [[f"{fact.question} of {fact.of}", *_answer_texts(fact), fact.new_evidence or NONE] for fact in moved]
     head = ("Security answer", "Before", "After", "Evidence after")
-    return pieces + (page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else [])
+    return [
+        *pieces,
+        *page_layout.lead(f"{answers_differ(answers)}."),
+        *(page_layout.table(head, rows, widths=(1.6, 1.2, 1.2, 3.6)) if rows else []),
+        *_same_value(answers),
+    ]
 
 
 def _comparison(before: ReportedRevision, reported: ReportedRevision) -> Comparison:
@@ -162,14 +168,14 @@ def _of_annex(fact: Fact) -> bool:
 
 def _fact_line(fact: Fact) -> str:
     if isinstance(fact, AnswerFact):
-        return f"{fact.question} of {fact.of}: {' to '.join(_answer_texts(fact)).lower()}"
+        return f"{fact.question} of {fact.of}: {' → '.join(_answer_texts(fact)).lower()}"
     return _data_line(fact)
 
 
 def _data_line(fact: DataFact) -> str:
     if fact.whole:
         return f"{fact.place}: {'added' if fact.old is None else 'removed'}"
-    return f"{fact.place}: {_value_text(fact.old)} to {_value_text(fact.new)}"
+    return f"{fact.place}: {_value_text(fact.old)} → {_value_text(fact.new)}"
 
 
 def _value_text(value: Any) -> str:
@@ -185,14 +191,39 @@ def _remaining_facts(comparison: Comparison) -> list[Piece]:
     """Changes without effect on a figure, and the number of security changes."""
     with_effect = {id(fact) for change in comparison.functions for step in change.steps for fact in step.facts}
     facts: list[Fact] = [*comparison.editions, *comparison.data, *comparison.answers]
-    without_effect = _public_lines(fact for fact in facts if id(fact) not in with_effect)
-    security_count = sum(map(_of_annex, facts))
-    pieces: list[Piece] = []
+    public = [fact for fact in comparison.answers if not _of_annex(fact)]
+    without_effect = _public_lines(
+        fact for fact in facts if id(fact) not in with_effect and not (isinstance(fact, AnswerFact) and not fact.moves)
+    )
+    security = [fact for fact in comparison.answers if _of_annex(fact)]
+    pieces = page_layout.paragraph(f"Common-cause half: {answers_differ(public)}.")
     if without_effect:
         pieces += [*page_layout.heading("Changes without effect on a figure", 2), *page_layout.items(without_effect)]
-    if security_count:
-        pieces += page_layout.paragraph(f"Security changes: {security_count}, listed in the security annex.")
+    pieces += _same_value(public)
+    if any(map(_of_annex, facts)):
+        data = sum(map(_of_annex, comparison.data))
+        pieces += page_layout.paragraph(
+            f"Security half: {answers_differ(security)}; {counted(data, 'change')} of zones and conduits; listed in the security annex."
+        )
     return pieces
+
+
+def _same_value(facts: Iterable[AnswerFact]) -> list[Piece]:
+    """Answers with the same value and other evidence, note or author, last: by addressee and by what differs."""
+    by_addressee: dict[str, dict[str, list[str]]] = {}
+    for fact in most_telling_first(fact for fact in facts if not fact.moves):
+        words = by_addressee.setdefault(fact.of, {})
+        words.setdefault(fact.differs or "author or day changed", []).append(fact.question)
+    rows = [
+        [of, "\n".join(f"{words}: {', '.join(names)}" for words, names in differing.items())]
+        for of, differing in by_addressee.items()
+    ]
+    if not rows:
+        return []
+    return [
+        *page_layout.heading("Answers with the same value", 2),
+        *page_layout.table(("Of", "What differs"), rows, widths=(1.6, 6.0)),
+    ]
 
 
 def _zone_change(change: ZoneChange) -> list[Piece]:

@@ -187,9 +187,12 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
     given_up = rows_of[::2]
     for row in given_up:
         team.say(row, "group:pt-301", "not-met")
+    team.say(rows_of[1], "group:pt-301", evidence="seen again")
     assert before < team.now().assessment.function("SIF-301").cases.adjusted
     at = fine(screen("changed", system="S30"))
-    differ = rows(at, "Answers that differ")
+    assert f"{len(given_up)} answers differ in value, 1 in evidence or note only;" in said(at)
+    *differ, last = rows(at, "Answers that differ")
+    assert (last["Question"], last["Differs in"]) == (rows_of[1], "evidence changed")
     assert {(row["Question"], row["Before"], row["After"]) for row in differ} == {
         (row, "Met", "Not met") for row in given_up
     }

@@ -257,9 +257,9 @@ def test_the_comparison_lists_the_changes_behind_each_figure_and_counts_security
         words = f"RRF {scored}: meets the target; cyber scenario {adjusted}: meets the target"
         assert squeezed(words) in shown
     assert first["pfd"] != last["pfd"]
-    assert squeezed("DIV3 of group:esv-301: does not apply to met") in shown
+    assert squeezed("DIV3 of group:esv-301: does not apply → met") in shown
     assert squeezed(f"Compared with revision {before.number}, fixed 2025-03-04 and signed 2025-03-04") in shown
-    assert squeezed("of group:esv-301: not answered to met") in shown
+    assert squeezed("of group:esv-301: not answered → met") in shown
     assert squeezed("1 security change, listed in the security annex") in shown
     assert squeezed("range with common cause while questions are open before") in shown
     assert "F01" not in shown
