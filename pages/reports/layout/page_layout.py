@@ -15,12 +15,14 @@ from typing import Any, TypeAlias
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.pagesizes import A4
+from reportlab.pdfbase.pdfdoc import XMP
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from pages.presentation.palette import LIGHT
 from pages.reports.layout import fonts
 from pages.reports.layout.blocks import Block, HeadedBlock, Heading, Text
+from pages.reports.layout.metadata import xmp_packet
 from pages.reports.layout.table import Table
 from pages.reports.layout.text_lines import Style, place, truncated, width, wrapped, write
 
@@ -30,6 +32,8 @@ ROOM = RIGHT - LEFT
 """Width of the text area, in points."""
 PAGE_NUMBER_ROOM, SPACE = 84.0, 1.6
 """Width of "page 1 of 9" in the footer, and of a space in that size, in points."""
+
+TOOL = "Shared-Cause Review"
 
 BODY = Style()
 SMALL = Style(size=8.0, leading=10.5, colour=LIGHT.quiet)
@@ -125,7 +129,7 @@ def build_pdf(sheet: DocumentInfo, *parts: Iterable[Piece]) -> bytes:
         title=fonts.printable(sheet.title),
         author="",
         subject=fonts.printable(sheet.note),
-        creator="Shared-Cause Review",
+        creator=TOOL,
         lang="en-GB",
         displayDocTitle=True,
         invariant=1,
@@ -157,6 +161,10 @@ class _Pages(Canvas):  # type: ignore[misc]
     def __init__(self, sheet: DocumentInfo, *args: Any, **how: Any) -> None:
         super().__init__(*args, **how)
         self.sheet, self.marks, self.level = sheet, 0, -1
+        packet = xmp_packet(
+            title=fonts.printable(sheet.title), subject=fonts.printable(sheet.note), tool=TOOL, day=sheet.date
+        )
+        self._doc.Catalog.Metadata = XMP(creator=lambda _document: packet)
         self.setDateFormatter(lambda *_: f"D:{sheet.date:%Y%m%d}000000+00'00'")
 
     def marked(self, text: str, level: int, height: float) -> None:
