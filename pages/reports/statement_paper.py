@@ -5,6 +5,7 @@ from __future__ import annotations
 from checks.assessment.cautions import CAUTIONS
 from checks.state.revision_status import Signature
 from checks.text.canonical import canonical
+from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, facts, heading, paragraph, title
 from pages.reports.sections.signed_statement import prose
 
@@ -21,7 +22,7 @@ def paper(signature: Signature) -> bytes:
     about = DocumentInfo(
         title=f"Signed statement: {what}, {stated['plant']}", date=signature.day, note="", caution=CAUTIONS[0]
     )
-    lead = f"{what}, {stated['plant']}. Signed by {stated['signer']} on {signature.cause.day}."
+    lead = f"{what}, {isolated(stated['plant'])}. Signed by {isolated(stated['signer'])} on {signature.cause.day}."
     return build_pdf(
         about, title("Statement of review", lead), prose(signature), heading("Signature", 2), _signature(signature)
     )

@@ -44,7 +44,8 @@ def _attendance(reported: ReportedRevision) -> list[Piece]:
 def _corrected(reported: ReportedRevision) -> list[Piece]:
     """Entries of attendance that were corrected up to now, each with its reason."""
     return page_layout.items(
-        f"Corrected: {body.name} did not attend on {body.on} ({body.reason}); recorded by {event.by} on {event.at[:10]}"
+        f"Corrected: {isolated(body.name)} did not attend on {body.on} ({isolated(body.reason)}); recorded by "
+        f"{isolated(event.by)} on {event.at[:10]}"
         for event in reported.record.events
         if event.kind == attendance_corrected.Body.KIND and (body := attendance_corrected.Body.read(event))
     )
