@@ -42,7 +42,7 @@ def _due(live: Live, current: State, system: str, person: Person) -> None:
     months = current.records.intervals.get(system, assessment_interval.USUAL_MONTHS)
     standing = revisions.system_standing(current, system)
     if signed is None:
-        st.markdown(f"## {escaped(system)} is {standing.words}: both halves were never signed")
+        st.markdown(f"## {escaped(system)} is {standing.words}: no revision has both signatures")
         why = escaped(standing.why[:1].upper() + standing.why[1:])
         st.markdown(f"{why}. The due date is counted from the day on which both halves are signed.")
         return

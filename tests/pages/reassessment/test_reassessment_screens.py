@@ -214,10 +214,10 @@ def test_a_system_without_revision_leads_to_its_sign_off(team: Team, screen: Scr
 def test_a_system_of_which_one_half_alone_was_ever_signed_says_that_it_is_void(team: Team, screen: Screen) -> None:
     team.put_up()
     team.sign("safety")
-    assert "## S30 is under review: both halves were never signed" in said(fine(screen("again", system="S30")))
+    assert "## S30 is under review: no revision has both signatures" in said(fine(screen("again", system="S30")))
     team.say(*SEEN, "not-met")
     shown = said(fine(screen("again", system="S30")))
-    assert "## S30 is void: both halves were never signed" in shown
+    assert "## S30 is void: no revision has both signatures" in shown
     assert "Revision 0: SEP1 of group:pt-301 was answered not-met" in unescaped(shown)
 
 
