@@ -21,6 +21,9 @@ Fraction: TypeAlias = float
 Fractions: TypeAlias = float | NDArray[np.float64]
 """One fraction, or an array of them (element by element)."""
 
+Array: TypeAlias = NDArray[np.float64]
+"""Numbers in rows and columns; each docstring says of what."""
+
 HOURS_PER_YEAR: Hours = 8760.0
 FIT_PER_PER_HOUR: Fit = 1e9
 

@@ -1,0 +1,130 @@
+"""A function over time: the unavailability of its groups at the same moment, and the means over the mission."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import reduce
+
+import numpy as np
+
+from checks.assessment import timed_groups
+from checks.assessment.assessment import Assessment
+from checks.assessment.results import FunctionResult, GroupResult
+from scoring.timeline.grid import Grid
+from scoring.timeline.group import Group as TimedGroup
+from scoring.timeline.mean import grid_of
+from scoring.timeline.unavailability import History, either
+from scoring.units import Array, Hours
+
+CASES = ("scored", "adjusted")
+
+
+class _Part:
+    """A group over time with the terms of its tests; a constant where its result is stated or the timeline has no form.
+
+    Rows are the two cases, columns the times [h].
+    """
+
+    def __init__(self, assessment: Assessment, group: GroupResult, mission: Hours, *, together: bool) -> None:
+        described = assessment.plant.groups[group.id]
+        self.timed: TimedGroup | None = None
+        self._detected = not described.acts_on_detected
+        self._terms = [found.terms.total if found else 0.0 for found in (group.low, group.high)]
+        self._constant = [
+            np.array([[getattr(found.cases, case)] for case in CASES]) if found else np.zeros((2, 1))
+            for found in (group.low, group.high)
+        ]
+        if not group.stated and not group.voting.diagnostic:
+            pairs = [(0.0, 0.0), (0.0, 0.0)]
+            if group.betas is not None:
+                betas = group.betas
+                pairs = [(betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted)]
+            beta, beta_d = np.array(pairs).T
+            self.timed = timed_groups.timed(assessment.plant, described, group.voting, beta, beta_d, together=together)
+            self._history = History(self.timed, mission)
+
+    def down(self, at: Array) -> Array:
+        if self.timed is None:
+            return np.broadcast_to(self._constant[0], (2, len(at)))
+        return either(self._history.down(at), np.asarray(self._terms[0]))
+
+    def failing(self, at: Array) -> Array:
+        if self.timed is None:
+            return np.broadcast_to(self._constant[1], (2, len(at)))
+        return np.asarray(self._history.failing(at, detected=self._detected) + self._terms[1])
+
+
+@dataclass(frozen=True, slots=True)
+class _TimedEntry:
+    """An entry of a function over time: one group, or alternatives that share ``beta`` of the smallest of them."""
+
+    parts: tuple[_Part, ...]
+    beta: float
+
+    def down(self, at: Array) -> Array:
+        return _product([part.down(at) for part in self.parts])
+
+    def failing(self, at: Array) -> Array:
+        if len(self.parts) == 1:
+            return self.parts[0].failing(at)
+        downs = [part.down(at) for part in self.parts]
+        others = [_product([down for other, down in enumerate(downs) if other != place]) for place in range(len(downs))]
+        return reduce(np.add, (part.failing(at) * rest for part, rest in zip(self.parts, others, strict=True)))
+
+    def shared(self, over: Callable[[_Part, Array], Array], grid: Grid) -> Array:
+        """What alternatives share with each other, in the mean."""
+        if not self.beta:
+            return np.zeros(2)
+        return np.asarray(self.beta * np.minimum.reduce([_mean(over(part, grid.at), grid) for part in self.parts]))
+
+
+class FunctionOverTime:
+    """A function over a mission [h], with common cause and with the cyber scenario.
+
+    ``together``: as if all channels of a group were tested on the same days.
+    """
+
+    def __init__(
+        self, assessment: Assessment, function: FunctionResult, mission: Hours, *, together: bool = False
+    ) -> None:
+        self._low = function.demand == "low"
+        self.entries = [
+            _TimedEntry(
+                tuple(_Part(assessment, group, mission, together=together) for group in entry.groups),
+                entry.beta or 0.0,
+            )
+            for entry in function.entries
+        ]
+        timed = [part.timed for entry in self.entries for part in entry.parts if part.timed is not None]
+        self._grid = grid_of(timed, mission)
+
+    def down(self, at: Array) -> Array:
+        """Probability that the function is down at times [h], as (cases, times); without what alternatives share."""
+        return reduce(either, (entry.down(at) for entry in self.entries))
+
+    def means(self) -> tuple[list[Array], Array]:
+        """PFDavg [-] or PFH [1/h] of each entry and of the function, for the two cases."""
+        grid, at = self._grid, self._grid.at
+        over = _Part.down if self._low else _Part.failing
+        shared = [entry.shared(over, grid) for entry in self.entries]
+        downs = [entry.down(at) for entry in self.entries]
+        if self._low:
+            own, whole = downs, reduce(either, downs)
+        else:
+            own = [entry.failing(at) for entry in self.entries]
+            rates = (
+                rate * _product([1.0 - down for other, down in enumerate(downs) if other != place])
+                for place, rate in enumerate(own)
+            )
+            whole = reduce(np.add, rates)
+        means = [_mean(rows, grid) + more for rows, more in zip(own, shared, strict=True)]
+        return means, _mean(whole, grid) + reduce(np.add, shared)
+
+
+def _mean(rows: Array, grid: Grid) -> Array:
+    return np.asarray(np.broadcast_to(rows, (2, len(grid.at))) @ grid.weights / grid.mission)
+
+
+def _product(rows: Sequence[Array]) -> Array:
+    return reduce(np.multiply, rows, np.ones((2, 1)))

@@ -1,0 +1,176 @@
+"""From a voted group to its unavailability at a time and the rate at which it fails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import reduce
+from math import prod
+
+import numpy as np
+
+from scoring.timeline.components import Detected, Undetected
+from scoring.timeline.group import Device, Group
+from scoring.timeline.instants import Rhythm, search
+from scoring.units import Array, Fractions, Hours
+
+SAME = 1e-12
+"""Difference of two shares of failures that is rounding only."""
+
+
+def either(first: Array, second: Array) -> Array:
+    """Probability of at least one of two independent events, without a loss of digits for small ones."""
+    return np.asarray(first + second - first * second)
+
+
+def at_least(failures: int, downs: Sequence[Array]) -> Array:
+    """Probability that at least so many of independent channels are down.
+
+    With one more channel, at least j are down if it is down and j - 1 others are, or if j others are.
+    """
+    reached: list[Array | float] = [1.0, *[0.0] * failures]
+    for down in downs:
+        for count in range(failures, 0, -1):
+            reached[count] = reached[count] + down * (reached[count - 1] - reached[count])
+    return np.asarray(reached[failures])
+
+
+def _rows(rate: Fractions) -> Array:
+    return np.atleast_1d(np.asarray(rate, float))
+
+
+class History:
+    """The probability of a group to be down, from time 0, when everything is new, to the end of its mission [h].
+
+    Every method takes times [h] and gives one row for each group and one column for each time.
+    """
+
+    def __init__(self, group: Group, mission: Hours) -> None:
+        self.group, self.mission = group, mission
+        redundant = group.voting.redundant
+        self._beta, self._beta_d = (group.beta, group.beta_d) if redundant else (0.0, 0.0)
+        built = {id(channel): self._channel(channel) for channel in group.channels}
+        self._channels = [built[id(channel)] for channel in group.channels]
+        self._shared = list(self._shared_components()) if redundant else []
+
+    def down(self, at: Array) -> Array:
+        """Probability of being down by whatever cause."""
+        shared = self.shared(at)
+        independent = self.independent(at)
+        return independent if shared is None else either(independent, shared)
+
+    def independent(self, at: Array) -> Array:
+        """Probability of being down by failures that coincide."""
+        return at_least(self.group.voting.tolerance + 1, self._channel_downs(at))
+
+    def shared(self, at: Array) -> Array | None:
+        """Probability of being down by a shared cause; None where nothing is shared."""
+        downs = [component.down(at) for component in self._shared]
+        return reduce(either, downs) if downs else None
+
+    def failing(self, at: Array, *, detected: bool) -> Array:
+        """Rate [1/h] at which the group goes down; ``detected``: whether a detected failure counts as the last one."""
+        downs = self._channel_downs(at)
+        needed = self.group.voting.tolerance
+        rate: Array | float = 0.0
+        for place, channel in enumerate(self._channels):
+            others = [down for other, down in enumerate(downs) if other != place]
+            exactly = at_least(needed, others) - at_least(needed + 1, others)
+            rate = rate + _series_failing(channel, at, detected=detected) * exactly
+        shared = self.shared(at)
+        if shared is None:
+            return np.asarray(rate)
+        common = _series_failing(self._shared, at, detected=detected)
+        return rate * (1.0 - shared) + common * (1.0 - self.independent(at))
+
+    def _channel_downs(self, at: Array) -> list[Array]:
+        down = {id(channel): _series_down(channel, at) for channel in {id(one): one for one in self._channels}.values()}
+        return [down[id(channel)] for channel in self._channels]
+
+    def _channel(self, devices: Sequence[Device | Group]) -> list[Component]:
+        """What can have a channel down without the others: 1 - beta of each failure rate of its devices."""
+        components: list[Component] = []
+        for device in devices:
+            if isinstance(device, Group):
+                components.append(History(device, self.mission))
+                continue
+            for sought in device.sought:
+                rate = _rows((1.0 - self._beta) * device.du * sought.share)
+                components.append(Undetected(rate, search([sought.test], 1, self.mission), self.group.repair))
+            components.append(Detected(_rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
+        return components
+
+    def _shared_components(self) -> Iterator[Component]:
+        """What can have all channels down at once: beta of the geometric mean of their rates.
+
+        A shared undetected failure belongs, in each channel, to the test that finds failures as hard to find as it: the shares of
+        the channels are laid side by side, each sorted by interval.
+        """
+        channels = [_sums(channel) for channel in self.group.channels]
+        du, dd = (prod(rates) ** (1.0 / len(channels)) for rates in zip(*(sums[:2] for sums in channels), strict=True))
+        needed = 1 if self.group.check_others else self.group.voting.m
+        for share, tests in _side_by_side([sums[2] for sums in channels]):
+            rate = _rows(self._beta * du * share)
+            yield Undetected(rate, search(tests, needed, self.mission), self.group.repair)
+        yield Detected(_rows(self._beta_d * dd), self.group.restoration)
+
+
+Component = Undetected | Detected | History
+
+
+def _series_down(components: Iterable[Component], at: Array) -> Array:
+    return reduce(either, (component.down(at) for component in components))
+
+
+def _series_failing(components: Sequence[Component], at: Array, *, detected: bool) -> Array:
+    """Rate at which components in series go down while all of them are up."""
+    downs = [component.down(at) for component in components]
+    total: Array | float = 0.0
+    for place, component in enumerate(components):
+        if isinstance(component, Detected) and not detected:
+            continue
+        if isinstance(component, History):
+            rate = component.failing(at, detected=detected)
+        else:
+            rate = component.failing(downs[place])
+        others = (1.0 - down for other, down in enumerate(downs) if other != place)
+        total = total + reduce(np.multiply, others, rate)
+    return np.asarray(total)
+
+
+Weighted = list[tuple[Fractions, Rhythm | None]]
+"""Shares of the undetected failures of a channel with the tests that find them, the most frequent test first."""
+
+
+def _sums(channel: Sequence[Device | Group]) -> tuple[Fractions, Fractions, Weighted]:
+    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test.
+
+    A redundant element counts with the geometric mean of its channels: what all channels share reaches all that is in it.
+    """
+    found: list[tuple[Fractions, Rhythm | None]] = []
+    dd: Fractions = 0.0
+    for device in channel:
+        if isinstance(device, Group):
+            inner = [_sums(one) for one in device.channels]
+            du, more = (prod(rates) ** (1.0 / len(inner)) for rates in zip(*(sums[:2] for sums in inner), strict=True))
+            found += [(du * share, test) for share, test in inner[0][2]]
+        else:
+            more = device.dd
+            found += [(device.du * sought.share, sought.test) for sought in device.sought]
+        dd = dd + more
+    total = sum(rate for rate, _ in found)
+    shares = [(rate / total if np.all(total) else 1.0 / len(found), test) for rate, test in found]
+    return total, dd, sorted(shares, key=lambda share: share[1].interval if share[1] else np.inf)
+
+
+def _side_by_side(channels: list[Weighted]) -> Iterator[tuple[Fractions, list[Rhythm | None]]]:
+    """Shares of a shared failure with the test that finds it in each channel."""
+    if len({len(shares) for shares in channels}) == 1:
+        for together in zip(*channels, strict=True):
+            yield sum(share for share, _ in together) / len(channels), [test for _, test in together]
+        return
+    ends = [np.cumsum([float(np.mean(share)) for share, _ in shares]) for shares in channels]
+    cuts = np.unique(np.concatenate([np.round(end, 12) for end in ends]))
+    for low, high in zip([0.0, *cuts], cuts, strict=False):
+        if high - low > SAME:
+            places = [min(int(np.searchsorted(end, (low + high) / 2.0)), len(end) - 1) for end in ends]
+            yield high - low, [shares[place][1] for shares, place in zip(channels, places, strict=True)]

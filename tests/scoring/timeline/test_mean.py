@@ -1,0 +1,67 @@
+"""The mean over the mission: one period stands for all that follow it, and the grid is fine enough."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from scoring.timeline import grid as grids
+from scoring.timeline.grid import Grid
+from scoring.timeline.group import Device, Group, Sought
+from scoring.timeline.instants import Rhythm
+from scoring.timeline.mean import grid_of
+from scoring.timeline.unavailability import History
+from scoring.voting import Voting
+from tests.scoring.timeline.given import YEAR
+
+MISSION = 131400.0
+AGREED = 1e-10
+
+
+def _channel(rate: float, offset: float, *, rest: bool = False) -> tuple[Device]:
+    tests = [Sought(0.6, Rhythm(2190.0, offset / 4.0)), Sought(0.3 if rest else 0.4, Rhythm(YEAR, offset))]
+    return (Device(rate, rate / 2.0, (*tests, *([Sought(0.1, None)] if rest else []))),)
+
+
+def _group(*, rest: bool) -> Group:
+    channels = tuple(
+        _channel(rate, offset, rest=rest) for rate, offset in ((2e-6, 0.0), (1e-6, 2920.0), (4e-6, 5840.0))
+    )
+    return Group(Voting(2, 3), channels, 24.0, 48.0, beta=0.1, beta_d=0.05)
+
+
+def _mean(group: Group, grid: Grid) -> float:
+    return float((History(group, MISSION).down(grid.at) @ grid.weights)[0]) / grid.mission
+
+
+def _fine(group: Group) -> Grid:
+    """Every interval of the mission, in pieces of a few hours."""
+    rhythms = [rhythm for rhythm in group.rhythms() if rhythm]
+    instants = np.unique(np.concatenate([np.arange(0.0, MISSION, 6.0), *(rhythm.until(MISSION) for rhythm in rhythms)]))
+    return grids.grid(instants, MISSION, repairs=[], restorations=[], fastest=0.0, steady=None)
+
+
+@pytest.mark.parametrize("rest", [False, True], ids=["all is found", "a rest is never found"])
+def test_the_mean_is_that_of_a_much_finer_grid_over_the_whole_mission(*, rest: bool) -> None:
+    group = _group(rest=rest)
+    grid, fine = grid_of([group], MISSION), _fine(group)
+    assert len(grid.at) < len(fine.at) / 8
+    assert grid.mission == pytest.approx(MISSION, rel=1e-12)
+    assert _mean(group, grid) == pytest.approx(_mean(group, fine), rel=AGREED)
+
+
+def test_a_mission_that_ends_within_a_period_counts_the_begun_one() -> None:
+    group = _group(rest=False)
+    grid = grid_of([group], MISSION - 3000.0)
+    assert grid.mission == pytest.approx(MISSION - 3000.0, rel=1e-12)
+    instants = np.unique(np.concatenate([[0.0], *(rhythm.until(MISSION) for rhythm in group.rhythms() if rhythm)]))
+    whole = grids.grid(
+        instants[instants < MISSION - 3000.0],
+        MISSION - 3000.0,
+        repairs=[24.0],
+        restorations=[48.0],
+        fastest=1e-5,
+        steady=None,
+    )
+    assert len(grid.at) < len(whole.at)
+    assert _mean(group, grid) == pytest.approx(_mean(group, whole), rel=AGREED)
