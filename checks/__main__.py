@@ -44,13 +44,19 @@ def main(arguments: list[str] | None = None) -> int:
         from checks.record_files import commands  # noqa: PLC0415  (a score does not need the database library)
 
         return commands.run(chosen, on_paper=_on_paper)
+    if (chosen.all or chosen.curve) and not chosen.json:
+        print("--all and --curve go with --json", file=sys.stderr)
+        return 2
     try:
         plant = plant_file.read(chosen.plant)
     except Refused as refused:
         print("\n".join(refused.lines()), file=sys.stderr)
         return 2
     assessment = Assessment(plant)
-    print(json.dumps(outcome(assessment), indent=1, allow_nan=False) if chosen.json else _table(assessment))
+    if chosen.json:
+        print(json.dumps(outcome(assessment, second=chosen.all, curve=chosen.curve), indent=1, allow_nan=False))
+    else:
+        print(_table(assessment))
     return 0
 
 
@@ -70,6 +76,10 @@ def _parser() -> argparse.ArgumentParser:
     score = commands.add_parser("score", help="compute a plant file: betas, RRF, redundancy kept, gaps")
     score.add_argument("plant", type=Path, help="the plant file (YAML)")
     score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+    score.add_argument(
+        "--all", action="store_true", help="with --json: the method and the second opinion of each result"
+    )
+    score.add_argument("--curve", action="store_true", help="with --json: each function over its mission")
     brought = commands.add_parser(
         "import", help="make a plant file of a list (XLSX or CSV), or write the template of a list"
     )

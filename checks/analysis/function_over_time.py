@@ -20,14 +20,15 @@ from scoring.units import Array, Hours
 CASES = ("scored", "adjusted")
 
 
-class _Part:
+class GroupOverTime:
     """A group over time with the terms of its tests; a constant where its result is stated or the timeline has no form.
 
     Rows are the two cases, columns the times [h].
     """
 
-    def __init__(self, assessment: Assessment, group: GroupResult, mission: Hours, *, together: bool) -> None:
+    def __init__(self, assessment: Assessment, group: GroupResult, mission: Hours, *, together: bool = False) -> None:
         described = assessment.plant.groups[group.id]
+        self.group = group.id
         self.timed: TimedGroup | None = None
         self._detected = not described.acts_on_detected
         self._terms = [found.terms.total if found else 0.0 for found in (group.low, group.high)]
@@ -44,12 +45,18 @@ class _Part:
             self.timed = timed_groups.timed(assessment.plant, described, group.voting, beta, beta_d, together=together)
             self._history = History(self.timed, mission)
 
+    def mean_down(self, grid: Grid) -> Array:
+        """Mean of the probability of being down."""
+        return _mean(self.down(grid.at), grid)
+
     def down(self, at: Array) -> Array:
+        """Probability of being down at times [h]."""
         if self.timed is None:
             return np.broadcast_to(self._constant[0], (2, len(at)))
         return either(self._history.down(at), np.asarray(self._terms[0]))
 
     def failing(self, at: Array) -> Array:
+        """Rate of failing [1/h] at times [h]."""
         if self.timed is None:
             return np.broadcast_to(self._constant[1], (2, len(at)))
         return np.asarray(self._history.failing(at, detected=self._detected) + self._terms[1])
@@ -59,7 +66,7 @@ class _Part:
 class _TimedEntry:
     """An entry of a function over time: one group, or alternatives that share ``beta`` of the smallest of them."""
 
-    parts: tuple[_Part, ...]
+    parts: tuple[GroupOverTime, ...]
     beta: float
 
     def down(self, at: Array) -> Array:
@@ -72,7 +79,7 @@ class _TimedEntry:
         others = [_product([down for other, down in enumerate(downs) if other != place]) for place in range(len(downs))]
         return reduce(np.add, (part.failing(at) * rest for part, rest in zip(self.parts, others, strict=True)))
 
-    def shared(self, over: Callable[[_Part, Array], Array], grid: Grid) -> Array:
+    def shared(self, over: Callable[[GroupOverTime, Array], Array], grid: Grid) -> Array:
         """What alternatives share with each other, in the mean."""
         if not self.beta:
             return np.zeros(2)
@@ -88,10 +95,10 @@ class FunctionOverTime:
     def __init__(
         self, assessment: Assessment, function: FunctionResult, mission: Hours, *, together: bool = False
     ) -> None:
-        self._low = function.demand == "low"
+        self._low, self._mission = function.demand == "low", mission
         self.entries = [
             _TimedEntry(
-                tuple(_Part(assessment, group, mission, together=together) for group in entry.groups),
+                tuple(GroupOverTime(assessment, group, mission, together=together) for group in entry.groups),
                 entry.beta or 0.0,
             )
             for entry in function.entries
@@ -99,25 +106,38 @@ class FunctionOverTime:
         timed = [part.timed for entry in self.entries for part in entry.parts if part.timed is not None]
         self._grid = grid_of(timed, mission)
 
-    def down(self, at: Array) -> Array:
-        """Probability that the function is down at times [h], as (cases, times); without what alternatives share."""
-        return reduce(either, (entry.down(at) for entry in self.entries))
+    def at(self, at: Array) -> Array:
+        """Probability of being down, or rate of failing [1/h] in high demand, at times [h], as (cases, times).
+
+        What alternatives share with each other is left out: it is known in the mean alone.
+        """
+        downs = [entry.down(at) for entry in self.entries]
+        return reduce(either, downs) if self._low else self._failing(downs, at)
+
+    def _failing(self, downs: Sequence[Array], at: Array) -> Array:
+        rates = (
+            entry.failing(at) * _product([1.0 - down for other, down in enumerate(downs) if other != place])
+            for place, entry in enumerate(self.entries)
+        )
+        return reduce(np.add, rates)
+
+    def tests(self) -> dict[str, Array]:
+        """Instants [h] at which a channel of each group is tested, by group."""
+        return {
+            part.group: np.unique(np.concatenate([rhythm.until(self._mission) for rhythm in tested]))
+            for entry in self.entries
+            for part in entry.parts
+            if part.timed is not None and (tested := [rhythm for rhythm in part.timed.rhythms() if rhythm])
+        }
 
     def means(self) -> tuple[list[Array], Array]:
         """PFDavg [-] or PFH [1/h] of each entry and of the function, for the two cases."""
         grid, at = self._grid, self._grid.at
-        over = _Part.down if self._low else _Part.failing
+        over = GroupOverTime.down if self._low else GroupOverTime.failing
         shared = [entry.shared(over, grid) for entry in self.entries]
         downs = [entry.down(at) for entry in self.entries]
-        if self._low:
-            own, whole = downs, reduce(either, downs)
-        else:
-            own = [entry.failing(at) for entry in self.entries]
-            rates = (
-                rate * _product([1.0 - down for other, down in enumerate(downs) if other != place])
-                for place, rate in enumerate(own)
-            )
-            whole = reduce(np.add, rates)
+        own = downs if self._low else [entry.failing(at) for entry in self.entries]
+        whole = reduce(either, downs) if self._low else self._failing(downs, at)
         means = [_mean(rows, grid) + more for rows, more in zip(own, shared, strict=True)]
         return means, _mean(whole, grid) + reduce(np.add, shared)
 

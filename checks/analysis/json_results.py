@@ -5,15 +5,19 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise
+from checks.analysis import compromise, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
+from scoring.timeline.method import ABOUT
 
 
-def outcome(assessment: Assessment) -> dict[str, Any]:
-    """All results of a plant: groups, functions and zones by id."""
+def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
+    """All results of a plant: groups, functions and zones by id.
+
+    ``second`` adds method and second opinion to each group and function, ``curve`` each function over its mission.
+    """
     plant = assessment.plant
-    return {
+    results = {
         "plant": plant.plant.model_dump(),
         "conventions": plant.conventions.model_dump(exclude_none=True),
         "methods": assessment.editions.methods_named(),
@@ -21,6 +25,38 @@ def outcome(assessment: Assessment) -> dict[str, Any]:
         "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},
         "zones": {key: _zone(assessment.zone(key)) for key in plant.zones},
     }
+    if second or curve:
+        for key in plant.functions:
+            results["functions"][key] |= _by_timeline(assessment, key, second=second, curve=curve)
+    if second:
+        for key in plant.groups:
+            opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
+            results["groups"][key] |= {**_method(assessment), "second": opinion}
+    return results
+
+
+def _method(assessment: Assessment) -> dict[str, Any]:
+    about = assessment.editions.redundancy.about
+    return {"method": {"id": about.id, "edition": about.edition}}
+
+
+def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:
+    """A function by the second method, in its measure with common cause, and over its mission [h]."""
+    opinion = second_opinion.second_opinion(assessment, key)
+    timeline = opinion.function.timeline if opinion else None
+    added: dict[str, Any] = {}
+    if second:
+        added |= {**_method(assessment), "second": {ABOUT.id: timeline and timeline[0]}}
+    if curve:
+        drawn = opinion and opinion.curve
+        added["curve"] = drawn and {
+            "hours": drawn.hours.tolist(),
+            "scored": drawn.scored.tolist(),
+            "adjusted": drawn.adjusted.tolist(),
+            "tested_together": None if drawn.together is None else drawn.together.tolist(),
+            "tests": {group: instants.tolist() for group, instants in drawn.tests.items()},
+        }
+    return added
 
 
 def _group(group: GroupResult) -> dict[str, Any]:

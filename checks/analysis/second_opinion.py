@@ -6,18 +6,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, lcm
 
-from checks.analysis.function_over_time import FunctionOverTime
+import numpy as np
+
+from checks.analysis.function_over_time import FunctionOverTime, GroupOverTime
 from checks.assessment import redundancy_inputs, timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
 from scoring.erosion import Cases
+from scoring.timeline.mean import grid_of
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
 ALIKE = 1.02
 """Factor below which two methods are said to agree."""
 LONGEST_MISSION: Hours = 876_000.0
 """Longest mission that is calculated: 100 years."""
+SAMPLES = 800
+"""Points of a curve besides its tests."""
+BEFORE: Hours = 1e-3
+"""How long before a test its curve has a point [h]."""
 RUNS_HIGH = 0.1
 """lambda_DU x T above which Annex B runs high (common practice, no source)."""
 
@@ -40,6 +47,20 @@ class Opinion:
 
 
 @dataclass(frozen=True, slots=True)
+class Curve:
+    """A function over the mission: PFD or rate of failing [1/h] at ``hours``, and when channels of its groups are tested [h].
+
+    ``together`` is the case with common cause as if the channels of each group were tested on one day; None where they are.
+    """
+
+    hours: Array
+    scored: Array
+    adjusted: Array
+    together: Array | None
+    tests: dict[str, Array]
+
+
+@dataclass(frozen=True, slots=True)
 class SecondOpinion:
     """A function by both methods, its entries, one sentence why they differ, and what the timeline takes from Annex B."""
 
@@ -47,6 +68,7 @@ class SecondOpinion:
     entries: tuple[Opinion, ...]
     why: str
     taken: tuple[str, ...]
+    curve: Curve
 
 
 def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
@@ -69,7 +91,31 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
         for group, part in zip(entry.groups, parts.parts, strict=True)
         if part.timed is None
     )
-    return SecondOpinion(opinion, entries, why, taken)
+    return SecondOpinion(opinion, entries, why, taken, _curve(assessment, function, timed))
+
+
+def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime) -> Curve:
+    mission, tests = timed_groups.mission(assessment.plant), timed.tests()
+    instants = np.unique(np.concatenate([np.zeros(1), *tests.values()]))
+    hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, mission, SAMPLES)]))
+    scored, adjusted = timed.at(hours)
+    together = None
+    if _apart(assessment, function):
+        together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[0]
+    return Curve(hours, scored, adjusted, together, tests)
+
+
+def _apart(assessment: Assessment, function: FunctionResult) -> list[str]:
+    """Groups whose channels are tested at different times."""
+    groups = {group.id: assessment.plant.groups[group.id] for group in function.groups if not group.stated}
+    return [key for key, group in groups.items() if timed_groups.staggered(group)]
+
+
+def of_group(assessment: Assessment, key: str) -> float | None:
+    """PFDavg of one group with common cause by the timeline; None where it has no form for the group."""
+    group, mission = assessment.group(key), timed_groups.mission(assessment.plant)
+    part = GroupOverTime(assessment, group, mission)
+    return None if part.timed is None else float(part.mean_down(grid_of([part.timed], mission))[0])
 
 
 def _cases(cases: Cases) -> tuple[float, float]:
@@ -84,7 +130,7 @@ def _why(assessment: Assessment, function: FunctionResult, now: float) -> str:
     """The sentence on the difference: the effects of staggered tests and of a last interval that is cut short are computed."""
     plant, mission, causes = assessment.plant, timed_groups.mission(assessment.plant), []
     described = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
-    apart = [key for key, group in described.items() if timed_groups.staggered(group)]
+    apart = _apart(assessment, function)
     if apart:
         now, before = _scored(assessment, function, mission, together=True), now
         if not _alike(before / now):

@@ -183,6 +183,20 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
+class OverTime:
+    """Lines over the years of a mission, the last on top, with the target as a horizontal line.
+
+    ``tests``: when something is tested, in years, with what is tested then.
+    """
+
+    years: tuple[float, ...]
+    y_scale: Scale
+    lines: tuple[Line, ...]
+    limit: float
+    tests: tuple[tuple[float, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Trend:
     """Lines over evenly spaced categories; a category is a label with its description."""
 

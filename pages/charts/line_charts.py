@@ -7,13 +7,14 @@ from math import log10
 
 from numpy import interp
 
-from checks.analysis import beta_curves
+from checks.analysis import beta_curves, second_opinion
 from checks.analysis.beta_curves import Curves
 from checks.comparison.comparison import Point
 from checks.text.number_format import measure, measure_name, percent
-from pages.charts.chart_data import DASHES, MARKS, Curve, Line, MarkedPoint, Scale, Trend, scale_around
+from pages.charts.chart_data import DASHES, MARKS, Curve, Line, MarkedPoint, OverTime, Scale, Trend, scale_around
 from pages.charts.rails import AXES
 from pages.presentation.palette import Colour
+from scoring.units import HOURS_PER_YEAR, Array
 
 MOST_LINES = len(MARKS)
 """Maximum lines of one trend chart: each has its own mark."""
@@ -22,6 +23,11 @@ BETA = "beta of a 1oo2 group of these devices (beta_int), per cent"
 MEASURES = {
     "low": "risk reduction factor, log scale",
     "high": "1/PFH in hours, log scale",
+}
+
+OVER_TIME = {
+    "low": "probability of failure on demand at the time, log scale",
+    "high": "rate of failing at the time, per hour, log scale",
 }
 
 
@@ -62,6 +68,30 @@ def _marked_points(curves: Curves, demand: str) -> Iterator[MarkedPoint]:
         result = 10.0 ** float(interp(log10(inside), xs, ys))
         words = f"{name}: beta_int {percent(beta)}, {measure_name(demand)} {measure(demand, result)}"
         yield MarkedPoint(name, words, inside * 100.0, 1.0 / result, "cyber" if square else "ink", square)
+
+
+def over_time(curve: second_opinion.Curve, *, demand: str, limit: float) -> OverTime:
+    """PFD or rate of failing over the mission: a heavy line with common cause, dashed with the cyber scenario and as if tested at once.
+
+    Values under a thousandth of the target or of the mean are not drawn: at the start everything is new.
+    """
+    least = min(limit, float(curve.scored.mean())) / 1000.0
+
+    def drawn_of(values: Array) -> tuple[float | None, ...]:
+        return tuple(float(value) if value >= least else None for value in values)
+
+    lines = [Line("with the cyber scenario", drawn_of(curve.adjusted), "cyber", DASHES[0])]
+    if curve.together is not None:
+        lines.append(Line("with common cause, tested on one day", drawn_of(curve.together), "quiet", DASHES[1]))
+    lines.append(Line("with common cause", drawn_of(curve.scored), "kept", heavy=True))
+    drawn = [value for line in lines for value in line.values if value is not None]
+    at: dict[float, list[str]] = {}
+    for group, instants in curve.tests.items():
+        for instant in instants:
+            at.setdefault(float(instant), []).append(group)
+    tests = tuple((hour / HOURS_PER_YEAR, f"test: {', '.join(groups)}") for hour, groups in sorted(at.items()))
+    years = tuple(float(hour) / HOURS_PER_YEAR for hour in curve.hours)
+    return OverTime(years, scale_around([*drawn, limit], OVER_TIME[demand]), tuple(lines), limit, tests)
 
 
 def trend(points: Sequence[Point], categories: dict[str, str], targets: Mapping[str, str]) -> list[Trend]:

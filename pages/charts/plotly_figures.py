@@ -12,7 +12,7 @@ from typing import Any
 
 import plotly.graph_objects as go
 
-from pages.charts.chart_data import Bars, Curve, Dash, Fill, Line, Mark, Row, Scale, Trend
+from pages.charts.chart_data import Bars, Curve, Dash, Fill, Line, Mark, OverTime, Row, Scale, Trend
 from pages.presentation.palette import FONT, Palette
 from pages.presentation.wording import in_chart, shortened
 
@@ -188,10 +188,7 @@ def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
     layout = frame(palette, height=380, margin=(60, 12, 60, 46))
     layout["xaxis"] |= axis(chart.x_scale, palette)
     layout["yaxis"] |= axis(chart.y_scale, palette)
-    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": chart.limit, "y1": chart.limit}
-    layout["shapes"] = [{**across, "line": {"color": palette.ink, "width": 4}}]
-    corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
-    layout["annotations"] = [{**corner, "y": log10(chart.limit), "text": "target"}]
+    layout |= _target(chart.limit, palette)
     layout["showlegend"] = True
     lines = [
         {
@@ -218,6 +215,40 @@ def curve_chart(chart: Curve, palette: Palette) -> go.Figure:
         for spot in chart.marked_points
     ]
     return figure([*lines, *spots], layout)
+
+
+def _target(limit: float, palette: Palette) -> Data:
+    """The target as a line across a logarithmic scale, with its name."""
+    across = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": limit, "y1": limit}
+    corner = {"x": 0.01, "xref": "paper", "xanchor": "left", "yanchor": "bottom", "showarrow": False}
+    return {
+        "shapes": [{**across, "line": {"color": palette.ink, "width": 4}}],
+        "annotations": [{**corner, "y": log10(limit), "text": "target"}],
+    }
+
+
+def time_chart(chart: OverTime, palette: Palette) -> go.Figure:
+    """Lines over the years of a mission, with a mark at the foot for each test."""
+    layout = frame(palette, height=360, margin=(72, 12, 60, 46))
+    layout["xaxis"] |= {"title": {"text": "years of the mission", "font": {"size": 13, "color": palette.quiet}}}
+    layout["yaxis"] |= axis(chart.y_scale, palette)
+    layout |= _target(chart.limit, palette)
+    layout["showlegend"] = True
+    lines = [
+        {**_line(line, chart.years, palette), "hovertemplate": "%{x:.2f} years: %{y:.2e}<extra></extra>"}
+        for line in chart.lines
+    ]
+    tests = {
+        "type": "scatter",
+        "mode": "markers",
+        "name": "tests",
+        "x": [year for year, _ in chart.tests],
+        "y": [chart.y_scale.low * 1.05] * len(chart.tests),
+        "text": [in_chart(words) for _, words in chart.tests],
+        "marker": {"symbol": "triangle-up", "size": 8, "color": palette.ink},
+        "hovertemplate": "%{x:.2f} years, %{text}<extra></extra>",
+    }
+    return figure([*lines, tests], layout)
 
 
 def trend_chart(chart: Trend, palette: Palette) -> go.Figure:

@@ -22,6 +22,7 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
+from pages.results import second_method
 from pages.ui import frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 
@@ -34,7 +35,7 @@ CASES = {
 }
 
 
-def _draw(_live: Live, current: State) -> None:
+def _draw(live: Live, current: State) -> None:
     names = {key: titled(key, function.name) for key, function in current.plant.functions.items()}
     if not names:
         st.info("No function is described yet: set it up under Plant.")
@@ -60,6 +61,7 @@ def _draw(_live: Live, current: State) -> None:
     with right:
         _group_shares(current, function)
     _groups(current, function)
+    second_method.draw(live, current, function)
     _compromise(current, function)
     _curves(current, function)
 

@@ -7,6 +7,7 @@ import gc
 import streamlit as st
 
 from checks.access.roles import Person
+from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.comparison import comparison
@@ -124,6 +125,16 @@ def warm() -> None:
             follower = live(plant.key)
             current = follower.state()
             _settled(plant.key, current.version.data, current)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _second(at: str, function: str, _assessment: Assessment) -> SecondOpinion | None:
+    return second_opinion(_assessment, function)
+
+
+def second(follower: Live, current: State, function: str) -> SecondOpinion | None:
+    """A function by the second method; results of functions are the same for all who see them."""
+    return _second(_moment(follower, current), function, current.assessment)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

@@ -17,7 +17,7 @@ FORGOTTEN = 1e-15
 
 
 def grid_of(groups: Sequence[Group], mission: Hours) -> Grid:
-    """The grid on which groups are evaluated together over a mission [h]."""
+    """The grid on which groups are evaluated together over a mission [h]; with no group, one for constants."""
     rhythms = list(dict.fromkeys(rhythm for group in groups for rhythm in group.rhythms()))
     instants = [rhythm.until(mission) for rhythm in rhythms if rhythm]
     fastest = max((_fastest(group) for group in groups), default=0.0)
@@ -54,7 +54,7 @@ def _steady(
 
     What one interval leaves to the next is what is still in repair, so a deviation shrinks by lambda x MRT + exp(-T/MRT).
     """
-    period = common_period(rhythms, mission)
+    period = common_period(rhythms, mission) if rhythms else None
     if period is None:
         return None
     shortest = min(rhythm.interval for rhythm in rhythms if rhythm)

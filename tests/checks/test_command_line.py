@@ -14,7 +14,7 @@ import pytest
 from checks.__main__ import main
 from checks.assessment.cautions import CAUTIONS, method
 from scoring.levels import FOUNDATIONAL
-from tests.checks.given import HERE, ROOT, VALID, valid_plant
+from tests.checks.given import FORMAT_2, HERE, ROOT, VALID, valid_plant
 
 CASES = {"single", "ideal", "scored", "adjusted"}
 GROUP = {"voting", "part", "score", "beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "exposure"}
@@ -52,6 +52,34 @@ def _numbers(value: Any) -> Iterator[float]:
             yield from _numbers(item)
     elif isinstance(value, int | float) and not isinstance(value, bool):
         yield value
+
+
+def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: pytest.CaptureFixture[str]) -> None:
+    plain = json.loads(_printed(str(FORMAT_2), capsys, "--json"))
+    printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
+    for block in ("groups", "functions"):
+        for key, result in printed[block].items():
+            assert set(result) - set(plain[block][key]) == {"method", "second"}
+            assert result["method"] == {"id": "annex-b", "edition": 2}
+            assert set(result["second"]) == {"timeline"}
+    assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}
+    first, second = printed["functions"]["SIF-1"]["pfd"]["scored"], printed["functions"]["SIF-1"]["second"]["timeline"]
+    assert 0.3 < second / first < 1.1
+
+
+def test_with_curve_each_function_is_printed_over_its_mission(capsys: pytest.CaptureFixture[str]) -> None:
+    printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--curve"))
+    curve = printed["functions"]["SIF-1"]["curve"]
+    assert len(curve["hours"]) == len(curve["scored"]) == len(curve["adjusted"]) == len(curve["tested_together"])
+    assert (curve["hours"][0], curve["hours"][-1]) == (0.0, 131400.0)
+    assert curve["tests"]["esv"][:2] == [720.0, 1440.0]
+    assert "second" not in printed["functions"]["SIF-1"]
+
+
+@pytest.mark.parametrize("flag", ["--all", "--curve"])
+def test_what_only_the_object_holds_is_refused_with_the_table(flag: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["score", str(VALID), flag]) == 2
+    assert capsys.readouterr() == ("", "--all and --curve go with --json\n")
 
 
 def test_the_object_has_its_blocks_and_every_id_of_the_plant(result: dict[str, Any]) -> None:

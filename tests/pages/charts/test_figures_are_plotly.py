@@ -7,6 +7,7 @@ import plotly.graph_objects as go
 import pytest
 
 from checks.analysis import beta_curves
+from checks.analysis.second_opinion import second_opinion
 from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file
@@ -58,6 +59,10 @@ def every_figure(palette: Palette) -> list[go.Figure]:
                 lines = beta_curves.against_beta(DEMO, function.id, group.id, beta_int=np.logspace(-3, 0, 5))
                 described = line_charts.against_beta(lines, demand=function.demand, limit=function.limit)
                 figures.append(plotly_figures.curve_chart(described, palette))
+        second = second_opinion(DEMO, function.id)
+        assert second is not None
+        over_time = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
+        figures.append(plotly_figures.time_chart(over_time, palette))
     zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
     return [*figures, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
 

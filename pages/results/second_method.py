@@ -1,0 +1,65 @@
+"""A function by the second method: the timeline beside Annex B, why they differ, and the function over its mission."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from checks.analysis.second_opinion import Opinion, SecondOpinion
+from checks.assessment.results import FunctionResult
+from checks.state.live import Live, State
+from checks.text.number_format import NONE, factor, measure, measure_name, small
+from pages.charts import line_charts, plotly_figures
+from pages.presentation.wording import escaped
+from pages.ui import caches, frame, tables
+from scoring.timeline.method import ABOUT
+
+
+def draw(live: Live, current: State, function: FunctionResult) -> None:
+    """Draw the section of one function."""
+    st.markdown("### A second method")
+    second = caches.second(live, current, function.id)
+    if second is None or second.function.timeline is None:
+        st.caption(
+            "The timeline has no form for the groups of this function: their results are stated, or voted 1oo2D."
+        )
+        return
+    scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
+    by_annex_b = " and ".join(measure(function.demand, value) for value in second.function.annex_b)
+    st.markdown(
+        escaped(
+            f"The timeline of each channel gives {measure_name(function.demand)} {scored} with common cause and {adjusted} with the "
+            f"cyber scenario; Annex B gives {by_annex_b}. {second.why}"
+        )
+    )
+    _table(function, second)
+    chart = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
+    alt = f"{function.id} over the years of its mission, with its tests"
+    st.plotly_chart(
+        plotly_figures.time_chart(chart, frame.palette()),
+        key="over_time",
+        theme=None,
+        config=plotly_figures.CONFIG,
+        alt=alt,
+    )
+    text = f"Second method: {ABOUT.label}. Valid for {ABOUT.valid}."
+    if second.taken:
+        text += f" {', '.join(second.taken)}: taken from the first method, as stated or voted 1oo2D."
+    st.caption(escaped(text))
+
+
+def _table(function: FunctionResult, second: SecondOpinion) -> None:
+    unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
+    rows = [_row(entry, entry.id, unit) for entry in second.entries]
+    tables.table([*rows, _row(second.function, function.id, unit)], key="second_table", alt="Both methods")
+
+
+def _row(opinion: Opinion, name: str, unit: str) -> dict[str, str]:
+    timeline = opinion.timeline or (None, None)
+    return {
+        "Group": name,
+        f"{unit} by Annex B": small(opinion.annex_b[0]),
+        f"{unit} by timeline": small(timeline[0]),
+        "Timeline / Annex B": NONE if opinion.ratio is None else factor(opinion.ratio),
+        "Annex B, cyber scenario": small(opinion.annex_b[1]),
+        "Timeline, cyber scenario": small(timeline[1]),
+    }
