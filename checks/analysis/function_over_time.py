@@ -11,9 +11,8 @@ import numpy as np
 from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult, GroupResult
-from scoring.timeline.grid import Grid
 from scoring.timeline.group import Group as TimedGroup
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import Grid, grid_of
 from scoring.timeline.unavailability import History, either
 from scoring.units import Array, Hours
 
@@ -26,7 +25,7 @@ class GroupOverTime:
     Rows are the two cases, columns the times [h].
     """
 
-    def __init__(self, assessment: Assessment, group: GroupResult, mission: Hours, *, together: bool = False) -> None:
+    def __init__(self, assessment: Assessment, group: GroupResult, *, together: bool = False) -> None:
         described = assessment.plant.groups[group.id]
         self.group = group.id
         self.timed: TimedGroup | None = None
@@ -43,23 +42,23 @@ class GroupOverTime:
                 pairs = [(betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted)]
             beta, beta_d = np.array(pairs).T
             self.timed = timed_groups.timed(assessment.plant, described, group.voting, beta, beta_d, together=together)
-            self._history = History(self.timed, mission)
 
     def mean_down(self, grid: Grid) -> Array:
         """Mean of the probability of being down."""
         return _mean(self.down(grid.at), grid)
 
     def down(self, at: Array) -> Array:
-        """Probability of being down at times [h]."""
+        """Probability of being down at times [h], the last one last."""
         if self.timed is None:
             return np.broadcast_to(self._constant[0], (2, len(at)))
-        return either(self._history.down(at), np.asarray(self._terms[0]))
+        return either(History(self.timed, float(at[-1])).down(at), np.asarray(self._terms[0]))
 
     def failing(self, at: Array) -> Array:
-        """Rate of failing [1/h] at times [h]."""
+        """Rate of failing [1/h] at times [h], the last one last."""
         if self.timed is None:
             return np.broadcast_to(self._constant[1], (2, len(at)))
-        return np.asarray(self._history.failing(at, detected=self._detected) + self._terms[1])
+        failing = History(self.timed, float(at[-1])).failing(at, detected=self._detected)
+        return np.asarray(failing + self._terms[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +97,7 @@ class FunctionOverTime:
         self._low, self._mission = function.demand == "low", mission
         self.entries = [
             _TimedEntry(
-                tuple(GroupOverTime(assessment, group, mission, together=together) for group in entry.groups),
+                tuple(GroupOverTime(assessment, group, together=together) for group in entry.groups),
                 entry.beta or 0.0,
             )
             for entry in function.entries

@@ -14,13 +14,15 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
 from scoring.erosion import Cases
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import grid_of
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
 ALIKE = 1.02
 """Factor below which two methods are said to agree."""
 LONGEST_MISSION: Hours = 876_000.0
 """Longest mission that is calculated: 100 years."""
+MOST_DRAWN = 2_000
+"""Most instants of tests that a curve is drawn with."""
 SAMPLES = 800
 """Points of a curve besides its tests."""
 BEFORE: Hours = 1e-3
@@ -51,6 +53,7 @@ class Curve:
     """A function over the mission: PFD or rate of failing [1/h] at ``hours``, and when channels of its groups are tested [h].
 
     ``together`` is the case with common cause as if the channels of each group were tested on one day; None where they are.
+    ``whole``: it reaches to the end of the mission; else it is cut short, since the tests are very many.
     """
 
     hours: Array
@@ -58,6 +61,7 @@ class Curve:
     adjusted: Array
     together: Array | None
     tests: dict[str, Array]
+    whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +101,16 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
 def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime) -> Curve:
     mission, tests = timed_groups.mission(assessment.plant), timed.tests()
     instants = np.unique(np.concatenate([np.zeros(1), *tests.values()]))
-    hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, mission, SAMPLES)]))
+    end = mission
+    if len(instants) > MOST_DRAWN:
+        end, instants = float(instants[MOST_DRAWN]), instants[:MOST_DRAWN]
+        tests = {group: at[at < end] for group, at in tests.items()}
+    hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, end, SAMPLES)]))
     scored, adjusted = timed.at(hours)
     together = None
     if _apart(assessment, function):
         together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[0]
-    return Curve(hours, scored, adjusted, together, tests)
+    return Curve(hours, scored, adjusted, together, tests, whole=end == mission)
 
 
 def _apart(assessment: Assessment, function: FunctionResult) -> list[str]:
@@ -114,7 +122,7 @@ def _apart(assessment: Assessment, function: FunctionResult) -> list[str]:
 def of_group(assessment: Assessment, key: str) -> float | None:
     """PFDavg of one group with common cause by the timeline; None where it has no form for the group."""
     group, mission = assessment.group(key), timed_groups.mission(assessment.plant)
-    part = GroupOverTime(assessment, group, mission)
+    part = GroupOverTime(assessment, group)
     return None if part.timed is None else float(part.mean_down(grid_of([part.timed], mission))[0])
 
 

@@ -12,6 +12,7 @@ from pages.charts import line_charts, plotly_figures
 from pages.presentation.wording import escaped
 from pages.ui import caches, frame, tables
 from scoring.timeline.method import ABOUT
+from scoring.units import HOURS_PER_YEAR
 
 
 def draw(live: Live, current: State, function: FunctionResult) -> None:
@@ -42,6 +43,8 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
         alt=alt,
     )
     text = f"Second method: {ABOUT.label}. Valid for {ABOUT.valid}."
+    if not second.curve.whole:
+        text += f" Tests are very many: the first {second.curve.hours[-1] / HOURS_PER_YEAR:.2g} years are drawn."
     if second.taken:
         text += f" {', '.join(second.taken)}: taken from the first method, as stated or voted 1oo2D."
     st.caption(escaped(text))

@@ -8,7 +8,7 @@ from math import prod
 
 import numpy as np
 
-from scoring.timeline.components import Detected, Undetected
+from scoring.timeline.failures import Detected, Undetected
 from scoring.timeline.group import Device, Group
 from scoring.timeline.instants import Rhythm, search
 from scoring.units import Array, Fractions, Hours
@@ -39,13 +39,13 @@ def _rows(rate: Fractions) -> Array:
 
 
 class History:
-    """The probability of a group to be down, from time 0, when everything is new, to the end of its mission [h].
+    """The probability of a group to be down, from time 0, when everything is new, to ``end`` [h].
 
     Every method takes times [h] and gives one row for each group and one column for each time.
     """
 
-    def __init__(self, group: Group, mission: Hours) -> None:
-        self.group, self.mission = group, mission
+    def __init__(self, group: Group, end: Hours) -> None:
+        self.group, self.end = group, end
         redundant = group.voting.redundant
         self._beta, self._beta_d = (group.beta, group.beta_d) if redundant else (0.0, 0.0)
         built = {id(channel): self._channel(channel) for channel in group.channels}
@@ -91,11 +91,11 @@ class History:
         components: list[Component] = []
         for device in devices:
             if isinstance(device, Group):
-                components.append(History(device, self.mission))
+                components.append(History(device, self.end))
                 continue
             for sought in device.sought:
                 rate = _rows((1.0 - self._beta) * device.du * sought.share)
-                components.append(Undetected(rate, search([sought.test], 1, self.mission), self.group.repair))
+                components.append(Undetected(rate, search([sought.test], 1, self.end), self.group.repair))
             components.append(Detected(_rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
         return components
 
@@ -110,7 +110,7 @@ class History:
         needed = 1 if self.group.check_others else self.group.voting.m
         for share, tests in _side_by_side([sums[2] for sums in channels]):
             rate = _rows(self._beta * du * share)
-            yield Undetected(rate, search(tests, needed, self.mission), self.group.repair)
+            yield Undetected(rate, search(tests, needed, self.end), self.group.repair)
         yield Detected(_rows(self._beta_d * dd), self.group.restoration)
 
 

@@ -105,6 +105,15 @@ def test_a_high_product_of_rate_and_interval_is_the_cause_that_is_named() -> Non
     assert "lambda_DU x T reaches 0.24, where Annex B runs high" in _opinion(assessment).why.replace("Lambda", "lambda")
 
 
+def test_daily_tests_are_calculated_over_the_whole_mission_and_drawn_for_a_part_of_it() -> None:
+    tests = [{"interval_h": 24, "coverage": 0.5}, {"interval_h": 8760, "coverage": 1.0}]
+    opinion = _opinion(_plant({"esv": _group(2, "1oo2", tests=tests)}, ["esv"]))
+    assert opinion.function.ratio == pytest.approx(1.0, abs=0.1)
+    assert not opinion.curve.whole
+    assert opinion.curve.hours[-1] == 24.0 * second_opinion.MOST_DRAWN
+    assert opinion.curve.tests["esv"][-1] < opinion.curve.hours[-1]
+
+
 def test_time_in_test_and_test_errors_are_in_both_methods() -> None:
     tests = [{"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group", "error": 0.01}]
     assessment = _plant({"esv": _group(2, "1oo2", tests=tests)}, ["esv"])

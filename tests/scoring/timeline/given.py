@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import grid_of
 from scoring.timeline.unavailability import History
 from scoring.voting import Voting
 

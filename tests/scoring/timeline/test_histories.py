@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import grid_of
 from scoring.timeline.unavailability import History
 from scoring.voting import SINGLE, Voting
 from tests.scoring.timeline.given import YEAR, mean_down, one_device

@@ -17,7 +17,7 @@ from scipy.linalg import expm
 
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import grid_of
 from scoring.timeline.unavailability import History
 from scoring.voting import Voting
 

@@ -11,6 +11,7 @@ from scoring.timeline.instants import Search
 from scoring.units import Array, Hours
 
 ROUND = 1e-9
+"""Hours that are one time since the last test."""
 
 
 def _repaired(rate: Array, repair: Hours, time: Array) -> Array:

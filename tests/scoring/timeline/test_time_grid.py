@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scoring.timeline import grid as grids
-from scoring.timeline.grid import Grid
+from scoring.timeline import time_grid
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.mean import grid_of
+from scoring.timeline.time_grid import Grid, grid_of
 from scoring.timeline.unavailability import History
 from scoring.voting import Voting
 from tests.scoring.timeline.given import YEAR
@@ -38,7 +37,7 @@ def _fine(group: Group) -> Grid:
     """Every interval of the mission, in pieces of a few hours."""
     rhythms = [rhythm for rhythm in group.rhythms() if rhythm]
     instants = np.unique(np.concatenate([np.arange(0.0, MISSION, 6.0), *(rhythm.until(MISSION) for rhythm in rhythms)]))
-    return grids.grid(instants, MISSION, repairs=[], restorations=[], fastest=0.0, steady=None)
+    return time_grid.grid(instants, MISSION, repairs=[], restorations=[], fastest=0.0, steady=None)
 
 
 @pytest.mark.parametrize("rest", [False, True], ids=["all is found", "a rest is never found"])
@@ -55,7 +54,7 @@ def test_a_mission_that_ends_within_a_period_counts_the_begun_one() -> None:
     grid = grid_of([group], MISSION - 3000.0)
     assert grid.mission == pytest.approx(MISSION - 3000.0, rel=1e-12)
     instants = np.unique(np.concatenate([[0.0], *(rhythm.until(MISSION) for rhythm in group.rhythms() if rhythm)]))
-    whole = grids.grid(
+    whole = time_grid.grid(
         instants[instants < MISSION - 3000.0],
         MISSION - 3000.0,
         repairs=[24.0],
