@@ -137,12 +137,13 @@ class FunctionOverTime:
         downs = [entry.down(at) for entry in self.entries]
         own = downs if self._low else [entry.failing(at) for entry in self.entries]
         whole = reduce(either, downs) if self._low else self._failing(downs, at)
-        means = [_mean(rows, grid) + more for rows, more in zip(own, shared, strict=True)]
-        return means, _mean(whole, grid) + reduce(np.add, shared)
+        joined = either if self._low else np.add
+        means = [joined(_mean(rows, grid), more) for rows, more in zip(own, shared, strict=True)]
+        return means, reduce(joined, shared, _mean(whole, grid))
 
 
 def _mean(rows: Array, grid: Grid) -> Array:
-    return np.asarray(np.broadcast_to(rows, (2, len(grid.at))) @ grid.weights / grid.mission)
+    return grid.mean(np.broadcast_to(rows, (2, len(grid.at))))
 
 
 def _product(rows: Sequence[Array]) -> Array:

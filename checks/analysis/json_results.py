@@ -50,6 +50,7 @@ def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool)
     if curve:
         drawn = opinion and opinion.curve
         added["curve"] = drawn and {
+            "whole_mission": drawn.whole,
             "hours": drawn.hours.tolist(),
             "scored": drawn.scored.tolist(),
             "adjusted": drawn.adjusted.tolist(),

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, lcm
+from math import ceil
 
 import numpy as np
 
 from checks.analysis.function_over_time import FunctionOverTime, GroupOverTime
-from checks.assessment import redundancy_inputs, timed_groups
+from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
 from scoring.erosion import Cases
+from scoring.timeline.instants import common_period
 from scoring.timeline.time_grid import grid_of
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
@@ -27,8 +27,8 @@ SAMPLES = 800
 """Points of a curve besides its tests."""
 BEFORE: Hours = 1e-3
 """How long before a test its curve has a point [h]."""
-RUNS_HIGH = 0.1
-"""lambda_DU x T above which Annex B runs high (common practice, no source)."""
+LOW = 1e-3
+"""Factor by which failure rates are lowered to see whether their height makes the difference."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Opinion:
 class Curve:
     """A function over the mission: PFD or rate of failing [1/h] at ``hours``, and when channels of its groups are tested [h].
 
-    ``together`` is the case with common cause as if the channels of each group were tested on one day; None where they are.
+    ``together`` is the case with common cause as if every test were first made after one interval; None where they are.
     ``whole``: it reaches to the end of the mission; else it is cut short, since the tests are very many.
     """
 
@@ -108,15 +108,9 @@ def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOver
     hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, end, SAMPLES)]))
     scored, adjusted = timed.at(hours)
     together = None
-    if _apart(assessment, function):
+    if any(timed_groups.has_offsets(assessment.plant.groups[group.id]) for group in function.groups):
         together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[0]
     return Curve(hours, scored, adjusted, together, tests, whole=end == mission)
-
-
-def _apart(assessment: Assessment, function: FunctionResult) -> list[str]:
-    """Groups whose channels are tested at different times."""
-    groups = {group.id: assessment.plant.groups[group.id] for group in function.groups if not group.stated}
-    return [key for key, group in groups.items() if timed_groups.staggered(group)]
 
 
 def of_group(assessment: Assessment, key: str) -> float | None:
@@ -135,41 +129,65 @@ def _pair(mean: Array) -> tuple[float, float]:
 
 
 def _why(assessment: Assessment, function: FunctionResult, now: float) -> str:
-    """The sentence on the difference: the effects of staggered tests and of a last interval that is cut short are computed."""
+    """The sentence on the difference. Each cause is calculated: the function is evaluated without it, one after the other."""
     plant, mission, causes = assessment.plant, timed_groups.mission(assessment.plant), []
-    described = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
-    apart = _apart(assessment, function)
-    if apart:
-        now, before = _scored(assessment, function, mission, together=True), now
+    groups = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
+    offset = [key for key, group in groups.items() if timed_groups.has_offsets(group)]
+    if offset:
+        now, before = _scored(assessment, function, mission), now
         if not _alike(before / now):
-            causes.append(
-                f"channels of {', '.join(apart)} are tested at different times, which {_moves(before / now)} and is not seen by Annex B"
-            )
-    whole = _whole_intervals([test.interval_h for group in described.values() for test in group.all_tests], mission)
+            causes.append(f"the times of the tests of {', '.join(offset)} {_move(before / now)}; Annex B ignores them")
+    whole = _whole_intervals(assessment, function, mission)
     if whole != mission:
-        now, before = _scored(assessment, function, whole, together=True), now
+        now, before = _scored(assessment, function, whole), now
         if not _alike(before / now):
             causes.append(
-                f"a mission of {mission / HOURS_PER_YEAR:.3g} years ends within intervals of tests, which {_moves(before / now)}, where "
+                f"a mission of {mission / HOURS_PER_YEAR:.3g} years ends within intervals of tests, which {_moves(before / now)}; "
                 "Annex B takes whole intervals"
             )
     remaining = now / function.cases.scored
     if not _alike(remaining):
-        causes.append(f"{_remaining(assessment, function, remaining)} ({_moves(remaining)})")
+        slow = _at_low_rates(assessment, function, whole)
+        if not _alike(remaining / slow):
+            causes.append(f"rates times intervals are high, which {_moves(remaining / slow)}; Annex B is for low ones")
+        if not _alike(slow):
+            causes.append(
+                f"how failures of several channels coincide over time {_move(slow)}; Annex B multiplies averages"
+            )
     if not causes:
-        return "Both methods agree within 2 per cent."
-    sentence = "; ".join(causes)
-    return f"{sentence[0].upper()}{sentence[1:]}."
+        return "Both methods agree within 2 %."
+    return " ".join(f"{cause[0].upper()}{cause[1:]}." for cause in causes)
 
 
-def _whole_intervals(intervals: Sequence[Hours], mission: Hours) -> Hours:
-    """The first time from the mission on at which every interval is over [h]; the mission where that takes too long."""
-    every = lcm(*(round(interval) for interval in intervals))
-    return mission if every > LONGEST_MISSION else ceil(mission / every) * every
+def _at_low_rates(assessment: Assessment, function: FunctionResult, mission: Hours) -> float:
+    """Timeline over Annex B where all failure rates of the plant are lower by ``LOW``, with the same betas."""
+    plant = assessment.plant
+    rates = ("lambda_du_fit", "lambda_dd_fit", "lambda_s_fit", "lambda_sd_fit")
+    devices = {
+        key: device.model_copy(update={name: (getattr(device, name) or 0.0) * LOW for name in rates})
+        for key, device in plant.devices.items()
+    }
+    low = Assessment(plant.model_copy(update={"devices": devices}), assessment.answers, editions=assessment.editions)
+    slow = low.function(function.id)
+    return _scored(low, slow, mission) / slow.cases.scored
 
 
-def _scored(assessment: Assessment, function: FunctionResult, mission: Hours, *, together: bool) -> float:
-    return float(FunctionOverTime(assessment, function, mission, together=together).means()[1][0])
+def _whole_intervals(assessment: Assessment, function: FunctionResult, mission: Hours) -> Hours:
+    """The first time from the mission on at which every interval is over [h].
+
+    The mission itself where that takes too long, or where a rest is found by no test: it would grow meanwhile.
+    """
+    together = FunctionOverTime(assessment, function, mission, together=True)
+    rhythms = [
+        rhythm for entry in together.entries for part in entry.parts if part.timed for rhythm in part.timed.rhythms()
+    ]
+    every = common_period(rhythms, LONGEST_MISSION)
+    return mission if every is None else ceil(mission / every - 1e-9) * every
+
+
+def _scored(assessment: Assessment, function: FunctionResult, mission: Hours) -> float:
+    """PFDavg [-] or PFH [1/h] with common cause, as if every test were first made after one interval."""
+    return float(FunctionOverTime(assessment, function, mission, together=True).means()[1][0])
 
 
 def _moves(ratio: float) -> str:
@@ -180,22 +198,10 @@ def _moves(ratio: float) -> str:
     )
 
 
+def _move(ratio: float) -> str:
+    """The same for a subject in the plural, or a clause."""
+    return _moves(ratio).replace("lowers", "lower").replace("raises", "raise")
+
+
 def _alike(ratio: float) -> bool:
     return 1.0 / ALIKE <= ratio <= ALIKE
-
-
-def _remaining(assessment: Assessment, function: FunctionResult, ratio: float) -> str:
-    plant = assessment.plant
-    groups = [plant.groups[group.id] for group in function.groups if not group.stated]
-    voted = [redundancy_inputs.voted(plant, group) for group in groups]
-    highest = max(channel.rates.du * channel.upkeep.longest for group in voted for channel in group.channels)
-    late = [group for group in voted for channel in group.channels if len(channel.upkeep.found) > 1]
-    if ratio < 1.0 and highest > RUNS_HIGH:
-        return f"lambda_DU x T reaches {highest:.2g}, where Annex B runs high"
-    if ratio > 1.0 and late:
-        return "failures that are found late coincide in all channels at the end of their interval, where Annex B multiplies averages"
-    if ratio > 1.0:
-        return "groups and channels tested on one day are at their worst on the same day, where Annex B multiplies averages"
-    return (
-        "Annex B adds up groups and the parts of each, where the timeline counts a time once at which several are down"
-    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
-from scoring import equipment
 from scoring.timeline.group import Device, Sought
 from scoring.timeline.group import Group as TimedGroup
 from scoring.timeline.instants import Rhythm
@@ -23,39 +22,42 @@ def mission(plant: Plant) -> Hours:
 def timed(
     plant: Plant, group: Group, voting: Voting, beta: Fractions, beta_d: Fractions, *, together: bool = False
 ) -> TimedGroup:
-    """A group with its voting and betas; ``together``: as if all channels were tested on the same days."""
+    """A group with its voting and betas; ``together``: as if every test were first made after one interval, in all channels."""
     alike: dict[tuple[Device, ...], tuple[Device, ...]] = {}
     channels = []
     for place, names in enumerate(group.channels):
         failing = [name for name in names if plant.devices[name].lambda_du_fit or plant.devices[name].lambda_dd_fit]
-        devices = tuple(_device(plant, group, name, 0 if together else place) for name in failing)
+        devices = tuple(_device(plant, group, name, None if together else place) for name in failing)
         channels.append(alike.setdefault(devices, devices))  # one object for like channels, which are calculated once
     return TimedGroup(
         voting, tuple(channels), group.mrt_h or 0.0, group.mttr_h or 0.0, beta, beta_d, group.check_others
     )
 
 
-def staggered(group: Group) -> bool:
-    """Whether its channels are tested at different times."""
+def has_offsets(group: Group) -> bool:
+    """Whether a test of one of its channels is first made at another time than after one interval."""
     if group.proof_test is not None:
         return group.proof_test.staggered and len(group.channels) > 1
-    return any(test.moments > 1 for test in group.tests)
+    return any(offset for test in group.tests for offset in test.offsets_h)
 
 
-def _device(plant: Plant, group: Group, name: str, channel: int) -> Device:
+def _device(plant: Plant, group: Group, name: str, channel: int | None) -> Device:
     device = plant.devices[name]
     tests = [test for test in group.all_tests if not test.devices or name in test.devices]
-    of_interval = {test.interval_h: test for test in tests}
-    found = equipment.in_turn([(test.interval_h, test.coverage) for test in tests], mission(plant))
-    sought = tuple(
-        Sought(part.share, _rhythm(group, of_interval[part.interval], channel) if part.by_test else None)
-        for part in found
-    )
-    return Device(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit), sought)
+    sought, before = [], 0.0
+    for test in sorted(tests, key=lambda test: (test.interval_h, test.coverage)):
+        if test.coverage > before:
+            sought.append(Sought(test.coverage - before, _rhythm(group, test, channel)))
+            before = test.coverage
+    if before < 1.0:
+        sought.append(Sought(1.0 - before, None))
+    return Device(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit), tuple(sought))
 
 
-def _rhythm(group: Group, test: Test, channel: int) -> Rhythm:
-    """When a channel is tested; a staggered proof test is spread evenly over its interval."""
+def _rhythm(group: Group, test: Test, channel: int | None) -> Rhythm:
+    """When a channel is tested, None: without offsets; a staggered proof test is spread evenly over its interval."""
+    if channel is None:
+        return Rhythm(test.interval_h)
     if test.offsets_h:
         return Rhythm(test.interval_h, test.offsets_h[channel])
     proof_test = group.proof_test

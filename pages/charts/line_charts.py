@@ -82,7 +82,7 @@ def over_time(curve: second_opinion.Curve, *, demand: str, limit: float) -> Over
 
     lines = [Line("with the cyber scenario", drawn_of(curve.adjusted), "cyber", DASHES[0])]
     if curve.together is not None:
-        lines.append(Line("with common cause, tested on one day", drawn_of(curve.together), "quiet", DASHES[1]))
+        lines.append(Line("with common cause, all tested together", drawn_of(curve.together), "quiet", DASHES[1]))
     lines.append(Line("with common cause", drawn_of(curve.scored), "kept", heavy=True))
     drawn = [value for line in lines for value in line.values if value is not None]
     at: dict[float, list[str]] = {}

@@ -20,9 +20,7 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
     st.markdown("### A second method")
     second = caches.second(live, current, function.id)
     if second is None or second.function.timeline is None:
-        st.caption(
-            "The timeline has no form for the groups of this function: their results are stated, or voted 1oo2D."
-        )
+        st.caption("The timeline does not cover these groups: the result is stated, or the voting is 1oo2D.")
         return
     scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
     by_annex_b = " and ".join(measure(function.demand, value) for value in second.function.annex_b)
@@ -44,7 +42,9 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
     )
     text = f"Second method: {ABOUT.label}. Valid for {ABOUT.valid}."
     if not second.curve.whole:
-        text += f" Tests are very many: the first {second.curve.hours[-1] / HOURS_PER_YEAR:.2g} years are drawn."
+        text += f" Too many tests to draw: the first {second.curve.hours[-1] / HOURS_PER_YEAR:.2g} years are shown."
+    if any(entry.beta for entry in function.entries):
+        text += " What alternatives share with each other is in the results and not in the curve."
     if second.taken:
         text += f" {', '.join(second.taken)}: taken from the first method, as stated or voted 1oo2D."
     st.caption(escaped(text))

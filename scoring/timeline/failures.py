@@ -17,13 +17,14 @@ ROUND = 1e-9
 def _repaired(rate: Array, repair: Hours, time: Array) -> Array:
     """Probability that what is in repair at 0 is sound at ``time`` [h]: mu (e^-lambda t - e^-mu t) / (mu - lambda), mu = 1/repair.
 
-    Written with expm1 of the difference, so that it holds for lambda near mu as well.
+    Written with expm1 of the difference, so that it holds for lambda near mu as well, and with the slower of both rates before it,
+    so that nothing overflows.
     """
     mu = 1.0 / repair
-    x = (mu - rate) * time
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(x == 0.0, 1.0, -np.expm1(-x) / x)
-    return np.asarray(mu * time * np.exp(-rate * time) * share)
+    x = np.abs(mu - rate) * time
+    with np.errstate(invalid="ignore"):
+        share = np.where(x == 0.0, 1.0, -np.expm1(-x) / np.where(x == 0.0, 1.0, x))
+    return np.asarray(mu * time * np.exp(-np.minimum(rate, mu) * time) * share)
 
 
 @dataclass(frozen=True)

@@ -29,14 +29,14 @@ class Device:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """A MooN group of channels, each of devices in series; an element of a channel may be such a group itself.
+    """A MooN group of channels, each of devices in series.
 
     ``repair`` is MRT, ``restoration`` MTTR [h]. ``beta`` and ``beta_d`` are numbers or one for each of several groups, with the MooN
     factor. ``check_others``: when a failure is found in one channel the others are tested at once.
     """
 
     voting: Voting
-    channels: tuple[tuple[Device | Group, ...], ...]
+    channels: tuple[tuple[Device, ...], ...]
     repair: Hours
     restoration: Hours
     beta: Fractions = 0.0
@@ -47,7 +47,4 @@ class Group:
         """The tests of all devices; None for a share of failures that no test finds."""
         for channel in self.channels:
             for device in channel:
-                if isinstance(device, Group):
-                    yield from device.rhythms()
-                else:
-                    yield from (sought.test for sought in device.sought)
+                yield from (sought.test for sought in device.sought)

@@ -8,7 +8,7 @@ from math import ceil, exp, log
 
 import numpy as np
 
-from scoring.timeline.group import Device, Group
+from scoring.timeline.group import Group
 from scoring.timeline.instants import TICK, Rhythm, common_period, rounded
 from scoring.units import Array, Hours, PerHour
 
@@ -27,11 +27,11 @@ class Grid:
 
     at: Array
     weights: Array
+    mission: Hours
 
-    @property
-    def mission(self) -> Hours:
-        """The mission time [h]."""
-        return float(self.weights.sum())
+    def mean(self, rows: Array) -> Array:
+        """Mean over the mission of rows with a value at each node."""
+        return np.asarray(rows @ self.weights / self.mission)
 
 
 def _behind(repairs: Iterable[Hours]) -> list[Hours]:
@@ -72,21 +72,15 @@ def grid(
     highest failure rate of a channel [1/h]. ``steady``: from the first time on [h] everything repeats with the second as its
     period, so one period stands for all that follow.
     """
-    end, whole, rest = mission, 0.0, 0.0
-    if steady is not None and mission > steady[0] + steady[1]:
-        begin, period = steady
-        end = begin + period
-        whole, rest = divmod(mission - end, period)
-        rest = begin + rest
-    cuts = np.append(instants[instants < end], [rest] if rest else [])
+    begin, period = steady or (mission, 0.0)
+    end = min(begin + period, mission)
+    whole, rest = divmod(mission - end, period) if end < mission else (0.0, 0.0)
+    cuts = np.append(instants[instants < end], [min(begin, end), min(begin + rest, end)])
     ends = _cuts(np.unique(cuts), end, repairs, restorations, fastest)
     half, middle = np.diff(ends) / 2.0, (ends[:-1] + ends[1:]) / 2.0
+    times = 1.0 + (middle > begin) * whole + ((middle > begin) & (middle < begin + rest))
     at = middle[:, None] + half[:, None] * POINTS
-    times = np.ones(len(half))
-    if steady is not None and end < mission:
-        times[middle > steady[0]] += whole
-        times[(middle > steady[0]) & (middle < rest)] += 1.0
-    return Grid(at.ravel(), (half[:, None] * POINT_WEIGHTS * times[:, None]).ravel())
+    return Grid(at.ravel(), (half[:, None] * POINT_WEIGHTS * times[:, None]).ravel(), mission)
 
 
 def grid_of(groups: Sequence[Group], mission: Hours) -> Grid:
@@ -97,27 +91,16 @@ def grid_of(groups: Sequence[Group], mission: Hours) -> Grid:
     return grid(
         np.unique(np.concatenate([np.zeros(1), *instants])),
         mission,
-        repairs=[group.repair for group in _all(groups)],
-        restorations=[group.restoration for group in _all(groups)],
+        repairs=[group.repair for group in groups],
+        restorations=[group.restoration for group in groups],
         fastest=fastest,
         steady=_steady(groups, rhythms, fastest, mission),
     )
 
 
-def _all(groups: Iterable[Group]) -> Iterable[Group]:
-    for group in groups:
-        yield group
-        yield from _all(device for channel in group.channels for device in channel if isinstance(device, Group))
-
-
 def _fastest(group: Group) -> PerHour:
-    """The highest rate of undetected failures of a channel or a device [1/h]."""
-    rates = [
-        sum(float(np.max(device.du)) for device in channel if isinstance(device, Device))
-        for one in _all([group])
-        for channel in one.channels
-    ]
-    return max(rates)
+    """The highest rate of undetected failures of a channel [1/h]."""
+    return max(sum(float(np.max(device.du)) for device in channel) for channel in group.channels)
 
 
 def _steady(
@@ -131,12 +114,12 @@ def _steady(
     if period is None:
         return None
     shortest = min(rhythm.interval for rhythm in rhythms if rhythm)
-    repair = max(group.repair for group in _all(groups))
+    repair = max(group.repair for group in groups)
     left = fastest * repair + (exp(-shortest / repair) if repair else 0.0)
     if left >= 1.0:
         return None
     periods = 2 + (ceil(log(FORGOTTEN) / log(left)) if left > 0.0 else 0)
     late = max((rhythm.offset for rhythm in rhythms if rhythm), default=0.0)
-    detected = max(group.restoration for group in _all(groups)) * -log(FORGOTTEN)
+    detected = max(group.restoration for group in groups) * -log(FORGOTTEN)
     begin = ceil(max(late, detected) / period) * period + periods * period
     return begin, period

@@ -86,13 +86,10 @@ class History:
         down = {id(channel): _series_down(channel, at) for channel in {id(one): one for one in self._channels}.values()}
         return [down[id(channel)] for channel in self._channels]
 
-    def _channel(self, devices: Sequence[Device | Group]) -> list[Component]:
+    def _channel(self, devices: Sequence[Device]) -> list[Component]:
         """What can have a channel down without the others: 1 - beta of each failure rate of its devices."""
         components: list[Component] = []
         for device in devices:
-            if isinstance(device, Group):
-                components.append(History(device, self.end))
-                continue
             for sought in device.sought:
                 rate = _rows((1.0 - self._beta) * device.du * sought.share)
                 components.append(Undetected(rate, search([sought.test], 1, self.end), self.group.repair))
@@ -114,7 +111,7 @@ class History:
         yield Detected(_rows(self._beta_d * dd), self.group.restoration)
 
 
-Component = Undetected | Detected | History
+Component = Undetected | Detected
 
 
 def _series_down(components: Iterable[Component], at: Array) -> Array:
@@ -128,12 +125,8 @@ def _series_failing(components: Sequence[Component], at: Array, *, detected: boo
     for place, component in enumerate(components):
         if isinstance(component, Detected) and not detected:
             continue
-        if isinstance(component, History):
-            rate = component.failing(at, detected=detected)
-        else:
-            rate = component.failing(downs[place])
         others = (1.0 - down for other, down in enumerate(downs) if other != place)
-        total = total + reduce(np.multiply, others, rate)
+        total = total + reduce(np.multiply, others, component.failing(downs[place]))
     return np.asarray(total)
 
 
@@ -141,36 +134,28 @@ Weighted = list[tuple[Fractions, Rhythm | None]]
 """Shares of the undetected failures of a channel with the tests that find them, the most frequent test first."""
 
 
-def _sums(channel: Sequence[Device | Group]) -> tuple[Fractions, Fractions, Weighted]:
-    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test.
-
-    A redundant element counts with the geometric mean of its channels: what all channels share reaches all that is in it.
-    """
-    found: list[tuple[Fractions, Rhythm | None]] = []
-    dd: Fractions = 0.0
-    for device in channel:
-        if isinstance(device, Group):
-            inner = [_sums(one) for one in device.channels]
-            du, more = (prod(rates) ** (1.0 / len(inner)) for rates in zip(*(sums[:2] for sums in inner), strict=True))
-            found += [(du * share, test) for share, test in inner[0][2]]
-        else:
-            more = device.dd
-            found += [(device.du * sought.share, sought.test) for sought in device.sought]
-        dd = dd + more
-    total = sum(rate for rate, _ in found)
+def _sums(channel: Sequence[Device]) -> tuple[Fractions, Fractions, Weighted]:
+    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test."""
+    found = [(device.du * sought.share, sought.test) for device in channel for sought in device.sought]
+    total, dd = sum(rate for rate, _ in found), sum(device.dd for device in channel)
     shares = [(rate / total if np.all(total) else 1.0 / len(found), test) for rate, test in found]
     return total, dd, sorted(shares, key=lambda share: share[1].interval if share[1] else np.inf)
 
 
 def _side_by_side(channels: list[Weighted]) -> Iterator[tuple[Fractions, list[Rhythm | None]]]:
-    """Shares of a shared failure with the test that finds it in each channel."""
-    if len({len(shares) for shares in channels}) == 1:
+    """Shares of a shared failure with the test that finds it in each channel.
+
+    Channels with like shares are paired one by one; others are laid side by side from the share that is found first, with the means
+    of their shares where several groups are calculated together.
+    """
+    shares = [[share for share, _ in channel] for channel in channels]
+    if all(len(one) == len(shares[0]) and all(map(np.allclose, one, shares[0])) for one in shares):
         for together in zip(*channels, strict=True):
-            yield sum(share for share, _ in together) / len(channels), [test for _, test in together]
+            yield together[0][0], [test for _, test in together]
         return
-    ends = [np.cumsum([float(np.mean(share)) for share, _ in shares]) for shares in channels]
-    cuts = np.unique(np.concatenate([np.round(end, 12) for end in ends]))
+    ends = [np.cumsum([float(np.mean(share)) for share in one]) for one in shares]
+    cuts = np.unique(np.round(np.concatenate(ends), 12))
     for low, high in zip([0.0, *cuts], cuts, strict=False):
         if high - low > SAME:
             places = [min(int(np.searchsorted(end, (low + high) / 2.0)), len(end) - 1) for end in ends]
-            yield high - low, [shares[place][1] for shares, place in zip(channels, places, strict=True)]
+            yield high - low, [channel[place][1] for channel, place in zip(channels, places, strict=True)]

@@ -12,7 +12,10 @@ from typing import Any
 import pytest
 
 from checks.__main__ import main
+from checks.analysis import second_opinion
+from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
+from checks.plantfile import plant_file
 from scoring.levels import FOUNDATIONAL
 from tests.checks.given import FORMAT_2, HERE, ROOT, VALID, valid_plant
 
@@ -63,8 +66,12 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
             assert result["method"] == {"id": "annex-b", "edition": 2}
             assert set(result["second"]) == {"timeline"}
     assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}
-    first, second = printed["functions"]["SIF-1"]["pfd"]["scored"], printed["functions"]["SIF-1"]["second"]["timeline"]
-    assert 0.3 < second / first < 1.1
+    assessment = Assessment(plant_file.read(FORMAT_2))
+    opinion = second_opinion.second_opinion(assessment, "SIF-1")
+    assert opinion is not None
+    assert opinion.function.timeline is not None
+    assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
+    assert printed["groups"]["esv"]["second"] == {"timeline": second_opinion.of_group(assessment, "esv")}
 
 
 def test_with_curve_each_function_is_printed_over_its_mission(capsys: pytest.CaptureFixture[str]) -> None:
@@ -72,6 +79,7 @@ def test_with_curve_each_function_is_printed_over_its_mission(capsys: pytest.Cap
     curve = printed["functions"]["SIF-1"]["curve"]
     assert len(curve["hours"]) == len(curve["scored"]) == len(curve["adjusted"]) == len(curve["tested_together"])
     assert (curve["hours"][0], curve["hours"][-1]) == (0.0, 131400.0)
+    assert curve["whole_mission"] is True
     assert curve["tests"]["esv"][:2] == [720.0, 1440.0]
     assert "second" not in printed["functions"]["SIF-1"]
 

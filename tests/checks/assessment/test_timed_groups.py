@@ -50,7 +50,7 @@ def test_a_staggered_proof_test_is_spread_evenly_unless_all_are_tested_together(
     plant = valid_plant()
     key = next(key for key, group in plant.groups.items() if group.voted.n == 3)
     staggered = plant.groups[key].model_copy(update={"proof_test": ProofTest(interval_h=9000.0, staggered=True)})
-    assert timed_groups.staggered(staggered)
+    assert timed_groups.has_offsets(staggered)
     apart, together = (
         timed_groups.timed(plant, staggered, staggered.voted, 0.0, 0.0, together=way).channels for way in (False, True)
     )

@@ -38,4 +38,4 @@ def test_a_bought_group_is_said_to_be_taken_from_the_first_method(holding: Holdi
     shown = unescaped(said(fine(screen("redundancy", function="SIF-1"))))
     assert "ls: taken from the first method, as stated or voted 1oo2D." in shown
     shown = said(fine(screen("redundancy", function="SIF-4")))
-    assert "The timeline has no form for the groups of this function" in shown
+    assert "The timeline does not cover these groups" in shown

@@ -29,10 +29,10 @@ def like(voting: Voting, rate: float, *, staggered: bool = False, beta: float = 
 def mean_down(group: Group, mission: float) -> float:
     """Mean probability of being down over a mission [h]."""
     grid = grid_of([group], mission)
-    return float((History(group, mission).down(grid.at) @ grid.weights)[0]) / mission
+    return float(grid.mean(History(group, mission).down(grid.at))[0])
 
 
 def mean_failing(group: Group, mission: float, *, detected: bool = False) -> float:
     """Mean rate of failing over a mission [1/h]."""
     grid = grid_of([group], mission)
-    return float((History(group, mission).failing(grid.at, detected=detected) @ grid.weights)[0]) / mission
+    return float(grid.mean(History(group, mission).failing(grid.at, detected=detected))[0])

@@ -16,7 +16,7 @@ from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
 from scoring.timeline.time_grid import grid_of
 from scoring.timeline.unavailability import History
-from scoring.voting import SINGLE, Voting
+from scoring.voting import Voting
 from tests.scoring.timeline.given import YEAR, mean_down, one_device
 
 HISTORIES = 20_000
@@ -117,17 +117,30 @@ def test_a_group_of_several_rows_is_that_of_each_row(group: Group) -> None:
     """Betas in an array are the groups with each of them."""
     betas = np.array([0.0, 0.05, 0.4])
     grid = grid_of([group], MISSION)
-    rows = History(replace(group, beta=betas, beta_d=betas), MISSION).down(grid.at) @ grid.weights / MISSION
+    rows = History(replace(group, beta=betas, beta_d=betas), MISSION).down(grid.at) @ grid.weights / grid.mission
     for beta, row in zip(betas, np.broadcast_to(rows, 3), strict=True):
         assert row == pytest.approx(mean_down(replace(group, beta=float(beta), beta_d=float(beta)), MISSION), rel=1e-12)
 
 
-def test_a_redundant_element_in_a_channel_is_a_group_of_its_own() -> None:
-    pair = Group(Voting(1, 2), (one_device(2e-6),) * 2, 0.0, 0.0, beta=0.1)
-    alone = Group(SINGLE, ((pair,),), 0.0, 0.0)
-    assert mean_down(alone, MISSION) == pytest.approx(mean_down(pair, MISSION), rel=1e-12)
-    in_series = Group(SINGLE, ((pair, *one_device(1e-6)),), 0.0, 0.0)
-    assert mean_down(alone, MISSION) < mean_down(in_series, MISSION)
-    assert mean_down(in_series, MISSION) < mean_down(alone, MISSION) + mean_down(
-        Group(SINGLE, (one_device(1e-6),), 0.0, 0.0), MISSION
+def test_a_class_of_failures_that_is_split_in_two_changes_nothing() -> None:
+    """Both halves have the same test, so only what overlaps within one device moves, to the second order."""
+
+    def group(*first: float) -> Group:
+        often, rarely = Rhythm(720.0), Rhythm(YEAR)
+        one = Device(1e-6, 0.0, (*(Sought(share, often) for share in first), Sought(0.1, rarely)))
+        other = Device(1e-6, 0.0, (Sought(0.2, often), Sought(0.8, rarely)))
+        return Group(Voting(1, 2), ((one,), (other,)), 0.0, 0.0, beta=0.1)
+
+    assert mean_down(group(0.9), MISSION) == pytest.approx(mean_down(group(0.5, 0.4), MISSION), rel=1e-3)
+
+
+@pytest.mark.parametrize("mrt", [0.0, 8760.0])
+@pytest.mark.parametrize("rate", [0.0, 1e-12, 1e-3])
+def test_odd_numbers_give_a_probability(rate: float, mrt: float) -> None:
+    """No overflow, no NaN: a device that never or often fails, slow repair, a share that no test finds, a mission of a century."""
+    channel = (
+        Device(rate, rate, (Sought(0.5, Rhythm(876.0, 9000.0)), Sought(0.5, None))),
+        Device(1e-9, 0.0, (Sought(1.0, Rhythm(1e6)),)),
     )
+    mean = mean_down(Group(Voting(2, 3), (channel,) * 3, mrt, mrt, beta=1.0, beta_d=0.2), 876_000.0)
+    assert 0.0 < mean <= 1.0

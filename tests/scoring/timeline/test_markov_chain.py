@@ -17,9 +17,8 @@ from scipy.linalg import expm
 
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.time_grid import grid_of
-from scoring.timeline.unavailability import History
 from scoring.voting import Voting
+from tests.scoring.timeline.given import mean_down, mean_failing
 
 STEP = 6.0
 """Step of the chain [h]; all instants of the tests are multiples of it."""
@@ -90,13 +89,27 @@ def _parts(group: Group) -> list[Part]:
     count = len(devices)
     du, dd = (np.prod([getattr(device, rate) for device in devices]) ** (1 / count) for rate in ("du", "dd"))
     needed = 1 if group.check_others else group.voting.m
-    for place in range(len(devices[0].sought)):
-        tests = [device.sought[place].test for device in devices]
-        share = sum(device.sought[place].share for device in devices) / count
+    for share, tests in _laid_side_by_side(devices):
         parts.append(_shared(float(beta * du * share), group.repair, tests, needed))
     if dd:
         parts.append(_detected(float(beta_d * dd), group.restoration, None))
     return parts
+
+
+def _laid_side_by_side(devices: list[Device]) -> list[tuple[float, list[Rhythm]]]:
+    """Pieces of 0 to 1 with the test that finds a failure of this piece in each device: a hundred pieces of one per cent."""
+    pieces: dict[tuple[Rhythm, ...], float] = {}
+    for piece in range(100):
+        tests = []
+        for device in devices:
+            reached = 0.0
+            for sought in device.sought:
+                reached += sought.share
+                if (piece + 0.5) / 100 < reached:
+                    tests.append(sought.test)
+                    break
+        pieces[tuple(tests)] = pieces.get(tuple(tests), 0.0) + 0.01
+    return [(share, list(tests)) for tests, share in pieces.items()]
 
 
 def _is_down(parts: list[Part], needed: int) -> np.ndarray:
@@ -107,8 +120,8 @@ def _is_down(parts: list[Part], needed: int) -> np.ndarray:
     return np.array(down)
 
 
-def chain_mean(group: Group, mission: float) -> float:
-    """Mean unavailability over the mission by the chain."""
+def chain_means(group: Group, mission: float) -> tuple[float, float]:
+    """Mean unavailability, and mean rate of going down [1/h], over the mission by the chain."""
     parts = _parts(group)
     sizes = [len(part.down) for part in parts]
     whole = np.zeros((int(np.prod(sizes)),) * 2)
@@ -121,7 +134,8 @@ def chain_mean(group: Group, mission: float) -> float:
     stepped = expm(both)
     step, integral = stepped[:count, :count], stepped[:count, count:]
     down = _is_down(parts, group.voting.tolerance + 1)
-    state, total = np.zeros(count), 0.0
+    into = (whole * ~down[:, None] * down).sum(axis=1)
+    state, total, failures = np.zeros(count), 0.0, 0.0
     state[0] = 1.0
     clocks = {key for part in parts for key in part.tested}
     due: dict[int, list[tuple[int, Rhythm]]] = {}
@@ -136,9 +150,11 @@ def chain_mean(group: Group, mission: float) -> float:
     for number in range(round(mission / STEP)):
         for key in due.get(number, []):
             state = state @ found[key]
-        total += float((state @ integral)[down].sum())
+        spent = state @ integral
+        total += float(spent[down].sum())
+        failures += float(spent @ into)
         state = state @ step
-    return total / mission
+    return total / mission, failures / mission
 
 
 def _device(rate: float, dd: float, *sought: tuple[float, float, float]) -> tuple[Device]:
@@ -184,12 +200,20 @@ GROUPS = {
     "1oo2 with partial tests": Group(
         Voting(1, 2), (_device(5e-6, 0.0, (0.6, 2190.0, 0.0), (0.4, YEAR, 0.0)),) * 2, 48.0, 24.0, beta=0.1
     ),
+    "1oo2 with unlike tests": Group(
+        Voting(1, 2),
+        (_device(5e-6, 0.0, (0.6, 720.0, 0.0), (0.4, YEAR, 0.0)), _device(5e-6, 0.0, (1.0, 2190.0, 0.0))),
+        48.0,
+        24.0,
+        beta=0.1,
+    ),
+    "1oo1 first tested late": Group(Voting(1, 1), (_device(2e-6, 0.0, (1.0, YEAR, 2190.0)),), 24.0, 24.0),
     "1oo1 in slow repair": Group(Voting(1, 1), (_device(2e-4, 1e-4, (1.0, 720.0, 0.0)),), 480.0, 240.0),
 }
 
 
 @pytest.mark.parametrize("group", GROUPS.values(), ids=GROUPS)
-def test_the_mean_is_that_of_the_chain(group: Group) -> None:
-    grid = grid_of([group], MISSION)
-    mean = float((History(group, MISSION).down(grid.at) @ grid.weights)[0]) / MISSION
-    assert mean == pytest.approx(chain_mean(group, MISSION), rel=AGREED)
+def test_the_mean_and_the_rate_of_failing_are_those_of_the_chain(group: Group) -> None:
+    down, failing = chain_means(group, MISSION)
+    assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
+    assert mean_failing(group, MISSION, detected=True) == pytest.approx(failing, rel=AGREED)

@@ -30,7 +30,7 @@ def _group(*, rest: bool) -> Group:
 
 
 def _mean(group: Group, grid: Grid) -> float:
-    return float((History(group, MISSION).down(grid.at) @ grid.weights)[0]) / grid.mission
+    return float(grid.mean(History(group, grid.mission).down(grid.at))[0])
 
 
 def _fine(group: Group) -> Grid:
@@ -45,22 +45,21 @@ def test_the_mean_is_that_of_a_much_finer_grid_over_the_whole_mission(*, rest: b
     group = _group(rest=rest)
     grid, fine = grid_of([group], MISSION), _fine(group)
     assert len(grid.at) < len(fine.at) / 8
-    assert grid.mission == pytest.approx(MISSION, rel=1e-12)
+    assert grid.weights.sum() == pytest.approx(MISSION, rel=1e-12)
     assert _mean(group, grid) == pytest.approx(_mean(group, fine), rel=AGREED)
 
 
-def test_a_mission_that_ends_within_a_period_counts_the_begun_one() -> None:
-    group = _group(rest=False)
-    grid = grid_of([group], MISSION - 3000.0)
-    assert grid.mission == pytest.approx(MISSION - 3000.0, rel=1e-12)
-    instants = np.unique(np.concatenate([[0.0], *(rhythm.until(MISSION) for rhythm in group.rhythms() if rhythm)]))
-    whole = time_grid.grid(
-        instants[instants < MISSION - 3000.0],
-        MISSION - 3000.0,
-        repairs=[24.0],
-        restorations=[48.0],
-        fastest=1e-5,
-        steady=None,
+@pytest.mark.parametrize("years", [15.0, 15.3, 15.5, 12.75])
+@pytest.mark.parametrize("first", [0.0, 2190.0, 4380.0])
+def test_a_mission_of_any_length_is_counted_whole_whenever_the_tests_are(years: float, first: float) -> None:
+    """Against the grid without the short cut. No test falls on the start of a period where all offsets are above 0."""
+    mission = years * YEAR
+    group = Group(
+        Voting(1, 2), tuple(_channel(rate, first) for rate in (2e-6, 1e-6)), 24.0, 48.0, beta=0.1, beta_d=0.05
     )
+    grid = grid_of([group], mission)
+    instants = np.unique(np.concatenate([[0.0], *(rhythm.until(mission) for rhythm in group.rhythms() if rhythm)]))
+    whole = time_grid.grid(instants, mission, repairs=[24.0], restorations=[48.0], fastest=1e-5, steady=None)
     assert len(grid.at) < len(whole.at)
+    assert grid.weights.sum() == pytest.approx(mission, rel=1e-12)
     assert _mean(group, grid) == pytest.approx(_mean(group, whole), rel=AGREED)
