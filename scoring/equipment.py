@@ -167,24 +167,41 @@ def in_series(devices: Sequence[Rates]) -> Rates:
     return Rates(*(fsum(getattr(device, name) for device in devices) for name in ("du", "dd", "sd")))
 
 
+def found_first(tests: Sequence[tuple[Hours, Fraction]]) -> list[tuple[int | None, Fraction]]:
+    """The share of the undetected failures of one device that each test is the first to find, with the place of the test.
+
+    ``tests`` are (interval [h], coverage). Sorted by interval, a test finds what its coverage adds to the best coverage before it;
+    the place of a rest that no test finds is None.
+
+    >>> found_first([(8760, 0.75), (730, 0.5)])
+    [(1, 0.5), (0, 0.25), (None, 0.25)]
+    """
+    found: list[tuple[int | None, Fraction]] = []
+    before = 0.0
+    for place in sorted(range(len(tests)), key=tests.__getitem__):
+        coverage = tests[place][1]
+        if coverage > before:
+            found.append((place, coverage - before))
+            before = coverage
+    return [*found, (None, 1.0 - before)] if before < 1.0 else found
+
+
 def in_turn(tests: Sequence[tuple[Hours, Fraction]], mission: Hours | None) -> tuple[Found, ...]:
     """Which share of the undetected failures of one device is found when, from its tests as (interval [h], coverage).
 
-    Sorted by interval, a test finds what its coverage adds to the best coverage before it; the rest is found at the end of the
-    mission [h]. Raises OutOfRange where there is a rest without a mission time.
+    The rest that no test finds is found at the end of the mission [h]. Raises OutOfRange where there is one without a mission time.
 
     >>> [(found.share, found.interval) for found in in_turn([(8760, 0.75), (730, 0.5)], 87600)]
     [(0.5, 730), (0.25, 8760), (0.25, 87600)]
     """
-    found, before = [], 0.0
-    for interval, coverage in sorted(tests):
-        if coverage > before:
-            found.append(Found(coverage - before, interval))
-            before = coverage
-    if before < 1.0:
-        if mission is None:
+    found = []
+    for place, share in found_first(tests):
+        if place is not None:
+            found.append(Found(share, tests[place][0]))
+        elif mission is not None:
+            found.append(Found(share, mission, by_test=False))
+        else:
             raise OutOfRange("mission time", "none", "is needed: no test finds every failure")
-        found.append(Found(1.0 - before, mission, by_test=False))
     return tuple(found)
 
 

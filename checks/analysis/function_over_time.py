@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import reduce
+from functools import cached_property, reduce
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult, GroupResult
 from scoring.timeline.group import Group as TimedGroup
+from scoring.timeline.instants import Rhythm
 from scoring.timeline.time_grid import Grid, grid_of
 from scoring.timeline.unavailability import History, either
 from scoring.units import Array, Hours
@@ -102,23 +103,39 @@ class FunctionOverTime:
             )
             for entry in function.entries
         ]
-        timed = [part.timed for entry in self.entries for part in entry.parts if part.timed is not None]
-        self._grid = grid_of(timed, mission)
+
+    @cached_property
+    def _grid(self) -> Grid:
+        return grid_of([part.timed for entry in self.entries for part in entry.parts if part.timed], self._mission)
+
+    def rhythms(self) -> list[Rhythm | None]:
+        """The tests of all groups; None for a share of failures that no test finds."""
+        timed = (part.timed for entry in self.entries for part in entry.parts)
+        return [rhythm for group in timed if group for rhythm in group.rhythms()]
 
     def at(self, at: Array) -> Array:
         """Probability of being down, or rate of failing [1/h] in high demand, at times [h], as (cases, times).
 
         What alternatives share with each other is left out: it is known in the mean alone.
         """
-        downs = [entry.down(at) for entry in self.entries]
-        return reduce(either, downs) if self._low else self._failing(downs, at)
+        return self._whole(*self._each(at))
 
-    def _failing(self, downs: Sequence[Array], at: Array) -> Array:
-        rates = (
-            entry.failing(at) * _product([1.0 - down for other, down in enumerate(downs) if other != place])
-            for place, entry in enumerate(self.entries)
+    def _each(self, at: Array) -> tuple[list[Array], list[Array]]:
+        """Each entry at times [h]: probability of being down, and rate of failing [1/h], which low demand does not need."""
+        downs = [entry.down(at) for entry in self.entries]
+        return downs, [] if self._low else [entry.failing(at) for entry in self.entries]
+
+    def _whole(self, downs: list[Array], rates: list[Array]) -> Array:
+        """The function from its entries: any is down, or one fails while all others are up."""
+        if self._low:
+            return reduce(either, downs)
+        return reduce(
+            np.add,
+            (
+                rate * _product([1.0 - down for other, down in enumerate(downs) if other != place])
+                for place, rate in enumerate(rates)
+            ),
         )
-        return reduce(np.add, rates)
 
     def tests(self) -> dict[str, Array]:
         """Instants [h] at which a channel of each group is tested, by group."""
@@ -131,15 +148,12 @@ class FunctionOverTime:
 
     def means(self) -> tuple[list[Array], Array]:
         """PFDavg [-] or PFH [1/h] of each entry and of the function, for the two cases."""
-        grid, at = self._grid, self._grid.at
-        over = GroupOverTime.down if self._low else GroupOverTime.failing
+        grid = self._grid
+        over, joined = (GroupOverTime.down, either) if self._low else (GroupOverTime.failing, np.add)
         shared = [entry.shared(over, grid) for entry in self.entries]
-        downs = [entry.down(at) for entry in self.entries]
-        own = downs if self._low else [entry.failing(at) for entry in self.entries]
-        whole = reduce(either, downs) if self._low else self._failing(downs, at)
-        joined = either if self._low else np.add
-        means = [joined(_mean(rows, grid), more) for rows, more in zip(own, shared, strict=True)]
-        return means, reduce(joined, shared, _mean(whole, grid))
+        downs, rates = self._each(grid.at)
+        means = [joined(_mean(rows, grid), more) for rows, more in zip(rates or downs, shared, strict=True)]
+        return means, reduce(joined, shared, _mean(self._whole(downs, rates), grid))
 
 
 def _mean(rows: Array, grid: Grid) -> Array:

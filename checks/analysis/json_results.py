@@ -31,13 +31,8 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
     if second:
         for key in plant.groups:
             opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
-            results["groups"][key] |= {**_method(assessment), "second": opinion}
+            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
     return results
-
-
-def _method(assessment: Assessment) -> dict[str, Any]:
-    about = assessment.editions.redundancy.about
-    return {"method": {"id": about.id, "edition": about.edition}}
 
 
 def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:
@@ -46,7 +41,8 @@ def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool)
     timeline = opinion.function.timeline if opinion else None
     added: dict[str, Any] = {}
     if second:
-        added |= {**_method(assessment), "second": {ABOUT.id: timeline and timeline[0]}}
+        method = assessment.editions.methods_named()["redundancy_method"]
+        added |= {"method": method, "second": {ABOUT.id: timeline and timeline[0]}}
     if curve:
         drawn = opinion and opinion.curve
         added["curve"] = drawn and {

@@ -88,7 +88,8 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
         )
         for entry, parts, mean in zip(function.entries, timed.entries, means, strict=True)
     )
-    opinion, why = Opinion(key, _cases(function.cases), _pair(whole)), _why(assessment, function, float(whole[0]))
+    opinion = Opinion(key, _cases(function.cases), _pair(whole))
+    why = _why(assessment, function, timed, float(whole[0]))
     taken = tuple(
         group.id
         for entry, parts in zip(function.entries, timed.entries, strict=True)
@@ -128,7 +129,7 @@ def _pair(mean: Array) -> tuple[float, float]:
     return float(mean[0]), float(mean[1])
 
 
-def _why(assessment: Assessment, function: FunctionResult, now: float) -> str:
+def _why(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime, now: float) -> str:
     """The sentence on the difference. Each cause is calculated: the function is evaluated without it, one after the other."""
     plant, mission, causes = assessment.plant, timed_groups.mission(assessment.plant), []
     groups = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
@@ -137,7 +138,7 @@ def _why(assessment: Assessment, function: FunctionResult, now: float) -> str:
         now, before = _scored(assessment, function, mission), now
         if not _alike(before / now):
             causes.append(f"the times of the tests of {', '.join(offset)} {_move(before / now)}; Annex B ignores them")
-    whole = _whole_intervals(assessment, function, mission)
+    whole = _whole_intervals(timed, mission)
     if whole != mission:
         now, before = _scored(assessment, function, whole), now
         if not _alike(before / now):
@@ -172,16 +173,12 @@ def _at_low_rates(assessment: Assessment, function: FunctionResult, mission: Hou
     return _scored(low, slow, mission) / slow.cases.scored
 
 
-def _whole_intervals(assessment: Assessment, function: FunctionResult, mission: Hours) -> Hours:
+def _whole_intervals(timed: FunctionOverTime, mission: Hours) -> Hours:
     """The first time from the mission on at which every interval is over [h].
 
     The mission itself where that takes too long, or where a rest is found by no test: it would grow meanwhile.
     """
-    together = FunctionOverTime(assessment, function, mission, together=True)
-    rhythms = [
-        rhythm for entry in together.entries for part in entry.parts if part.timed for rhythm in part.timed.rhythms()
-    ]
-    every = common_period(rhythms, LONGEST_MISSION)
+    every = common_period(timed.rhythms(), LONGEST_MISSION)
     return mission if every is None else ceil(mission / every - 1e-9) * every
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
+from scoring import equipment
 from scoring.timeline.group import Device, Sought
 from scoring.timeline.group import Group as TimedGroup
 from scoring.timeline.instants import Rhythm
@@ -44,14 +45,11 @@ def has_offsets(group: Group) -> bool:
 def _device(plant: Plant, group: Group, name: str, channel: int | None) -> Device:
     device = plant.devices[name]
     tests = [test for test in group.all_tests if not test.devices or name in test.devices]
-    sought, before = [], 0.0
-    for test in sorted(tests, key=lambda test: (test.interval_h, test.coverage)):
-        if test.coverage > before:
-            sought.append(Sought(test.coverage - before, _rhythm(group, test, channel)))
-            before = test.coverage
-    if before < 1.0:
-        sought.append(Sought(1.0 - before, None))
-    return Device(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit), tuple(sought))
+    sought = tuple(
+        Sought(share, None if place is None else _rhythm(group, tests[place], channel))
+        for place, share in equipment.found_first([(test.interval_h, test.coverage) for test in tests])
+    )
+    return Device(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit), sought)
 
 
 def _rhythm(group: Group, test: Test, channel: int | None) -> Rhythm:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import reduce
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial, reduce
 from math import prod
 
 import numpy as np
@@ -60,7 +60,10 @@ class History:
 
     def independent(self, at: Array) -> Array:
         """Probability of being down by failures that coincide."""
-        return at_least(self.group.voting.tolerance + 1, self._channel_downs(at))
+        return self._too_many(self._of_channels(at, _series_down))
+
+    def _too_many(self, downs: Sequence[Array]) -> Array:
+        return at_least(self.group.voting.tolerance + 1, downs)
 
     def shared(self, at: Array) -> Array | None:
         """Probability of being down by a shared cause; None where nothing is shared."""
@@ -69,22 +72,24 @@ class History:
 
     def failing(self, at: Array, *, detected: bool) -> Array:
         """Rate [1/h] at which the group goes down; ``detected``: whether a detected failure counts as the last one."""
-        downs = self._channel_downs(at)
+        series_failing = partial(_series_failing, detected=detected)
+        downs, rates = self._of_channels(at, _series_down), self._of_channels(at, series_failing)
         needed = self.group.voting.tolerance
         rate: Array | float = 0.0
-        for place, channel in enumerate(self._channels):
+        for place, channel_rate in enumerate(rates):
             others = [down for other, down in enumerate(downs) if other != place]
             exactly = at_least(needed, others) - at_least(needed + 1, others)
-            rate = rate + _series_failing(channel, at, detected=detected) * exactly
+            rate = rate + channel_rate * exactly
         shared = self.shared(at)
         if shared is None:
             return np.asarray(rate)
-        common = _series_failing(self._shared, at, detected=detected)
-        return rate * (1.0 - shared) + common * (1.0 - self.independent(at))
+        return rate * (1.0 - shared) + series_failing(self._shared, at) * (1.0 - self._too_many(downs))
 
-    def _channel_downs(self, at: Array) -> list[Array]:
-        down = {id(channel): _series_down(channel, at) for channel in {id(one): one for one in self._channels}.values()}
-        return [down[id(channel)] for channel in self._channels]
+    def _of_channels(self, at: Array, evaluated: Callable[[Sequence[Component], Array], Array]) -> list[Array]:
+        """Something evaluated for each channel, once for like channels."""
+        distinct = {id(channel): channel for channel in self._channels}
+        values = {key: evaluated(channel, at) for key, channel in distinct.items()}
+        return [values[id(channel)] for channel in self._channels]
 
     def _channel(self, devices: Sequence[Device]) -> list[Component]:
         """What can have a channel down without the others: 1 - beta of each failure rate of its devices."""

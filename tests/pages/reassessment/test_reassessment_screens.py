@@ -1,8 +1,6 @@
-"""Re-assessment, what changed, due and open: what a person sees and does there."""
+"""Re-assessment: what a person sees and does there."""
 
 from __future__ import annotations
-
-from datetime import timedelta
 
 from streamlit.testing.v1 import AppTest
 
@@ -10,18 +8,15 @@ from checks.access.roles import FACILITATOR, MEMBER
 from checks.reassessment import (
     change_records,
     confirmations,
-    due_list,
     failure_records,
     kinds_of_change,
     rounds,
 )
 from checks.reassessment.reopening import Change
-from checks.recording import answer_records
 from checks.state.revision_status import SIGNED, VOID
-from scoring import common_cause
 from tests.checks.reassessment.given import failure
-from tests.checks.team import ANSWERS, DAY, EVIDENCE, LEADS, Team, ahead
-from tests.pages.at_the_screen import as_, press, unfold
+from tests.checks.team import ANSWERS, LEADS, Team, ahead
+from tests.pages.at_the_screen import as_, press
 from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
 
 SEEN = ("SEP1", "group:pt-301")
@@ -177,40 +172,6 @@ def test_an_unexplained_failure_asks_the_cyber_question(team: Team, screen: Scre
     assert "has no explained cause" in row["Security check needed"]
 
 
-def test_what_changed_names_the_answer_that_moved_each_function(team: Team, screen: Screen) -> None:
-    """Every row of Table D.1 is met; without half of them the sensors fall into a worse class of Table D.4."""
-    rows_of = list(common_cause.rows("sensor"))
-    for row in rows_of:
-        team.say(row, "group:pt-301")
-    team.put_up()
-    before = team.now().assessment.function("SIF-301").cases.adjusted
-    given_up = rows_of[::2]
-    for row in given_up:
-        team.say(row, "group:pt-301", "not-met")
-    team.say(rows_of[1], "group:pt-301", evidence="seen again")
-    assert before < team.now().assessment.function("SIF-301").cases.adjusted
-    at = fine(screen("changed", system="S30"))
-    assert f"{len(given_up)} answers differ in value, 1 in evidence or note only;" in said(at)
-    *differ, last = rows(at, "Answers that differ")
-    assert (last["Question"], last["Differs in"]) == (rows_of[1], "evidence changed")
-    assert {(row["Question"], row["Before"], row["After"]) for row in differ} == {
-        (row, "Met", "Not met") for row in given_up
-    }
-    (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
-    named = moved["Largest change by"]
-    assert any(named.startswith(f"{row} of group:pt-301: Met → Not met") for row in given_up)
-
-
-def test_nothing_changed_is_said_plainly(team: Team, screen: Screen) -> None:
-    team.put_up()
-    assert "## Nothing changed" in said(fine(screen("changed", system="S30")))
-
-
-def test_a_system_without_revision_leads_to_its_sign_off(team: Team, screen: Screen) -> None:
-    assert team.now().records.revisions == {}
-    assert "## S40 has no revision yet" in said(fine(screen("changed", system="S40")))
-
-
 def test_a_system_of_which_one_half_alone_was_ever_signed_says_that_it_is_void(team: Team, screen: Screen) -> None:
     team.put_up()
     team.sign("safety")
@@ -219,54 +180,6 @@ def test_a_system_of_which_one_half_alone_was_ever_signed_says_that_it_is_void(t
     shown = said(fine(screen("again", system="S30")))
     assert "## S30 is void: no revision has both signatures" in shown
     assert "Revision 0: SEP1 of group:pt-301 was answered not-met" in unescaped(shown)
-
-
-def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team, screen: Screen) -> None:
-    team.signed()
-    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
-    at = fine(screen("due"))
-    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
-    first = rows(at, "Systems, the most urgent first")[0]
-    assert first["System"].startswith("S30")
-    assert first["Standing"] == "void"
-    (row,) = rows(at, "Expired and expiring evidence")
-    assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
-
-
-def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
-    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
-    team.say(*SEEN, evidence="drawing 5")
-    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
-    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
-    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
-    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, False)]
-    answer_records.withdraw_evidence(
-        team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved"
-    )
-    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
-    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, True)]
-    assert rows(fine(screen("due")), "Expired and expiring evidence")[0]["Status"] == "expires soon"
-
-
-def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
-    at = unfold(as_(screen("due"), "FA-1", FACILITATOR, MEMBER), "act")
-    before = team.now().assessment.function("SIF-301").cases
-    at.text_input(key="raise_what").set_value("=1+1 split the taps")
-    at.text_input(key="raise_owner").set_value("TM-1")
-    at.selectbox(key="raise_system").set_value("S30")
-    at.date_input(key="raise_due").set_value(DAY + timedelta(days=30))
-    fine(press(at, "Raise action"))
-    (row,) = rows(at, "Open actions")
-    cells = (row["Id"], row["Action"], row["System"], row["Age, days"])
-    assert cells == ("A-001", "=1+1 split the taps", "S30", "0")
-    at.text_input(key="end_evidence").set_value("walk-down 31")
-    at.text_input(key="end_verifier").set_value("tm-1")
-    press(at, "Close action")
-    assert any("somebody other than the action owner" in unescaped(element.value) for element in at.error)
-    at.text_input(key="end_verifier").set_value("OW-1")
-    fine(press(at, "Close action"))
-    assert not tables(at, "Open actions")
-    assert team.now().assessment.function("SIF-301").cases == before
 
 
 def test_every_third_assessment_hides_the_old_answers_until_answered_again(team: Team, screen: Screen) -> None:

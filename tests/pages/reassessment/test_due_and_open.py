@@ -1,0 +1,64 @@
+"""Due and open: systems by urgency, evidence that ends, actions."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from checks.access.roles import FACILITATOR, MEMBER
+from checks.reassessment import (
+    due_list,
+)
+from checks.recording import answer_records
+from tests.checks.team import ANSWERS, DAY, EVIDENCE, Team, ahead
+from tests.pages.at_the_screen import as_, press, unfold
+from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
+
+SEEN = ("SEP1", "group:pt-301")
+
+
+def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team, screen: Screen) -> None:
+    team.signed()
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(10)})
+    at = fine(screen("due"))
+    assert "## 0 overdue, 1 void, of 3 safety systems" in said(at)
+    first = rows(at, "Systems, the most urgent first")[0]
+    assert first["System"].startswith("S30")
+    assert first["Standing"] == "void"
+    (row,) = rows(at, "Expired and expiring evidence")
+    assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
+
+
+def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-1", "valid_until": ahead(-1)})
+    team.say(*SEEN, evidence="drawing 5")
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-2", "valid_until": ahead(0)})
+    answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "identifier": "H-3"})
+    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, False)]
+    answer_records.withdraw_evidence(
+        team.live, ANSWERS, SEEN, number=team.now().records.evidence[SEEN][-1].number, reason="moved"
+    )
+    ending = due_list.evidence_ending(team.on(DAY + timedelta(days=2)).now())
+    assert [(item.evidence.identifier, item.ended, item.claim) for item in ending] == [("H-2", True, True)]
+    assert rows(fine(screen("due")), "Expired and expiring evidence")[0]["Status"] == "expires soon"
+
+
+def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, screen: Screen) -> None:
+    at = unfold(as_(screen("due"), "FA-1", FACILITATOR, MEMBER), "act")
+    before = team.now().assessment.function("SIF-301").cases
+    at.text_input(key="raise_what").set_value("=1+1 split the taps")
+    at.text_input(key="raise_owner").set_value("TM-1")
+    at.selectbox(key="raise_system").set_value("S30")
+    at.date_input(key="raise_due").set_value(DAY + timedelta(days=30))
+    fine(press(at, "Raise action"))
+    (row,) = rows(at, "Open actions")
+    cells = (row["Id"], row["Action"], row["System"], row["Age, days"])
+    assert cells == ("A-001", "=1+1 split the taps", "S30", "0")
+    at.text_input(key="end_evidence").set_value("walk-down 31")
+    at.text_input(key="end_verifier").set_value("tm-1")
+    press(at, "Close action")
+    assert any("somebody other than the action owner" in unescaped(element.value) for element in at.error)
+    at.text_input(key="end_verifier").set_value("OW-1")
+    fine(press(at, "Close action"))
+    assert not tables(at, "Open actions")
+    assert team.now().assessment.function("SIF-301").cases == before
