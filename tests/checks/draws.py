@@ -51,7 +51,7 @@ def texts(most: int = 40, least: int = 0) -> st.SearchStrategy[str]:
 
 
 _factors = st.sampled_from(["iec61508-6-2010", "pds-2013", "none"])
-_sources = texts(least=1).filter(str.strip)
+_written = texts(least=1).filter(str.strip)
 
 
 def _proof_tests() -> st.SearchStrategy[dict[str, Any]]:
@@ -89,14 +89,14 @@ def _tests(draw: st.DrawFn) -> list[dict[str, Any]]:
 
 def _stated_results() -> st.SearchStrategy[dict[str, Any]]:
     rates = {"pfd": st.floats(1e-9, 0.9), "pfh": st.floats(1e-12, 9e-3)}
-    said = {"source": _sources, "covers": texts()}
+    said = {"source": _written, "covers": texts()}
     return st.fixed_dictionaries({**rates, **said})
 
 
 @st.composite
 def _groups_2(draw: st.DrawFn, devices: list[str], zones: list[str]) -> dict[str, Any]:
     """A group as only format 2 has it: with a stated result, or with several tests and its own conventions."""
-    group: dict[str, Any] = draw(_groups(devices, zones, _sources))
+    group: dict[str, Any] = draw(_groups(devices, zones, _written))
     if draw(st.booleans()):
         kept = {key: group[key] for key in ("name", "part", "tags", "zone", "programmable", "note")}
         return {**kept, "stated_result": draw(_stated_results())}
@@ -162,10 +162,10 @@ def plants(draw: st.DrawFn) -> Plant:
     """Plants of a few groups in which every key of the file can stand."""
     devices, groups, zones, functions = _some(draw, 1), _some(draw, 1), _some(draw), _some(draw)
     newer = draw(st.booleans())
-    plain_group = _groups(devices, zones, _sources if newer else texts())
+    plain_group = _groups(devices, zones, _written if newer else texts())
     drawn = {key: draw(plain_group | _groups_2(devices, zones) if newer else plain_group) for key in groups}
     levels = st.dictionaries(st.sampled_from(["IAC", "UC", "SI", "DC", "RDF", "TRE", "RA"]), st.integers(0, 4))
-    about = {"name": draw(texts(least=1)), "note": draw(texts(300))}
+    about = {"name": draw(_written), "note": draw(texts(300))}
     raw = {
         "format": 2 if newer else 1,
         "plant": about,
