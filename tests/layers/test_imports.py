@@ -36,8 +36,8 @@ def test_no_folder_imports_one_that_imports_it() -> None:
     assert circular(path for path in (*SCORING, *CHECKS, *PAGES, *DEMO) if path != COMMAND_LINE) == []
 
 
-def test_scoring_needs_the_standard_library_and_numpy_and_only_the_reader_of_tables_yaml() -> None:
-    allowed = {*sys.stdlib_module_names, "numpy", "scoring"}
+def test_scoring_needs_the_standard_library_numpy_and_scipy_and_only_the_reader_of_tables_yaml() -> None:
+    allowed = {*sys.stdlib_module_names, "numpy", "scipy", "scoring"}
     assert breaches(SCORING, lambda path: packages(path) - allowed - ({"yaml"} if path == TABLES else set())) == {}
 
 
