@@ -20,6 +20,7 @@ def by_exposure_rule(assessment: Assessment, function: str) -> dict[str, float]:
         editions = assessment.editions.with_exposure_rule(rule)
         if rule == "credits" and not any(topic.undermines for topic in editions.banks.cyber.values()):
             continue
-        assessed = Assessment(assessment.plant, assessment.answers, links=assessment.links, editions=editions)
+        full = assessment.all_answers
+        assessed = Assessment(full.plant, full.answers, links=full.links, editions=editions)
         results[registry.EXPOSURE.get(rule, 1).about.label] = assessed.function(function).cases.adjusted
     return results

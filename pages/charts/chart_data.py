@@ -116,11 +116,15 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Bars:
-    """Rows over one scale, the first on top; the legend explains fills and marks."""
+    """Rows over one scale, the first on top; the legend explains fills and marks.
+
+    ``backdrop`` is a range behind all rows, shaded between two dotted lines; the text beside the chart names it.
+    """
 
     rows: tuple[Row, ...]
     scale: Scale
     legend: tuple[Fill | str, ...]
+    backdrop: tuple[float, float] | None = None
 
     @property
     def alt_text(self) -> str:

@@ -137,13 +137,3 @@ def _share_row(entry: Entry, total: float) -> tuple[str, tuple[tuple[float, floa
         start += part * 100.0
     words = ", ".join(f"{name} {percent(part)}" for name, part, _ in listed)
     return f"{percent(entry.measured.cases.scored / total)}: {words}", tuple(bars)
-
-
-def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> Bars:
-    """The result with common cause, then with the cyber scenario by each exposure rule, as dots over one scale."""
-    results = {"with common cause": function.cases.scored, **results_by_rule}
-    rows = tuple(
-        Row(name=(label, ""), figures=measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
-        for label, result in results.items()
-    )
-    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), ())

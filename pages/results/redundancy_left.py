@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import streamlit as st
 
-from checks.analysis import beta_curves, compromise, exposure_opinions
+from checks.analysis import beta_curves, compromise
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
-from pages.charts.rails import by_rule, shares, steps
+from pages.charts.rails import shares, steps
 from pages.presentation.wording import (
     break_even,
     counted,
@@ -22,9 +22,8 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.results import second_method
+from pages.results import opinions, second_method
 from pages.ui import frame, places, state, system_filter, tables
-from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
 CASES = {
@@ -63,7 +62,9 @@ def _draw(live: Live, current: State) -> None:
     _groups(current, function)
     second_method.draw(live, current, function)
     _compromise(current, function)
-    _curves(current, function)
+    varied = _curves(current, function)
+    if varied is not None:
+        opinions.betas(current, varied)
 
 
 def _steps(function: FunctionResult) -> None:
@@ -132,12 +133,13 @@ def _groups(current: State, function: FunctionResult) -> None:
             frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
 
 
-def _curves(current: State, function: FunctionResult) -> None:
+def _curves(current: State, function: FunctionResult) -> str | None:
+    """Draw the function against the beta of a group; returns that group, None where no group is redundant."""
     st.markdown("### Against beta, as built and with other voting")
     redundant = {group.id: f"{group.id} ({group.voting})" for group in function.groups if group.betas is not None}
     if not redundant:
         st.caption("No group of this function is redundant, so beta has no effect.")
-        return
+        return None
     share = function.share_of("scored")
     heaviest = max(redundant, key=lambda key: share[function.entry_of(key).id])
     group = places.choose("Group to vary", "group", redundant, default=heaviest)
@@ -159,6 +161,7 @@ def _curves(current: State, function: FunctionResult) -> None:
             table[head] = [measure(function.demand, float(curve.result[index])) for index in picked]
         lines = [dict(zip(table, cells, strict=True)) for cells in zip(*table.values(), strict=True)]
         tables.table(lines, key="curves_table", alt=alt)
+    return group
 
 
 def _compromise(current: State, function: FunctionResult) -> None:
@@ -186,7 +189,7 @@ def _compromise(current: State, function: FunctionResult) -> None:
     unmoved = compromise.unmoved(current.assessment, function.id)
     if unmoved:
         st.caption(escaped(without_beta(unmoved)))
-    _exposure_rules(current, function)
+    opinions.exposure_rules(current, function)
     if function.demand == "low":
         st.markdown(escaped(break_even(function)))
 
@@ -200,18 +203,6 @@ def _gap_count(current: State, way: compromise.Way) -> str:
         if state.person().may_everywhere("see gap counts") or current.is_visible(f"zone:{way.zone}")
         else NONE
     )
-
-
-def _exposure_rules(current: State, function: FunctionResult) -> None:
-    """Chart of the result with common cause and with the cyber scenario by each exposure rule, with the target."""
-    st.markdown("**The cyber scenario by exposure rule**")
-    results = exposure_opinions.by_exposure_rule(current.assessment, function.id)
-    chart = by_rule(function, results)
-    figure = plotly_figures.bar_chart(chart, frame.palette())
-    alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {chart.alt_text}"
-    st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
-    chosen = current.assessment.editions.exposure.about.label
-    st.caption(f"Chosen for this plant: {escaped(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
 page = frame.screen(_draw, place="function")
