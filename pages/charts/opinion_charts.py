@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from checks.analysis.beta_opinions import AskedOpinion, Carried, GroupOpinions, PublishedOpinion
 from checks.assessment.results import FunctionResult
-from checks.text.number_format import measure, percent
+from checks.text.number_format import NONE, measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
 from pages.charts.rails import AXES
 from pages.presentation.palette import SLANT
@@ -34,6 +35,12 @@ def betas(found: GroupOpinions) -> Bars:
     typical = published.typical()
     legend = (PUBLISHED, WHISKER) if found.published else (WHISKER,)
     return Bars(rows, BETA_AXIS, legend, backdrop=(typical.low * 100.0, typical.high * 100.0))
+
+
+def given(found: GroupOpinions) -> Bars:
+    """The same without the methods that have no answer at all, for paper: a table beside it names them."""
+    asked = tuple(opinion for opinion in found.asked if len(opinion.open) < opinion.asked)
+    return betas(replace(found, asked=asked))
 
 
 def one_beta(carried: Carried, opinion: AskedOpinion) -> Bars:
@@ -103,6 +110,29 @@ def exposure_rules(function: FunctionResult, results_by_rule: Mapping[str, float
 def _rule(function: FunctionResult, label: str, result: float, chosen: str) -> Row:
     name = (label, CARRIES if label == chosen else "")
     return Row(name, measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
+
+
+HEAD = ("Method", "Beta of a pair", "Between", "From")
+"""Columns of the table beside the chart."""
+
+
+def lines(found: GroupOpinions) -> Iterator[tuple[str, ...]]:
+    """Each opinion as a line of the table: whose it is, its beta, its range, and what it rests on."""
+    carried = found.carried
+    yield _line(carried.label, percent(carried.beta), carried.band, "the method of the result")
+    for opinion in found.asked:
+        answered = opinion.asked - len(opinion.open)
+        how = "; ".join((f"{answered} of {opinion.asked} answered", *opinion.worked))
+        yield _line(opinion.about.label, standing(opinion), opinion.band, how)
+    for listed in found.published:
+        low, high = listed.values[0].beta, listed.values[-1].beta
+        what = ", ".join(value.equipment for value in listed.values)
+        yield _line(listed.about.label, percent(low) if low == high else NONE, (low, high), what)
+
+
+def _line(label: str, beta: str, band: tuple[float, float] | None, how: str) -> tuple[str, ...]:
+    between = NONE if band is None or not band[0] < band[1] else f"{percent(band[0])} to {percent(band[1])}"
+    return label, beta, between, how
 
 
 def published_lines(found: GroupOpinions) -> Iterator[tuple[str, str, str]]:

@@ -8,7 +8,7 @@ from checks.analysis import beta_opinions, exposure_opinions
 from checks.analysis.beta_opinions import GroupOpinions
 from checks.assessment.results import FunctionResult
 from checks.state.live import State
-from checks.text.number_format import NONE, measure, measure_name, percent, small
+from checks.text.number_format import measure, measure_name, small
 from pages.charts import opinion_charts, plotly_figures
 from pages.presentation.wording import escaped, titled
 from pages.ui import frame, tables
@@ -35,34 +35,16 @@ def betas(current: State, group: str) -> None:
             "are further opinions and change no result; a question without an answer has no default."
         )
     )
-    tables.table(_rows(found), key="beta_opinions_table", alt=f"Opinions on the beta of {group}")
+    lines = [dict(zip(opinion_charts.HEAD, line, strict=True)) for line in opinion_charts.lines(found)]
+    tables.table(lines, key="beta_opinions_table", alt=f"Opinions on the beta of {group}")
     _ways_to_answer(current, found)
     folded = st.expander("Published values and ranges", key="published", on_change="rerun")
     if folded.open:
         with folded:
             heads = ("From", "Of", "Beta of a pair")
-            lines = [dict(zip(heads, line, strict=True)) for line in opinion_charts.published_lines(found)]
-            tables.table(lines, key="published_table", alt="Published betas and ranges")
+            values = [dict(zip(heads, line, strict=True)) for line in opinion_charts.published_lines(found)]
+            tables.table(values, key="published_table", alt="Published betas and ranges")
             st.caption(escaped("; ".join(f"{each.about.label}: {each.about.source}" for each in found.published) + "."))
-
-
-def _rows(found: GroupOpinions) -> list[dict[str, str]]:
-    carried = found.carried
-    rows = [_row(carried.label, percent(carried.beta), carried.band, "the method of the result")]
-    for opinion in found.asked:
-        answered = opinion.asked - len(opinion.open)
-        how = "; ".join((f"{answered} of {opinion.asked} answered", *opinion.worked))
-        rows.append(_row(opinion.about.label, opinion_charts.standing(opinion), opinion.band, how))
-    for published in found.published:
-        low, high = published.values[0].beta, published.values[-1].beta
-        what = ", ".join(value.equipment for value in published.values)
-        rows.append(_row(published.about.label, percent(low) if low == high else NONE, (low, high), what))
-    return rows
-
-
-def _row(label: str, beta: str, band: tuple[float, float] | None, how: str) -> dict[str, str]:
-    between = NONE if band is None or not band[0] < band[1] else f"{percent(band[0])} to {percent(band[1])}"
-    return {"Method": label, "Beta of a pair": beta, "Between": between, "From": how}
 
 
 def _ways_to_answer(current: State, found: GroupOpinions) -> None:
