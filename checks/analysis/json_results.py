@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise, second_opinion
+from checks.analysis import beta_opinions, compromise, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from scoring.timeline.method import ABOUT
@@ -30,8 +30,8 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
             results["functions"][key] |= _by_timeline(assessment, key, second=second, curve=curve)
     if second:
         for key in plant.groups:
-            opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
-            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
+            opinions = {ABOUT.id: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
+            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinions}
     return results
 
 

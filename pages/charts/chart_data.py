@@ -20,7 +20,7 @@ DASHES: tuple[Dash, ...] = ((5.0, 2.5), (1.2, 2.0), (5.0, 2.0, 1.2, 2.0), (9.0, 
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A colour with its pattern (``palette.SOLID``, ``CROSS``, ``SLANT`` or ``UPRIGHT``) and its meaning as legend label."""
+    """A colour with its pattern (``palette.SOLID``, ``CROSS``, ``SLANT``, ``UPRIGHT`` or ``LEVEL``) and its meaning as legend label."""
 
     label: str
     colour: Colour

@@ -10,12 +10,12 @@ from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
 from pages.charts.rails import AXES
-from pages.presentation.palette import SLANT
+from pages.presentation.palette import LEVEL
 from scoring.beta import published
 
 BETA_AXIS = Scale(0.05, 60.0, "beta of a pair (1oo2), per cent; equal lengths are equal factors")
 """One axis for every group, from below the best beta of any method to above the worst [%]."""
-PUBLISHED = Fill("published, by equipment", "quiet", SLANT)
+PUBLISHED = Fill("published, by equipment", "quiet", LEVEL)
 WHISKER = "range while questions are open and answers lack evidence"
 CARRIES = "carries the result"
 BACKDROP = (

@@ -31,7 +31,7 @@ def betas(current: State, group: str) -> None:
     )
     st.caption(
         escaped(
-            f"{opinion_charts.BACKDROP} Every beta is that of a pair (1oo2), before the MooN factor. The other methods "
+            f"Line below a mark: {opinion_charts.WHISKER}. {opinion_charts.BACKDROP} Every beta is that of a pair (1oo2), before the MooN factor. The other methods "
             "are further opinions and change no result; a question without an answer has no default."
         )
     )
