@@ -6,7 +6,7 @@ All are the beta of a pair (1oo2), before the MooN factor, so that they lie on o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from checks.assessment.answers import ByQuestion
 from checks.assessment.assessment import Assessment
@@ -25,7 +25,7 @@ class AskedOpinion:
     """Opinion of a method with questions of its own; ``beta`` is None while one is open, or where the method gives none.
 
     ``open`` are its questions without an answer or answered Not known. ``band``: from partly met measures counted as met, to
-    answers without evidence counted at the worst grade; None without a beta at one of its ends. ``worked`` is the equation.
+    answers without evidence counted at the worst grade; None without a beta at one of its ends. ``worked`` is the equation, for a reader who may see every answer in it.
     """
 
     about: About
@@ -79,7 +79,10 @@ def of_group(assessment: Assessment, key: str) -> GroupOpinions | None:
     low, high = (end / betas.voting_factor for end in ends)
     carried = Carried(label, betas.beta_int, (low, high))
     answers = assessment.all_answers.answers_for(key)
-    asked = tuple(asked_opinion(method, answers) for method in registry.ASKED_BETA.editions().values())
+    visible = assessment.group(key).answers
+    asked = tuple(
+        _shown(asked_opinion(method, answers), method, visible) for method in registry.ASKED_BETA.editions().values()
+    )
     lists = registry.PUBLISHED_BETA.editions().values()
     published = tuple(PublishedOpinion(each.about, each.of_part(group.part)) for each in lists)
     return GroupOpinions(key, carried, asked, tuple(each for each in published if each.values))
@@ -101,6 +104,11 @@ def asked_opinion(method: AskedBeta, answers: ByQuestion) -> AskedOpinion:
         band=None if beta is None else _band(method, given),
         worked=() if missing else method.worked(grades),
     )
+
+
+def _shown(opinion: AskedOpinion, method: AskedBeta, visible: ByQuestion) -> AskedOpinion:
+    """An opinion as a reader of some answers may see it: the equation names each grade, so it needs every answer."""
+    return opinion if visible.keys() >= method.points().keys() else replace(opinion, worked=())
 
 
 def _grade(printed: Mapping[str, float], value: str) -> str:

@@ -9,7 +9,7 @@ from checks.analysis.beta_opinions import AskedOpinion, Carried, GroupOpinions, 
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
-from pages.charts.rails import AXES
+from pages.charts.rails import AXES, TARGET
 from pages.presentation.palette import LEVEL
 from scoring.beta import published
 
@@ -104,7 +104,7 @@ def exposure_rules(function: FunctionResult, results_by_rule: Mapping[str, float
     """The result with common cause, then with the cyber scenario by each exposure rule, as dots over one scale."""
     results = {"with common cause": function.cases.scored, **results_by_rule}
     rows = tuple(_rule(function, label, result, chosen) for label, result in results.items())
-    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), ())
+    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), (TARGET,))
 
 
 def _rule(function: FunctionResult, label: str, result: float, chosen: str) -> Row:

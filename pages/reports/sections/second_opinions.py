@@ -41,12 +41,12 @@ def _group(reported: ReportedRevision, found: GroupOpinions) -> list[Piece]:
         *page_layout.table(
             opinion_charts.HEAD, list(map(list, opinion_charts.lines(found))), widths=(2.2, 1.3, 1.2, 3.3)
         ),
-        *(piece for opinion in found.asked for piece in _answers(reported, found.group, opinion)),
+        *(piece for opinion in found.asked if not opinion.open for piece in _answers(reported, found.group, opinion)),
     ]
 
 
 def _answers(reported: ReportedRevision, group: str, opinion: AskedOpinion) -> Iterator[Piece]:
-    """The answers behind an opinion with their evidence; nothing where there are none."""
+    """The answers behind an opinion with their evidence, as far as a reader of the report sees them."""
     questions, answers = reported.assessment.banks.of(opinion.bank), reported.assessment.group(group).answers
     rows = [
         [name, question.text, _in_words(answers[name].value, question.choices), answers[name].evidence]

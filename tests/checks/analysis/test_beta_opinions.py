@@ -6,12 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.analysis import beta_opinions
+from checks.analysis import beta_opinions, exposure_opinions
 from checks.analysis.beta_opinions import AskedOpinion
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Answer
 from checks.questions.bank import OPINIONS, banks
-from tests.checks.given import answer, assessed
+from checks.state.revision_status import Cause
+from checks.visibility import redaction
+from checks.visibility.blind_round import BlindAssessment
+from tests.checks.given import answer, assessed, every_topic
 
 GROUP = "pt-301"
 BANKS = tuple(dict(OPINIONS))
@@ -127,3 +130,32 @@ def test_of_several_systems_the_worse_level_counts() -> None:
     first, second = assessment.links.systems_of[shared][:2]
     answers = [answer("HUM4", f"system:{first}", "level-d"), answer("HUM4", f"system:{second}", "level-b")]
     assert assessment.with_answers(answers).answers_for(shared)["HUM4"].value == "level-b"
+
+
+def _of_reader(assessment: Assessment, within: frozenset[str]) -> AskedOpinion:
+    hidden = redaction._redacted_results(assessment, within, counts=False)  # noqa: SLF001
+    return opinion(hidden, "humphreys")
+
+
+def test_a_reader_who_may_not_see_the_answers_gets_the_beta_and_not_the_equation_that_names_each_of_them() -> None:
+    assessment = assessed(*every("humphreys", "level-c", evidence="a"))
+    full, reader = opinion(assessment, "humphreys"), _of_reader(assessment, frozenset())
+    assert reader.beta == full.beta == pytest.approx(875 / 51000)
+    assert full.worked
+    assert reader.worked == ()
+
+
+def test_an_answer_hidden_by_a_blind_round_counts_and_is_not_in_the_equation() -> None:
+    assessment = assessed(*every("humphreys", "level-c", evidence="a"))
+    hidden = {("HUM1", f"group:{GROUP}"): Cause(1, "2026-01-01", "F-1", "the next assessment")}
+    found = opinion(BlindAssessment(assessment, hidden), "humphreys")
+    assert found.beta == pytest.approx(875 / 51000)
+    assert found.worked == ()
+
+
+def test_the_exposure_rules_have_the_same_figures_for_a_reader_who_may_not_see_the_answers() -> None:
+    assessment = assessed(*every_topic("zone:sis", "not-met"), *every_topic("zone:field", "not-met"))
+    hidden = redaction._redacted_results(assessment, frozenset(), counts=False)  # noqa: SLF001
+    for key in assessment.plant.functions:
+        expected = exposure_opinions.by_exposure_rule(assessment, key)
+        assert exposure_opinions.by_exposure_rule(hidden, key) == expected
