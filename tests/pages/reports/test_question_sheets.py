@@ -9,10 +9,11 @@ from pypdf import PdfReader
 
 from checks.assessment.cautions import CAUTIONS
 from checks.plantfile import plant_file
+from checks.questions.bank import MEASURE_ANSWERS
 from checks.session_papers.evidence_to_bring import evidence_to_bring
 from checks.session_papers.question_sheets import Selection, sheets
 from demo import load
-from pages.presentation.wording import ANSWERS
+from pages.presentation.wording import answer_label
 from pages.reports import question_sheets
 from pages.reports.question_sheets import Paper
 from tests.pages.reports.read import squeezed, text
@@ -31,7 +32,7 @@ def test_every_question_stands_whole_on_one_page_with_its_boxes_and_the_cautions
         for what in item.question.evidence:
             assert squeezed(what) in page
     boxes = sum(len(item.asked) for sheet in chosen for item in sheet.questions)
-    for label in ANSWERS.values():
+    for label in map(answer_label, MEASURE_ANSWERS):
         assert sum(page.count(squeezed(label)) for page in pages) >= boxes
     for page in pages:
         assert squeezed("invented data - not for use") in page

@@ -35,6 +35,7 @@ SECTIONS = [
     "Results",
     "Function by function",
     "Beta of each group",
+    "Second opinions",
     "Each group by hand",
     "Security summary",
     "Answers with evidence",
