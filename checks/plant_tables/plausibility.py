@@ -46,7 +46,7 @@ def _devices(plant: Plant) -> Iterator[Note]:
     for key, device in plant.devices.items():
         for name in ("lambda_du_fit", "lambda_dd_fit", "lambda_s_fit"):
             rate = getattr(device, name)
-            if 0.0 < rate < LEAST_FIT:
+            if rate is not None and 0.0 < rate < LEAST_FIT:
                 text = f"{rate:g} FIT is one failure in {significant(1e9 / rate / 8760.0)} years; per million hours it is {rate * 1000:g}"
                 yield Note("Devices", key, name, text)
 
