@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise, second_opinion
+from checks.analysis import architecture, compromise, second_opinion, spurious_trips
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from scoring.timeline.method import ABOUT
@@ -14,7 +14,8 @@ from scoring.timeline.method import ABOUT
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
     """All results of a plant: groups, functions and zones by id.
 
-    ``second`` adds method and second opinion to each group and function, ``curve`` each function over its mission.
+    ``second`` adds method, second opinion and spurious trips to each group and function, and to each function its architecture;
+    ``curve`` each function over its mission.
     """
     plant = assessment.plant
     results = {
@@ -32,7 +33,41 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
         for key in plant.groups:
             opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
             results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
+            trips = spurious_trips.of_group(assessment, key).trips
+            results["groups"][key]["spurious_trips_per_year"] = {each.convention: _trips(each) for each in trips}
+        for key in plant.functions:
+            results["functions"][key] |= _beside(assessment, key)
     return results
+
+
+def _trips(trips: spurious_trips.Trips) -> dict[str, Any]:
+    return {"value": trips.per_year, "common_cause": trips.common_per_year, "missing": trips.missing or None}
+
+
+def _beside(assessment: Assessment, key: str) -> dict[str, Any]:
+    """Spurious trips and architecture of a function: separate statements beside its result."""
+    trips, stated = spurious_trips.of_function(assessment, key), architecture.of_function(assessment, key)
+    return {
+        "spurious_trips_per_year": {
+            total.convention: {
+                "value": total.per_year,
+                "common_cause": total.common if total.complete else None,
+                "at_least": total.known,
+            }
+            for total in trips.totals
+        },
+        "architecture": {
+            "sil_of_target": stated.sil,
+            "groups": {group.id: _architecture(group) for group in stated.groups},
+            "devices": {device.id: {"coverage": device.coverage, "sff": device.sff} for device in stated.devices},
+            "lowest_systematic_capability": stated.capability,
+        },
+    }
+
+
+def _architecture(group: architecture.GroupArchitecture) -> dict[str, Any]:
+    routes = {each.route: {"asked": each.asked, "holds": each.holds, "words": each.words} for each in group.statements}
+    return {"hft": group.hft, "routes": routes, "systematic_capability": group.capability}
 
 
 def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:

@@ -43,7 +43,7 @@ TABLE_6 = About(
     source="IEC 61511-1:2016, 11.4, Table 6",
     confidence="read",
     valid=(
-        "process sector; the clause also asks that programmable devices (FVL, LVL) have a diagnostic coverage of 60 % or more, and "
+        "the process sector; the clause also asks that programmable devices (FVL, LVL) have a diagnostic coverage of 60 % or more, and "
         "that the reliability data are credible and justified (from memory)"
     ),
     formula=("HFT: SIL 1 0; SIL 2 in low demand 0, in high demand or continuous mode 1; SIL 3 1; SIL 4 2",),
