@@ -105,6 +105,7 @@ def _group(group: GroupResult) -> dict[str, Any]:
         "pfd": group.low and asdict(group.low.cases),
         "pfh": group.high and asdict(group.high.cases),
         "parts": asdict(group.low.adjusted) if group.low and group.low.adjusted else None,
+        "parts_pfh": asdict(group.high.adjusted) if group.high and group.high.adjusted else None,
         "terms": {"pfd": group.low and asdict(group.low.terms), "pfh": group.high and asdict(group.high.terms)},
     }
 

@@ -77,7 +77,7 @@ def _both(group: GroupTrips) -> dict[str, str]:
 def voting_cells(group: GroupTrips) -> dict[str, str]:
     """Trips per year of a group with one voting, by each convention."""
     return {
-        f"Spurious trips of {group.id} per year, {ABOUT[trips.convention].label}": per_year(trips.per_year)
+        f"{_head(trips.convention)}, spurious trips of {group.id} per year": per_year(trips.per_year)
         for trips in group.trips
     }
 

@@ -36,6 +36,8 @@ SECTIONS = [
     "Function by function",
     "Beta of each group",
     "Each group by hand",
+    "Spurious trips",
+    "Architecture",
     "Security summary",
     "Answers with evidence",
     "Dissents",
