@@ -21,7 +21,7 @@ KNOWN = {
 """How well a source is known, in words."""
 TRIPS_AT = (
     "A MooN group trips as soon as M channels call for a trip, so it survives M - 1 safe failures. Every group of a function trips "
-    "it, so the rates add up."
+    "it, so the rates add up. Safe failures call for a trip, and detected dangerous ones where the group acts on them."
 )
 
 

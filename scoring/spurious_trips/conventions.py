@@ -15,7 +15,7 @@ from scoring.spurious_trips.trip_rate import TripConvention, TripGroup, TripRate
 from scoring.voting import VotingRefused
 
 BETA = (
-    "Beta of safe failures: the beta of a pair for dangerous failures, without MooN factor. No source gives one of their own; "
+    "Beta of safe failures: the beta of a pair for dangerous failures, without MooN factor, for want of a published one of their own; "
     "this is a convention."
 )
 """Which beta both conventions take, as printed beside every rate."""
@@ -86,7 +86,7 @@ ISA_TR84 = Printed(
     About(
         id="isa-tr84-2002",
         edition=1,
-        label="ISA-TR84.00.02-2002",
+        label="ISA-TR84 2002",
         source="ISA-TR84.00.02-2002 Part 2, simplified equations; the term for systematic failures is left out",
         confidence="memory",
         valid=f"1oo1 to 1oo3, 2oo2 to 2oo4, as printed; 2oo4 is printed with three failures, though two trip it; {RARE}",

@@ -11,7 +11,7 @@ from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
 
-WIDTHS = (1.3, 0.8, 1.0, 0.7, 1.3, 1.1, 1.1, 1.1)
+WIDTHS = (1.3, 0.8, 1.1, 0.7, 1.1, 1.3, 1.1, 1.1)
 
 
 def functions(reported: ReportedRevision) -> list[Piece]:

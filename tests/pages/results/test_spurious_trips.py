@@ -15,7 +15,7 @@ from scoring.voting import read
 from tests.checks.given import plain_2
 from tests.pages.shown import Holding, Screen, fine, rows, said, unescaped
 
-ISA, SPLIT = "ISA-TR84.00.02-2002", "Beta split"
+ISA, SPLIT = "ISA-TR84 2002", "Beta split"
 
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-210"])
