@@ -14,8 +14,8 @@ from scoring.timeline.method import ABOUT
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
     """All results of a plant: groups, functions and zones by id.
 
-    ``second`` adds method, second opinion and spurious trips to each group and function, and to each function its architecture;
-    ``curve`` each function over its mission.
+    ``second`` adds method, second opinion and spurious trips to each group and function, the parts of its PFH to each group, and
+    its architecture to each function; ``curve`` each function over its mission.
     """
     plant = assessment.plant
     results = {
@@ -33,11 +33,19 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
         for key in plant.groups:
             opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
             results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
-            trips = spurious_trips.of_group(assessment, key).trips
-            results["groups"][key]["spurious_trips_per_year"] = {each.convention: _trips(each) for each in trips}
+            results["groups"][key] |= _beside_group(assessment, key)
         for key in plant.functions:
             results["functions"][key] |= _beside(assessment, key)
     return results
+
+
+def _beside_group(assessment: Assessment, key: str) -> dict[str, Any]:
+    """The PFH of a group in its parts, and its spurious trips."""
+    trips, high = spurious_trips.of_group(assessment, key).trips, assessment.group(key).high
+    return {
+        "parts_pfh": asdict(high.adjusted) if high and high.adjusted else None,
+        "spurious_trips_per_year": {each.convention: _trips(each) for each in trips},
+    }
 
 
 def _trips(trips: spurious_trips.Trips) -> dict[str, Any]:
@@ -105,7 +113,6 @@ def _group(group: GroupResult) -> dict[str, Any]:
         "pfd": group.low and asdict(group.low.cases),
         "pfh": group.high and asdict(group.high.cases),
         "parts": asdict(group.low.adjusted) if group.low and group.low.adjusted else None,
-        "parts_pfh": asdict(group.high.adjusted) if group.high and group.high.adjusted else None,
         "terms": {"pfd": group.low and asdict(group.low.terms), "pfh": group.high and asdict(group.high.terms)},
     }
 
