@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import inf, nan
+from math import comb, inf, nan
 
 import numpy as np
 import pytest
@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from scipy.linalg import expm
 
 from scoring.limits import OutOfRange
+from scoring.source import table
 from scoring.spurious_trips.conventions import CONVENTIONS, ISA_TR84, SPLIT
 from scoring.spurious_trips.trip_rate import TripGroup, TripRate, coinciding
 from scoring.voting import Voting, VotingRefused, read
@@ -144,3 +145,17 @@ def test_the_range_of_the_equations_is_known() -> None:
 def test_a_channel_that_never_fails_safe_has_a_rate_of_none_and_no_share() -> None:
     found = SPLIT.rate(like(read("1oo2"), 0.0, 8.0, 0.1))
     assert (found.total, found.common_share) == (0.0, None)
+
+
+def test_the_printed_coefficients_are_those_of_the_sets_of_channels() -> None:
+    """Derived: order x C(N, order) for like channels, which is what the general form gives."""
+    for row in table("isa_tr84_2002_2_spurious_trips").rows:
+        coefficient, order, _ = row["values"]
+        n = read(row["voting"]).n
+        assert coefficient == order * comb(n, order)
+        assert coincident(n, order) == pytest.approx(coefficient, rel=1e-12)
+
+
+def coincident(n: int, order: int) -> float:
+    """The coefficient that the general form has: channels with a rate of 1/h and an MTTR of 1 h."""
+    return coinciding((1.0,) * n, failures=order, mttr=1.0)
