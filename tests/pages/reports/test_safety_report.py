@@ -279,8 +279,9 @@ def test_inputs_conventions_hashes_and_cautions_are_complete(
     record = fresh(plant, system)
     shown, cut = squeezed(printed(record)[1]), record.revision["facts"]["plant"]
     for key, device in cut["devices"].items():
-        rates = (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0), device.get("lambda_s_fit", 0.0))
-        assert squeezed(f"{key}{device.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
+        rates = [f"{rate:g}" for rate in (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0))]
+        safe = f"{device['lambda_s_fit']:g}" if "lambda_s_fit" in device else NONE
+        assert squeezed(f"{key}{device.get('name', '')}{''.join(rates)}{safe}") in shown
     for key, group in cut["groups"].items():
         assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
