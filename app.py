@@ -20,6 +20,7 @@ from pages.ui import addresses, head, signing_in, state
 from pages.ui.addresses import Entry
 from pages.ui.frame import Screen, WithoutPlant
 from pages.ui.startup import lifespan
+from pages.variants import what_if
 from pages.web import (
     closed_requests,
     file_transfers,
@@ -44,6 +45,7 @@ SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "cyber": ("Answer", "Cyber session", cyber.page),
     "prepare": ("Answer", "Prepare", prepare.page),
     "redundancy": ("Results", "Redundancy left", redundancy_left.page),
+    "what-if": ("Results", "What if", what_if.page),
     "zones": ("Results", "Zones and gaps", zones_and_gaps.page),
     "changed": ("Results", "What changed", what_changed.page),
     "due": ("Review", "Due and open", due_and_open.page),

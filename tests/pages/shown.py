@@ -31,6 +31,7 @@ SCREENS = (
     "cyber",
     "prepare",
     "redundancy",
+    "what-if",
     "zones",
     "due",
     "again",
