@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 
-from scoring.units import Fractions
+from scoring.units import Fractions, Rate
 
 
 class OutOfRange(ValueError):
@@ -25,3 +27,10 @@ def within(name: str, value: Fractions, low: float, high: float) -> None:
     inside = low <= value <= high if isinstance(value, float | int) else np.all((low <= value) & (value <= high))
     if not inside:
         raise OutOfRange(name, value, f"must lie between {low} and {high}")
+
+
+def is_rate(value: Rate) -> bool:
+    """Whether a rate, or each of an array, is finite and not below 0."""
+    if isinstance(value, np.ndarray):
+        return bool(np.all((value >= 0.0) & (value < inf)))
+    return 0.0 <= value < inf
