@@ -9,9 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
-import numpy as np
-
-from scoring.limits import OutOfRange, is_rate, within
+from scoring.limits import OutOfRange, holds, is_rate, within
 from scoring.numbers import alike, at_most, total
 from scoring.testing import GroupTest
 from scoring.units import Fraction, Fractions, Hours, Rate
@@ -27,7 +25,7 @@ class Rates:  # noqa: PLW1641  (the decorator makes the hash)
     sd: Rate = 0.0
 
     def __post_init__(self) -> None:
-        if not (is_rate(self.du) and is_rate(self.dd) and np.all(self.du + self.dd > 0.0)):
+        if not (is_rate(self.du) and is_rate(self.dd) and holds(self.du + self.dd > 0.0)):
             raise OutOfRange("rates", (self.du, self.dd), "must be finite, none below 0 and not both 0")
         within("safe detected rate", self.sd, 0.0, 1e9)
 
@@ -75,7 +73,7 @@ class Upkeep:
 
     def __post_init__(self) -> None:
         shares = total(found.share for found in self.found)
-        if not np.all(abs(shares - 1.0) <= 1e-9):
+        if not holds(abs(shares - 1.0) <= 1e-9):
             raise OutOfRange("shares of undetected failures", shares, "must add up to 1")
         for name in ("mrt", "mttr"):
             within(name, getattr(self, name), 0.0, 1e9)

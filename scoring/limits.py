@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scoring.units import Fractions, Rate
 
@@ -29,8 +30,11 @@ def within(name: str, value: Fractions, low: float, high: float) -> None:
         raise OutOfRange(name, value, f"must lie between {low} and {high}")
 
 
+def holds(condition: bool | np.bool_ | NDArray[np.bool_]) -> bool:
+    """Whether a condition holds, for an array in every element."""
+    return bool(np.all(condition)) if isinstance(condition, np.ndarray) else bool(condition)
+
+
 def is_rate(value: Rate) -> bool:
     """Whether a rate, or each of an array, is finite and not below 0."""
-    if isinstance(value, np.ndarray):
-        return bool(np.all((value >= 0.0) & (value < inf)))
-    return 0.0 <= value < inf
+    return holds(value >= 0.0) and holds(value < inf)

@@ -39,8 +39,7 @@ class Input:
             return f"error factor {self.distribution.error_factor:g}{', by convention' if self.assumed else ''}"
         assert isinstance(self.distribution, Triangle)  # noqa: S101  (a beta)
         low, mode, high = (
-            f"{100.0 * end:.3g} %"
-            for end in (self.distribution.low, self.distribution.mode, self.distribution.high)
+            f"{100.0 * end:.3g} %" for end in (self.distribution.low, self.distribution.mode, self.distribution.high)
         )
         return f"{low} to {high}, now {mode}"
 
@@ -55,7 +54,7 @@ def of_groups(plant: Plant, groups: Iterable[GroupResult]) -> list[Input]:
     devices = {name for group in listed for channel in plant.groups[group.id].channels for name in channel}
     betas = {group.id: _beta(group) for group in sorted(listed, key=lambda group: str(group.voting), reverse=True)}
     inputs = [_rates(plant, name) for name in sorted(devices)]
-    inputs += [Input("beta", key, betas[key]) for key in sorted(betas) if betas[key] is not None]
+    inputs += [Input("beta", key, beta) for key, beta in sorted(betas.items()) if beta is not None]
     return [found for found in inputs if found is not None and not found.distribution.certain]
 
 

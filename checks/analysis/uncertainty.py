@@ -64,15 +64,15 @@ class Uncertainty:
         return self.rests_on[0]
 
 
-def of_function(
-    assessment: Assessment, key: str, *, power: int = POWER, seed: int = SEED
-) -> Uncertainty | None:
+def of_function(assessment: Assessment, key: str, *, power: int = POWER, seed: int = SEED) -> Uncertainty | None:
     """Uncertainty of a function from 2^power points; None where no input is uncertain."""
     function = assessment.function(key)
     sample = _Sample(assessment, function.groups, power, seed)
     if not sample.inputs:
         return None
-    results = sum((sample.entry(function.measure, entry) for entry in function.entries), np.zeros(2**power))
+    results = np.zeros(2**power)
+    for entry in function.entries:
+        results = results + sample.entry(function.measure, entry)
     return sample.judged(function.id, function.measure, results, function)
 
 
@@ -127,13 +127,14 @@ class _Sample:
 
     def judged(self, key: str, measure: Measure, results: Array, function: FunctionResult | None) -> Uncertainty:
         """What the results say."""
-        explained = shares.first_order(np.log(results), self._points)
+        logs = np.log(results)
+        explained = shares.first_order(logs, self._points)
         parts = [Share(found, share) for found, share in zip(self.inputs, explained.tolist(), strict=True)]
         return Uncertainty(
             id=key,
             measure=measure,
-            band=band.band(results),
-            misses=None if function is None else band.misses(results, function.limit),
+            band=band.band(logs),
+            misses=None if function is None else band.misses(logs, function.limit),
             rests_on=tuple(sorted(parts, key=lambda part: -part.share)),
             fixed=tuple(dict.fromkeys(uncertain_inputs.fixed(self._groups))),
             samples=2**self._power,
@@ -143,7 +144,7 @@ class _Sample:
 
 
 def _betas(group: GroupResult, drawn: Mapping[str, Array]) -> tuple[Fractions, Fractions]:
-    """beta and beta_D of a group at each point; beta_D keeps its ratio to beta. Without a draw both are the present ones."""
+    """Beta and beta_D of a group at each point; beta_D keeps its ratio to beta. Without a draw both are the present ones."""
     if group.betas is None:
         return 0.0, 0.0
     if group.id not in drawn:

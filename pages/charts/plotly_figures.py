@@ -159,6 +159,18 @@ def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
             "customdata": [row.name[0] for _, row in marked],
             "showlegend": False,
         }
+    banded = [(index, row.name[0], row.band[1]) for index, row in enumerate(chart.rows) if row.band]
+    if banded:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": [median for _, _, median in banded],
+            "y": [index + 0.34 for index, _, _ in banded],
+            "marker": {"symbol": "diamond", "color": palette.ink, "size": 8},
+            "hoverinfo": "skip",
+            "customdata": [key for _, key, _ in banded],
+            "showlegend": False,
+        }
 
 
 def _label(index: int, row: Row, palette: Palette) -> Data:
@@ -169,7 +181,7 @@ def _label(index: int, row: Row, palette: Palette) -> Data:
 
 
 def _marks(index: int, row: Row, palette: Palette) -> Iterator[Data]:
-    """Target tick, whisker of the range while questions are open, and outline of the earlier state."""
+    """Target tick, range while questions are open, band of the uncertainty, and outline of the earlier state."""
     if row.tick is not None:
         tick = {"color": palette.ink, "width": 4}
         yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": index - 0.22, "y1": index + 0.24, "line": tick}
@@ -177,6 +189,12 @@ def _marks(index: int, row: Row, palette: Palette) -> Iterator[Data]:
         low, high = row.whisker
         thin = {"color": palette.ink, "width": 1.5}
         yield {"type": "line", "x0": low, "x1": high, "y0": index + 0.24, "y1": index + 0.24, "line": thin}
+        for end in (low, high):
+            yield {"type": "line", "x0": end, "x1": end, "y0": index + 0.21, "y1": index + 0.27, "line": thin}
+    if row.band:
+        low, _, high = row.band
+        thin = {"color": palette.ink, "width": 1.5}
+        yield {"type": "line", "x0": low, "x1": high, "y0": index + 0.34, "y1": index + 0.34, "line": thin}
     if row.ghost:
         dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
         left, right = sorted(row.ghost)

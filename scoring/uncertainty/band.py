@@ -23,12 +23,12 @@ class Band:
         return Band(1.0 / self.p95, 1.0 / self.p50, 1.0 / self.p5)
 
 
-def band(results: Array) -> Band:
-    """5 %, 50 % and 95 % value of a sample, interpolated on the logarithm between neighbours."""
-    p5, p50, p95 = np.exp(np.quantile(np.log(results), (0.05, 0.5, 0.95))).tolist()
+def band(logs: Array) -> Band:
+    """5 %, 50 % and 95 % value of a sample, given by its natural logarithms, interpolated between neighbours."""
+    p5, p50, p95 = np.exp(np.quantile(logs, (0.05, 0.5, 0.95))).tolist()
     return Band(p5, p50, p95)
 
 
-def misses(results: Array, limit: float) -> float:
-    """Probability that a PFDavg or PFH is above the highest that meets the target."""
-    return float(np.mean(results > limit))
+def misses(logs: Array, limit: float) -> float:
+    """Probability that a PFDavg or PFH, by its logarithms, is above the highest that meets the target."""
+    return float(np.count_nonzero(logs > np.log(limit)) / logs.size)

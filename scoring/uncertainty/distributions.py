@@ -66,7 +66,7 @@ class Lognormal:
 
     def at(self, points: Array) -> Array:
         """Values at points between 0 and 1."""
-        from scipy.special import ndtri  # noqa: PLC0415  (the first page does not wait for it)
+        from scipy.special import ndtri
 
         return np.asarray(np.exp(self.sigma * ndtri(points)) * self.median)
 

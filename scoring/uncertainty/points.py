@@ -20,7 +20,7 @@ def sobol(inputs: int, *, power: int, seed: int) -> Array:
     Source: Sobol 1967, scrambled after Owen 1995 (Matousek's form), as ``scipy.stats.qmc`` has it. Raises OutOfRange for a power
     outside 1 to 20.
     """
-    from scipy.stats import qmc  # noqa: PLC0415  (the first page does not wait for it)
+    from scipy.stats import qmc
 
     within("power", power, 1.0, 20.0)
     points = qmc.Sobol(inputs, scramble=True, bits=30, seed=seed).random_base2(power)

@@ -14,7 +14,7 @@ def slices(points: int) -> int:
     More slices lose less of what the result moves within one; fewer keep pairs of coordinates of a Sobol sequence apart, of
     which some are filled unevenly.
     """
-    return max(2, 2 ** ((points.bit_length() - 4) // 2))
+    return max(2, 1 << max(0, (points.bit_length() - 4) // 2))
 
 
 def first_order(result: Array, inputs: Array) -> Array:
@@ -35,8 +35,8 @@ def first_order(result: Array, inputs: Array) -> Array:
         return np.zeros(len(inputs))
     shares = []
     for points in inputs:
-        within("points", points, 0.0, 1.0)
-        place = np.minimum((points * cut).astype(np.intp), cut - 1)
+        place = (points * cut).astype(np.intp)
         sums, counts = np.bincount(place, centred, cut), np.bincount(place, minlength=cut)
+        within("slices", float(sums.size), cut, cut)  # a point of 1 or above would make a further slice
         shares.append(float(np.sum(sums**2 / np.maximum(counts, 1))) / whole)
     return np.array(shares)
