@@ -73,7 +73,7 @@ class Upkeep:
 
     def __post_init__(self) -> None:
         shares = total(found.share for found in self.found)
-        if not holds(abs(shares - 1.0) <= 1e-9):
+        if not (holds(shares >= 1.0 - 1e-9) and holds(shares <= 1.0 + 1e-9)):
             raise OutOfRange("shares of undetected failures", shares, "must add up to 1")
         for name in ("mrt", "mttr"):
             within(name, getattr(self, name), 0.0, 1e9)

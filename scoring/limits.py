@@ -30,7 +30,7 @@ def within(name: str, value: Fractions, low: float, high: float) -> None:
         raise OutOfRange(name, value, f"must lie between {low} and {high}")
 
 
-def holds(condition: bool | np.bool_ | NDArray[np.bool_]) -> bool:
+def holds(condition: bool | np.bool_ | NDArray[np.bool_], /) -> bool:  # noqa: FBT001  (a comparison)
     """Whether a condition holds, for an array in every element."""
     return bool(np.all(condition)) if isinstance(condition, np.ndarray) else bool(condition)
 

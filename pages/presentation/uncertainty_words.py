@@ -17,6 +17,13 @@ def band_figures(function: FunctionResult, uncertainty: Uncertainty | None) -> s
     return f"{worst} to {best}"
 
 
+def within_band(function: FunctionResult, uncertainty: Uncertainty | None) -> str:
+    """Sentence with the band alone, to stand beside the verdicts; empty without an uncertain input."""
+    if uncertainty is None:
+        return ""
+    return f" 5 % to 95 % of the uncertainty with common cause: {band_figures(function, uncertainty)}."
+
+
 def band_sentence(function: FunctionResult, uncertainty: Uncertainty) -> str:
     """Band of a function, and its verdict with the probability of the contrary."""
     median = measure(function.demand, uncertainty.band.p50)
@@ -30,7 +37,7 @@ def band_sentence(function: FunctionResult, uncertainty: Uncertainty) -> str:
 def mostly(uncertainty: Uncertainty) -> str:
     """The input that a result mostly rests on; empty where none explains a third of its variance (house rule)."""
     part = uncertainty.mostly
-    return part.input.name if part.share >= 1.0 / 3.0 else ""
+    return f"the {part.input.name}" if part.share >= 1.0 / 3.0 else ""
 
 
 def sampled(uncertainty: Uncertainty) -> str:

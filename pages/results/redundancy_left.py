@@ -13,7 +13,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, smal
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import BAND, by_rule, shares, steps
-from pages.presentation.uncertainty_words import band_sentence
+from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
     counted,
@@ -55,8 +55,7 @@ def _draw(live: Live, current: State) -> None:
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     uncertainty = caches.uncertain(live, current, key)
-    band = "" if uncertainty is None else f" {band_sentence(function, uncertainty)}"
-    st.markdown(escaped(f"{verdict_sentence(function)}{band}"))
+    st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
     frame.method_note(current)
     st.html(legend(frame.palette(), *([BAND] if uncertainty else [])))
     left, right = st.columns(2, gap="large")
