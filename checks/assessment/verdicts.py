@@ -87,12 +87,16 @@ def odds(probability: float) -> str:
 def with_doubt(function: FunctionResult, misses: float, mostly: str) -> str:
     """Verdict with common cause and the probability of the contrary, with the input that it mostly rests on.
 
-    Such as ``meets the target by a factor 1.2; 1 in 4 that it does not, mostly for failure rates of ESV``.
+    Such as ``meets the target by a factor 1.2; 1 in 4 that it does not, mostly for the failure rates of ESV``.
     """
-    wrong = doubt(function, misses)
-    contrary = {"meets": "it does not", "at": "it falls short", "short": "it meets it"}[standing(function, "scored")]
-    cause = f", mostly for {mostly}" if wrong >= IN_DOUBT and mostly else ""
-    return f"{in_words(function, 'scored')}; {odds(wrong)} that {contrary}{cause}"
+    cause = f", mostly for {mostly}" if IN_DOUBT <= doubt(function, misses) and mostly else ""
+    return f"{in_words(function, 'scored')}; {contrary(function, misses)}{cause}"
+
+
+def contrary(function: FunctionResult, misses: float) -> str:
+    """The odds that the verdict with common cause is wrong, such as ``1 in 4 that it does not``."""
+    words = {"meets": "it does not", "at": "it falls short", "short": "it meets it"}[standing(function, "scored")]
+    return f"{odds(doubt(function, misses))} that {words}"
 
 
 def both_verdicts(function: FunctionResult) -> str:

@@ -19,7 +19,7 @@ from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, BAND, rails
 from pages.plant import file_import
-from pages.presentation.uncertainty_words import band_figures, mostly
+from pages.presentation.uncertainty_words import band_figures
 from pages.presentation.wording import counted, escaped, range_while_open, titled
 from pages.ui import caches, frame, state, system_filter, tables
 from scoring.uncertainty.method import ABOUT
@@ -181,11 +181,13 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
 
 
 def _uncertainty_cells(function: FunctionResult, uncertainty: Uncertainty | None) -> dict[str, str]:
-    cells = {"5 % to 95 %": band_figures(function, uncertainty), "Misses the target": NONE, "Verdict in the band": NONE}
-    if uncertainty is not None and uncertainty.misses is not None:
-        cells["Misses the target"] = percent(uncertainty.misses)
-        cells["Verdict in the band"] = verdicts.with_doubt(function, uncertainty.misses, mostly(uncertainty))
-    return cells
+    misses = None if uncertainty is None else uncertainty.misses
+    return {
+        "5 % to 95 %": band_figures(function, uncertainty),
+        "Misses the target": percent(misses),
+        "Odds against the verdict": NONE if misses is None else verdicts.contrary(function, misses),
+        "Rests mostly on": NONE if uncertainty is None else uncertainty.mostly.input.name,
+    }
 
 
 def _gap_count(current: State, zones: Collection[str]) -> str:
