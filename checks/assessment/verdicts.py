@@ -89,7 +89,7 @@ def with_doubt(function: FunctionResult, misses: float, mostly: str) -> str:
 
     Such as ``meets the target by a factor 1.2; 1 in 4 that it does not, mostly for the failure rates of ESV``.
     """
-    cause = f", mostly for {mostly}" if IN_DOUBT <= doubt(function, misses) and mostly else ""
+    cause = f", mostly for {mostly}" if doubt(function, misses) >= IN_DOUBT and mostly else ""
     return f"{in_words(function, 'scored')}; {contrary(function, misses)}{cause}"
 
 

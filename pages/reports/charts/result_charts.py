@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from checks.analysis.beta_curves import Curves
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from pages.charts import line_charts
@@ -39,6 +40,11 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
     """Contribution of each group to the result with common cause; empty if the revision did not store the split."""
     bars = described.shares(function, names)
     return [BarRows(bars)] if bars.rows else []
+
+
+def rests_on(uncertainty: Uncertainty) -> list[Block]:
+    """Share of each input in the uncertainty of a function."""
+    return [BarRows(described.rests_on(uncertainty))]
 
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:
