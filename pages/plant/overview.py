@@ -138,11 +138,7 @@ def _open_function(current: State, functions: list[FunctionResult], where: dict[
 def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResult], bands: Bands) -> None:
     """The functions as a table; those beyond the worst only while their fold is open, without their uncertainty."""
     st.markdown(f"### {'The worst' if rest else 'All'} functions as a table")
-    rows = [
-        {**row, **_uncertainty_cells(function, bands.get(function.id))}
-        for row, function in zip(_function_rows(current, worst), worst, strict=True)
-    ]
-    tables.table(rows, key="functions_table", alt=FUNCTIONS)
+    tables.table(_function_rows(current, worst, bands), key="functions_table", alt=FUNCTIONS)
     if rest:
         folded = st.expander(f"All {len(worst) + len(rest):,} functions", key="all_functions", on_change="rerun")
         if folded.open:
@@ -152,12 +148,13 @@ def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResul
                 )
 
 
-def _function_rows(current: State, functions: list[FunctionResult]) -> list[dict[str, str]]:
-    owner = current.assessment.links.system_of_function
-    return [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
+def _function_rows(current: State, functions: list[FunctionResult], bands: Bands | None = None) -> list[dict[str, str]]:
+    return [_function_row(current, function, bands) for function in functions]
 
 
-def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, str]:
+def _function_row(current: State, function: FunctionResult, bands: Bands | None) -> dict[str, str]:
+    """Cells of a function, without its uncertainty where ``bands`` is None."""
+    system = current.assessment.links.system_of_function.get(function.id, NONE)
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
     return {
@@ -168,6 +165,7 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Target": target(function.demand, function.target, function.target_sil),
         "With common cause": measure(function.demand, cases.scored),
         "Verdict": verdicts.in_short(function, "scored"),
+        **({} if bands is None else _uncertainty_cells(function, bands.get(function.id))),
         "Cyber scenario": measure(function.demand, cases.adjusted),
         "Verdict, cyber scenario": verdicts.in_short(function, "adjusted"),
         "Share kept": percent(verdicts.share_kept(cases)),

@@ -62,7 +62,7 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
     for block in ("groups", "functions"):
         for key, result in printed[block].items():
-            assert set(result) - set(plain[block][key]) == {"method", "second"}
+            assert set(result) - set(plain[block][key]) == {"method", "second", "band", "rests_on"}
             assert result["method"] == {"id": "annex-b", "edition": 2}
             assert set(result["second"]) == {"timeline"}
     assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from scoring.uncertainty import band, points
 from scoring.uncertainty.distributions import Lognormal
 
 
 def test_a_lognormal_sample_has_the_quantiles_of_its_distribution() -> None:
-    from scipy import stats
-
     drawn = Lognormal(2e-3, 5.0)
     logs = np.log(drawn.at(points.sobol(1, power=13, seed=7)[0]))
     found = band.band(logs)

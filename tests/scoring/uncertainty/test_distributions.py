@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from scoring.limits import OutOfRange
 from scoring.uncertainty.distributions import Lognormal, Range, Triangle
@@ -17,8 +18,6 @@ POINTS = np.array([1e-6, 0.01, 0.05, 0.3, 0.5, 0.7, 0.95, 0.99, 1.0 - 1e-6])
 
 @given(mean=st.floats(1e-9, 1e3), error_factor=st.floats(1.001, 100.0))
 def test_a_lognormal_quantity_has_the_quantiles_of_scipy(mean: float, error_factor: float) -> None:
-    from scipy import stats
-
     drawn = Lognormal(mean, error_factor)
     sigma = log(error_factor) / stats.norm.ppf(0.95)
     frozen = stats.lognorm(s=sigma, scale=mean * exp(-(sigma**2) / 2.0))
@@ -38,8 +37,6 @@ def test_the_error_factor_is_the_95_per_cent_value_over_the_median(mean: float, 
 
 @given(ends=st.tuples(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.0, 1.0)).map(sorted))
 def test_a_triangle_has_the_quantiles_of_scipy(ends: list[float]) -> None:
-    from scipy import stats
-
     low, mode, high = ends
     if high - low < 1e-6:
         return

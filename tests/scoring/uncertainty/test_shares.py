@@ -17,8 +17,10 @@ quantity lies within 32 equally probable slices (derived: 1 minus the variance o
 
 
 def test_the_ishigami_function_has_its_published_indices() -> None:
-    """Sin x1 + 7 sin^2 x2 + 0.1 x3^4 sin x1, x uniform over (-pi, pi): S = 0.3139, 0.4424, 0 (Ishigami and Homma 1990; closed
-    form in Saltelli et al., Global Sensitivity Analysis: The Primer, 2008; from memory, and worked out here).
+    """S = 0.3139, 0.4424 and 0 for sin x1 + 7 sin^2 x2 + 0.1 x3^4 sin x1 with x uniform over (-pi, pi).
+
+    Ishigami and Homma 1990; closed form in Saltelli et al., Global Sensitivity Analysis: The Primer, 2008 (from memory, and worked
+    out here).
     """
     a, b = 7.0, 0.1
     first = 0.5 * (1.0 + b * np.pi**4 / 5.0) ** 2
