@@ -41,7 +41,7 @@ def _plant(groups: dict[str, Any], entries: list[Any], devices: dict[str, Any], 
         }
         for key, group in groups.items()
     }
-    aim = {"demand": "low", "target_rrf": 100} if not more else more
+    aim = more or {"demand": "low", "target_rrf": 100}
     raw["functions"] = {"SIF": {"groups": entries, **aim}}
     return Assessment(Plant.model_validate(raw))
 
