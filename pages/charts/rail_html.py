@@ -1,5 +1,7 @@
 """Renders rails and their legend as HTML, which is displayed faster than a plotly chart.
 
+A session, which shows these rails, computes no band of the uncertainty, so none is drawn here; the legend knows it.
+
 Only elements and styles that Streamlit keeps: it removes SVG. Typed text is escaped.
 """
 

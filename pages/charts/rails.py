@@ -23,7 +23,7 @@ ALONE, TARGET, RANGE, BAND, BEFORE = (
     "one channel",
     "target",
     "range with common cause while questions are open",
-    "5 % to 95 % of the uncertainty with common cause, diamond: median",
+    "uncertainty, 5 % to 95 %; diamond: median",
     "before",
 )
 MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)

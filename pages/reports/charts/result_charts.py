@@ -24,15 +24,16 @@ def rails(
     names: Mapping[str, str],
     *,
     before: Mapping[str, FunctionResult] | None = None,
+    bands: Mapping[str, Uncertainty] | None = None,
 ) -> list[Block]:
-    """One rail per function, the worst margin on top; low and high demand have separate scales."""
+    """One rail per function, the worst margin on top; low and high demand have separate scales. ``bands`` are drawn below."""
     charts: list[Block] = []
     for demand in described.AXES:
         shown = sorted(
             (function for function in functions if function.demand == demand), key=lambda function: function.order
         )
         if shown:
-            charts.append(BarRows(described.rails(shown, names, before=before)))
+            charts.append(BarRows(described.rails(shown, names, before=before, bands=bands)))
     return charts
 
 

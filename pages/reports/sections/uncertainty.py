@@ -35,6 +35,9 @@ def bands(reported: ReportedRevision) -> list[Piece]:
     return [
         *page_layout.lead(UNSIGNED),
         *_table(reported.functions, found),
+        *result_charts.rails(
+            reported.functions, reported.names, bands={function.id: each for function, each in uncertain}
+        ),
         *(piece for function, each in uncertain for piece in _function(reported, function, each)),
         *page_layout.heading("How it was calculated", 2),
         *page_layout.items(ABOUT.formula),

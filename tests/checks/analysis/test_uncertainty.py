@@ -18,7 +18,7 @@ from checks.analysis import uncertainty
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Plant
-from tests.checks.given import plain_2
+from tests.checks.given import bare_plant, plain_2
 
 YEAR = 8760.0
 Values = NDArray[np.float64]
@@ -236,3 +236,12 @@ def test_a_pfh_has_a_band_too() -> None:
     found = _of(_plant({"a": group}, ["a"], {"V": _device(1000, 3.0)}, demand="high", target_pfh=1e-6))
     median = 1e-6 * exp(-(_sigma(3.0) ** 2) / 2.0)
     assert (found.band.p5, found.band.p50, found.band.p95) == pytest.approx((median / 3, median, median * 3), rel=2e-3)
+
+
+def test_a_plant_of_format_1_has_a_band_by_edition_1() -> None:
+    assessment = Assessment(bare_plant())
+    for function in assessment.functions():
+        found = uncertainty.of_function(assessment, function.id, power=8)
+        assert found is not None
+        assert found.method.name == "annex-b edition 1"
+        assert found.band.p5 < function.cases.scored < found.band.p95
