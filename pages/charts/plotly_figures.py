@@ -17,9 +17,9 @@ from pages.presentation.palette import FONT, Palette
 from pages.presentation.wording import in_chart, shortened
 
 CONFIG = {"displaylogo": False, "displayModeBar": False, "scrollZoom": False, "toImageButtonOptions": {"format": "svg"}}
-ROW, BANDED_ROW = 66, 90
+ROW, BANDED_ROW = 66, 98
 """Height of a row, and of one with room for the band of the uncertainty below it [px]."""
-RANGE_AT, BAND_AT = 0.225, 0.295
+RANGE_AT, BAND_AT = 0.22, 0.3
 """Where the range while questions are open and the band are drawn below the middle of a row, in rows."""
 Data = dict[str, Any]
 
