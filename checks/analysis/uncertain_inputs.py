@@ -47,12 +47,11 @@ class Input:
 def of_groups(plant: Plant, groups: Iterable[GroupResult]) -> list[Input]:
     """The uncertain inputs of groups, in the order of their ids, so that the order in a file does not matter.
 
-    One draw for a device type in all groups: they share the same state of knowledge. A group that a function votes in two ways
-    has one beta. Left out is what has one value only: an error factor 1, a beta without open answers, a stated beta or result.
+    One draw for a device type in all groups, and for a group in all its votings: the same state of knowledge. Left out is what has one value only: an error factor 1, a beta without open answers, a stated beta or result.
     """
     listed = [group for group in groups if not group.stated]
     devices = {name for group in listed for channel in plant.groups[group.id].channels for name in channel}
-    betas = {group.id: _beta(group) for group in sorted(listed, key=lambda group: str(group.voting), reverse=True)}
+    betas = {group.id: beta_of(group) for group in listed}
     inputs = [_rates(plant, name) for name in sorted(devices)]
     inputs += [Input("beta", key, beta) for key, beta in sorted(betas.items()) if beta is not None]
     return [found for found in inputs if found is not None and not found.distribution.certain]
@@ -67,8 +66,8 @@ def _rates(plant: Plant, name: str) -> Input | None:
     return Input("rates", name, Lognormal(1.0, ERROR_FACTOR if stated is None else stated), assumed=stated is None)
 
 
-def _beta(group: GroupResult) -> Triangle | None:
-    """Beta of a group over the range of open answers; None without redundancy, without a questionnaire, or where it is 0."""
+def beta_of(group: GroupResult) -> Triangle | None:
+    """Beta of a group as it is voted, over the range of open answers; None without redundancy, without a questionnaire, or where it is 0."""
     if group.betas is None or group.beta_band is None or not group.betas.beta:
         return None
     ends = (*group.beta_band, group.betas.beta)

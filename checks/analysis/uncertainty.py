@@ -95,11 +95,9 @@ class _Sample:
         self.inputs = uncertain_inputs.of_groups(assessment.plant, groups)
         if self.inputs:
             self._points = points.sobol(len(self.inputs), power=power, seed=seed)
-            values = [found.distribution.at(at) for found, at in zip(self.inputs, self._points, strict=True)]
-            self._factors, self._betas = (
-                {found.key: at for found, at in zip(self.inputs, values, strict=True) if found.kind == kind}
-                for kind in ("rates", "beta")
-            )
+            drawn = list(zip(self.inputs, self._points, strict=True))
+            self._factors = {found.key: found.distribution.at(at) for found, at in drawn if found.kind == "rates"}
+            self._betas = {found.key: at for found, at in drawn if found.kind == "beta"}
 
     @property
     def _method(self) -> RedundancyMethod:
@@ -144,10 +142,14 @@ class _Sample:
 
 
 def _betas(group: GroupResult, drawn: Mapping[str, Array]) -> tuple[Fractions, Fractions]:
-    """Beta and beta_D of a group at each point; beta_D keeps its ratio to beta. Without a draw both are the present ones."""
+    """Beta and beta_D of a group as it is voted, at the points drawn for it; beta_D keeps its ratio to beta.
+
+    Without a draw both are the present ones.
+    """
     if group.betas is None:
         return 0.0, 0.0
-    if group.id not in drawn:
+    spread = uncertain_inputs.beta_of(group)
+    if spread is None or group.id not in drawn:
         return group.betas.beta, group.betas.beta_d
-    beta = drawn[group.id]
+    beta = spread.at(drawn[group.id])
     return beta, np.minimum(1.0, group.betas.beta_d / group.betas.beta * beta)
