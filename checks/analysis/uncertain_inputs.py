@@ -47,13 +47,14 @@ class Input:
 def of_groups(plant: Plant, groups: Iterable[GroupResult]) -> list[Input]:
     """The uncertain inputs of groups, in the order of their ids, so that the order in a file does not matter.
 
-    One draw for a device type in all groups, and for a group in all its votings: the same state of knowledge. Left out is what has one value only: an error factor 1, a beta without open answers, a stated beta or result.
+    One draw for a device type in all groups, and for a group in all its votings: the same state of knowledge. Left
+    out is what has one value only: an error factor 1, a beta without open answers, a stated beta or result.
     """
     listed = [group for group in groups if not group.stated]
     devices = {name for group in listed for channel in plant.groups[group.id].channels for name in channel}
-    betas = {group.id: beta_of(group) for group in listed}
+    betas = {group.id: beta for group in listed if (beta := beta_of(group)) is not None}
     inputs = [_rates(plant, name) for name in sorted(devices)]
-    inputs += [Input("beta", key, beta) for key, beta in sorted(betas.items()) if beta is not None]
+    inputs += [Input("beta", key, beta) for key, beta in sorted(betas.items())]
     return [found for found in inputs if found is not None and not found.distribution.certain]
 
 
@@ -67,7 +68,7 @@ def _rates(plant: Plant, name: str) -> Input | None:
 
 
 def beta_of(group: GroupResult) -> Triangle | None:
-    """Beta of a group as it is voted, over the range of open answers; None without redundancy, without a questionnaire, or where it is 0."""
+    """Beta of a group as it is voted, over the range of open answers; None without redundancy, or where it is 0."""
     if group.betas is None or group.beta_band is None or not group.betas.beta:
         return None
     ends = (*group.beta_band, group.betas.beta)

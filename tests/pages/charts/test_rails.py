@@ -34,19 +34,19 @@ def function(built: FunctionResult) -> FunctionResult:
 
 @pytest.fixture(scope="module")
 def found() -> Uncertainty:
-    """The uncertainty of that function, with a band worked by hand: PFD 0.0008, 0.00125 and 0.005."""
+    """The uncertainty of that function, with a band worked by hand: PFD 0.000625, 0.00125 and 0.005."""
     of = uncertainty.of_function(Assessment(plant_file.read(load.PLANT)), "SIF-301", power=8)
     assert of is not None
-    return replace(of, band=uncertainty.Band(0.0008, 0.00125, 0.005))
+    return replace(of, band=uncertainty.Band(0.000625, 0.00125, 0.005))
 
 
 def test_the_band_runs_from_the_worse_to_the_better_end_with_its_median(
     function: FunctionResult, found: Uncertainty
 ) -> None:
     chart = rails([function], {function.id: ""}, bands={function.id: found})
-    assert chart.rows[0].band == pytest.approx((200.0, 800.0, 1250.0))
+    assert chart.rows[0].band == pytest.approx((200.0, 800.0, 1600.0))
     assert BAND in chart.legend
-    assert "5 % to 95 % of the uncertainty: 200 to 1,300, median 800" in chart.numbers(chart.rows[0])
+    assert "5 % to 95 % of the uncertainty: 200 to 1,600, median 800" in chart.numbers(chart.rows[0])
     assert BAND not in rails([function], {function.id: ""}).legend
 
 
