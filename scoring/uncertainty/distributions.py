@@ -93,23 +93,3 @@ class Triangle:
         below = self.low + np.sqrt(points * (width * (self.mode - self.low)))
         above = self.high - np.sqrt((1.0 - points) * (width * (self.high - self.mode)))
         return np.asarray(np.where(points * width < self.mode - self.low, below, above))
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """A quantity that lies anywhere between two bounds; raises OutOfRange where they are the wrong way round."""
-
-    low: float
-    high: float
-
-    def __post_init__(self) -> None:
-        within("lower bound", self.low, -np.inf, self.high)
-
-    @property
-    def certain(self) -> bool:
-        """Whether both bounds are the same."""
-        return self.low == self.high
-
-    def at(self, points: Array) -> Array:
-        """Values at points between 0 and 1."""
-        return np.asarray(self.low + (self.high - self.low) * points)

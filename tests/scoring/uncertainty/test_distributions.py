@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from scoring.limits import OutOfRange
-from scoring.uncertainty.distributions import Lognormal, Range, Triangle
+from scoring.uncertainty.distributions import Lognormal, Triangle
 
 POINTS = np.array([1e-6, 0.01, 0.05, 0.3, 0.5, 0.7, 0.95, 0.99, 1.0 - 1e-6])
 
@@ -45,14 +45,9 @@ def test_a_triangle_has_the_quantiles_of_scipy(ends: list[float]) -> None:
     assert Triangle(low, mode, high).at(POINTS) == pytest.approx(expected, abs=1e-9)
 
 
-def test_a_range_is_uniform() -> None:
-    assert Range(2.0, 4.0).at(np.array([0.25, 0.75])).tolist() == [2.5, 3.5]
-
-
 def test_what_has_one_value_only_is_certain() -> None:
     assert Lognormal(1.0, 1.0).certain
     assert Triangle(0.05, 0.05, 0.05).certain
-    assert Range(1.0, 1.0).certain
     assert not Lognormal(1.0, 1.1).certain
     assert Triangle(0.1, 0.1, 0.1).at(POINTS).tolist() == [0.1] * len(POINTS)
 
@@ -65,7 +60,6 @@ def test_what_has_one_value_only_is_certain() -> None:
         (Lognormal, (float("nan"), 3.0)),
         (Triangle, (0.1, 0.05, 0.2)),
         (Triangle, (0.1, float("nan"), 0.2)),
-        (Range, (2.0, 1.0)),
     ],
 )
 def test_what_is_no_distribution_is_refused(kind: type, given_values: tuple[float, ...]) -> None:
