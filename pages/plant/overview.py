@@ -19,10 +19,9 @@ from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, BAND, rails
 from pages.plant import file_import
-from pages.presentation.uncertainty_words import band_figures
+from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import counted, escaped, range_while_open, titled
 from pages.ui import caches, frame, state, system_filter, tables
-from scoring.uncertainty.method import ABOUT
 
 MOST_SHOWN = caches.FIRST
 """Maximum functions shown, the worst first; a sentence counts the others."""
@@ -105,8 +104,7 @@ def _doubts(functions: list[FunctionResult], bands: Bands) -> str:
         if turning
         else "No verdict with common cause turns within the uncertainty of the inputs (5 % to 95 %)."
     )
-    first = next(iter(bands.values()))
-    return f"{sentence} {ABOUT.label[0].upper()}{ABOUT.label[1:]}: {first.samples:,} points, seed {first.seed}, by {first.method.label}."
+    return f"{sentence} {computed(next(iter(bands.values())))}"
 
 
 def _rails(current: State, functions: list[FunctionResult], bands: Bands, where: dict[str, str]) -> None:

@@ -40,11 +40,19 @@ def mostly(uncertainty: Uncertainty) -> str:
     return f"the {part.input.name}" if part.share >= 1.0 / 3.0 else ""
 
 
+def computed(uncertainty: Uncertainty) -> str:
+    """Method of a band with edition, number of points and seed."""
+    return (
+        f"{ABOUT.label[0].upper()}{ABOUT.label[1:]}: {uncertainty.samples:,} points, seed {uncertainty.seed}, by "
+        f"{uncertainty.method.label}."
+    )
+
+
 def sampled(uncertainty: Uncertainty) -> str:
     """How a band was computed: method with edition, samples, seed, conventions, and what is held fixed."""
     assumed = [part.input.key for part in uncertainty.rests_on if part.input.assumed]
     text = (
-        f"{ABOUT.label[0].upper()}{ABOUT.label[1:]}: {uncertainty.samples:,} points, seed {uncertainty.seed}, by {uncertainty.method.label}. "
+        f"{computed(uncertainty)} "
         "Failure rates are lognormal, the entered rate is the mean; beta is a triangle over its open answers. "
     )
     if assumed:

@@ -18,7 +18,7 @@ from checks.text.number_format import NONE, factor, measure, measure_name, perce
 from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
-from pages.presentation.uncertainty_words import band_figures
+from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure
 from pages.ui import caches, frame, places, state, tables
 
@@ -107,6 +107,10 @@ def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
             }
         )
     tables.table(rows, key="moved", alt="Functions before and after")
+    if sampled := [band for of_revision in bands for band in of_revision.values()]:
+        st.caption(
+            f"5 % to 95 % of the uncertainty with common cause: calculated by this program, not part of what was signed. {computed(sampled[0])}"
+        )
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
