@@ -21,6 +21,9 @@ Fraction: TypeAlias = float
 Fractions: TypeAlias = float | NDArray[np.float64]
 """One fraction, or an array of them (element by element)."""
 
+Rate: TypeAlias = float | NDArray[np.float64]
+"""One failure rate [1/h], or an array of them, one for each sample."""
+
 Array: TypeAlias = NDArray[np.float64]
 """Numbers in rows and columns; each docstring says of what."""
 

@@ -9,7 +9,18 @@ from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
-from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend, worked_groups
+from pages.reports.sections import (
+    answers,
+    comparison,
+    inputs,
+    method,
+    results,
+    scope,
+    status,
+    trend,
+    uncertainty,
+    worked_groups,
+)
 from pages.reports.sections.changes_and_failures import changes_and_failures
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.participants import participants_section
@@ -54,6 +65,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
             "Function by function",
             [piece for function in reported.functions for piece in results.function_section(reported, function)],
         ),
+        ("Uncertainty of each function", uncertainty.bands(reported)),
         ("Beta of each group", results.betas(reported)),
         ("Each group by hand", worked_groups.worked_groups(reported)),
         ("Security summary", scope.security_summary(reported, day)),

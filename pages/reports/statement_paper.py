@@ -7,7 +7,7 @@ from checks.state.revision_status import Signature
 from checks.text.canonical import canonical
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, facts, heading, paragraph, title
-from pages.reports.sections.signed_statement import prose
+from pages.reports.sections.status import prose
 
 CHECK = (
     "The signature is Ed25519 over the signed bytes: the statement as JSON in its canonical form (RFC 8785), handed out beside "

@@ -6,12 +6,14 @@ import numpy as np
 import streamlit as st
 
 from checks.analysis import beta_curves, compromise, exposure_opinions
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
-from pages.charts.rails import by_rule, shares, steps
+from pages.charts.rails import BAND, by_rule, shares, steps
+from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
     counted,
@@ -22,8 +24,8 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.results import second_method
-from pages.ui import frame, places, state, system_filter, tables
+from pages.results import second_method, what_it_rests_on
+from pages.ui import caches, frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
@@ -52,23 +54,25 @@ def _draw(live: Live, current: State) -> None:
         key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
-    st.markdown(escaped(verdict_sentence(function)))
+    uncertainty = caches.uncertain(live, current, key)
+    st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
     frame.method_note(current)
-    st.html(legend(frame.palette()))
+    st.html(legend(frame.palette(), *([BAND] if uncertainty else [])))
     left, right = st.columns(2, gap="large")
     with left:
-        _steps(function)
+        _steps(function, uncertainty)
     with right:
         _group_shares(current, function)
     _groups(current, function)
+    what_it_rests_on.draw(function, uncertainty)
     second_method.draw(live, current, function)
     _compromise(current, function)
     _curves(current, function)
 
 
-def _steps(function: FunctionResult) -> None:
+def _steps(function: FunctionResult, uncertainty: Uncertainty | None) -> None:
     st.markdown("### The four cases")
-    figure = plotly_figures.bar_chart(steps(function, CASES), frame.palette())
+    figure = plotly_figures.bar_chart(steps(function, CASES, uncertainty), frame.palette())
     alt = f"{function.id}: {rail_figures(function)}"
     st.plotly_chart(figure, key="steps", theme=None, config=plotly_figures.CONFIG, alt=alt)
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"

@@ -7,7 +7,9 @@ import gc
 import streamlit as st
 
 from checks.access.roles import Person
+from checks.analysis import uncertainty
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.comparison import comparison
@@ -22,6 +24,9 @@ from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.visibility import redaction
 from pages.ui import state
+
+FIRST = 30
+"""Functions whose uncertainty is computed before the first browser connects, the worst first."""
 
 
 @st.cache_resource(show_spinner="Opening the store …")
@@ -125,6 +130,8 @@ def warm() -> None:
             follower = live(plant.key)
             current = follower.state()
             _settled(plant.key, current.version.data, current)
+            for function in current.assessment.functions()[:FIRST]:
+                uncertain(follower, current, function.id)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
@@ -135,6 +142,34 @@ def _second(at: str, function: str, _assessment: Assessment) -> SecondOpinion | 
 def second(follower: Live, current: State, function: str) -> SecondOpinion | None:
     """A function by the second method; results of functions are the same for all who see them."""
     return _second(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=512, show_spinner=False)
+def _uncertain(at: str, function: str, _assessment: Assessment) -> Uncertainty | None:
+    return uncertainty.of_function(_assessment, function)
+
+
+def uncertain(follower: Live, current: State, function: str) -> Uncertainty | None:
+    """Uncertainty of a function until something is stored; it follows from results alone, which all may see."""
+    return _uncertain(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _uncertain_then(at: str, system: str, label: str, _live: Live, _current: State) -> dict[str, Uncertainty]:
+    if label == "now":
+        assessed = basis.assessment_of(basis.facts(_current.assessment, system))
+    else:
+        revision = next(each for each in _current.records.revisions[system] if str(each.number) == label)
+        assessed = basis.revision_assessment(revisions.fixed_body(_live, revision))
+    if not assessed.reproduced:
+        return {}
+    found = {name: uncertainty.of_function(assessed, name) for name in assessed.plant.systems[system].functions}
+    return {name: band for name, band in found.items() if band is not None}
+
+
+def uncertain_then(follower: Live, current: State, system: str, label: str) -> dict[str, Uncertainty]:
+    """Uncertainty of the functions of a system at a revision, by number, or ``now``; none where this program computes other figures."""
+    return _uncertain_then(_moment(follower, current), system, label, follower, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

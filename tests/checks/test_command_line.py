@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from checks.__main__ import main
-from checks.analysis import second_opinion
+from checks.analysis import second_opinion, uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.plantfile import plant_file
@@ -62,7 +62,7 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
     for block in ("groups", "functions"):
         for key, result in printed[block].items():
-            assert set(result) - set(plain[block][key]) == {"method", "second"}
+            assert set(result) - set(plain[block][key]) == {"method", "second", "band", "rests_on"}
             assert result["method"] == {"id": "annex-b", "edition": 2}
             assert set(result["second"]) == {"timeline"}
     assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}
@@ -72,6 +72,31 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
     assert opinion.function.timeline is not None
     assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
     assert printed["groups"]["esv"]["second"] == {"timeline": second_opinion.of_group(assessment, "esv")}
+
+
+def test_with_all_each_result_has_its_band_and_what_it_rests_on(capsys: pytest.CaptureFixture[str]) -> None:
+    printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
+    assessment = Assessment(plant_file.read(FORMAT_2))
+    for key, result in printed["functions"].items():
+        found = uncertainty.of_function(assessment, key)
+        assert found is not None
+        low = result["demand"] == "low"
+        band = found.band.inverse if low else found.band
+        assert result["band"] == {
+            "measure": "rrf" if low else "pfh",
+            "p5": band.p5,
+            "p50": band.p50,
+            "p95": band.p95,
+            "misses_target": found.misses,
+            "samples": 8192,
+            "seed": 1,
+            "method": [{"id": "uncertainty", "edition": 1}, {"id": "annex-b", "edition": 2}],
+        }
+        assert [part["share"] for part in result["rests_on"]] == [part.share for part in found.rests_on]
+        assert {part["kind"] for part in result["rests_on"]} <= {"rates", "beta"}
+    assert "misses_target" not in printed["groups"]["esv"]["band"]
+    assert printed["groups"]["esv"]["band"]["measure"] == "pfd"
+    assert printed["groups"]["ls"]["band"] is printed["groups"]["ls"]["rests_on"] is None, "its result is stated"
 
 
 def test_with_curve_each_function_is_printed_over_its_mission(capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from checks.analysis.beta_curves import Curves
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
 from pages.charts import line_charts
@@ -23,15 +24,16 @@ def rails(
     names: Mapping[str, str],
     *,
     before: Mapping[str, FunctionResult] | None = None,
+    bands: Mapping[str, Uncertainty] | None = None,
 ) -> list[Block]:
-    """One rail per function, the worst margin on top; low and high demand have separate scales."""
+    """One rail per function, the worst margin on top; low and high demand have separate scales. ``bands`` are drawn below."""
     charts: list[Block] = []
     for demand in described.AXES:
         shown = sorted(
             (function for function in functions if function.demand == demand), key=lambda function: function.order
         )
         if shown:
-            charts.append(BarRows(described.rails(shown, names, before=before)))
+            charts.append(BarRows(described.rails(shown, names, before=before, bands=bands)))
     return charts
 
 
@@ -39,6 +41,11 @@ def shares(function: FunctionResult, names: Mapping[str, str]) -> list[Block]:
     """Contribution of each group to the result with common cause; empty if the revision did not store the split."""
     bars = described.shares(function, names)
     return [BarRows(bars)] if bars.rows else []
+
+
+def rests_on(uncertainty: Uncertainty) -> list[Block]:
+    """Share of each input in the uncertainty of a function."""
+    return [BarRows(described.rests_on(uncertainty))]
 
 
 def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, str]) -> list[Block]:

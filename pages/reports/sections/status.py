@@ -13,7 +13,6 @@ from pages.presentation.direction import isolated
 from pages.presentation.wording import covers
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
-from pages.reports.sections import signed_statement
 from pages.reports.sections.reported_revision import ReportedRevision, of_security, of_security_change
 
 IN_ANNEX = "listed in the security annex"
@@ -120,7 +119,7 @@ def _prose(reported: ReportedRevision, *, security: bool) -> list[Piece]:
             continue
         pieces += page_layout.heading(f"Signed statement of the {half} half", 2)
         if security or half != "security":
-            pieces += signed_statement.prose(signature)
+            pieces += prose(signature)
         else:
             pieces += page_layout.paragraph(f"It names gaps and is {IN_ANNEX}.")
     return pieces
@@ -186,3 +185,8 @@ def _to_confirm(reported: ReportedRevision, *, security: bool) -> list[Piece]:
         named = ", ".join(f"{entry['question']} of {entry['of']}" for entry in security_entries)
         sentences.append(f"Security answers still to be confirmed: {named if security else len(security_entries)}.")
     return [piece for sentence in sentences for piece in page_layout.paragraph(sentence)]
+
+
+def prose(signature: Signature) -> list[Piece]:
+    """The paragraphs of a signed statement; none for one of an earlier release, which has no text."""
+    return [piece for text in signature.text.split("\n\n") if text for piece in page_layout.paragraph(text)]

@@ -8,13 +8,14 @@ import pytest
 
 from checks.analysis import beta_curves
 from checks.analysis.second_opinion import second_opinion
+from checks.analysis.uncertainty import Uncertainty, of_function
 from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file
 from demo.load import PLANT
 from pages.charts import line_charts, plotly_figures, steps_chart
 from pages.charts.chart_data import Bars, Trend
-from pages.charts.rails import AXES, rails, shares, steps
+from pages.charts.rails import AXES, rails, rests_on, shares, steps
 from pages.charts.zone_map import zone_map
 from pages.presentation.palette import DARK, LIGHT, Palette
 from tests.checks.given import answer
@@ -24,17 +25,25 @@ FUNCTIONS = DEMO.functions()
 CASES = ("single", "adjusted", "scored", "ideal")
 
 
+def uncertain(key: str) -> Uncertainty:
+    found = of_function(DEMO, key, power=8)
+    assert found is not None
+    return found
+
+
 def rail_charts() -> list[Bars]:
     before = {
         function.id: function
         for function in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()
     }
     names = {key: function.name for key, function in DEMO.plant.functions.items()}
+    bands = {function.id: uncertain(function.id) for function in FUNCTIONS}
     charts = [
-        rails([function for function in FUNCTIONS if function.demand == demand], names, before=before)
+        rails([function for function in FUNCTIONS if function.demand == demand], names, before=before, bands=bands)
         for demand in AXES
     ]
     assert any(row.ghost for chart in charts for row in chart.rows)
+    assert all(row.band for chart in charts for row in chart.rows)
     return charts
 
 
@@ -48,7 +57,9 @@ def every_figure(palette: Palette) -> list[go.Figure]:
     figures = [plotly_figures.bar_chart(chart, palette) for chart in rail_charts()]
     figures += [plotly_figures.trend_chart(chart, palette) for chart in trends()]
     for function in FUNCTIONS:
-        figures.append(plotly_figures.bar_chart(steps(function, dict.fromkeys(CASES, "a")), palette))
+        found = uncertain(function.id)
+        figures.append(plotly_figures.bar_chart(steps(function, dict.fromkeys(CASES, "a"), found), palette))
+        figures.append(plotly_figures.bar_chart(rests_on(found), palette, named=True))
         figures.append(
             plotly_figures.bar_chart(
                 shares(function, {group.id: group.id for group in function.groups}), palette, named=True

@@ -34,6 +34,7 @@ SECTIONS = [
     "Method and conventions",
     "Results",
     "Function by function",
+    "Uncertainty of each function",
     "Beta of each group",
     "Each group by hand",
     "Security summary",
