@@ -5,18 +5,16 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise, second_opinion, uncertainty
-from checks.analysis.uncertainty import Uncertainty
+from checks.analysis import json_details, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from scoring.timeline.method import ABOUT
-from scoring.uncertainty.method import ABOUT as ABOUT_UNCERTAINTY
 
 
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
     """All results of a plant: groups, functions and zones by id.
 
-    ``second`` adds method, second opinion and uncertainty to each group and function, ``curve`` each function over its mission.
+    ``second`` adds what stands beside each result (see ``json_details``), ``curve`` each function over its mission.
     """
     plant = assessment.plant
     results = {
@@ -34,34 +32,10 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
         for key in plant.groups:
             opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
             results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
-            results["groups"][key] |= _uncertain(uncertainty.of_group(assessment, key, "pfd"))
+            results["groups"][key] |= json_details.of_group(assessment, key)
         for key in plant.functions:
-            results["functions"][key] |= _uncertain(uncertainty.of_function(assessment, key))
+            results["functions"][key] |= json_details.of_function(assessment, key)
     return results
-
-
-def _uncertain(found: Uncertainty | None) -> dict[str, Any]:
-    """The band of a result with common cause and the share of each input; RRF or PFH of a function, PFDavg of a group.
-
-    Null where no input is uncertain.
-    """
-    if found is None:
-        return {"band": None, "rests_on": None}
-    function = found.misses is not None
-    inverted = function and found.measure == "pfd"
-    band = {
-        "measure": "rrf" if inverted else found.measure,
-        **asdict(found.band.inverse if inverted else found.band),
-        **({"misses_target": found.misses} if function else {}),
-        "samples": found.samples,
-        "seed": found.seed,
-        "method": [{"id": about.id, "edition": about.edition} for about in (ABOUT_UNCERTAINTY, found.method)],
-    }
-    shares = [
-        {"input": part.input.name, "kind": part.input.kind, "of": part.input.key, "share": part.share}
-        for part in found.rests_on
-    ]
-    return {"band": band, "rests_on": shares}
 
 
 def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:

@@ -5,7 +5,7 @@ A house rule alone never fails a function. The obstacle between a function and i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from checks.assessment.results import FunctionResult
@@ -124,7 +124,7 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
     short = {case: sum(falls_short(function, case) for function in listed) for case in CASES}
     count = len(listed)
     which = "function falls" if count == 1 else "functions fall"
-    beyond = [function.id for function in listed if outside_range(function)]
+    beyond = [function for function in listed if outside_range(function)]
     sentences = [
         (
             f"{short['scored'] or 'None'} of {count} {which} short of the target with common cause, "
@@ -138,14 +138,18 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
                 words.format(names=_listed(names), their="its target" if len(names) == 1 else "their targets")
             )
     if beyond:
-        sentences.append(BEYOND.format(names=_listed(beyond)))
+        sentences.append(beyond_range(beyond))
     return sentences
 
 
-BEYOND = (
-    "The equations do not hold for {names}: a PFD above 1 is no probability, and common cause cannot improve a result. "
-    "Check the rates, test intervals and repair times."
-)
+def beyond_range(functions: Sequence[FunctionResult]) -> str:
+    """Sentence on functions outside the range of the equations; the reason that a PFD gives holds in low demand only."""
+    low = any(function.demand == "low" for function in functions)
+    reason = "a PFD above 1 is no probability, and " if low else ""
+    return (
+        f"The equations do not hold for {_listed([function.id for function in functions])}: {reason}common cause cannot improve a "
+        "result. Check the rates, test intervals and repair times."
+    )
 
 
 def outside_range(function: FunctionResult) -> bool:

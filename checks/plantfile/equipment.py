@@ -15,19 +15,37 @@ from scoring.common_cause import Part
 from scoring.voting import SINGLE, Voting
 
 
+class FieldData(Strict):
+    """What the rates of a device rest on in use: their confidence as entered, and the source of the data."""
+
+    confidence: Share
+    source: Text = ""
+
+
+class SystematicCapability(Strict):
+    """Systematic capability as entered, SC 1 to SC 4, with the certificate or the justification."""
+
+    sc: Annotated[int, Field(ge=1, le=4)]
+    source: Text = ""
+
+
 class Device(Strict):
     """Failure rates of one device [FIT]. ``lambda_sd_fit`` is the detected part of ``lambda_s_fit``.
 
-    ``error_factor`` is the upper 95 % bound of a rate over its median.
+    ``lambda_s_fit`` is None where no rate of safe failures is entered. ``error_factor`` is the upper 95 % bound of a rate over its
+    median. ``type``, ``field_data`` and ``systematic_capability`` are statements about the architecture; no result needs them.
     """
 
     name: Name = ""
     lambda_du_fit: Fit
     lambda_dd_fit: Fit = 0.0
-    lambda_s_fit: Fit = 0.0
+    lambda_s_fit: Fit | None = None
     lambda_sd_fit: Fit | None = None
     error_factor: Annotated[float, Field(ge=1.0, le=100.0)] | None = None
     source: Text = ""
+    type: Literal["A", "B"] | None = None
+    field_data: FieldData | None = None
+    systematic_capability: SystematicCapability | None = None
 
 
 class ProofTest(Strict):
@@ -112,6 +130,7 @@ class Group(Strict):
     stated_beta: StatedBeta | None = None
     stated_result: StatedResult | None = None
     conventions: GroupConventions | None = None
+    systematic_capability: SystematicCapability | None = None
     note: Text = ""
 
     @property

@@ -137,7 +137,7 @@ def redundancy_sentence(function: FunctionResult) -> str:
         return f"Voting gains {function.id} nothing: {name} {single} with one channel of each group, {scored} as voted."
     possible = significant(cases.benefit_ideal)
     if verdicts.outside_range(function):
-        return verdicts.BEYOND.format(names=function.id)
+        return verdicts.beyond_range([function])
     if verdicts.share_kept(cases) is None:
         return f"Redundancy gains {function.id} hardly anything: {name} {scored}, at best {ideal}."
     left = factor(cases.single / cases.scored)

@@ -8,6 +8,7 @@ from datetime import date
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
+from pages.reports.design_sections import architecture, spurious_trips
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import (
     answers,
@@ -68,6 +69,8 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ("Uncertainty of each function", uncertainty.bands(reported)),
         ("Beta of each group", results.betas(reported)),
         ("Each group by hand", worked_groups.worked_groups(reported)),
+        ("Spurious trips", spurious_trips.functions(reported)),
+        ("Architecture", architecture.functions(reported)),
         ("Security summary", scope.security_summary(reported, day)),
         ("Answers with evidence", answers.common_cause(reported)),
         ("Dissents", answers.dissents(reported, security=False)),

@@ -24,7 +24,7 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.results import second_method, what_it_rests_on
+from pages.results import architecture, second_method, spurious_trips, what_it_rests_on
 from pages.ui import caches, frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 
@@ -68,6 +68,8 @@ def _draw(live: Live, current: State) -> None:
     second_method.draw(live, current, function)
     _compromise(current, function)
     _curves(current, function)
+    spurious_trips.draw(current, function)
+    architecture.draw(current, function)
 
 
 def _steps(function: FunctionResult, uncertainty: Uncertainty | None) -> None:
@@ -155,6 +157,7 @@ def _curves(current: State, function: FunctionResult) -> None:
     if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in curves.curves):
         text += " 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
     st.caption(text)
+    spurious_trips.beside_other_voting(current, function, group)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
         table = {"beta_int": [percent(float(BETAS[index])) for index in picked]}

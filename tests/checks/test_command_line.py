@@ -60,9 +60,10 @@ def _numbers(value: Any) -> Iterator[float]:
 def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: pytest.CaptureFixture[str]) -> None:
     plain = json.loads(_printed(str(FORMAT_2), capsys, "--json"))
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
-    for block in ("groups", "functions"):
+    for block, other in (("groups", "parts_pfh"), ("functions", "architecture")):
         for key, result in printed[block].items():
-            assert set(result) - set(plain[block][key]) == {"method", "second", "band", "rests_on"}
+            added = {"method", "second", "band", "rests_on", "spurious_trips_per_year", other}
+            assert set(result) - set(plain[block][key]) == added
             assert result["method"] == {"id": "annex-b", "edition": 2}
             assert set(result["second"]) == {"timeline"}
     assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}

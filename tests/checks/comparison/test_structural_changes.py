@@ -214,3 +214,28 @@ def test_a_voting_never_goes_without_its_channels(old: Assessment, new: Assessme
             places = {states.named_fact(fact) for fact in step.facts}
             for key in ("esv-301", "con-210"):
                 assert (f"groups.{key}.voting" in places) == (f"groups.{key}.channels" in places)
+
+
+def test_statements_on_the_architecture_are_listed_as_changes_and_are_no_step() -> None:
+    changed = plain_2()
+    changed["devices"]["PT"] |= {
+        "lambda_s_fit": 600,
+        "type": "A",
+        "field_data": {"confidence": 0.7, "source": "another site"},
+        "systematic_capability": {"sc": 3, "source": "certificate 3 edition 2"},
+    }
+    changed["devices"]["FT"]["type"] = "B"
+    changed["groups"]["esv"]["systematic_capability"] = {"sc": 2, "source": "certificate 9"}
+    old, new = (Assessment(Plant.model_validate(raw)) for raw in (plain_2(), changed))
+    found = compare(old, new)
+    assert [fact.place for fact in found.data] == [
+        "devices.PT.lambda_s_fit",
+        "devices.PT.type",
+        "devices.PT.field_data.confidence",
+        "devices.PT.field_data.source",
+        "devices.PT.systematic_capability.sc",
+        "devices.PT.systematic_capability.source",
+        "devices.FT.type",
+        "groups.esv.systematic_capability",
+    ]
+    assert all(not function.steps for function in found.functions)

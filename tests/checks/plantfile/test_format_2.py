@@ -71,6 +71,29 @@ GROUPS = [
     (("devices", "CPU", "lambda_sd_fit"), 0, "groups.cpu.channels", "lambda_sd_fit of a device"),
     (("devices", "CPU", "lambda_sd_fit"), 2600, "devices.CPU.lambda_sd_fit", "at most lambda_s_fit"),
     (("devices", "SOV", "error_factor"), 0.5, "devices.SOV.error_factor", "1 to 100"),
+    (("devices", "PT", "type"), "C", "devices.PT.type", "A or B"),
+    (("devices", "PT", "field_data", "confidence"), 90, "devices.PT.field_data.confidence", "90 % = 0.9"),
+    (
+        ("devices", "PT", "field_data", "source"),
+        " ",
+        "devices.PT.field_data.source",
+        "requires the source of field data",
+    ),
+    (("devices", "PT", "systematic_capability", "sc"), 5, "devices.PT.systematic_capability.sc", "1, 2, 3 or 4"),
+    (("devices", "PT", "systematic_capability", "sc"), 2.5, "devices.PT.systematic_capability.sc", "1, 2, 3 or 4"),
+    (
+        ("devices", "PT", "systematic_capability"),
+        {"sc": 2},
+        "devices.PT.systematic_capability.source",
+        "requires the source",
+    ),
+    (
+        ("groups", "ls", "systematic_capability"),
+        {"sc": 2},
+        "groups.ls.systematic_capability.source",
+        "requires the source",
+    ),
+    (("groups", "ls", "systematic_capability"), 3, "groups.ls.systematic_capability", "a mapping of keys and values"),
 ]
 TESTS = [
     (("tests",), None, "groups.esv.proof_test", "proof_test, or tests"),

@@ -37,6 +37,8 @@ SECTIONS = [
     "Uncertainty of each function",
     "Beta of each group",
     "Each group by hand",
+    "Spurious trips",
+    "Architecture",
     "Security summary",
     "Answers with evidence",
     "Dissents",
@@ -298,6 +300,8 @@ def test_what_format_2_adds_stands_in_the_inputs_and_results(
     for words in (
         "stated_result pfd 0.00012, pfh 1.4e-08; certificate 7 edition 2; covers proof test every 10 years",
         "diagnostic_switch 0.98",
+        "PT B 0.9 site records 2014 to 2024 2 certificate 3 edition 1",
+        "systematic_capability 3; certificate 7 edition 2",
         "voting_factor none",
         "full stroke 8760 0.95 all 0, 4380 2, group 0.001",
         "partial stroke 720 0.6 ESV",
