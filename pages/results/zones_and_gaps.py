@@ -15,7 +15,7 @@ from pages.charts.plotly_figures import CONFIG
 from pages.charts.zone_map import MOST_NEIGHBOURS, neighbours, zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import counted, escaped, titled
+from pages.presentation.wording import counted, escaped, flow, titled
 from pages.ui import frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
@@ -179,7 +179,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
     if current.plant.conduits:
         st.markdown("### All conduits")
         ways = [
-            {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": conduit.flow, "Note": conduit.note}
+            {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": flow(conduit), "Note": conduit.note}
             for key, conduit in current.plant.conduits.items()
         ]
         tables.table(ways, key="conduits", alt="All conduits with what they join")
