@@ -5,16 +5,19 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise, second_opinion
+from checks.analysis import compromise, footholds, independence, second_opinion
+from checks.analysis.footholds import Foothold
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
+from checks.plantfile.plant import Plant
 from scoring.timeline.method import ABOUT
 
 
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
     """All results of a plant: groups, functions and zones by id.
 
-    ``second`` adds method and second opinion to each group and function, ``curve`` each function over its mission.
+    ``second`` adds method and second opinion to each group and function, and what a compromise reaches from each foothold;
+    ``curve`` each function over its mission.
     """
     plant = assessment.plant
     results = {
@@ -32,6 +35,10 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
         for key in plant.groups:
             opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
             results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
+        results["reached_from"] = {
+            key: _foothold(footholds.from_foothold(plant, key)) for key in footholds.footholds(plant)
+        }
+        results["not_independent"] = _not_independent(plant)
     return results
 
 
@@ -102,6 +109,7 @@ def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any
         "benefit_kept": function.cases.benefit_kept,
         "share_kept": function.cases.share_kept,
         "breakeven_compromise": function.break_even,
+        "breakeven_compromise_scored": function.break_even_scored,
         "defeated_by": [way.zone for way in compromise.ways(assessment, function.id)],
     }
 
@@ -115,6 +123,44 @@ def _zone(zone: ZoneResult) -> dict[str, Any]:
         "not_asked": zone.not_asked,
         "gaps": [_gap(gap, zone) for gap in zone.gaps],
         "reach": list(zone.reach),
+    }
+
+
+def _foothold(reach: Foothold) -> dict[str, Any]:
+    """What a compromise reaches from one foothold. The foothold itself, if it is a zone, is a zone at distance 0."""
+    return {
+        "zones": {
+            zone.zone: {"distance": zone.distance, "conduits": list(zone.conduits), "groups": list(zone.groups)}
+            for zone in reach.zones
+        },
+        "functions": {
+            fallen.function: {
+                "distance": fallen.distance,
+                "zones": list(fallen.zones),
+                "groups": list(fallen.groups),
+                "demand_distance": fallen.demand_distance,
+            }
+            for fallen in reach.functions
+        },
+        "closings": {
+            closing.conduit: {"zones_left": list(closing.zones_left), "functions_left": list(closing.functions_left)}
+            for closing in reach.closings
+        },
+        "separations": {separation.zone: list(separation.conduits) for separation in reach.separations},
+    }
+
+
+def _not_independent(plant: Plant) -> dict[str, Any]:
+    """Functions that one zone defeats together, by zone, and functions that the zone of their demand defeats."""
+    return {
+        "functions": {
+            together.zone: {key: list(groups) for key, groups in together.functions.items()}
+            for together in independence.defeated_together(plant)
+        },
+        "demands": {
+            shared.function: {"zone": shared.zone, "groups": list(shared.groups)}
+            for shared in independence.demands_from_same_zone(plant)
+        },
     }
 
 

@@ -1,4 +1,8 @@
-"""Zone and conduit diagram: one box per zone, one line per conduit, safety zones with a double border."""
+"""Zone and conduit diagram: one box per zone, one line per conduit, safety zones with a double border.
+
+Where it shows the reach of a compromise, a zone reached has a filled tab with its distance in conduits, the conduits of the
+shortest ways are heavy lines, and a closed conduit is dotted.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +11,13 @@ from textwrap import wrap
 
 import plotly.graph_objects as go
 
+from checks.analysis.conduit_graph import directions
+from checks.analysis.footholds import Foothold
 from checks.assessment.results import ZoneResult
 from checks.plantfile.plant import OUTSIDE, Plant
 from pages.charts.plotly_figures import Data, figure, frame
 from pages.presentation.palette import Palette
-from pages.presentation.wording import in_chart
+from pages.presentation.wording import counted, in_chart
 
 Position = tuple[float, float]
 HALF = (0.45, 0.37)
@@ -19,6 +25,8 @@ HALF = (0.45, 0.37)
 LABEL = {"showarrow": False, "font": {"size": 11}}
 PER_ROW, MOST_NEIGHBOURS = 4, 16
 """Neighbours in a row and in all, where only the neighbourhood of a zone is drawn."""
+MOST_DRAWN = 16
+"""Maximum zones of a map of the whole plant; of a larger one the neighbourhood of the chosen zone is drawn."""
 LETTERS = 15
 """Letters of a zone's name on one line; the tables have it whole."""
 
@@ -72,11 +80,19 @@ def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> I
         yield {"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper}
 
 
-def _conduit(key: str, ends: tuple[Position, Position], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
+def _tab(spot: Position, distance: int, palette: Palette) -> tuple[Data, Data]:
+    """The tab of a zone reached, in the upper left corner of its box, with its distance in conduits."""
+    x, y = spot[0] - HALF[0], spot[1] + HALF[1]
+    ends = {"x0": x, "x1": x + 0.15, "y0": y - 0.2, "y1": y}
+    box = {"type": "rect", "layer": "below", **ends, "line": {"width": 0}, "fillcolor": palette.ink}
+    look = {**LABEL, "font": {"size": 12, "color": palette.paper}}
+    return box, {"x": x + 0.075, "y": y - 0.1, **look, "text": f"<b>{distance}</b>"}
+
+
+def _conduit(key: str, ends: tuple[Position, Position], look: Data, palette: Palette) -> tuple[Data, Data]:
     """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
     share = 0.5 if y0 == y1 else 0.44 if y0 < y1 else 0.56
-    look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
     spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
     return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
@@ -95,6 +111,27 @@ def _summary(result: ZoneResult | None) -> str:
     )
 
 
+def _reach_summary(reach: Foothold, key: str) -> str:
+    """How far a zone is from the foothold, and how many functions fall by it."""
+    distance = next((zone.distance for zone in reach.zones if zone.zone == key), None)
+    if distance is None:
+        return "not reached"
+    functions = sum(1 for function in reach.functions if key in function.zones)
+    place = "foothold" if key == reach.id else f"after {counted(distance, 'conduit')}"
+    return f"{place}<br>{counted(functions, 'function')}" if functions else place
+
+
+def _line(plant: Plant, key: str, palette: Palette, reach: Foothold | None) -> Data:
+    """The look of the line of a conduit."""
+    conduit = plant.conduits[key]
+    if reach is None:
+        return {"color": palette.quiet, "width": 2, "dash": "dot" if OUTSIDE in conduit.between else "solid"}
+    if not directions(conduit):
+        return {"color": palette.quiet, "width": 1.5, "dash": "dot"}
+    passed = any(key in zone.conduits for zone in reach.zones)
+    return {"color": palette.ink if passed else palette.quiet, "width": 5 if passed else 1.5, "dash": "solid"}
+
+
 def _name(name: str) -> str:
     """A zone's name on at most two lines."""
     lines = wrap(name, LETTERS, max_lines=2, placeholder="…") or [""]
@@ -102,11 +139,18 @@ def _name(name: str) -> str:
 
 
 def zone_map(
-    plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str, whole: bool = True
+    plant: Plant,
+    results: Mapping[str, ZoneResult],
+    palette: Palette,
+    *,
+    chosen: str,
+    whole: bool = True,
+    reach: Foothold | None = None,
 ) -> go.Figure:
     """The diagram; a click on a box gives the id of its zone. A zone without a result belongs to another team.
 
-    Without ``whole`` only the chosen zone and those one conduit away are drawn.
+    Without ``whole`` only the chosen zone and those one conduit away are drawn. With the ``reach`` of a foothold it shows that
+    instead of the results, and a click on what lies outside counts too.
     """
     placed = positions(plant) if whole else around(plant, chosen)
     rows = [spot[1] for spot in placed.values()] or [0.0]
@@ -119,16 +163,23 @@ def zone_map(
         first, other = conduit.between
         if first not in placed or other not in placed or not (whole or chosen in conduit.between):
             continue
-        line, label = _conduit(key, (placed[first], placed[other]), palette, outward=OUTSIDE in conduit.between)
+        look = _line(plant, key, palette, reach)
+        line, label = _conduit(key, (placed[first], placed[other]), look, palette)
         shapes.append(line)
         labels.append(label)
     for key, spot in placed.items():
         zone = plant.zones.get(key)
         shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{_summary(results.get(key))}"
+        summary = _reach_summary(reach, key) if reach else _summary(results.get(key))
+        description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{summary}"
         labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
+    for reached in reach.others if reach else ():
+        if reached.zone in placed:
+            box, number = _tab(placed[reached.zone], reached.distance, palette)
+            shapes.append(box)
+            labels.append(number)
     layout |= {"shapes": shapes, "annotations": labels}
-    inside = [key for key in placed if key in results]
+    inside = [key for key in placed if reach is not None or key in results]
     targets = {
         "type": "scatter",
         "mode": "markers",

@@ -7,12 +7,15 @@ import gc
 import streamlit as st
 
 from checks.access.roles import Person
+from checks.analysis import footholds
+from checks.analysis.footholds import Foothold
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
 from checks.journal.store import Store
+from checks.plantfile.plant import Plant
 from checks.record_files import verification
 from checks.recording import plants
 from checks.recording.plants import ListedPlant
@@ -135,6 +138,17 @@ def _second(at: str, function: str, _assessment: Assessment) -> SecondOpinion | 
 def second(follower: Live, current: State, function: str) -> SecondOpinion | None:
     """A function by the second method; results of functions are the same for all who see them."""
     return _second(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _foothold(at: str, foothold: str, _plant: Plant) -> Foothold:
+    return footholds.from_foothold(_plant, foothold)
+
+
+def from_foothold(follower: Live, current: State, foothold: str) -> Foothold:
+    """What a compromise reaches from a foothold: it follows from the plant data alone, which all who see it see alike."""
+    at = f"{follower.store.engine.url} {follower.key} {current.version.data}"
+    return _foothold(at, foothold, current.plant)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
