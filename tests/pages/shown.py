@@ -32,6 +32,7 @@ SCREENS = (
     "prepare",
     "redundancy",
     "zones",
+    "reach",
     "due",
     "again",
     "changed",
