@@ -5,7 +5,7 @@ No probability is computed here: a zone is reached or it is not.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
@@ -33,18 +33,17 @@ def directions(conduit: Conduit) -> tuple[tuple[str, str], ...]:
     return tuple(way for way in ((first, other), (other, first)) if conduit.one_way_to in (None, way[1]))
 
 
-def graph(plant: Plant, *, closed: Collection[str] = ()) -> Any:
-    """A networkx MultiDiGraph of the zones and ``outside``, one edge with the id of its conduit for each direction.
+def _edges(plant: Plant, conduit: str) -> list[tuple[str, str, str]]:
+    return [(start, end, conduit) for start, end in directions(plant.conduits[conduit])]
 
-    ``closed`` are ids of conduits to be left out.
-    """
+
+def graph(plant: Plant) -> Any:
+    """A networkx MultiDiGraph of the zones and ``outside``, one edge with the id of its conduit for each direction."""
     from networkx import MultiDiGraph
 
     joined = MultiDiGraph()
     joined.add_nodes_from((*plant.zones, OUTSIDE))
-    for key, conduit in plant.conduits.items():
-        if key not in closed:
-            joined.add_edges_from((start, end, key) for start, end in directions(conduit))
+    joined.add_edges_from(edge for conduit in plant.conduits for edge in _edges(plant, conduit))
     return joined
 
 
@@ -64,11 +63,16 @@ def ways(plant: Plant, foothold: str) -> Ways:
     }
 
 
-def reached(plant: Plant, foothold: str, *, closed: Collection[str] = ()) -> frozenset[str]:
-    """The zones that a compromise reaches with some conduits closed, the foothold included if it is a zone."""
+def single_closings(plant: Plant, foothold: str, conduits: Collection[str]) -> Iterator[tuple[str, frozenset[str]]]:
+    """Some conduits, each with the zones that a compromise still reaches where it alone is closed, a foothold zone included."""
     from networkx import descendants
 
-    return frozenset(descendants(graph(plant, closed=closed), foothold) | {foothold}) - {OUTSIDE}
+    joined = graph(plant)
+    for conduit in conduits:
+        edges = _edges(plant, conduit)
+        joined.remove_edges_from(edges)
+        yield conduit, frozenset(descendants(joined, foothold) | {foothold}) - {OUTSIDE}
+        joined.add_edges_from(edges)
 
 
 def separation(plant: Plant, foothold: str, zone: str) -> tuple[str, ...]:

@@ -138,13 +138,18 @@ def _fallen(plant: Plant, ways: Ways, sets: Mapping[str, ZoneSets]) -> Iterator[
 def _closings(plant: Plant, foothold: str, ways: Ways, sets: Mapping[str, ZoneSets]) -> Iterator[Closing]:
     """Each conduit of a shortest way closed alone. Any other one leaves every one of these ways, and so the reach, as it is."""
     used = {conduit for conduits in ways.values() for conduit in conduits}
-    for conduit in plant.conduits:
-        if conduit not in used:
-            continue
-        left = conduit_graph.reached(plant, foothold, closed=(conduit,))
-        if len(left) < len(ways):
-            fallen = tuple(key for key, defeating in sets.items() if any(zones <= left for zones in defeating))
-            yield Closing(conduit, tuple(zone for zone in ways if zone in left), fallen)
+    by_zone: dict[str, list[str]] = {zone: [] for zone in plant.zones}
+    for key, defeating in sets.items():
+        for zone in set().union(*defeating):
+            by_zone[zone].append(key)
+    tried = [conduit for conduit in plant.conduits if conduit in used]
+    for conduit, left in conduit_graph.single_closings(plant, foothold, tried):
+        lost = [zone for zone in ways if zone not in left]
+        concerned = {key for zone in lost for key in by_zone[zone]}
+        saved = {key for key in concerned if not any(zones <= left for zones in sets[key])}
+        if lost:
+            still = tuple(key for key in sets if key not in saved)
+            yield Closing(conduit, tuple(zone for zone in ways if zone in left), still)
 
 
 def _rank(closing: Closing) -> tuple[int, int]:

@@ -6,7 +6,7 @@ shortest ways are heavy lines, and a closed conduit is dotted.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from textwrap import wrap
 
 import plotly.graph_objects as go
@@ -71,31 +71,41 @@ def around(plant: Plant, chosen: str) -> dict[str, Position]:
     return placed
 
 
-def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
-    """Borders of a zone, the outer one first so that the inner one is on top."""
-    line = {"color": palette.kept if chosen else palette.ink, "width": 3 if chosen else 1.5}
-    for more in (0.045, 0.0) if double else (0.0,):
+Drawn = tuple[list[Data], Data]
+"""Shapes, and the label on them."""
+
+
+def _box(plant: Plant, key: str, spot: Position, summary: str, palette: Palette, chosen: str) -> Drawn:
+    """The box of a zone, or of what lies outside; of a double border the outer one first, so that the inner one is on top."""
+    zone = plant.zones.get(key)
+    line = {"color": palette.kept if key == chosen else palette.ink, "width": 3 if key == chosen else 1.5}
+    boxes = []
+    for more in (0.045, 0.0) if zone and zone.safety_related else (0.0,):
         wide, tall = HALF[0] + more * 0.7, HALF[1] + more
         ends = {"x0": spot[0] - wide, "x1": spot[0] + wide, "y0": spot[1] - tall, "y1": spot[1] + tall}
-        yield {"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper}
+        boxes.append({"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper})
+    description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{summary}"
+    return boxes, {"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"}
 
 
-def _tab(spot: Position, distance: int, palette: Palette) -> tuple[Data, Data]:
+def _tab(spot: Position, distance: int, palette: Palette) -> Drawn:
     """The tab of a zone reached, in the upper left corner of its box, with its distance in conduits."""
     x, y = spot[0] - HALF[0], spot[1] + HALF[1]
     ends = {"x0": x, "x1": x + 0.15, "y0": y - 0.2, "y1": y}
     box = {"type": "rect", "layer": "below", **ends, "line": {"width": 0}, "fillcolor": palette.ink}
     look = {**LABEL, "font": {"size": 12, "color": palette.paper}}
-    return box, {"x": x + 0.075, "y": y - 0.1, **look, "text": f"<b>{distance}</b>"}
+    return [box], {"x": x + 0.075, "y": y - 0.1, **look, "text": f"<b>{distance}</b>"}
 
 
-def _conduit(key: str, ends: tuple[Position, Position], look: Data, palette: Palette) -> tuple[Data, Data]:
+def _conduit(plant: Plant, key: str, ends: tuple[Position, Position], look: Data, palette: Palette) -> Drawn:
     """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
     share = 0.5 if y0 == y1 else 0.44 if y0 < y1 else 0.56
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
     spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
-    return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
+    diode = plant.conduits[key].one_way_to
+    text = f"{key} to {diode}" if diode else key
+    return [line], {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(text)}
 
 
 def _summary(result: ZoneResult | None) -> str:
@@ -158,27 +168,23 @@ def zone_map(
     layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 120) + 24, margin=(4, 4, 4, 4))
     layout["xaxis"] |= {"visible": False, "range": [-wide, wide]}
     layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
-    shapes, labels = [], []
-    for key, conduit in plant.conduits.items():
-        first, other = conduit.between
-        if first not in placed or other not in placed or not (whole or chosen in conduit.between):
-            continue
-        look = _line(plant, key, palette, reach)
-        line, label = _conduit(key, (placed[first], placed[other]), look, palette)
-        shapes.append(line)
-        labels.append(label)
-    for key, spot in placed.items():
-        zone = plant.zones.get(key)
-        shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        summary = _reach_summary(reach, key) if reach else _summary(results.get(key))
-        description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{summary}"
-        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
-    for reached in reach.others if reach else ():
-        if reached.zone in placed:
-            box, number = _tab(placed[reached.zone], reached.distance, palette)
-            shapes.append(box)
-            labels.append(number)
-    layout |= {"shapes": shapes, "annotations": labels}
+    joined = {
+        key: (placed[conduit.between[0]], placed[conduit.between[1]])
+        for key, conduit in plant.conduits.items()
+        if placed.keys() >= set(conduit.between) and (whole or chosen in conduit.between)
+    }
+    summaries = {key: _reach_summary(reach, key) if reach else _summary(results.get(key)) for key in plant.zones}
+    drawn = [
+        *(_conduit(plant, key, ends, _line(plant, key, palette, reach), palette) for key, ends in joined.items()),
+        *(_box(plant, key, spot, summaries.get(key, ""), palette, chosen) for key, spot in placed.items()),
+        *(
+            _tab(placed[zone.zone], zone.distance, palette)
+            for zone in (reach.others if reach else ())
+            if zone.zone in placed
+        ),
+    ]
+    layout["shapes"] = [shape for shapes, _ in drawn for shape in shapes]
+    layout["annotations"] = [label for _, label in drawn]
     inside = [key for key in placed if reach is not None or key in results]
     targets = {
         "type": "scatter",

@@ -45,7 +45,7 @@ def _map(current: State, reach: Foothold) -> None:
     neighbours = "" if whole else " Only the neighbours of the foothold are drawn; the table lists all zones."
     st.caption(
         "Number in the corner: conduits from the foothold. Heavy line: on a shortest way. Dotted line: closed. "
-        f"Double border: safety related. Click a box to begin there.{neighbours}"
+        f"Thick border: the foothold. Double border: safety related. Click a box to begin there.{neighbours}"
     )
 
 

@@ -46,10 +46,10 @@ def _not_independent(plant: Plant) -> list[Piece]:
 
 
 def _table(title: str, rows: Sequence[Row]) -> list[Piece]:
-    """A table with its heading; nothing without rows. The first column of names is the widest."""
+    """A table with its heading, each column as wide as its longest text wants; nothing without rows."""
     if not rows:
         return []
     head = tuple(rows[0])
     cells = [[row[name] for name in head] for row in rows]
-    widths = tuple(min(3.0, max(1.0, max(len(row[name]) for row in rows) / 14)) for name in head)
+    widths = tuple(min(3.0, max(1.0, len(name) / 20, *(len(row[name]) / 14 for row in rows))) for name in head)
     return [*page_layout.heading(title, 2), *page_layout.table(head, cells, widths=widths)]
