@@ -104,12 +104,8 @@ def from_foothold(plant: Plant, foothold: str) -> Foothold:
             inside[group.zone].append(key)
     sets = {key: zone_sets(plant, key) for key in plant.functions}
     functions = sorted(_fallen(plant, ways, sets), key=lambda fallen: fallen.distance)
-    closings = tuple(
-        sorted(
-            _closings(plant, foothold, ways, {fallen.function: sets[fallen.function] for fallen in functions}),
-            key=_rank,
-        )
-    )
+    sets_of_fallen = {fallen.function: sets[fallen.function] for fallen in functions}
+    closings = tuple(sorted(_closings(plant, foothold, ways, sets_of_fallen), key=_rank))
     return Foothold(
         id=foothold,
         zones=tuple(ReachedZone(zone, conduits, tuple(inside[zone])) for zone, conduits in ways.items()),

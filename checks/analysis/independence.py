@@ -54,6 +54,7 @@ def demands_from_same_zone(plant: Plant) -> tuple[DemandFromSameZone, ...]:
     return tuple(
         DemandFromSameZone(key, zone, groups)
         for key, function in plant.functions.items()
+        if function.demand_zone is not None
         for zone, groups in defeating_zones(plant, key).items()
         if zone == function.demand_zone
     )
