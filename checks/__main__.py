@@ -79,7 +79,7 @@ def _parser() -> argparse.ArgumentParser:
     score.add_argument(
         "--all",
         action="store_true",
-        help="with --json: method, second opinion, uncertainty and spurious trips of each result, architecture",
+        help="with --json: method, second opinion, uncertainty and spurious trips of each result, architecture, and what a compromise reaches",
     )
     score.add_argument("--curve", action="store_true", help="with --json: each function over its mission")
     brought = commands.add_parser(

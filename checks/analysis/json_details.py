@@ -1,13 +1,18 @@
-"""What ``--all`` adds beside each result: uncertainty, spurious trips, architecture. Plain data; null, never NaN."""
+"""What ``--all`` adds: uncertainty, spurious trips and architecture beside each result, and the reach of a compromise.
+
+Plain data; null, never NaN.
+"""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import architecture, spurious_trips, uncertainty
+from checks.analysis import architecture, footholds, independence, spurious_trips, uncertainty
+from checks.analysis.footholds import Foothold
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
+from checks.plantfile.plant import Plant
 from scoring.uncertainty.method import ABOUT as ABOUT_UNCERTAINTY
 
 
@@ -43,6 +48,12 @@ def of_function(assessment: Assessment, key: str) -> dict[str, Any]:
     }
 
 
+def of_plant(plant: Plant) -> dict[str, Any]:
+    """What a compromise reaches from each foothold, and what is not independent."""
+    reached = {key: _foothold(footholds.from_foothold(plant, key)) for key in footholds.footholds(plant)}
+    return {"reached_from": reached, "not_independent": _not_independent(plant)}
+
+
 def _uncertain(found: Uncertainty | None) -> dict[str, Any]:
     """The band of a result with common cause and the share of each input; RRF or PFH of a function, PFDavg of a group.
 
@@ -74,3 +85,41 @@ def _trips(trips: spurious_trips.Trips) -> dict[str, Any]:
 def _architecture(group: architecture.GroupArchitecture) -> dict[str, Any]:
     routes = {each.route: {"asked": each.asked, "holds": each.holds, "words": each.words} for each in group.statements}
     return {"hft": group.hft, "routes": routes, "systematic_capability": group.capability}
+
+
+def _foothold(reach: Foothold) -> dict[str, Any]:
+    """What a compromise reaches from one foothold. The foothold itself, if it is a zone, is a zone at distance 0."""
+    return {
+        "zones": {
+            zone.zone: {"distance": zone.distance, "conduits": list(zone.conduits), "groups": list(zone.groups)}
+            for zone in reach.zones
+        },
+        "functions": {
+            fallen.function: {
+                "distance": fallen.distance,
+                "zones": list(fallen.zones),
+                "groups": list(fallen.groups),
+                "demand_distance": fallen.demand_distance,
+            }
+            for fallen in reach.functions
+        },
+        "closings": {
+            closing.conduit: {"zones_left": list(closing.zones_left), "functions_left": list(closing.functions_left)}
+            for closing in reach.closings
+        },
+        "separations": {separation.zone: list(separation.conduits) for separation in reach.separations},
+    }
+
+
+def _not_independent(plant: Plant) -> dict[str, Any]:
+    """Functions that one zone defeats together, by zone, and functions that the zone of their demand defeats."""
+    return {
+        "functions": {
+            together.zone: {key: list(groups) for key, groups in together.functions.items()}
+            for together in independence.defeated_together(plant)
+        },
+        "demands": {
+            shared.function: {"zone": shared.zone, "groups": list(shared.groups)}
+            for shared in independence.demands_from_same_zone(plant)
+        },
+    }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import json_details, second_opinion
+from checks.analysis import compromise, json_details, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from scoring.timeline.method import ABOUT
@@ -35,6 +35,7 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
             results["groups"][key] |= json_details.of_group(assessment, key)
         for key in plant.functions:
             results["functions"][key] |= json_details.of_function(assessment, key)
+        results |= json_details.of_plant(plant)
     return results
 
 
@@ -105,6 +106,7 @@ def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any
         "benefit_kept": function.cases.benefit_kept,
         "share_kept": function.cases.share_kept,
         "breakeven_compromise": function.break_even,
+        "breakeven_compromise_scored": function.break_even_scored,
         "defeated_by": [way.zone for way in compromise.ways(assessment, function.id)],
     }
 

@@ -29,6 +29,7 @@ SAYS_ONLY = (
     "target_rrf",
     "target_pfh",
     "target_sil",
+    "demand_zone",
     "demand",
 )
 """Fields that enter no result of a function. (If the demand mode differs, there are no steps at all.)"""

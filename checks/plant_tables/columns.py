@@ -146,6 +146,7 @@ FUNCTIONS = (
     Column("target_rrf", "Target RRF", "number", also=("rrf", "required rrf"), example="500"),
     Column("target_pfh", "Target PFH", "number", "1/h", also=("required pfh",)),
     Column("target_sil", "Target SIL", "whole", also=("sil", "required sil")),
+    Column("demand_zone", "Zone of the demand", "id", also=("initiating zone", "control zone"), example="bpcs"),
     Column("groups", "Groups", "ids", also=("subsystems", "elements"), example="pt-1; ls-1; esv-1"),
 )
 SYSTEMS = (
@@ -166,6 +167,7 @@ CONDUITS = (
     Column("id", "Conduit", "id", also=("conduit id", "connection"), example="C1"),
     Column("between", "Between", "ids", also=("zones",), example="ops; sis"),
     Column("flow", "Flow", "text", also=("data flow", "protocol"), example="read"),
+    Column("one_way_to", "Data diode to", "id", also=("one way to", "diode to")),
     Column("note", "Note", "text", also=("remark", "comment")),
 )
 PLANT = (

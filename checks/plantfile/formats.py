@@ -17,7 +17,8 @@ EXPOSURE_RULES_OF_1 = ("graded", "none")
 ONLY_2 = {
     "devices": ("lambda_sd_fit", "error_factor", "type", "field_data", "systematic_capability"),
     "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions", "systematic_capability"),
-    "functions": ("target_sil",),
+    "functions": ("target_sil", "demand_zone"),
+    "conduits": ("one_way_to",),
 }
 """Fields of entries that format 1 does not have, by block."""
 

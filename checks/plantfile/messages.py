@@ -66,6 +66,8 @@ ALLOWED = {
     "of": "plant, system:ID, group:ID or zone:ID",
     "on": days.ALLOWED,
     "between": "two zone ids, or one zone id and outside",
+    "one_way_to": "one of the two ends: hardware (a data diode) passes data to it and nothing back; leave it out otherwise",
+    "demand_zone": "a zone id: where the control layer lies whose failure makes the demand",
     "programmable": "true or false",
     "staggered": "true or false",
     "acts_on_detected": "true or false",

@@ -13,7 +13,7 @@ from checks.comparison.comparison import Point
 from checks.comparison.differences import AnswerFact
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.fields import Value
-from checks.plantfile.plant import Plant
+from checks.plantfile.plant import Conduit, Plant
 from checks.state.revision_status import Signature
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, small, target
 from pages.presentation.direction import isolated
@@ -87,6 +87,12 @@ def in_chart(text: str) -> str:
 def titled(key: str, name: str) -> str:
     """Id and name."""
     return f"{key}  {isolated(name)}" if name else key
+
+
+def flow(conduit: Conduit) -> str:
+    """What a conduit carries, and the end to which a data diode lets it pass."""
+    diode = f"data diode to {conduit.one_way_to}" if conduit.one_way_to else ""
+    return "; ".join(filter(None, (conduit.flow, diode))) or NONE
 
 
 def shortened(text: str, most: int = 42) -> str:

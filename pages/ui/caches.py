@@ -7,7 +7,8 @@ import gc
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.analysis import uncertainty
+from checks.analysis import footholds, uncertainty
+from checks.analysis.footholds import Foothold
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
@@ -15,6 +16,7 @@ from checks.assessment.cautions import remarks
 from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
 from checks.journal.store import Store
+from checks.plantfile.plant import Plant
 from checks.record_files import verification
 from checks.recording import plants
 from checks.recording.plants import ListedPlant
@@ -170,6 +172,17 @@ def _uncertain_then(at: str, system: str, label: str, _live: Live, _current: Sta
 def uncertain_then(follower: Live, current: State, system: str, label: str) -> dict[str, Uncertainty]:
     """Uncertainty of the functions of a system at a revision, by number, or ``now``; none where this program computes other figures."""
     return _uncertain_then(_moment(follower, current), system, label, follower, current)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _foothold(at: str, foothold: str, _plant: Plant) -> Foothold:
+    return footholds.from_foothold(_plant, foothold)
+
+
+def from_foothold(follower: Live, current: State, foothold: str) -> Foothold:
+    """What a compromise reaches from a foothold: it follows from the plant data alone, which all who see it see alike."""
+    at = f"{follower.store.engine.url} {follower.key} {current.version.data}"
+    return _foothold(at, foothold, current.plant)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

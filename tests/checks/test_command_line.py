@@ -24,7 +24,7 @@ GROUP = {"voting", "part", "score", "beta_int", "beta_d_int", "voting_factor", "
 GROUP |= {"beta_adjusted", "beta_d_adjusted", "pfd", "pfh", "parts", "terms"}
 BETAS = {"beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted"}
 FUNCTION = {"demand", "rrf", "target", "meets_target", "share", "benefit_ideal", "benefit_kept", "share_kept"}
-FUNCTION |= {"breakeven_compromise", "defeated_by", "target_sil", "entries"}
+FUNCTION |= {"breakeven_compromise", "breakeven_compromise_scored", "defeated_by", "target_sil", "entries"}
 ZONE = {"sl_target", "sl_indicated", "short", "asked", "not_asked", "gaps", "reach"}
 
 

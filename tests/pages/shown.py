@@ -33,6 +33,7 @@ SCREENS = (
     "redundancy",
     "what-if",
     "zones",
+    "reach",
     "due",
     "again",
     "changed",

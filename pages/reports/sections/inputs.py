@@ -173,14 +173,15 @@ def _functions(reported: ReportedRevision) -> list[Piece]:
         aim = f"{field} {number(function.target)}"
         if function.target_sil is not None:
             aim = f"target_sil {function.target_sil} ({aim})"
-        rows.append([key, function.demand, aim, ", ".join(map(_entry, function.groups))])
+        demand = function.demand + (f"\ndemand_zone {function.demand_zone}" if function.demand_zone else "")
+        rows.append([key, demand, aim, ", ".join(map(_entry, function.groups))])
     systems = [
         [key, system.name, ", ".join(system.functions) or "listed because it shares a group"]
         for key, system in reported.plant.systems.items()
     ]
     return [
         *page_layout.table(
-            ("Function", "Demand", "Target", "Groups (results add up)"), rows, widths=(1.2, 0.8, 1.8, 4.0)
+            ("Function", "Demand", "Target", "Groups (results add up)"), rows, widths=(1.2, 1.3, 1.8, 3.5)
         ),
         *page_layout.table(("System", "Name", "Functions"), systems, widths=(1.0, 3.0, 3.8)),
     ]

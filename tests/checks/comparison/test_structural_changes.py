@@ -47,6 +47,17 @@ def _in_turn(*units: Unit) -> list[list[str]]:
     return places
 
 
+def test_the_zone_of_a_demand_and_a_data_diode_move_no_result() -> None:
+    old, new = plain_2(), plain_2()
+    new["functions"]["SIF-1"]["demand_zone"] = "pkg"
+    del new["functions"]["SIF-3"]["demand_zone"]
+    new["conduits"]["C1"]["one_way_to"] = "sis"
+    compared = compare(Assessment(Plant.model_validate(old)), Assessment(Plant.model_validate(new)))
+    places = {fact.place for fact in compared.data}
+    assert places == {"functions.SIF-1.demand_zone", "functions.SIF-3.demand_zone", "conduits.C1.one_way_to"}
+    assert not any(function.steps for function in compared.functions)
+
+
 def test_a_voting_waits_for_its_channels_while_others_go_on() -> None:
     voting = _unit("groups.g.voting", "1oo2")
     interval = _unit("groups.g.proof_test.interval_h", 24)

@@ -120,11 +120,18 @@ FUNCTIONS = [
     (("SIF-2", "groups", 0, "any"), ["ft"], "functions.SIF-2.groups.0.any", "at least 2 entries"),
     (("SIF-2", "groups", 0, "any"), ["ft", "nix"], "functions.SIF-2.groups.0", "nix is not among the groups"),
     (("SIF-2", "groups", 0, "stated_beta", "source"), "", "functions.SIF-2.groups.0.stated_beta.source", "source"),
+    (("SIF-1", "demand_zone"), "nix", "functions.SIF-1.demand_zone", "nix is not among the zones"),
+    (("SIF-1", "demand_zone"), ["pkg"], "functions.SIF-1.demand_zone", "a zone id"),
+]
+CONDUITS = [
+    (("C1", "one_way_to"), "outside", "conduits.C1.one_way_to", "outside is not an end of it; one of the two ends"),
+    (("C1", "one_way_to"), True, "conduits.C1.one_way_to", "one of the two ends"),
 ]
 CASES = [
     *GROUPS,
     *((("groups", "esv", *path), value, place, words) for path, value, place, words in TESTS),
     *((("functions", *path), value, place, words) for path, value, place, words in FUNCTIONS),
+    *((("conduits", *path), value, place, words) for path, value, place, words in CONDUITS),
 ]
 
 
@@ -183,6 +190,8 @@ ONLY_2: list[Change] = [
     lambda raw: raw["groups"]["pt-301"].update(conventions={"voting_factor": "none"}),
     lambda raw: raw["groups"]["con-210"]["stated_beta"].update(of="group"),
     lambda raw: raw["functions"]["SIF-301"].update(target_sil=2, target_rrf=None),
+    lambda raw: raw["functions"]["SIF-301"].update(demand_zone="bpcs"),
+    lambda raw: raw["conduits"]["C4"].update(one_way_to="bpcs"),
     lambda raw: raw["functions"]["SIF-301"]["groups"].append({"group": "con-210", "voting": "1oo2"}),
 ]
 

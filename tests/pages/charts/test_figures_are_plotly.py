@@ -7,6 +7,7 @@ import plotly.graph_objects as go
 import pytest
 
 from checks.analysis import beta_curves
+from checks.analysis.footholds import from_foothold
 from checks.analysis.second_opinion import second_opinion
 from checks.analysis.uncertainty import Uncertainty, of_function
 from checks.assessment.assessment import Assessment
@@ -75,7 +76,12 @@ def every_figure(palette: Palette) -> list[go.Figure]:
         over_time = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
         figures.append(plotly_figures.time_chart(over_time, palette))
     zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
-    return [*figures, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
+    reach = from_foothold(DEMO.plant, "Z3")
+    maps = (
+        zone_map(DEMO.plant, zones, palette, chosen="Z5"),
+        zone_map(DEMO.plant, {}, palette, chosen="Z3", reach=reach),
+    )
+    return [*figures, *maps]
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])
