@@ -21,6 +21,7 @@ SAYS_ONLY = (
     "lambda_s_fit",
     "error_factor",
     "check_others",
+    "observed_since",
     "target_rrf",
     "target_pfh",
     "target_sil",

@@ -16,7 +16,7 @@ from scoring.methods import registry
 EXPOSURE_RULES_OF_1 = ("graded", "none")
 ONLY_2 = {
     "devices": ("lambda_sd_fit", "error_factor"),
-    "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions"),
+    "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions", "observed_since"),
     "functions": ("target_sil",),
 }
 """Fields of entries that format 1 does not have, by block."""

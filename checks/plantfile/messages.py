@@ -62,6 +62,7 @@ ALLOWED = {
     "value": "met, partly, not-met, unknown, equivalent or not-applicable",
     "of": "plant, system:ID, group:ID or zone:ID",
     "on": days.ALLOWED,
+    "observed_since": f"the day from which on every failure is recorded: {days.ALLOWED}",
     "between": "two zone ids, or one zone id and outside",
     "programmable": "true or false",
     "staggered": "true or false",

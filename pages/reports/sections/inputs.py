@@ -104,6 +104,8 @@ def _particulars(group: Group) -> Iterator[str]:
         yield f"voting_factor {group.conventions.voting_factor}"
     if group.check_others:
         yield "check_others"
+    if group.observed_since:
+        yield f"observed_since {group.observed_since}"
 
 
 def _tests(reported: ReportedRevision) -> list[Piece]:
