@@ -103,6 +103,11 @@ def channel_kinds(group: Group) -> frozenset[tuple[str, ...]]:
     return frozenset(tuple(channel) for channel in group.channels)
 
 
+def days_observed(group: Group, day: date) -> int:
+    """Days of observation up to a day; 0 where no start is entered, or none before that day."""
+    return max(0, (day - date.fromisoformat(group.observed_since)).days) if group.observed_since else 0
+
+
 def failure_counts(history: FailureHistory, key: str) -> FailureCounts:
     """The records of a group. Their order does not matter to what is computed from them."""
     found = list(_judged(key, history.assessment.plant.groups, history.failures))

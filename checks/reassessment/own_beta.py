@@ -10,6 +10,7 @@ from checks.reassessment.failure_counts import FailureCounts, FailureHistory
 from scoring.field_data import alpha_factors, impact_vectors, pair_beta
 from scoring.field_data.alpha_factors import AlphaFactors
 from scoring.field_data.quantiles import Quantiles
+from scoring.units import HOURS_PER_DAY, HOURS_PER_YEAR
 
 PAIR = 2
 
@@ -21,7 +22,8 @@ class OwnBeta:
     ``in_use`` is the beta of a pair behind the result, ``specified`` where no questionnaire gives it. ``counts`` are those of the
     group and of the groups pooled with it, ``not_shown`` the number of like groups whose failures the reader may not see.
     ``pair`` are events that affect one and both of two channels. ``prior`` is centred on the beta in use and ``beta`` follows from
-    it; both are None where that beta is 0 or 1. ``jeffreys`` follows from Jeffreys' prior. ``staggered``: tested in turn.
+    it; both are None where that beta is 0 or 1. ``jeffreys`` follows from Jeffreys' prior. ``staggered``: tested in turn. ``years``
+    is the longest observation of these groups; None where one has no start.
     """
 
     group: str
@@ -34,6 +36,7 @@ class OwnBeta:
     prior: AlphaFactors | None
     beta: Quantiles | None
     jeffreys: Quantiles
+    years: float | None
 
     @property
     def events(self) -> int:
@@ -84,7 +87,13 @@ def own_beta(history: FailureHistory, key: str) -> OwnBeta | None:
         prior=prior,
         beta=None if prior is None else pair_beta.beta_quantiles(prior.with_counts(pair), staggered=staggered),
         jeffreys=pair_beta.beta_quantiles(jeffreys, staggered=staggered),
+        years=_years(history, redundant),
     )
+
+
+def _years(history: FailureHistory, groups: Iterable[str]) -> float | None:
+    days = [failure_counts.days_observed(history.assessment.plant.groups[key], history.day) for key in groups]
+    return max(days) * HOURS_PER_DAY / HOURS_PER_YEAR if all(days) else None
 
 
 def _of_a_pair(counts: Iterable[FailureCounts]) -> tuple[float, ...]:

@@ -6,14 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from checks.plantfile.equipment import Group
 from checks.reassessment import failure_counts
 from checks.reassessment.failure_counts import FailureHistory
 from scoring.field_data.observed_rates import ObservedRate, observed_rate
 from scoring.field_data.quantiles import Standing
-from scoring.units import HOURS_PER_YEAR, Hours, PerHour, per_hour
-
-HOURS_PER_DAY: Hours = 24.0
+from scoring.units import HOURS_PER_DAY, HOURS_PER_YEAR, PerHour, per_hour
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +58,10 @@ def own_rates(history: FailureHistory, groups: Iterable[str]) -> list[OwnRate]:
 def _own_rate(history: FailureHistory, devices: tuple[str, ...], key: str) -> OwnRate:
     plant = history.assessment.plant
     alike, not_shown = history.alike(key)
-    observed = [name for name in alike if _days(plant.groups[name], history.day) > 0]
+    observed = [name for name in alike if failure_counts.days_observed(plant.groups[name], history.day) > 0]
     hours = sum(
-        len(plant.groups[name].channels) * _days(plant.groups[name], history.day) * HOURS_PER_DAY for name in observed
+        len(plant.groups[name].channels) * failure_counts.days_observed(plant.groups[name], history.day) * HOURS_PER_DAY
+        for name in observed
     )
     failed = sum(_failed_since(history, name) for name in observed)
     return OwnRate(
@@ -75,11 +73,6 @@ def _own_rate(history: FailureHistory, devices: tuple[str, ...], key: str) -> Ow
         not_shown=not_shown,
         observed=observed_rate(failures=failed, hours=hours) if hours else None,
     )
-
-
-def _days(group: Group, day: date) -> int:
-    """Days of observation up to a day; 0 where no start is entered, or none before that day."""
-    return max(0, (day - date.fromisoformat(group.observed_since)).days) if group.observed_since else 0
 
 
 def _failed_since(history: FailureHistory, key: str) -> int:

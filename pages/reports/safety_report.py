@@ -10,7 +10,7 @@ from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import answers, comparison, inputs, method, results, scope, status, trend, worked_groups
-from pages.reports.sections.changes_and_failures import changes_and_failures
+from pages.reports.sections.changes_and_failures import changes_and_failures, own_failures_as_evidence
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.participants import participants_section
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
@@ -61,6 +61,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ("Dissents", answers.dissents(reported, security=False)),
         ("Open actions", actions_of_half(reported, day, security=False)),
         ("Changes and failures", changes_and_failures(reported, security=False)),
+        ("Own failures as evidence", own_failures_as_evidence(reported, day)),
         ("Compared with the last signed revision", comparison.functions(reported)),
         ("Trend over the revisions", trend.functions(reported)),
         ("Inputs in full", inputs.inputs(reported)),
