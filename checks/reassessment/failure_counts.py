@@ -41,11 +41,15 @@ class FailureHistory:
         """The history in a state, which holds what its reader may see."""
         return cls(state.assessment, state.records.failures, state.groups, state.day)
 
-    def alike(self, key: str) -> tuple[list[str], int]:
-        """Groups with channels of the same devices, the group itself first, and how many more the reader may not see."""
+    def alike(self, key: str, *, least: int = 1) -> tuple[list[str], int]:
+        """Groups of ``least`` channels or more of the same devices, the group itself first, and how many the reader may not see."""
         groups = self.assessment.plant.groups
         kind = channel_kinds(groups[key])
-        others = [other for other, group in groups.items() if other != key and channel_kinds(group) == kind]
+        others = [
+            other
+            for other, group in groups.items()
+            if other != key and channel_kinds(group) == kind and len(group.channels) >= least
+        ]
         seen = [other for other in others if other in self.groups]
         return [key, *seen], len(others) - len(seen)
 

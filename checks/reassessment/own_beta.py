@@ -70,9 +70,8 @@ def own_beta(history: FailureHistory, key: str) -> OwnBeta | None:
     betas, group = history.assessment.group(key).betas, history.assessment.plant.groups[key]
     if betas is None or len(group.channels) < PAIR:
         return None
-    alike, not_shown = history.alike(key)
-    redundant = [other for other in alike if len(history.assessment.plant.groups[other].channels) >= PAIR]
-    counts = tuple(failure_counts.failure_counts(history, other) for other in redundant)
+    alike, not_shown = history.alike(key, least=PAIR)
+    counts = tuple(failure_counts.failure_counts(history, other) for other in alike)
     staggered, pair = _staggered(history, counts), _of_a_pair(counts)
     prior = pair_beta.centred_prior(betas.beta_int, staggered=staggered) if 0.0 < betas.beta_int < 1.0 else None
     jeffreys = alpha_factors.jeffreys(PAIR).with_counts(pair)
@@ -87,7 +86,7 @@ def own_beta(history: FailureHistory, key: str) -> OwnBeta | None:
         prior=prior,
         beta=None if prior is None else pair_beta.beta_quantiles(prior.with_counts(pair), staggered=staggered),
         jeffreys=pair_beta.beta_quantiles(jeffreys, staggered=staggered),
-        years=_years(history, redundant),
+        years=_years(history, alike),
     )
 
 

@@ -15,8 +15,8 @@ OWN = Fill("90 % interval from own failures", "shared", SLANT)
 PUBLISHED = Fill("published range of beta", "quiet", SOLID)
 MEDIAN, IN_USE = "median from own failures", "beta in use"
 AXIS = "beta of a pair (1oo2) of channels, per cent, log scale"
-LEAST, MOST = 0.01, 100.0
-"""Ends of the scale, in per cent; an interval that begins below is clipped."""
+LEAST, USUAL, MOST = 0.01, 0.1, 100.0
+"""Least, usual and upper ends of the scale, in per cent; an interval that begins below the least is clipped."""
 FIELD_RANGE = "IAEA, thirteen nuclear component types"
 """Row of the table of published ranges that rests on field data of several component types."""
 
@@ -30,7 +30,8 @@ def beta_intervals(estimates: Sequence[OwnBeta], names: Mapping[str, str]) -> Ba
         _row(estimate, names[estimate.group]) for estimate in estimates if estimate.events and estimate.beta is not None
     )
     legend = (OWN, PUBLISHED, MEDIAN, IN_USE)
-    return Bars((*rows, _published()) if rows else (), Scale(LEAST, MOST, AXIS), legend)
+    low = min((value for row in rows for value in row.values), default=USUAL)
+    return Bars((*rows, _published()) if rows else (), Scale(max(LEAST, min(USUAL, low)), MOST, AXIS), legend)
 
 
 def _row(estimate: OwnBeta, name: str) -> Row:

@@ -63,9 +63,7 @@ def _not_shown(count: int) -> str:
 
 
 def beta_sentence(estimate: OwnBeta) -> str:
-    """What the failures say about the beta in use, and how much of it the prior says."""
-    if not estimate.events:
-        return "No failure counts: there is nothing to set against the beta in use."
+    """What the failures say about the beta in use, and how much of it the prior says; for a group with failures."""
     period = "the period is not stated" if estimate.years is None else f"in {significant(estimate.years)} years"
     record = (
         f"{counted(estimate.channels, 'failed channel')} in {counted(estimate.events, 'event')}, "
@@ -121,20 +119,33 @@ def fit(rate: PerHour) -> str:
 
 
 def rate_sentence(rate: OwnRate) -> str:
-    """Where the assumed rate lies beside the observed one, and what is missing."""
-    missing = (
-        f"No start of observation: enter “Failures recorded since” of {', '.join(rate.unobserved)} under Set up."
-        if rate.unobserved
-        else ""
-    )
-    if rate.standing is None:
-        return missing
-    reading = {
+    """Where the assumed rate lies beside the observed one; empty without one."""
+    return {
         "within": "The assumed rate lies within the interval.",
         "below": "The assumed rate lies below the interval: more failures were found than assumed.",
         "above": "The assumed rate lies above the interval: fewer failures were found than assumed.",
+        None: "",
     }[rate.standing]
-    return f"{reading} {missing}".strip()
+
+
+def unobserved(rates: Iterable[OwnRate]) -> str:
+    """Which groups lack what a rate needs, and what to do; empty where none does."""
+    groups = list(dict.fromkeys(key for rate in rates for key in rate.unobserved))
+    if not groups:
+        return ""
+    return (
+        f"Without a start of observation, so in no rate: {', '.join(groups)}. Enter “Failures recorded since” of these groups under "
+        "Set up: the day from which on every failure found in them is on record. It is plant data, so a signed revision is "
+        "invalidated by it."
+    )
+
+
+def without_failures(estimates: Iterable[OwnBeta]) -> str:
+    """Groups for which no failure counts; empty where none is."""
+    groups = [estimate.group for estimate in estimates if not estimate.events]
+    return (
+        f"No failure counts for {', '.join(groups)}: there is nothing to set against the beta in use." if groups else ""
+    )
 
 
 def left_out(history: FailureHistory, groups: Iterable[str]) -> list[Row]:

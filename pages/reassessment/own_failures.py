@@ -6,12 +6,12 @@ import streamlit as st
 
 from checks.reassessment.failure_counts import FailureHistory
 from checks.reassessment.own_beta import OwnBeta, own_betas
-from checks.reassessment.own_rates import own_rates
+from checks.reassessment.own_rates import OwnRate, own_rates
 from checks.state.live import State
 from pages.charts import plotly_figures
 from pages.charts.beta_intervals import IN_USE, MEDIAN, beta_intervals
 from pages.presentation import own_failures
-from pages.presentation.wording import small_print
+from pages.presentation.wording import escaped, small_print
 from pages.ui import frame, tables
 from scoring.field_data.observed_rates import OBSERVED_RATES
 from scoring.field_data.pair_beta import PAIR_BETA
@@ -27,26 +27,35 @@ def draw(current: State, system: str) -> None:
     st.markdown("### What these failures say about beta and failure rates")
     st.markdown(own_failures.OPINION)
     _betas(current, own_betas(history, groups))
-    rows = [own_failures.rate_row(rate) for rate in own_rates(history, groups)]
-    if rows:
-        st.markdown("#### Failure rates of the channels, observed and assumed")
-        tables.table(rows, key="own_rates", alt="Failure rates observed and assumed")
-        st.caption(f"Source: {OBSERVED_RATES.source}. Valid for: {OBSERVED_RATES.valid}.")
+    _rates(own_rates(history, groups))
     rows = own_failures.left_out(history, groups)
     if rows:
-        st.markdown("#### Records that do not count")
+        st.markdown("**Records that do not count**")
         tables.table(rows, key="own_left_out", alt="Failure records that do not count")
 
 
 def _betas(current: State, estimates: list[OwnBeta]) -> None:
     if not estimates:
         return
-    st.markdown("#### Beta from the failures, beside the beta in use")
+    st.markdown("**Beta from the failures, beside the beta in use**")
     chart = beta_intervals(estimates, {key: group.name for key, group in current.plant.groups.items()})
     if chart.rows:
         figure = plotly_figures.bar_chart(chart, frame.palette(), named=True)
         st.plotly_chart(figure, key="own_beta", theme=None, config=plotly_figures.CONFIG, alt=chart.alt_text)
         st.markdown(small_print(f"Dot: {MEDIAN}. Upright tick: {IN_USE}."))
-    rows = [own_failures.beta_row(estimate) for estimate in estimates]
-    tables.table(rows, key="own_betas", alt="Beta from the failures, beside the beta in use")
+    rows = [own_failures.beta_row(estimate) for estimate in estimates if estimate.events]
+    if rows:
+        tables.table(rows, key="own_betas", alt="Beta from the failures, beside the beta in use")
+    st.markdown(escaped(own_failures.without_failures(estimates)))
     st.caption(f"{own_failures.COUNTED} {own_failures.PRIOR} Source: {PAIR_BETA.source}.")
+
+
+def _rates(rates: list[OwnRate]) -> None:
+    if not rates:
+        return
+    st.markdown("**Failure rates of the channels, observed and assumed**")
+    rows = [own_failures.rate_row(rate) for rate in rates if rate.observed is not None]
+    if rows:
+        tables.table(rows, key="own_rates", alt="Failure rates observed and assumed")
+    st.markdown(escaped(own_failures.unobserved(rates)))
+    st.caption(f"Source: {OBSERVED_RATES.source}. Valid for: {OBSERVED_RATES.valid}.")

@@ -62,21 +62,28 @@ def own_failures_as_evidence(reported: ReportedRevision, day: date) -> list[Piec
     if not own_failures.says_something(history, groups):
         return []
     estimates = own_betas(history, groups)
-    betas = [own_failures.beta_row(estimate) for estimate in estimates]
-    rates = [own_failures.rate_row(rate) for rate in own_rates(history, groups)]
+    rates = own_rates(history, groups)
+    betas = [own_failures.beta_row(estimate) for estimate in estimates if estimate.events]
+    observed = [own_failures.rate_row(rate) for rate in rates if rate.observed is not None]
     return [
         *page_layout.lead(
             f"{own_failures.OPINION} This record holds the failures of {reported.scope.system} alone, up to {day.isoformat()}."
         ),
         *result_charts.own_betas(estimates, reported.names),
         *_of_rows(betas, (0.9, 1.2, 1.0, 1.0, 1.2, 1.2, 2.4)),
+        *_said(own_failures.without_failures(estimates)),
         *page_layout.small(f"{own_failures.COUNTED} {own_failures.PRIOR} Source: {PAIR_BETA.source}."),
         *page_layout.small("; ".join(PAIR_BETA.formula)),
-        *_of_rows(rates, (0.9, 1.1, 0.8, 0.6, 0.8, 1.1, 1.1, 0.9, 1.7)),
+        *_of_rows(observed, (0.9, 1.1, 0.8, 0.6, 0.8, 1.1, 1.1, 0.9, 1.7)),
+        *_said(own_failures.unobserved(rates)),
         *page_layout.small(f"Source: {OBSERVED_RATES.source}. Valid for: {OBSERVED_RATES.valid}."),
         *page_layout.small("; ".join(OBSERVED_RATES.formula)),
         *_of_rows(own_failures.left_out(history, groups), (1.2, 1.6, 1.2, 5.0)),
     ]
+
+
+def _said(text: str) -> list[Piece]:
+    return page_layout.paragraph(text) if text else []
 
 
 def _of_rows(rows: list[own_failures.Row], widths: tuple[float, ...]) -> list[Piece]:
