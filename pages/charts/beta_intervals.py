@@ -17,8 +17,14 @@ MEDIAN, IN_USE = "median from own failures", "beta in use"
 AXIS = "beta of a pair (1oo2) of channels, per cent, log scale"
 LEAST, USUAL, MOST = 0.01, 0.1, 100.0
 """Least, usual and upper ends of the scale, in per cent; an interval that begins below the least is clipped."""
+RANGES = "jones_2012_beta_ranges"
 FIELD_RANGE = "IAEA, thirteen nuclear component types"
 """Row of the table of published ranges that rests on field data of several component types."""
+
+
+def reading() -> str:
+    """What the marks of the chart mean, and the source of the published range."""
+    return f"Dot: {MEDIAN}. Upright tick: {IN_USE}. Published range: {FIELD_RANGE}, after {table(RANGES).citation}."
 
 
 def beta_intervals(estimates: Sequence[OwnBeta], names: Mapping[str, str]) -> Bars:
@@ -46,10 +52,9 @@ def _row(estimate: OwnBeta, name: str) -> Row:
 
 
 def _published() -> Row:
-    source = table("jones_2012_beta_ranges")
-    low, high = next(row["values"] for row in source.rows if row["who"] == FIELD_RANGE)
+    low, high = next(row["values"] for row in table(RANGES).rows if row["who"] == FIELD_RANGE)
     return Row(
         name=("Published range", FIELD_RANGE),
-        figures=f"{percent(low)} to {percent(high)}; {source.document}, {source.edition}",
+        figures=f"{percent(low)} to {percent(high)}",
         bars=((low * 100.0, high * 100.0, PUBLISHED),),
     )

@@ -87,9 +87,9 @@ def _weight(estimate: OwnBeta) -> str:
 
 def _beside(quantiles: Quantiles, value: float) -> str:
     return {
-        "within": "within it",
-        "below": "below it: more common cause was found than the result has",
-        "above": "above it: less common cause was found than the result has",
+        "within": "within the interval",
+        "below": "below the interval: more common cause was found than the result has",
+        "above": "above the interval: less common cause was found than the result has",
     }[quantiles.standing(value)]
 
 

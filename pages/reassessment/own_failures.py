@@ -9,7 +9,7 @@ from checks.reassessment.own_beta import OwnBeta, own_betas
 from checks.reassessment.own_rates import OwnRate, own_rates
 from checks.state.live import State
 from pages.charts import plotly_figures
-from pages.charts.beta_intervals import IN_USE, MEDIAN, beta_intervals
+from pages.charts.beta_intervals import beta_intervals, reading
 from pages.presentation import own_failures
 from pages.presentation.wording import escaped, small_print
 from pages.ui import frame, tables
@@ -42,7 +42,7 @@ def _betas(current: State, estimates: list[OwnBeta]) -> None:
     if chart.rows:
         figure = plotly_figures.bar_chart(chart, frame.palette(), named=True)
         st.plotly_chart(figure, key="own_beta", theme=None, config=plotly_figures.CONFIG, alt=chart.alt_text)
-        st.markdown(small_print(f"Dot: {MEDIAN}. Upright tick: {IN_USE}."))
+        st.markdown(small_print(escaped(reading())))
     rows = [own_failures.beta_row(estimate) for estimate in estimates if estimate.events]
     if rows:
         tables.table(rows, key="own_betas", alt="Beta from the failures, beside the beta in use")

@@ -12,11 +12,13 @@ from checks.reassessment.own_beta import own_betas
 from checks.reassessment.own_rates import own_rates
 from checks.state.revision_status import Cause
 from checks.text.number_format import NONE
+from pages.charts.beta_intervals import reading
 from pages.presentation import own_failures
 from pages.presentation.direction import isolated
 from pages.presentation.wording import COMMON_CAUSE, FOUND_BY, counted
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
+from pages.reports.layout.blocks import Block
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision, last_signed_before, of_security_change
 from scoring.field_data.observed_rates import OBSERVED_RATES
@@ -69,7 +71,7 @@ def own_failures_as_evidence(reported: ReportedRevision, day: date) -> list[Piec
         *page_layout.lead(
             f"{own_failures.OPINION} This record holds the failures of {reported.scope.system} alone, up to {day.isoformat()}."
         ),
-        *result_charts.own_betas(estimates, reported.names),
+        *_chart(result_charts.own_betas(estimates, reported.names)),
         *_of_rows(betas, (0.9, 1.2, 1.0, 1.0, 1.2, 1.2, 2.4)),
         *_said(own_failures.without_failures(estimates)),
         *page_layout.small(f"{own_failures.COUNTED} {own_failures.PRIOR} Source: {PAIR_BETA.source}."),
@@ -80,6 +82,10 @@ def own_failures_as_evidence(reported: ReportedRevision, day: date) -> list[Piec
         *page_layout.small("; ".join(OBSERVED_RATES.formula)),
         *_of_rows(own_failures.left_out(history, groups), (1.2, 1.6, 1.2, 5.0)),
     ]
+
+
+def _chart(blocks: list[Block]) -> list[Piece]:
+    return [*blocks, *page_layout.small(reading())] if blocks else []
 
 
 def _said(text: str) -> list[Piece]:
