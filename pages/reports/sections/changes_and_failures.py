@@ -72,7 +72,7 @@ def own_failures_as_evidence(reported: ReportedRevision, day: date) -> list[Piec
             f"{own_failures.OPINION} This record holds the failures of {reported.scope.system} alone, up to {day.isoformat()}."
         ),
         *_chart(result_charts.own_betas(estimates, reported.names)),
-        *_of_rows(betas, (0.9, 1.2, 1.0, 1.0, 1.2, 1.2, 2.4)),
+        *_of_rows(betas, (0.9, 1.1, 1.0, 1.35, 1.2, 1.2, 2.2)),
         *_said(own_failures.without_failures(estimates)),
         *page_layout.small(f"{own_failures.COUNTED} {own_failures.PRIOR} Source: {PAIR_BETA.source}."),
         *page_layout.small("; ".join(PAIR_BETA.formula)),
