@@ -27,6 +27,7 @@ Rate: TypeAlias = float | NDArray[np.float64]
 Array: TypeAlias = NDArray[np.float64]
 """Numbers in rows and columns; each docstring says of what."""
 
+HOURS_PER_DAY: Hours = 24.0
 HOURS_PER_YEAR: Hours = 8760.0
 FIT_PER_PER_HOUR: Fit = 1e9
 

@@ -26,6 +26,7 @@ SAYS_ONLY = (
     "systematic_capability",
     "sc",
     "check_others",
+    "observed_since",
     "target_rrf",
     "target_pfh",
     "target_sil",

@@ -118,6 +118,7 @@ GROUPS = (
     Column("stated_result.pfh", "Stated PFH", "number", "1/h", also=("pfh",)),
     Column("stated_result.source", "Source of the stated result", "text"),
     Column("stated_result.covers", "Stated result covers", "text"),
+    Column("observed_since", "Failures recorded since", "text", also=("in service since",), example="2019-01-01"),
     Column("conventions.voting_factor", "MooN factor of this group", "choice", choices=registry.MOON_FACTORS.ids()),
     Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
     Column("systematic_capability.source", "Source of the systematic capability", "text"),

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from checks.plantfile.fields import Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
+from checks.plantfile.fields import Day, Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
 from scoring.common_cause import Part
 from scoring.voting import SINGLE, Voting
 
@@ -110,6 +110,7 @@ class Group(Strict):
 
     Answers, beta and PFD belong to a group. With ``stated_result`` there is no voting, no channel, no test and no repair; else
     all of these are given, and either ``proof_test`` or ``tests``. ``diagnostic_switch`` is K of a 1oo2D group.
+    ``observed_since`` is the day from which on every failure found in the group is on record.
     """
 
     name: Name = ""
@@ -131,6 +132,7 @@ class Group(Strict):
     stated_result: StatedResult | None = None
     conventions: GroupConventions | None = None
     systematic_capability: SystematicCapability | None = None
+    observed_since: Day = ""
     note: Text = ""
 
     @property
@@ -142,6 +144,12 @@ class Group(Strict):
     def arrangement(self) -> str:
         """The voting in words, such as ``2oo3``, or ``stated result``."""
         return str(self.voting) if self.voting else "stated result"
+
+    @property
+    def tested_in_turn(self) -> bool:
+        """Whether its channels are tested at different times."""
+        staggered = self.proof_test is not None and self.proof_test.staggered
+        return staggered or any(test.moments > 1 for test in self.tests)
 
     @property
     def all_tests(self) -> Sequence[Test]:

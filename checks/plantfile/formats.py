@@ -16,7 +16,15 @@ from scoring.methods import registry
 EXPOSURE_RULES_OF_1 = ("graded", "none")
 ONLY_2 = {
     "devices": ("lambda_sd_fit", "error_factor", "type", "field_data", "systematic_capability"),
-    "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions", "systematic_capability"),
+    "groups": (
+        "tests",
+        "check_others",
+        "diagnostic_switch",
+        "stated_result",
+        "conventions",
+        "systematic_capability",
+        "observed_since",
+    ),
     "functions": ("target_sil", "demand_zone"),
     "conduits": ("one_way_to",),
 }

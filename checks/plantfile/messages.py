@@ -65,6 +65,7 @@ ALLOWED = {
     "value": "met, partly, not-met, unknown, equivalent or not-applicable",
     "of": "plant, system:ID, group:ID or zone:ID",
     "on": days.ALLOWED,
+    "observed_since": f"the day from which on every failure is recorded: {days.ALLOWED}",
     "between": "two zone ids, or one zone id and outside",
     "one_way_to": "one of the two ends: hardware (a data diode) passes data to it and nothing back; leave it out otherwise",
     "demand_zone": "a zone id: where the control layer lies whose failure makes the demand",

@@ -22,7 +22,7 @@ from pages.reports.sections import (
     uncertainty,
     worked_groups,
 )
-from pages.reports.sections.changes_and_failures import changes_and_failures
+from pages.reports.sections.changes_and_failures import changes_and_failures, own_failures_as_evidence
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.participants import participants_section
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
@@ -76,6 +76,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ("Dissents", answers.dissents(reported, security=False)),
         ("Open actions", actions_of_half(reported, day, security=False)),
         ("Changes and failures", changes_and_failures(reported, security=False)),
+        ("Own failures as evidence", own_failures_as_evidence(reported, day)),
         ("Compared with the last signed revision", comparison.functions(reported)),
         ("Trend over the revisions", trend.functions(reported)),
         ("Inputs in full", inputs.inputs(reported)),

@@ -65,6 +65,7 @@ def _draw(live: Live, current: State) -> None:
         _group_shares(current, function)
     _groups(current, function)
     what_it_rests_on.draw(function, uncertainty)
+    _own_failures(current, function)
     second_method.draw(live, current, function)
     _compromise(current, function)
     _curves(current, function)
@@ -136,6 +137,15 @@ def _groups(current: State, function: FunctionResult) -> None:
         zone = current.plant.groups[weakest.id].zone
         if zone is not None and current.is_visible(f"zone:{zone}"):
             frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
+
+
+def _own_failures(current: State, function: FunctionResult) -> None:
+    """Link to what recorded failures of its groups say, for who may see them."""
+    system = current.assessment.links.system_of_function.get(function.id, "")
+    failed = {key for failure in current.records.failures for key in failure.body.groups}
+    shown = system in current.systems and state.person().may("see evidence")
+    if shown and failed.intersection(group.id for group in function.groups):
+        frame.link("again", "What the plant's own failures say about beta and failure rates", system=system)
 
 
 def _curves(current: State, function: FunctionResult) -> None:

@@ -30,7 +30,7 @@ SCREENS = {
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"

@@ -6,6 +6,7 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
+from pages.charts.beta_intervals import IN_USE, MEDIAN
 from pages.charts.chart_data import Bars, Fill, Mark, Row
 from pages.charts.rails import ALONE, BAND, BEFORE, RANGE, TARGET
 from pages.presentation.palette import LIGHT
@@ -18,6 +19,8 @@ ROW, LABEL_HEIGHT, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
 """Heights of a row, of its label with the bar, of the bar, of a legend line, and of the scale, in points."""
 MAX_WHOLE = 300.0
 """Maximum height of a chart that is never split, in points (house rule)."""
+DOTS, TICKS = (ALONE, MEDIAN), (TARGET, IN_USE)
+"""Legend entries that a dot and an upright tick stand for."""
 SYMBOL_GAP, ENTRY_GAP = 4.0, 10.0
 BELOW, DIAMOND, SMALL_MARK = 8.0, Mark("diamond"), 2.6
 """Distance of the band of the uncertainty below the bar, in points, and the mark at its median with its radius."""
@@ -114,7 +117,7 @@ class BarRows(Block):
 
 
 def _symbol_width(entry: Fill | str) -> float:
-    return 8.0 if entry in (ALONE, TARGET) else 15.0
+    return 8.0 if entry in (*DOTS, *TICKS) else 15.0
 
 
 def _entry_width(entry: Fill | str) -> float:
@@ -127,9 +130,9 @@ def _legend_entry(canvas: Canvas, entry: Fill | str, x: float, y: float) -> None
     """Draw one legend entry."""
     if isinstance(entry, Fill):
         draw_bar(canvas, entry, x, y - 1.0, 15.0, 7.0)
-    elif entry == ALONE:
+    elif entry in DOTS:
         draw_dot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
-    elif entry == TARGET:
+    elif entry in TICKS:
         draw_rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)
     else:
         draw_rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if entry == BEFORE else ()))

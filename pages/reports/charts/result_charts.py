@@ -11,8 +11,10 @@ from checks.analysis.beta_curves import Curves
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Point
+from checks.reassessment.own_beta import OwnBeta
 from pages.charts import line_charts
 from pages.charts import rails as described
+from pages.charts.beta_intervals import beta_intervals
 from pages.reports.charts.bar_rows import BarRows
 from pages.reports.charts.curve_chart import CurveChart
 from pages.reports.charts.trend_chart import TrendChart
@@ -56,3 +58,9 @@ def trend(points: Sequence[Point], stops: dict[str, str], targets: Mapping[str, 
 def against_beta(curves: Curves, *, demand: str, limit: float) -> list[Block]:
     """Result against beta: heavy line as built, dashed lines for other votings, marked points for the group."""
     return [CurveChart(line_charts.against_beta(curves, demand=demand, limit=limit))]
+
+
+def own_betas(estimates: Sequence[OwnBeta], names: Mapping[str, str]) -> list[Block]:
+    """Beta of each group from the plant's own failures; empty without counted failures."""
+    bars = beta_intervals(estimates, names)
+    return [BarRows(bars)] if bars.rows else []

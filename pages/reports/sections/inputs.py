@@ -130,6 +130,8 @@ def _particulars(group: Group) -> Iterator[str]:
         yield "check_others"
     if group.systematic_capability is not None:
         yield "systematic_capability {}; {}".format(*_capability(group))
+    if group.observed_since:
+        yield f"observed_since {group.observed_since}"
 
 
 def _tests(reported: ReportedRevision) -> list[Piece]:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
-from checks.plantfile import plant_file
+from checks.plantfile import entry_checks, plant_file
 from checks.plantfile.plant import Function, Plant
 from checks.text.faults import Refused
 from tests.checks.given import plain, plain_2
@@ -70,6 +70,7 @@ GROUPS = [
     ),
     (("devices", "CPU", "lambda_sd_fit"), 0, "groups.cpu.channels", "lambda_sd_fit of a device"),
     (("devices", "CPU", "lambda_sd_fit"), 2600, "devices.CPU.lambda_sd_fit", "at most lambda_s_fit"),
+    (("groups", "ft", "observed_since"), "last year", "groups.ft.observed_since", "2025-03-04"),
     (("devices", "SOV", "error_factor"), 0.5, "devices.SOV.error_factor", "1 to 100"),
     (("devices", "PT", "type"), "C", "devices.PT.type", "A or B"),
     (("devices", "PT", "field_data", "confidence"), 90, "devices.PT.field_data.confidence", "90 % = 0.9"),
@@ -183,10 +184,18 @@ def test_a_beta_of_the_whole_group_needs_no_moon_factor() -> None:
     assert "2oo8 has no factor" in line
 
 
+def test_an_observation_that_began_in_the_year_225_is_a_typing_error() -> None:
+    plant = Plant.model_validate(_changed("groups", "ft", "observed_since", value="0225-03-04"))
+    ((place, fault),) = entry_checks.faults(plant)
+    assert place == ("groups", "ft", "observed_since")
+    assert "from 1950 to 2100" in fault.allowed
+
+
 ONLY_2: list[Change] = [
     lambda raw: raw["conventions"].update(mission_h=131400),
     lambda raw: raw["devices"]["PT"].update(error_factor=3),
     lambda raw: raw["groups"]["pt-301"].update(check_others=True),
+    lambda raw: raw["groups"]["pt-301"].update(observed_since="2021-06-01"),
     lambda raw: raw["groups"]["pt-301"].update(conventions={"voting_factor": "none"}),
     lambda raw: raw["groups"]["con-210"]["stated_beta"].update(of="group"),
     lambda raw: raw["functions"]["SIF-301"].update(target_sil=2, target_rrf=None),
