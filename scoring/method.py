@@ -111,6 +111,50 @@ class BetaMethod(Protocol):
         ...
 
 
+class AskedBeta(Protocol):
+    """A beta method with questions of its own, each answered by a grade: a level, or met and not-met.
+
+    It stands beside the beta method of a plant as a further opinion and moves no result.
+    """
+
+    @property
+    def about(self) -> About:
+        """Description of the method."""
+        ...
+
+    @property
+    def bank(self) -> str:
+        """Name of the question bank that it asks from."""
+        ...
+
+    @property
+    def ends(self) -> tuple[Fraction, Fraction]:
+        """The best and the worst beta that the method gives."""
+        ...
+
+    def points(self) -> Mapping[str, Mapping[str, float]]:
+        """Points of each grade, worst grade first, by the id of the question."""
+        ...
+
+    def beta(self, grades: Mapping[str, str]) -> Fraction | None:
+        """Beta of a pair (1oo2), from a grade for every question; None where the method gives no value.
+
+        Raises NotAnswered for a missing grade, OutOfRange for one that the method does not print.
+        """
+        ...
+
+    def worked(self, grades: Mapping[str, str]) -> tuple[str, ...]:
+        """The equation with the grades of one group put in."""
+        ...
+
+
+class NotAnswered(ValueError):
+    """A question of a method has no grade. No value takes its place."""
+
+    def __init__(self, method: str, missing: Collection[str]) -> None:
+        super().__init__(f"{method} needs a grade for {', '.join(missing)}")
+
+
 class MoonFactor(Protocol):
     """From the beta of a pair (1oo2) to that of a MooN group."""
 

@@ -18,7 +18,7 @@ Part = Literal["fixed", "changes", "ended", "shown"]
 ``shown``: computed, and not read back."""
 
 DATE = f"write a date as 2025-03-04, {FIRST_DAY.year} to {LAST_DAY.year}"
-VALUES = "met, partly, not-met, unknown, equivalent or not-applicable"
+VALUES = "met, partly, not-met, unknown, equivalent or not-applicable; level-a to level-e where levels are asked"
 NOT_HERE = "open or done; close or drop an action in the program, with the fields that this needs"
 
 

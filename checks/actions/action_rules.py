@@ -66,8 +66,12 @@ def _question_faults(action: Action, plant: Plant | None) -> Iterator[Fault]:
     for asked, count in Counter(action.questions).items():
         if count > 1:
             yield Fault("questions", f"{asked} occurs {count} times", "each once")
-        if asked.question not in banks().questions:
+        question = banks().questions.get(asked.question)
+        if question is None:
             yield Fault("questions", f"{asked.question} is in no bank", "ids as in the banks: SEP1, Z01, SR 1.1 …")
+        elif action.answer_to not in question.answers:
+            what = f"{action.answer_to} does not answer {asked.question}"
+            yield Fault("answer_to", what, f"allowed: {', '.join(question.answers)}")
         elif plant is not None:
             blocks: dict[str, dict[str, Any]] = {
                 "systems": dict(plant.systems),

@@ -11,13 +11,13 @@ from checks.assessment.answers import FAVOUR
 from checks.events.plant.action import Action
 from checks.journal.event import Event
 from checks.plantfile.plant import Answer, Asked
+from checks.questions.bank import banks
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 
 DAYS = 90
 """Days until an action from a note is due, unless it is changed (house rule)."""
 NOBODY = "to be named"
-BEST = "met"
 
 
 def raise_from_note(live: Live, person: Person, asked: Asked, *, system: str | None) -> Event:
@@ -39,9 +39,10 @@ def raise_from_note(live: Live, person: Person, asked: Asked, *, system: str | N
         "due": state.day + timedelta(days=DAYS),
         "system": system,
     }
-    if FAVOUR[stored.answer.value] < FAVOUR[BEST]:
+    best = max(banks().questions[asked[0]].answers, key=FAVOUR.__getitem__)
+    if FAVOUR[stored.answer.value] < FAVOUR[best]:
         question = {"question": asked[0], "of": asked[1]}
-        fields |= {"questions": [question], "answer_from": stored.answer.value, "answer_to": BEST}
+        fields |= {"questions": [question], "answer_from": stored.answer.value, "answer_to": best}
     return recorded_actions.raise_one(live, person, fields)
 
 

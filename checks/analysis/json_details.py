@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import architecture, footholds, independence, spurious_trips, uncertainty
-from checks.analysis.footholds import Foothold
+from checks.analysis import architecture, spurious_trips, uncertainty
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Plant
+from checks.reach import footholds, independence
+from checks.reach.footholds import Foothold
 from scoring.uncertainty.method import ABOUT as ABOUT_UNCERTAINTY
 
 

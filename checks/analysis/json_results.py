@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import compromise, json_details, second_opinion
+from checks.analysis import beta_opinions, json_details, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
+from checks.reach import compromise
 from scoring.timeline.method import ABOUT
 
 
@@ -30,8 +31,8 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
             results["functions"][key] |= _by_timeline(assessment, key, second=second, curve=curve)
     if second:
         for key in plant.groups:
-            opinion = {ABOUT.id: second_opinion.of_group(assessment, key)}
-            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinion}
+            opinions = {ABOUT.id: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
+            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinions}
             results["groups"][key] |= json_details.of_group(assessment, key)
         for key in plant.functions:
             results["functions"][key] |= json_details.of_function(assessment, key)

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from checks.plantfile.plant import Answer
+from checks.questions.bank import LEVELS
 
 ByQuestion = Mapping[str, Answer]
 _NONE: ByQuestion = MappingProxyType({})
 FAVOUR = {"met": 3, "equivalent": 3, "not-applicable": 2, "partly": 1, "unknown": 0, "not-met": 0}
+FAVOUR |= {level: place for place, level in enumerate(LEVELS, 1)}
 """How favourable a value is. If systems disagree about a shared group, the worst answer is used (house rule)."""
 
 SAME_QUESTION = {"ENV1": "A05"}

@@ -13,7 +13,7 @@ from checks.plantfile import function_checks, group_checks
 from checks.plantfile.messages import ALLOWED
 from checks.plantfile.plain_data import Found, as_list, block, entries, found, known, number, unknown
 from checks.plantfile.plant import OUTSIDE
-from checks.questions.bank import banks
+from checks.questions.bank import LEVELS, MEASURE_ANSWERS, OPINIONS, Question, banks
 from checks.text.yaml_text import Place
 
 ORDER = {"plant": 0, "system": 1, "zone": 1, "group": 2}
@@ -21,6 +21,7 @@ ORDER = {"plant": 0, "system": 1, "zone": 1, "group": 2}
 
 BEFORE = {"common_cause": ("plant", "system", "group"), "cyber": ("plant", "zone", "group")}
 BEFORE["requirements"] = BEFORE["cyber"]
+BEFORE |= dict.fromkeys(dict(OPINIONS), BEFORE["common_cause"])
 NEEDS_NOTE = ("equivalent", "not-applicable")
 
 
@@ -63,6 +64,13 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
             yield found(("conduits", key, "one_way_to"), f"{end} is not an end of it", ALLOWED["one_way_to"])
 
 
+def wrong_value(question: Question, value: Any) -> tuple[str, str] | None:
+    """What is wrong with a known value as the answer to a question, and what is allowed; None where it is an answer to it."""
+    if value in question.answers or value not in (*MEASURE_ANSWERS, *LEVELS):
+        return None
+    return f"{value} does not answer {question.id}", f"allowed: {', '.join(question.answers)}"
+
+
 def answer_faults(answer: dict[str, Any], blocks: dict[str, dict[str, Any]]) -> Iterator[tuple[str, str, str]]:
     """Faults of one answer: (field, found, allowed). ``blocks`` are systems, groups and zones by id."""
     name, of = answer.get("question"), answer.get("of")
@@ -77,6 +85,8 @@ def answer_faults(answer: dict[str, Any], blocks: dict[str, dict[str, Any]]) -> 
             levels = [level for level in BEFORE[question.bank] if ORDER[level] >= ORDER[question.asked_of]]
             if kind not in levels:
                 yield "of", f"{name} cannot be answered for {of}", f"allowed: {', '.join(levels)}"
+    if question and (fault := wrong_value(question, answer.get("value"))):
+        yield "value", *fault
     if answer.get("value") in NEEDS_NOTE and not str(answer.get("note") or "").strip():
         yield "note", f"missing, but the value is {answer['value']}", "give the reason in the note"
 

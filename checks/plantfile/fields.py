@@ -88,7 +88,22 @@ Mission = Annotated[float, Field(ge=8760.0, le=876000.0)]
 Interval = Annotated[float, Field(ge=24.0, le=438000.0)]
 VotingText = Annotated[Voting, PlainValidator(_voting), PlainSerializer(str)]
 Sl = Annotated[int, Field(ge=0, le=4)]
-Value = Literal["met", "partly", "not-met", "unknown", "equivalent", "not-applicable"]
+Value = Literal[
+    "met",
+    "partly",
+    "not-met",
+    "unknown",
+    "equivalent",
+    "not-applicable",
+    "level-a",
+    "level-a-plus",
+    "level-b",
+    "level-b-plus",
+    "level-c",
+    "level-d",
+    "level-e",
+]
+"""An answer: to a measure, or the level that answers a question of a method that asks for levels."""
 FrName = Literal["IAC", "UC", "SI", "DC", "RDF", "TRE", "RA"]
 
 

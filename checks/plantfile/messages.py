@@ -62,7 +62,7 @@ ALLOWED = {
     "check_others": "true or false",
     "target_pfh": "dangerous failures per hour, above 0 and below 0.01, as in 1.0e-6",
     "sl_target": "levels 0 to 4 for IAC, UC, SI, DC, RDF, TRE, RA",
-    "value": "met, partly, not-met, unknown, equivalent or not-applicable",
+    "value": "met, partly, not-met, unknown, equivalent or not-applicable; level-a to level-e where levels are asked",
     "of": "plant, system:ID, group:ID or zone:ID",
     "on": days.ALLOWED,
     "observed_since": f"the day from which on every failure is recorded: {days.ALLOWED}",

@@ -34,7 +34,7 @@ class Next:
 
 def default_addressee(assessment: Assessment, place: Place, question: str) -> str:
     """The addressee for which a session asks a question at a place."""
-    group, zone = (place.key, None) if place.bank == CAUSES else (None, place.key)
+    group, zone = (place.key, None) if place.of_group else (None, place.key)
     asked = open_questions.questions(assessment, place)[question]
     return answer_effects.addressee(asked, assessment, group=group, zone=zone)
 
@@ -66,9 +66,8 @@ def most_decisive(
     ``shown`` is the question on screen, ``system`` the one whose places follow; ``passed`` are questions passed, each with
     its addressee or its place.
     """
-    kind = [
-        each for each in open_questions.around(state, place, system) if (each.bank == CAUSES) == (place.bank == CAUSES)
-    ]
+    around = [] if place.is_opinion else open_questions.around(state, place, system)
+    kind = [each for each in around if each.of_group == place.of_group]
     known = {each: open_questions.progress(state.assessment, each) for each in dict.fromkeys((place, *kind))}
     for where, progress in known.items():
         names = left(state, progress, passed, shown if where == place else "")
@@ -96,7 +95,7 @@ def _best(state: State, place: Place, names: list[str]) -> tuple[str, str]:
 
 
 def _effects(state: State, place: Place) -> list[Effect]:
-    if place.bank == REQUIREMENTS:
+    if place.bank == REQUIREMENTS or place.is_opinion:
         return []
     assessment = blind_round.as_shown(state)
     if place.bank == CAUSES:
@@ -110,6 +109,8 @@ def _moves(effect: Effect) -> float:
 
 
 def _without_effect(place: Place, question: str) -> str:
+    if place.is_opinion:
+        return f"{question} is open. It is part of a further opinion and changes no result."
     if place.bank == CAUSES:
         return f"{question} is open. No safety function uses this group, so it changes no result."
     return f"{question} is open. It changes levels and gaps, no result."
@@ -138,7 +139,9 @@ def _nothing_left(state: State, here: Iterable[Progress], place: Place, shown: s
         text = f"{shown}, shown here, is the only open one."
     else:
         text = f"Every {NOUN[CAUSES] if place.bank == CAUSES else 'topic and requirement'} of {of} has an answer."
-    elsewhere = _elsewhere(state, {progress.place for progress in known}, system)
+        if place.is_opinion:
+            text = f"Every question of this method has an answer for {place.key}."
+    elsewhere = "" if place.is_opinion else _elsewhere(state, {progress.place for progress in known}, system)
     return f"{text} Still open elsewhere: {elsewhere}." if elsewhere else text
 
 

@@ -18,7 +18,7 @@ OF_ZONES = (TOPICS, REQUIREMENTS)
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a session asks: a group with the common-cause bank, or a zone with one of the other two banks."""
+    """Where a session asks: a group with the common-cause bank or that of a further method, or a zone with one of its two."""
 
     bank: str
     key: str
@@ -26,7 +26,17 @@ class Place:
     @property
     def addressee(self) -> str:
         """The group or zone as an addressee of answers."""
-        return f"{'group' if self.bank == CAUSES else 'zone'}:{self.key}"
+        return f"{'group' if self.of_group else 'zone'}:{self.key}"
+
+    @property
+    def of_group(self) -> bool:
+        """Whether a group is asked, and not a zone."""
+        return self.bank not in OF_ZONES
+
+    @property
+    def is_opinion(self) -> bool:
+        """Whether a further method asks, whose answers move no result."""
+        return self.of_group and self.bank != CAUSES
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,16 +64,16 @@ class Progress:
 
 def questions(assessment: Assessment, place: Place) -> dict[str, Question]:
     """Questions asked at a place, by id, in bank order."""
-    bank: dict[str, Question] = getattr(assessment.banks, place.bank)
+    bank = assessment.banks.of(place.bank)
     if place.bank != CAUSES:
-        return bank
+        return dict(bank)
     rows = assessment.questioned(place.key)
     return {name: question for name, question in bank.items() if name in rows}
 
 
 def answers(assessment: Assessment, place: Place) -> ByQuestion:
     """Visible answers that apply at a place."""
-    return assessment.group(place.key).answers if place.bank == CAUSES else assessment.zone(place.key).answers
+    return assessment.group(place.key).answers if place.of_group else assessment.zone(place.key).answers
 
 
 def progress(assessment: Assessment, place: Place) -> Progress:
@@ -93,7 +103,7 @@ def without_system(state: State) -> list[Place]:
 def systems(state: State, place: Place) -> list[str]:
     """Visible systems to which a place belongs."""
     links = state.assessment.links
-    groups = [place.key] if place.bank == CAUSES else links.groups_in[place.key]
+    groups = [place.key] if place.of_group else links.groups_in[place.key]
     names = dict.fromkeys(system for key in groups for system in links.systems_of[key])
     return [system for system in names if system in state.systems]
 

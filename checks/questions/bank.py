@@ -15,7 +15,9 @@ from typing import Any, Literal
 import rfc8785
 import yaml
 
-from scoring import common_cause, levels
+from scoring import common_cause as table_d1
+from scoring import levels
+from scoring.methods import registry
 
 FOLDER = Path(__file__).parent / "banks"
 EDITIONS = {
@@ -26,6 +28,13 @@ EDITIONS = {
 """The banks by name, each with its first edition."""
 FIRST = tuple(EDITIONS.items())
 LATEST = (("common_cause", "edition-2"), ("cyber", "edition-2"), ("requirements", "edition-2"))
+OPINIONS = tuple((method.bank, "edition-1") for method in registry.ASKED_BETA.editions().values())
+"""The banks of further beta methods, each with its latest edition. They move no result, so no revision names them."""
+KNOWN = (*EDITIONS, *dict(OPINIONS))
+MEASURE_ANSWERS = ("met", "partly", "not-met", "unknown", "equivalent", "not-applicable")
+"""The answers to a question about a measure."""
+LEVELS = ("level-a", "level-a-plus", "level-b", "level-b-plus", "level-c", "level-d", "level-e")
+"""The levels of a question that is answered by a level, worst first; each question has its own choice of them."""
 Chosen = tuple[tuple[str, str], ...]
 """Pairs of bank and edition, in the order of ``EDITIONS``."""
 Level = Literal["plant", "system", "zone", "group"]
@@ -40,7 +49,8 @@ class Question:
     cyber topics, ``requirements`` are the SR/RE that a topic covers (for a requirement, itself), ``undermines`` the rows of
     Table D.1 that lose their value while the topic is unmet (exposure rule ``credits``). ``offered`` is the addressee that a
     session offers first, if more specific. ``official`` is the name of a requirement in the standard. ``coverage`` is the range
-    of diagnostic coverage that a question states, for a cross-check against the entered rates.
+    of diagnostic coverage that a question states, for a cross-check against the entered rates. ``choices`` are the levels that
+    answer a question instead of met and not-met, worst first, each with what it means.
     """
 
     id: str
@@ -65,10 +75,16 @@ class Question:
     offered: Level | None = None
     official: str = ""
     coverage: tuple[float, float] | None = None
+    choices: tuple[tuple[str, str], ...] = ()
 
-    def points(self, part: common_cause.Part) -> common_cause.Row | None:
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The values that answer it."""
+        return (*(level for level, _ in self.choices), "unknown") if self.choices else MEASURE_ANSWERS
+
+    def points(self, part: table_d1.Part) -> table_d1.Row | None:
         """Row of Table D.1 behind a common-cause question; None where it does not apply to ``part``."""
-        return common_cause.rows(part).get(self.id)
+        return table_d1.rows(part).get(self.id)
 
     @property
     def levels(self) -> frozenset[int]:
@@ -79,16 +95,23 @@ class Question:
 
 @dataclass(frozen=True)
 class Banks:
-    """The three banks. Ids are unique across all of them."""
+    """The three banks, and those of further beta methods by name. Ids are unique across all of them."""
 
     common_cause: dict[str, Question]
     cyber: dict[str, Question]
     requirements: dict[str, Question]
+    opinions: Mapping[str, Mapping[str, Question]]
 
     @cached_property
     def questions(self) -> dict[str, Question]:
         """All questions by id."""
-        return {**self.common_cause, **self.cyber, **self.requirements}
+        further = {name: question for bank in self.opinions.values() for name, question in bank.items()}
+        return {**self.common_cause, **self.cyber, **self.requirements, **further}
+
+    def of(self, bank: str) -> Mapping[str, Question]:
+        """The questions of a bank by id; raises KeyError for a bank that there is not."""
+        named = {"common_cause": self.common_cause, "cyber": self.cyber, "requirements": self.requirements}
+        return named[bank] if bank in named else self.opinions[bank]
 
     @cached_property
     def topics_of_requirement(self) -> dict[str, tuple[str, ...]]:
@@ -118,6 +141,7 @@ def _question(raw: dict[str, Any], head: dict[str, Any]) -> Question:
         topics=tuple(fields.pop("topics")),
         undermines=tuple(fields.pop("undermines", ())),
         coverage=_ends(fields.pop("coverage", None)),
+        choices=tuple(fields.pop("choices", {}).items()),
         elements=frozenset(fields.pop("elements", ())),
         fr=tuple(fr),
         requirements=tuple(requirements),
@@ -137,7 +161,7 @@ class UnknownEdition(LookupError):
 @cache
 def edition(bank: str, name: str) -> Mapping[str, Question]:
     """Questions of one edition of a bank by id; raises UnknownEdition."""
-    paths = sorted((FOLDER / bank / name).glob("*.yaml")) if bank in EDITIONS and name in _names(bank) else []
+    paths = sorted((FOLDER / bank / name).glob("*.yaml")) if bank in KNOWN and name in _names(bank) else []
     if not paths:
         raise UnknownEdition(bank, name)
     questions: dict[str, Question] = {}
@@ -156,7 +180,8 @@ def _names(bank: str) -> tuple[str, ...]:
 @cache
 def banks(chosen: Chosen = LATEST) -> Banks:
     """The banks in these editions, by default the latest; raises UnknownEdition."""
-    return Banks(*(dict(edition(bank, name)) for bank, name in chosen))
+    common_cause, cyber, requirements = (dict(edition(bank, name)) for bank, name in chosen)
+    return Banks(common_cause, cyber, requirements, {bank: edition(bank, name) for bank, name in OPINIONS})
 
 
 @cache
@@ -175,14 +200,18 @@ def _scores(question: Question) -> Iterator[Any]:
     yield from (question.id, question.asked_of, question.weight, sorted(question.topics), sorted(question.elements))
     yield from (sorted(question.fr), sorted(question.requirements), sorted(question.undermines))
     yield sorted(question.levels)
-    for part in common_cause.PARTS:
+    for part in table_d1.PARTS:
         row = question.points(part)
         yield None if row is None else [row.x, row.y, row.alternatives]
+    for method in registry.ASKED_BETA.editions().values():
+        if method.bank == question.bank:
+            yield list(map(list, method.points()[question.id].items()))
 
 
 def _words(question: Question) -> Iterator[Any]:
     yield from (question.id, question.title, question.text, question.why, list(question.evidence))
     yield from (question.action, question.note, question.section_title, question.official)
+    yield from map(list, question.choices)
 
 
 def _hash(value: list[Any]) -> str:

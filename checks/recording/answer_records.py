@@ -16,6 +16,7 @@ from checks.journal.event import Event
 from checks.journal.event_body import named
 from checks.plantfile.fields import Value
 from checks.plantfile.plant import Asked
+from checks.questions.bank import banks
 from checks.recording import recorder, teams
 from checks.recording.field_checks import day_faults, missing, too_little, too_long
 from checks.state.evidence import Present
@@ -137,8 +138,9 @@ def record_dissent(live: Live, person: Person, asked: Asked, fields: Mapping[str
     )
     faults += missing("settles", texts["settles"], "what evidence would settle it")
     faults += [fault for name, text in texts.items() for fault in too_long(name, text)] + _answered(state, asked)
-    if texts["value"] not in VALUES:
-        faults.append(Fault("value", f"found {texts['value']!r}", f"allowed: {', '.join(VALUES)}"))
+    wrong = _wrong_value(asked, texts["value"])
+    if wrong:
+        faults += wrong
     elif asked in state.stored and state.stored[asked].answer.value == texts["value"]:
         faults.append(Fault("value", f"{texts['value']} is the adopted answer", "a dissent is another answer"))
     if faults:
@@ -180,6 +182,13 @@ def _answered(state: State, asked: Asked) -> list[Fault]:
     return [Fault("question", f"{asked[0]} of {asked[1]} has no answer yet", "answer it first")]
 
 
+def _wrong_value(asked: Asked, value: str) -> list[Fault]:
+    """Faults of a value as an answer to a question."""
+    question = banks().questions.get(asked[0])
+    allowed = VALUES if question is None else question.answers
+    return [] if value in allowed else [Fault("value", f"found {value!r}", f"allowed: {', '.join(allowed)}")]
+
+
 def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, note: str = "") -> Event:
     """Record a private answer before the meeting; nobody else sees it before it is revealed.
 
@@ -190,8 +199,7 @@ def answer_privately(live: Live, person: Person, asked: Asked, *, value: str, no
     faults = too_long("note", note)
     if not person.name.strip():
         faults.append(Fault("name", "missing", "enter your name at the top right: a private answer needs one"))
-    if value not in VALUES:
-        faults.append(Fault("value", f"found {value!r}", f"allowed: {', '.join(VALUES)}"))
+    faults += _wrong_value(asked, value)
     if faults:
         raise Refused("private answer", faults)
     whose = token(person.name, person.identity)

@@ -98,6 +98,11 @@ class BlindAssessment(Assessment):
         self._full, self._to_answer_again = full, hidden
         self._of = {of for _, of in hidden}
 
+    @property
+    def all_answers(self) -> Assessment:
+        """The full assessment: hidden answers still count in every opinion, of which only figures are shown."""
+        return self._full
+
     def with_answers(self, more: Iterable[Answer]) -> Assessment:
         """The full assessment with further answers."""
         return self._full.with_answers(more)

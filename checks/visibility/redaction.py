@@ -16,7 +16,7 @@ from checks.access.names import token
 from checks.access.roles import Person
 from checks.assessment.answers import Answers, ByQuestion
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import HIDDEN, GroupResult
+from checks.assessment.results import HIDDEN, FunctionResult, GroupResult, ZoneResult
 from checks.plantfile.plant import Answer, Asked
 from checks.recording import teams
 from checks.state.live import State
@@ -116,7 +116,25 @@ def _redacted_results(full: Assessment, within: frozenset[str], *, counts: bool)
         for zone in (full.zone(key),)
     }
     answers = Answers(bare(answer, within) for answer in full.answers) if within else Answers()
-    return Assessment(full.plant, answers, links=full.links, editions=full.editions, known=(groups, functions, zones))
+    return RedactedAssessment(full, answers, (groups, functions, zones))
+
+
+class RedactedAssessment(Assessment):
+    """The results of an assessment with the answers that a reader may see; further opinions take their figures from all."""
+
+    def __init__(
+        self,
+        full: Assessment,
+        answers: Answers,
+        known: tuple[dict[str, GroupResult], dict[str, FunctionResult], dict[str, ZoneResult]],
+    ) -> None:
+        super().__init__(full.plant, answers, links=full.links, editions=full.editions, known=known)
+        self._full = full
+
+    @property
+    def all_answers(self) -> Assessment:
+        """The assessment with the answers that the reader may not see, for figures only."""
+        return self._full.all_answers
 
 
 def fixed(assessment: Assessment, within: Collection[str] | None) -> Assessment:

@@ -99,6 +99,10 @@ def _questions(state: State, here: Mapping[str, str | None]) -> Iterator[Match]:
     for name, question in banks.common_cause.items():
         if name in asked:
             yield _question(question, {"group": asked[name]}, "common-cause")
+    redundant = next((key for key in groups if state.plant.groups[key].voted.redundant), None)
+    for bank, questions in banks.opinions.items() if redundant is not None else ():
+        place = {"group": str(redundant), "method": bank}
+        yield from (_question(question, place, "common-cause") for question in questions.values())
     zone = _zone(state, here.get("zone"))
     if zone is not None:
         yield from (_question(question, {"zone": zone}, "cyber") for question in banks.cyber.values())

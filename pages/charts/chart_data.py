@@ -20,7 +20,7 @@ DASHES: tuple[Dash, ...] = ((5.0, 2.5), (1.2, 2.0), (5.0, 2.0, 1.2, 2.0), (9.0, 
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A colour with its pattern (``palette.SOLID``, ``CROSS``, ``SLANT`` or ``UPRIGHT``) and its meaning as legend label."""
+    """A colour with its pattern (``palette.SOLID``, ``CROSS``, ``SLANT``, ``UPRIGHT`` or ``LEVEL``) and its meaning as legend label."""
 
     label: str
     colour: Colour
@@ -119,11 +119,15 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Bars:
-    """Rows over one scale, the first on top; the legend explains fills and marks."""
+    """Rows over one scale, the first on top; the legend explains fills and marks.
+
+    ``backdrop`` is a range behind all rows, shaded between two dotted lines; the text beside the chart names it.
+    """
 
     rows: tuple[Row, ...]
     scale: Scale
     legend: tuple[Fill | str, ...]
+    backdrop: tuple[float, float] | None = None
 
     @property
     def alt_text(self) -> str:

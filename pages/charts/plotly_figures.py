@@ -116,7 +116,10 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
     layout["yaxis"] |= rows_axis(len(chart.rows))
     layout["showlegend"] = named
     layout["annotations"] = [_label(index, row, palette) for index, row in enumerate(chart.rows)]
-    layout["shapes"] = [shape for index, row in enumerate(chart.rows) for shape in _marks(index, row, palette)]
+    layout["shapes"] = [
+        *_backdrop(chart, palette),
+        *(shape for index, row in enumerate(chart.rows) for shape in _marks(index, row, palette)),
+    ]
     traces = [_whole_rows(chart)]
     for kind in chart.fills:
         pieces = [
@@ -128,6 +131,17 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
         rows, keys, spans = zip(*pieces, strict=True)
         traces.append(bars(kind, rows, spans, palette, customdata=list(keys), hoverinfo="skip", hovertemplate=None))
     return figure([*traces, *_dots(chart, palette)], layout)
+
+
+def _backdrop(chart: Bars, palette: Palette) -> Iterator[Data]:
+    """The range behind all rows."""
+    if chart.backdrop:
+        low, high = chart.backdrop
+        behind = {"x0": low, "x1": high, "y0": 0.0, "y1": 1.0, "yref": "paper", "layer": "below"}
+        dotted = {"color": palette.quiet, "width": 1.5, "dash": "dot"}
+        yield {**behind, "type": "rect", "fillcolor": palette.line, "opacity": 0.35, "line": {"width": 0}}
+        for value in (low, high):
+            yield {**behind, "type": "line", "x0": value, "x1": value, "line": dotted}
 
 
 def _whole_rows(chart: Bars) -> Data:

@@ -88,9 +88,16 @@ def _row(row: Row, chart: Bars, palette: Palette) -> str:
     cut = "overflow:hidden;text-overflow:ellipsis;white-space:nowrap"
     label = f'<div style="{cut}"><b>{key}</b>&ensp;{name}</div>'
     figures = f'<div style="color:{palette.quiet};font-size:0.8125rem">{html.escape(row.figures)}</div>'
-    strip = "".join(_elements(row, chart.scale, palette))
+    strip = "".join((*_backdrop(chart, palette), *_elements(row, chart.scale, palette)))
     numbers = html.escape("\n".join(chart.numbers(row)))
     return f'<div title="{numbers}">{label}{figures}<div style="position:relative;height:{HIGH}px">{strip}</div></div>'
+
+
+def _backdrop(chart: Bars, palette: Palette) -> Iterator[str]:
+    """The range behind all rows, in the strip of one."""
+    if chart.backdrop:
+        look = f"top:0;height:{HIGH}px;background:{palette.line}59;border:dotted {palette.quiet};border-width:0 1.5px"
+        yield _element("backdrop", chart.scale, chart.backdrop, f"{look};box-sizing:border-box")
 
 
 def _elements(row: Row, scale: Scale, palette: Palette) -> Iterator[str]:

@@ -164,16 +164,6 @@ def _share_row(entry: Entry, total: float) -> tuple[str, tuple[tuple[float, floa
     return f"{percent(entry.measured.cases.scored / total)}: {words}", tuple(bars)
 
 
-def by_rule(function: FunctionResult, results_by_rule: Mapping[str, float]) -> Bars:
-    """The result with common cause, then with the cyber scenario by each exposure rule, as dots over one scale."""
-    results = {"with common cause": function.cases.scored, **results_by_rule}
-    rows = tuple(
-        Row(name=(label, ""), figures=measure(function.demand, result), dot=1.0 / result, tick=1.0 / function.limit)
-        for label, result in results.items()
-    )
-    return Bars(rows, scale_around([value for row in rows for value in row.values], AXES[function.demand]), ())
-
-
 def rests_on(uncertainty: Uncertainty) -> Bars:
     """What a result rests on: the share of each input in the variance of ln(result), alone; then what is left."""
     rows = [

@@ -11,10 +11,10 @@ from textwrap import wrap
 
 import plotly.graph_objects as go
 
-from checks.analysis.conduit_graph import directions
-from checks.analysis.footholds import Foothold
 from checks.assessment.results import ZoneResult
 from checks.plantfile.plant import OUTSIDE, Plant
+from checks.reach.conduit_graph import directions
+from checks.reach.footholds import Foothold
 from pages.charts.plotly_figures import Data, figure, frame
 from pages.presentation.palette import Palette
 from pages.presentation.wording import counted, in_chart

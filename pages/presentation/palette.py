@@ -35,9 +35,9 @@ class Palette:
 LIGHT = Palette("#14656B", "#B4471F", "#C8A24A", "#17202A", "#55606B", "#CFCBBF", "#FBFAF7")
 DARK = Palette("#5FB3B8", "#E58A5B", "#D9BE7C", "#E8ECEF", "#A9B4BE", "#3A434B", "#14181C")
 
-SOLID, CROSS, SLANT, UPRIGHT = "", "x", "/", "|"
+SOLID, CROSS, SLANT, UPRIGHT, LEVEL = "", "x", "/", "|", "-"
 """Redundancy left is solid, lost to the cyber scenario is cross-hatched, lost to common cause is slanted.
 
-Striped upright is what no beta changes: time in test, test errors, stated results."""
+Striped upright is what no beta changes: time in test, test errors, stated results. Striped level is what others published."""
 
 FONT = '"Source Sans", "Source Sans Pro", sans-serif'

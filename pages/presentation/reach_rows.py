@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checks.analysis import independence
-from checks.analysis.footholds import FallenFunction, Foothold
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import OUTSIDE, Plant
+from checks.reach import independence
+from checks.reach.footholds import FallenFunction, Foothold
 from checks.text.number_format import NONE, small
 from pages.presentation.wording import counted, titled
 

@@ -25,6 +25,13 @@ ANSWERS: dict[Value, str] = {
     "unknown": "Not known",
     "equivalent": "Met by a compensating measure",
     "not-applicable": "Does not apply",
+    "level-a": "Level A",
+    "level-a-plus": "Level A+",
+    "level-b": "Level B",
+    "level-b-plus": "Level B+",
+    "level-c": "Level C",
+    "level-d": "Level D",
+    "level-e": "Level E",
 }
 
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:^&=@\"'])")
@@ -48,6 +55,11 @@ FOUND_BY: dict[FoundBy, str] = {
 }
 """How a failure was found, in words."""
 COMMON_CAUSE = {None: "undecided", True: "yes", False: "no"}
+
+
+def answer_label(value: str) -> str:
+    """The words of a stored answer; a value that this release does not have stays as it is."""
+    return ANSWERS.get(value, value)  # type: ignore[call-overload, no-any-return]
 
 
 def escaped(text: str) -> str:

@@ -10,10 +10,11 @@ from datetime import date
 from checks.assessment.cautions import CAUTIONS
 from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Answer, Plant, System, Zone
+from checks.questions.bank import MEASURE_ANSWERS
 from checks.session_papers.evidence_to_bring import Wanted
 from checks.session_papers.question_sheets import AskedOf, Sheet, SheetQuestion
 from pages.presentation.direction import isolated
-from pages.presentation.wording import ANSWERS, addressee, counted, titled
+from pages.presentation.wording import ANSWERS, addressee, answer_label, counted, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.blocks import Block, Text
 from pages.reports.layout.page_layout import (
@@ -115,7 +116,8 @@ def _question(paper: Paper, sheet: Sheet, item: SheetQuestion) -> Iterator[Block
     yield Text(f"Why it matters: {question.why}", SMALL, below=2.0)
     yield Text("Look for: " + "; ".join(question.evidence) + ".", SMALL, below=4.0)
     for asked in item.asked:
-        yield TickBoxes("" if len(item.asked) == 1 else asked.of.partition(":")[2], list(ANSWERS.values()), CELL)
+        answers = list(map(answer_label, MEASURE_ANSWERS))
+        yield TickBoxes("" if len(item.asked) == 1 else asked.of.partition(":")[2], answers, CELL)
     if paper.with_earlier:
         for text, keys in _earlier_answers(item, paper.plant).items():
             which = "" if len(keys) == len(item.asked) else f"{', '.join(keys)}: "

@@ -8,7 +8,7 @@ from datetime import date
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
-from pages.reports.design_sections import architecture, spurious_trips
+from pages.reports.design_sections import architecture, second_opinions, spurious_trips, uncertainty
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import (
     answers,
@@ -19,7 +19,6 @@ from pages.reports.sections import (
     scope,
     status,
     trend,
-    uncertainty,
     worked_groups,
 )
 from pages.reports.sections.changes_and_failures import changes_and_failures, own_failures_as_evidence
@@ -68,6 +67,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ),
         ("Uncertainty of each function", uncertainty.bands(reported)),
         ("Beta of each group", results.betas(reported)),
+        ("Second opinions", second_opinions.second_opinions(reported)),
         ("Each group by hand", worked_groups.worked_groups(reported)),
         ("Spurious trips", spurious_trips.functions(reported)),
         ("Architecture", architecture.functions(reported)),

@@ -7,7 +7,7 @@ from checks.state.revision_status import Signature
 from checks.text.canonical import canonical
 from pages.presentation.direction import isolated
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, facts, heading, paragraph, title
-from pages.reports.sections.status import prose
+from pages.reports.sections.status import statement_prose
 
 CHECK = (
     "The signature is Ed25519 over the signed bytes: the statement as JSON in its canonical form (RFC 8785), handed out beside "
@@ -24,7 +24,11 @@ def paper(signature: Signature) -> bytes:
     )
     lead = f"{what}, {isolated(stated['plant'])}. Signed by {isolated(stated['signer'])} on {signature.cause.day}."
     return build_pdf(
-        about, title("Statement of review", lead), prose(signature), heading("Signature", 2), _signature(signature)
+        about,
+        title("Statement of review", lead),
+        statement_prose(signature),
+        heading("Signature", 2),
+        _signature(signature),
     )
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from checks.analysis.conduit_graph import DIRECTION
-from checks.analysis.footholds import Foothold, footholds
-from checks.analysis.independence import DEMANDS, PAIRS
+from checks.reach.conduit_graph import DIRECTION
+from checks.reach.footholds import Foothold, footholds
+from checks.reach.independence import DEMANDS, PAIRS
 from checks.state.live import Live, State
 from pages.charts.zone_map import MOST_DRAWN, zone_map
 from pages.presentation import reach_rows

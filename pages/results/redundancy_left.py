@@ -5,14 +5,15 @@ from __future__ import annotations
 import numpy as np
 import streamlit as st
 
-from checks.analysis import beta_curves, compromise, exposure_opinions
+from checks.analysis import beta_curves
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
+from checks.reach import compromise
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
-from pages.charts.rails import BAND, by_rule, shares, steps
+from pages.charts.rails import BAND, shares, steps
 from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
@@ -24,9 +25,8 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.results import architecture, second_method, spurious_trips, what_it_rests_on
+from pages.results import architecture, opinions, second_method, spurious_trips, what_it_rests_on
 from pages.ui import caches, frame, places, state, system_filter, tables
-from scoring.exposure import SCENARIO
 
 BETAS = np.logspace(-3, 0, 121)
 CASES = {
@@ -68,7 +68,9 @@ def _draw(live: Live, current: State) -> None:
     _own_failures(current, function)
     second_method.draw(live, current, function)
     _compromise(current, function)
-    _curves(current, function)
+    varied = _curves(current, function)
+    if varied is not None:
+        opinions.betas(current, varied)
     spurious_trips.draw(current, function)
     architecture.draw(current, function)
 
@@ -148,12 +150,13 @@ def _own_failures(current: State, function: FunctionResult) -> None:
         frame.link("again", "What the plant's own failures say about beta and failure rates", system=system)
 
 
-def _curves(current: State, function: FunctionResult) -> None:
+def _curves(current: State, function: FunctionResult) -> str | None:
+    """Draw the function against the beta of a group; returns that group, None where no group is redundant."""
     st.markdown("### Against beta, as built and with other voting")
     redundant = {group.id: f"{group.id} ({group.voting})" for group in function.groups if group.betas is not None}
     if not redundant:
         st.caption("No group of this function is redundant, so beta has no effect.")
-        return
+        return None
     share = function.share_of("scored")
     heaviest = max(redundant, key=lambda key: share[function.entry_of(key).id])
     group = places.choose("Group to vary", "group", redundant, default=heaviest)
@@ -176,6 +179,7 @@ def _curves(current: State, function: FunctionResult) -> None:
             table[head] = [measure(function.demand, float(curve.result[index])) for index in picked]
         lines = [dict(zip(table, cells, strict=True)) for cells in zip(*table.values(), strict=True)]
         tables.table(lines, key="curves_table", alt=alt)
+    return group
 
 
 def _compromise(current: State, function: FunctionResult) -> None:
@@ -203,7 +207,7 @@ def _compromise(current: State, function: FunctionResult) -> None:
     unmoved = compromise.unmoved(current.assessment, function.id)
     if unmoved:
         st.caption(escaped(without_beta(unmoved)))
-    _exposure_rules(current, function)
+    opinions.exposure_rules(current, function)
     if function.demand == "low":
         st.markdown(escaped(break_even(function)))
 
@@ -217,18 +221,6 @@ def _gap_count(current: State, way: compromise.Way) -> str:
         if state.person().may_everywhere("see gap counts") or current.is_visible(f"zone:{way.zone}")
         else NONE
     )
-
-
-def _exposure_rules(current: State, function: FunctionResult) -> None:
-    """Chart of the result with common cause and with the cyber scenario by each exposure rule, with the target."""
-    st.markdown("**The cyber scenario by exposure rule**")
-    results = exposure_opinions.by_exposure_rule(current.assessment, function.id)
-    chart = by_rule(function, results)
-    figure = plotly_figures.bar_chart(chart, frame.palette())
-    alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {chart.alt_text}"
-    st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
-    chosen = current.assessment.editions.exposure.about.label
-    st.caption(f"Chosen for this plant: {escaped(chosen)}. {SCENARIO[0].upper()}{SCENARIO[1:]}.")
 
 
 page = frame.screen(_draw, place="function")

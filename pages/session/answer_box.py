@@ -6,7 +6,7 @@ typed here are stored with it only after the reader says so.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -21,7 +21,7 @@ from checks.recording import answering
 from checks.recording.answering import AnsweredMeanwhile
 from checks.state.live import Live, State
 from checks.text.faults import Refused
-from pages.presentation.wording import ANSWERS, author, escaped
+from pages.presentation.wording import ANSWERS, answer_label, author, escaped
 from pages.session.steps import PLACE
 from pages.session.walk import Walk
 from pages.ui import messages, state
@@ -123,15 +123,15 @@ def _visited(names: Mapping[str, str], own: StoredAnswer | None) -> bool:
     return overtaken
 
 
-def values(box: AnswerBox) -> None:
-    """Draw the six answers to choose from."""
+def values(box: AnswerBox, answers: Sequence[str]) -> None:
+    """Draw the answers to choose from."""
     st.segmented_control(
         "Answer",
-        list(ANSWERS),
+        answers,
         default=box.first["value"],
         key=box.keys["value"],
         required=True,
-        format_func=ANSWERS.__getitem__,
+        format_func=answer_label,
         wrap=True,
         on_change=_save,
         args=(box, "value"),

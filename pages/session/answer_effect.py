@@ -6,13 +6,16 @@ from collections.abc import Iterable, Iterator
 
 import streamlit as st
 
+from checks.analysis import beta_opinions
+from checks.analysis.beta_opinions import AskedOpinion, Carried
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.state.live import State
 from checks.text.number_format import measure, percent
+from pages.charts import opinion_charts
 from pages.charts.rail_html import bar_chart
 from pages.charts.rails import rails
-from pages.presentation.wording import escaped
+from pages.presentation.wording import escaped, paragraphs, small_print
 from pages.ui import frame
 
 HEAD = "**Effect of this answer**"
@@ -23,6 +26,30 @@ def moving_rail(current: State, worst: FunctionResult, earlier: Assessment, *, a
     before = {worst.id: earlier.function(worst.id)}
     chart = rails([worst], {worst.id: current.plant.functions[worst.id].name}, before=before)
     st.html(above + bar_chart(chart, frame.palette()))
+
+
+def of_opinion(current: State, group: str, bank: str, earlier: Assessment) -> None:
+    """Draw the opinion of a further method before and after an answer, beside the beta that carries the result."""
+    found, before = (_opinion(assessment, group, bank) for assessment in (current.assessment, earlier))
+    if found is None:
+        return
+    carried, opinion = found
+    old, new = (opinion_charts.standing(each[1]) if each else "" for each in (before, found))
+    change = f", was {escaped(old)}" if old != new else ""
+    lines = [HEAD, f"**{escaped(opinion.about.label)}: {escaped(new)}**{change}"]
+    lines += map(escaped, opinion.worked)
+    rests = f"The result rests on {carried.label} with {percent(carried.beta)} and does not change."
+    scope = f"A further opinion on the beta of a pair (1oo2), valid for {opinion.about.valid}."
+    st.markdown(paragraphs(*lines, *map(small_print, map(escaped, (rests, scope)))))
+    st.html(bar_chart(opinion_charts.one_beta(carried, opinion), frame.palette()))
+    st.caption(escaped(opinion_charts.BACKDROP))
+
+
+def _opinion(assessment: Assessment, group: str, bank: str) -> tuple[Carried, AskedOpinion] | None:
+    found = beta_opinions.of_group(assessment, group)
+    if found is None:
+        return None
+    return found.carried, next(opinion for opinion in found.asked if opinion.bank == bank)
 
 
 def moved(label: str, demand: str, before: float, after: float) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import streamlit as st
 
+from checks.analysis import beta_opinions
 from checks.assessment import answer_effects, score_bands
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
@@ -22,8 +23,9 @@ from pages.presentation.direction import isolated
 from pages.presentation.wording import escaped, paragraphs, small_print, titled
 from pages.session import answer_effect, beside_answer, layout, room_view, steps
 from pages.session.walk import Walk, system_of
-from pages.ui import frame, places
+from pages.ui import frame, places, state
 from pages.ui.frame import Shown
+from scoring.methods import registry
 
 
 def _scopes(current: State, group: str, question: Question) -> list[str]:
@@ -33,8 +35,8 @@ def _scopes(current: State, group: str, question: Question) -> list[str]:
     ]
 
 
-def _walk(current: State, group: str) -> Walk:
-    assessment, place = current.assessment, Place(CAUSES, group)
+def _walk(current: State, group: str, bank: str) -> Walk:
+    assessment, place = current.assessment, Place(bank, group)
     questions = open_questions.questions(assessment, place)
     return Walk(
         place=place,
@@ -77,14 +79,37 @@ def _draw(live: Live, current: State) -> Shown | None:
     row = st.container(horizontal=True, vertical_alignment="bottom", key="places")
     with row:
         group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
+        bank = _bank(current, group)
     asked: Asked | None = None
-    if current.assessment.questioned(group):
-        asked = layout.draw(live, current, _walk(current, group), lambda earlier: _effect(current, group, earlier))
+    if bank != CAUSES:
+        asked = layout.draw(
+            live,
+            current,
+            _walk(current, group, bank),
+            lambda earlier: answer_effect.of_opinion(current, group, bank, earlier),
+        )
+    elif current.assessment.questioned(group):
+        asked = layout.draw(
+            live, current, _walk(current, group, CAUSES), lambda earlier: _effect(current, group, earlier)
+        )
     else:
         _not_asked(current, current.assessment.group(group))
     with row:  # drawn last, so that an answer's effect shows sooner
         steps.between(list(names), group, "group")
     return None if asked is None else lambda later: _shown(later, group, asked)
+
+
+def _bank(current: State, group: str) -> str:
+    """Draw the choice of the method that asks; returns its bank. Raises Gone where the address names no method."""
+    if not beta_opinions.asks(current.plant.groups[group]):
+        return CAUSES
+    options = {CAUSES: current.assessment.editions.beta.about.label}
+    options |= {method.bank: method.about.label for method in registry.ASKED_BETA.editions().values()}
+    chosen = state.at("method") or CAUSES
+    if chosen not in options:
+        raise state.Gone("method", chosen)
+    places.chooser("Questions of", "choose_method", options, chosen, follows=("method", "q"))
+    return chosen
 
 
 def _not_asked(current: State, result: GroupResult) -> None:

@@ -11,7 +11,7 @@ from checks.plantfile.plant import Asked
 from checks.recording import answer_records
 from checks.state.evidence import Dissent, Private
 from checks.state.live import Live, State
-from pages.presentation.wording import ANSWERS, counted, escaped
+from pages.presentation.wording import answer_label, counted, escaped
 from pages.ui import state
 from pages.ui.forms import Form, distinct
 
@@ -29,7 +29,7 @@ def lines(current: State, asked: Asked) -> Iterator[str]:
 def _private_line(answer: Private) -> str:
     """A private answer: who, what, and why."""
     only_you = "" if answer.revealed else "(visible to you only) "
-    return f"{escaped(answer.who)}: **{_answer(answer.value)}** {only_you}{escaped(answer.note)}".rstrip()
+    return f"{escaped(answer.who)}: **{answer_label(answer.value)}** {only_you}{escaped(answer.note)}".rstrip()
 
 
 def dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
@@ -43,7 +43,7 @@ def dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
         return
     form = Form("dissent", asked)
     with st.form(form.name, border=False):
-        st.selectbox("Answer", list(ANSWERS), key=form.key("value"), format_func=ANSWERS.__getitem__)
+        st.selectbox("Answer", _answers_to(current, asked), key=form.key("value"), format_func=answer_label)
         left, right = st.columns(2)
         left.text_input("Name", key=form.key("who"), max_chars=200)
         right.text_input("Role", key=form.key("role"), max_chars=200)
@@ -55,7 +55,7 @@ def dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
             "Dissent recorded.",
         )
     open_dissents = {
-        dissent.cause.seq: f"{_dissenter(dissent)}: {_answer(dissent.value)}"
+        dissent.cause.seq: f"{_dissenter(dissent)}: {answer_label(dissent.value)}"
         for dissent in dissents
         if not dissent.closed
     }
@@ -89,7 +89,7 @@ def _dissent_line(dissent: Dissent) -> str:
         if dissent.closed
         else f"Would be settled by {escaped(dissent.settles)}."
     )
-    return f"{escaped(_dissenter(dissent))} answers **{_answer(dissent.value)}**: {escaped(dissent.reason.rstrip(' .'))}. {end}"
+    return f"{escaped(_dissenter(dissent))} answers **{answer_label(dissent.value)}**: {escaped(dissent.reason.rstrip(' .'))}. {end}"
 
 
 def _dissenter(dissent: Dissent) -> str:
@@ -97,8 +97,9 @@ def _dissenter(dissent: Dissent) -> str:
     return ", ".join(part for part in (dissent.who, dissent.role) if part) or "a member"
 
 
-def _answer(value: str) -> str:
-    return ANSWERS.get(value, value)  # type: ignore[call-overload, no-any-return]
+def _answers_to(current: State, asked: Asked) -> list[str]:
+    """The values that answer a question."""
+    return list(current.assessment.banks.questions[asked[0]].answers)
 
 
 def private(live: Live, current: State, asked: Asked, person: Person) -> None:
@@ -115,7 +116,9 @@ def private(live: Live, current: State, asked: Asked, person: Person) -> None:
     if person.may("answer privately"):
         form = Form("private", asked)
         with st.form(form.name, border=False):
-            st.selectbox("My answer", list(ANSWERS), key=form.key("value"), index=None, format_func=ANSWERS.__getitem__)
+            st.selectbox(
+                "My answer", _answers_to(current, asked), key=form.key("value"), index=None, format_func=answer_label
+            )
             st.text_input("Reason, in one sentence", key=form.key("note"), max_chars=2000)
             form.button(
                 "Save my private answer",

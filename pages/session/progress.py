@@ -82,7 +82,7 @@ def _label(answers: Mapping[str, Answer], question: Question) -> str:
 
 def listed(current: State, walk: Walk) -> None:
     """Draw all answers of the session as a table, only while its fold is open, so that an answer's effect shows sooner."""
-    label = f"All answers of this {'group' if walk.place.bank == CAUSES else 'zone'}"
+    label = f"All answers of this {'group' if walk.place.of_group else 'zone'}"
     folded = st.expander(label, key="listed", on_change="rerun")
     if folded.open:
         with folded:

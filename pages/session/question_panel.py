@@ -9,7 +9,7 @@ from checks.signoff import revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import HALVES
 from pages.presentation.local_time import local
-from pages.presentation.wording import ANSWERS, addressee, author, escaped, paragraphs, small_print
+from pages.presentation.wording import ANSWERS, addressee, answer_label, author, escaped, paragraphs, small_print
 from pages.session import answer_box, steps
 from pages.session.walk import Walk
 from pages.ui import messages, places, state
@@ -25,11 +25,14 @@ def draw(live: Live, current: State, walk: Walk, question: Question) -> None:
     lines = [small_print(escaped(place)), f"### {escaped(question.text)}"]
     if question.official:
         lines.append(small_print(escaped(f"{question.id} in IEC 62443-3-3: {question.official}.")))
+    if question.choices:
+        meanings = (f"- **{answer_label(level)}:** {escaped(meaning)}" for level, meaning in question.choices)
+        lines.append("\n".join(meanings))
     with st.container(key="question"):
         st.markdown(paragraphs(*lines))
     scope = _scope(current, walk, question)
     box = answer_box.prepared(live, current, walk, question.id, scope)
-    answer_box.values(box)
+    answer_box.values(box, question.answers)
     steps.draw(live, current, walk, position)
     with st.container(key="said"):  # below what is pressed, and its height is reserved: a message moves nothing
         if not answer_box.undecided(box):

@@ -7,8 +7,7 @@ import gc
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.analysis import footholds, uncertainty
-from checks.analysis.footholds import Foothold
+from checks.analysis import uncertainty
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
@@ -17,6 +16,8 @@ from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
+from checks.reach import footholds
+from checks.reach.footholds import Foothold
 from checks.record_files import verification
 from checks.recording import plants
 from checks.recording.plants import ListedPlant

@@ -6,11 +6,14 @@ from collections.abc import Mapping
 from typing import Generic, Protocol, TypeVar
 
 from scoring.beta.iec61508_6_2010 import AnnexD
+from scoring.beta.machinery import Iec62061, Iso13849
+from scoring.beta.partial_sums import HUMPHREYS, UPM
+from scoring.beta.published import FIELD, NUCLEAR, PDS, PublishedBetas
 from scoring.exposure_rules.credits import Credits
 from scoring.exposure_rules.graded import Graded
 from scoring.exposure_rules.to_single import ToSingle
 from scoring.exposure_rules.without import Without
-from scoring.method import About, BetaMethod, ExposureRule, MoonFactor, RedundancyMethod
+from scoring.method import About, AskedBeta, BetaMethod, ExposureRule, MoonFactor, RedundancyMethod
 from scoring.moon_factors import NONE, PDS_2013, TABLE_D5
 from scoring.redundancy.annex_b_edition_1 import AnnexB1
 from scoring.redundancy.annex_b_edition_2 import AnnexB2
@@ -67,6 +70,10 @@ class Family(Generic[M]):
 
 
 BETA: Family[BetaMethod] = Family("beta method", AnnexD())
+ASKED_BETA: Family[AskedBeta] = Family("beta opinion", HUMPHREYS, UPM, Iec62061(), Iso13849())
+"""Beta methods with questions of their own, as further opinions on a group."""
+PUBLISHED_BETA: Family[PublishedBetas] = Family("published beta", PDS, FIELD, NUCLEAR)
+"""Published betas by class of equipment, as further opinions on a group."""
 MOON_FACTORS: Family[MoonFactor] = Family("MooN factor", TABLE_D5, PDS_2013, NONE)
 REDUNDANCY: Family[RedundancyMethod] = Family("redundancy method", AnnexB1(), AnnexB2())
 EXPOSURE: Family[ExposureRule] = Family("exposure rule", ToSingle(), Graded(), Credits(), Without())

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from checks.analysis import footholds, independence
 from checks.plantfile.plant import Conduit, Plant
+from checks.reach import footholds, independence
 from tests.bench.figures import Line, once
 from tests.bench.large_plant import SAFETY_ZONES
 

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from math import isfinite
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,9 +17,12 @@ from checks.analysis import second_opinion, uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
+from checks.questions.bank import banks
 from scoring.levels import FOUNDATIONAL
-from tests.checks.given import FORMAT_2, HERE, ROOT, VALID, valid_plant
+from tests.checks.given import FORMAT_2, HERE, ROOT, VALID, plain, valid_plant
 
+BETA_OPINIONS = {"humphreys-1987", "upm-1996", "iec62061-2005", "iso13849-1"}
 CASES = {"single", "ideal", "scored", "adjusted"}
 GROUP = {"voting", "part", "score", "beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "exposure"}
 GROUP |= {"beta_adjusted", "beta_d_adjusted", "pfd", "pfh", "parts", "terms"}
@@ -58,21 +62,41 @@ def _numbers(value: Any) -> Iterator[float]:
 
 
 def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: pytest.CaptureFixture[str]) -> None:
-    plain = json.loads(_printed(str(FORMAT_2), capsys, "--json"))
+    without = json.loads(_printed(str(FORMAT_2), capsys, "--json"))
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
     for block, other in (("groups", "parts_pfh"), ("functions", "architecture")):
         for key, result in printed[block].items():
             added = {"method", "second", "band", "rests_on", "spurious_trips_per_year", other}
-            assert set(result) - set(plain[block][key]) == added
+            assert set(result) - set(without[block][key]) == added
             assert result["method"] == {"id": "annex-b", "edition": 2}
-            assert set(result["second"]) == {"timeline"}
-    assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}
+            redundant = block == "groups" and result["beta"] is not None
+            assert set(result["second"]) == {"timeline", *(BETA_OPINIONS if redundant else ())}
+    assert printed["groups"]["ls"]["second"] == {"timeline": None}
+    assert printed["groups"]["cpu"]["second"]["timeline"] is None
     assessment = Assessment(plant_file.read(FORMAT_2))
     opinion = second_opinion.second_opinion(assessment, "SIF-1")
     assert opinion is not None
     assert opinion.function.timeline is not None
     assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
-    assert printed["groups"]["esv"]["second"] == {"timeline": second_opinion.of_group(assessment, "esv")}
+    assert printed["groups"]["esv"]["second"]["timeline"] == second_opinion.of_group(assessment, "esv")
+    assert all(printed["groups"]["esv"]["second"][method] is None for method in BETA_OPINIONS)
+
+
+def test_with_all_a_group_has_the_beta_of_a_pair_by_each_further_method_that_is_answered(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """UPM 1996, every factor at level C: 875/50000. From memory."""
+    raw = plain()
+    of = {"plant": "plant", "system": "system:S30", "group": "group:pt-301"}
+    raw["answers"] += [
+        {"question": name, "of": of[question.asked_of], "value": "level-c"}
+        for name, question in banks().opinions["upm"].items()
+    ]
+    path = tmp_path / "plant.yaml"
+    path.write_text(plant_file.to_text(Plant.model_validate(raw)), encoding="utf-8")
+    second = json.loads(_printed(str(path), capsys, "--json", "--all"))["groups"]["pt-301"]["second"]
+    assert second["upm-1996"] == pytest.approx(0.0175, rel=1e-12)
+    assert second["humphreys-1987"] is None
 
 
 def test_with_all_each_result_has_its_band_and_what_it_rests_on(capsys: pytest.CaptureFixture[str]) -> None:

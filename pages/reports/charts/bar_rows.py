@@ -34,6 +34,7 @@ class BarRows(Block):
     def __init__(self, chart: Bars) -> None:
         super().__init__()
         self.rows, self.scale, self.legend = chart.rows, chart.scale, chart.legend
+        self.backdrop = chart.backdrop
 
     def _legend_lines(self, room: float) -> list[list[Fill | str]]:
         """Legend entries in lines that fit a width in points."""
@@ -86,6 +87,9 @@ class BarRows(Block):
         write(canvas, truncated(name, NAME, room - used), used, y, NAME)
         for value, _ in self.scale.ticks():
             draw_rule(canvas, (self._at(value), bottom - 3.0, self._at(value), bottom + BAR + 3.0), 0.4, LIGHT.line)
+        for value in self.backdrop or ():
+            edge = (self._at(value), bottom - 6.0, self._at(value), bottom + BAR + 6.0)
+            draw_rule(canvas, edge, 0.8, LIGHT.quiet, 1.0, 2.0)
         for start, end, fill in row.bars:
             left, right = sorted((self._at(start), self._at(end)))
             if right > left:

@@ -12,7 +12,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from pages.charts.chart_data import Dash, Fill, Mark, Scale
-from pages.presentation.palette import CROSS, LIGHT, UPRIGHT
+from pages.presentation.palette import CROSS, LEVEL, LIGHT, SOLID, UPRIGHT
 from pages.reports.layout.text_lines import Style, truncated, width, write
 
 SMALL = Style(size=8.0, colour=LIGHT.quiet)
@@ -35,7 +35,9 @@ def draw_bar(canvas: Canvas, fill: Fill, left: float, bottom: float, long: float
     canvas.setStrokeColor(SHEET)
     canvas.setLineWidth(0.8 if fill.pattern == CROSS else 1.3)
     step = 4.0 if fill.pattern == CROSS else 4.6
-    for index in range(int((long + high) / step) + 2 if fill.pattern else 0):
+    for index in range(1, int(high / 2.6) + 1 if fill.pattern == LEVEL else 0):
+        canvas.line(left, bottom + index * 2.6, left + long, bottom + index * 2.6)
+    for index in range(int((long + high) / step) + 2 if fill.pattern not in (SOLID, LEVEL) else 0):
         x = left - high + index * step
         canvas.line(x, bottom, x if fill.pattern == UPRIGHT else x + high, bottom + high)
         if fill.pattern == CROSS:

@@ -119,7 +119,7 @@ def _prose(reported: ReportedRevision, *, security: bool) -> list[Piece]:
             continue
         pieces += page_layout.heading(f"Signed statement of the {half} half", 2)
         if security or half != "security":
-            pieces += prose(signature)
+            pieces += statement_prose(signature)
         else:
             pieces += page_layout.paragraph(f"It names gaps and is {IN_ANNEX}.")
     return pieces
@@ -187,6 +187,6 @@ def _to_confirm(reported: ReportedRevision, *, security: bool) -> list[Piece]:
     return [piece for sentence in sentences for piece in page_layout.paragraph(sentence)]
 
 
-def prose(signature: Signature) -> list[Piece]:
+def statement_prose(signature: Signature) -> list[Piece]:
     """The paragraphs of a signed statement; none for one of an earlier release, which has no text."""
     return [piece for text in signature.text.split("\n\n") if text for piece in page_layout.paragraph(text)]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from checks.analysis.conduit_graph import DIRECTION
-from checks.analysis.footholds import from_foothold
-from checks.analysis.independence import DEMANDS, PAIRS
-from checks.analysis.rest_of_plant import JOINED, REST, joined
 from checks.plantfile.plant import Plant
+from checks.reach.conduit_graph import DIRECTION
+from checks.reach.footholds import from_foothold
+from checks.reach.independence import DEMANDS, PAIRS
+from checks.reach.rest_of_plant import JOINED, REST, joined
 from pages.presentation import reach_rows
 from pages.presentation.reach_rows import Row
 from pages.reports.layout import page_layout

@@ -34,6 +34,22 @@ PINNED = {
         "fa5617b17142600874aad63eda96767abb6092f0d67d861800bf9aba367807a3",
         "8a4f8f9946fe0016e34f3ccc959ac118222263ca37cd5eb6087df9850374ad58",
     ),
+    ("humphreys", "edition-1"): (
+        "7d2b198b318b0cbfa6f444e4c289d37b725edf7f5ad293752738f30866f67f5f",
+        "ed61955cf9df559f363888fa6425ddc14e0283cd181536591d2da24805a07f9d",
+    ),
+    ("upm", "edition-1"): (
+        "2d12e363a6e2920668fdce8f29dcd7a22ffa56f4986401afaa2e0f409ff9f71f",
+        "f06dad4a9d9cdec1cd05c6959f20058547bbad6da1f3644d3cbaa7f273fbbd80",
+    ),
+    ("iec62061", "edition-1"): (
+        "2a63c47a7e351b1b55ed1fc899fe29e07f72b0cbe1726c5cdd7fad2a1069d9bc",
+        "3ca86ee5c9c5869e0843c8a845609a9d4742acb77d075de738a567222db190d0",
+    ),
+    ("iso13849", "edition-1"): (
+        "55676451faf3c32fbe78e626daa487fb7099c1d4e5e0828026b396c9acece2fd",
+        "070b5d23ee8b588dc92189340667cde2822d2eb85c3e0f80244828e43fed07cd",
+    ),
 }
 """Hash of what scores and of the words of each edition. What scores never changes in an edition that was used."""
 

@@ -74,7 +74,9 @@ def _addressees(plant: Plant, question: Question) -> Iterator[str]:
 
 def many(plant: Plant, count: int) -> list[Answer]:
     """Different answers across all banks and kinds of addressees; the last quarter repeats the first questions."""
-    asked = [(question.id, of) for question in banks().questions.values() for of in _addressees(plant, question)]
+    known = banks()
+    questions = (*known.common_cause.values(), *known.cyber.values(), *known.requirements.values())
+    asked = [(question.id, of) for question in questions for of in _addressees(plant, question)]
     order = sorted(asked, key=lambda pair: (len(pair[0]) * 31 + sum(map(ord, "".join(pair))) * 7919) % 1009)
     again = count // 4
     turns = [*order[: count - again], *order[:again]]

@@ -10,9 +10,11 @@ import pytest
 import yaml
 
 from checks.plantfile.consistency import BEFORE
-from checks.questions.bank import FIRST, FOLDER, LATEST, Question, banks
+from checks.plantfile.fields import Value
+from checks.questions.bank import FIRST, FOLDER, LATEST, LEVELS, MEASURE_ANSWERS, OPINIONS, Question, banks
 from scoring import levels
 from scoring.common_cause import PARTS, rows
+from scoring.methods.registry import ASKED_BETA
 from scoring.source import table
 from tests.rule import Rule
 
@@ -23,12 +25,14 @@ FIELDS = {
     "cyber": COMMON | {"action", "weight", "elements", "fr", "sr"},
     "requirements": COMMON | {"title", "action"},
 }
-MAY = {"note", "offered", "official", "coverage", "undermines"}
+FIELDS |= dict.fromkeys(dict(OPINIONS), COMMON)
+MAY = {"note", "choices", "offered", "official", "coverage", "undermines"}
 TOPICS = {
     "common_cause": {f"T{n}" for n in range(1, 12)},
     "cyber": {f"FR{n}" for n in range(1, 8)} | {f"C{n}" for n in range(1, 7)} | {f"T{n}" for n in range(1, 12)},
 }
 TOPICS["requirements"] = TOPICS["cyber"]
+TOPICS |= dict.fromkeys(dict(OPINIONS), TOPICS["common_cause"])
 ELEMENTS = {"sensor", "logic", "final", "ews", "network", "people", "procedure"}
 
 
@@ -46,8 +50,8 @@ RAW = [(path, head, question) for path in FILES for head in [_raw(path)] for que
 
 def test_every_bank_is_found() -> None:
     folders = {path.parent.relative_to(FOLDER).as_posix() for path in FILES}
-    assert folders == {f"{bank}/{edition}" for bank, edition in (*FIRST, *LATEST)}
-    assert len(RAW) == 2 * 197
+    assert folders == {f"{bank}/{edition}" for bank, edition in (*FIRST, *LATEST, *OPINIONS)}
+    assert len(RAW) == 2 * 197 + 38
 
 
 def test_a_bank_file_names_its_bank_and_edition_and_is_in_their_folder() -> None:
@@ -96,9 +100,11 @@ def test_a_question_is_asked_of_someone_who_can_answer_it_and_has_known_topics()
 def test_ids_are_unique_over_all_banks_and_there_are_37_60_and_100() -> None:
     latest = banks()
     for edition in (FIRST, LATEST):
-        ids = [raw["id"] for _, head, raw in RAW if (head["bank"], head["edition"]) in edition]
+        shown = (*edition, *OPINIONS)
+        ids = [raw["id"] for _, head, raw in RAW if (head["bank"], head["edition"]) in shown]
         assert len(set(ids)) == len(ids) == len(latest.questions)
     assert [len(latest.common_cause), len(latest.cyber), len(latest.requirements)] == [37, 60, 100]
+    assert [len(bank) for bank in latest.opinions.values()] == [8, 8, 14, 8]
 
 
 def test_no_two_questions_say_the_same_and_none_contains_another() -> None:
@@ -158,3 +164,37 @@ def test_a_question_is_asked_of_the_broadest_addressee_for_which_one_answer_make
     name: str, asked_of: str
 ) -> None:
     assert banks().questions[name].asked_of == asked_of
+
+
+def test_the_questions_of_a_further_method_are_the_rows_of_its_points_table_in_the_same_order() -> None:
+    methods = ASKED_BETA.editions().values()
+    assert [(method.bank, list(method.points())) for method in methods] == [
+        (bank, list(questions)) for bank, questions in banks().opinions.items()
+    ]
+
+
+def test_the_choices_of_a_question_are_the_levels_that_its_table_prints_each_with_a_meaning_of_its_own() -> None:
+    with Rule() as rule:
+        for method in ASKED_BETA.editions().values():
+            for name, printed in method.points().items():
+                with rule.case(name):
+                    question = banks().questions[name]
+                    levels_printed = [grade for grade in printed if grade.startswith("level-")]
+                    assert [level for level, _ in question.choices] == levels_printed
+                    meanings = [meaning for _, meaning in question.choices]
+                    assert all(8 <= len(meaning) <= 120 for meaning in meanings)
+                    assert len(set(meanings)) == len(meanings)
+                    assert set(printed) <= set(question.answers)
+
+
+def test_every_value_of_an_answer_is_one_to_a_measure_or_a_level() -> None:
+    assert Value.__args__ == (*MEASURE_ANSWERS, *LEVELS)  # type: ignore[attr-defined]
+
+
+def test_no_question_of_the_three_banks_is_answered_by_a_level() -> None:
+    latest = banks()
+    assert all(
+        question.answers == MEASURE_ANSWERS
+        for bank in (latest.common_cause, latest.cyber, latest.requirements)
+        for question in bank.values()
+    )

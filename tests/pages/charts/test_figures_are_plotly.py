@@ -7,12 +7,12 @@ import plotly.graph_objects as go
 import pytest
 
 from checks.analysis import beta_curves
-from checks.analysis.footholds import from_foothold
 from checks.analysis.second_opinion import second_opinion
 from checks.analysis.uncertainty import Uncertainty, of_function
 from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file
+from checks.reach.footholds import from_foothold
 from demo.load import PLANT
 from pages.charts import line_charts, plotly_figures, steps_chart
 from pages.charts.chart_data import Bars, Trend

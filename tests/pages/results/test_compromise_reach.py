@@ -6,10 +6,10 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from checks.access.roles import MEMBER, REVIEWER, VIEWER
-from checks.analysis.footholds import from_foothold
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
+from checks.reach.footholds import from_foothold
 from checks.text.number_format import small
 from demo.load import PLANT
 from tests.checks.given import plain

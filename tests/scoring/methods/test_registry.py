@@ -10,17 +10,26 @@ import pytest
 from scoring.equipment import Channel, Rates, Split, Upkeep, VotedGroup
 from scoring.method import About, Measure
 from scoring.methods import registry
-from scoring.methods.registry import BETA, EXPOSURE, MOON_FACTORS, REDUNDANCY, Family, UnknownMethod
+from scoring.methods.registry import (
+    ASKED_BETA,
+    BETA,
+    EXPOSURE,
+    MOON_FACTORS,
+    PUBLISHED_BETA,
+    REDUNDANCY,
+    Family,
+    UnknownMethod,
+)
 from scoring.redundancy.annex_b_edition_2 import AnnexB2
 from scoring.units import Fractions
 from scoring.voting import Voting
 
-FAMILIES = (BETA, MOON_FACTORS, REDUNDANCY, EXPOSURE)
+FAMILIES = (BETA, ASKED_BETA, PUBLISHED_BETA, MOON_FACTORS, REDUNDANCY, EXPOSURE)
 
 
 def test_every_method_says_what_it_is_and_how_well_that_is_known() -> None:
     abouts = [method.about for family in FAMILIES for method in family.editions().values()]
-    assert len(abouts) >= 9
+    assert len(abouts) >= 16
     for about in abouts:
         assert about.label, about
         assert about.source, about

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from checks.analysis import conduit_graph
-from checks.analysis.compromise import ZoneSets, zone_sets
-from checks.analysis.conduit_graph import Ways
 from checks.plantfile.plant import OUTSIDE, Plant
+from checks.reach import conduit_graph
+from checks.reach.compromise import ZoneSets, zone_sets
+from checks.reach.conduit_graph import Ways
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,14 @@ import json
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.analysis import conduit_graph
-from checks.analysis.footholds import footholds, from_foothold
 from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.plantfile.plant import OUTSIDE, Plant
+from checks.reach import conduit_graph
+from checks.reach.footholds import footholds, from_foothold
 from demo.load import PLANT
-from tests.checks.analysis.zoned import plants, zoned
+from tests.checks.reach.zoned import plants, zoned
 
 DEMO = plant_file.read(PLANT)
 ALL_BUT_THE_RELAY_FUNCTION = {"SIF-301", "SIF-302", "SIF-303", "SIF-401", "SIF-501", "SIF-701", "SIF-702"}

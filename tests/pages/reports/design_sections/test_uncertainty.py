@@ -11,7 +11,7 @@ from checks.plantfile import plant_file
 from checks.revision import basis
 from checks.text.number_format import percent
 from demo import load
-from pages.reports.sections import uncertainty as section
+from pages.reports.design_sections import uncertainty as section
 from pages.reports.sections.reported_revision import reported_revision
 from tests.pages.reports.read import printed, text
 from tests.pages.reports.recorded import Keeping

@@ -6,12 +6,12 @@ from itertools import combinations
 
 from hypothesis import given
 
-from checks.analysis import independence
 from checks.assessment.links import Links
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
+from checks.reach import independence
 from demo.load import PLANT
-from tests.checks.analysis.zoned import plants
+from tests.checks.reach.zoned import plants
 
 
 @given(plants())

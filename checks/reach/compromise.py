@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from checks.analysis.conduit_graph import directions
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Plant, ids_in
+from checks.reach.conduit_graph import directions
 
 ZoneSets = Mapping[frozenset[str], tuple[str, ...]]
 """Zones that together defeat a function, with the groups by which it falls."""

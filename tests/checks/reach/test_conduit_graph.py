@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks.analysis import conduit_graph
 from checks.plantfile.plant import OUTSIDE, Plant
-from tests.checks.analysis.zoned import plants, zoned
+from checks.reach import conduit_graph
+from tests.checks.reach.zoned import plants, zoned
 
 
 def _of(graph: Any) -> Plant:

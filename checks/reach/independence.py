@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from checks.analysis.compromise import defeating_zones
 from checks.plantfile.plant import Plant
+from checks.reach.compromise import defeating_zones
 
 PAIRS = (
     "Any two functions of one zone are not independent: one compromise of that zone defeats both. No beta says so, for beta is of "
