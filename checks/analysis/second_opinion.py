@@ -7,14 +7,14 @@ from math import ceil
 
 import numpy as np
 
-from checks.analysis.function_over_time import FunctionOverTime, GroupOverTime
+from checks.analysis.function_over_time import FunctionOverTime, group_over_time
 from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
 from scoring.erosion import Cases
+from scoring.timeline.function import Entry, Function
 from scoring.timeline.instants import common_period
-from scoring.timeline.time_grid import grid_of
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
 ALIKE = 1.02
@@ -79,12 +79,12 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
     """A function by both methods; None where the timeline has no form for any of its groups."""
     function = assessment.function(key)
     timed = FunctionOverTime(assessment, function, timed_groups.mission(assessment.plant))
-    if not any(part.timed for entry in timed.entries for part in entry.parts):
+    if not any(part.group for entry in timed.entries for part in entry.parts):
         return None
     means, whole = timed.means()
     entries = tuple(
         Opinion(
-            entry.id, _cases(entry.measured.cases), _pair(mean) if any(part.timed for part in parts.parts) else None
+            entry.id, _cases(entry.measured.cases), _pair(mean) if any(part.group for part in parts.parts) else None
         )
         for entry, parts, mean in zip(function.entries, timed.entries, means, strict=True)
     )
@@ -94,7 +94,7 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
         group.id
         for entry, parts in zip(function.entries, timed.entries, strict=True)
         for group, part in zip(entry.groups, parts.parts, strict=True)
-        if part.timed is None
+        if part.group is None
     )
     return SecondOpinion(opinion, entries, why, taken, _curve(assessment, function, timed))
 
@@ -107,18 +107,20 @@ def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOver
         end, instants = float(instants[MOST_DRAWN]), instants[:MOST_DRAWN]
         tests = {group: at[at < end] for group, at in tests.items()}
     hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, end, SAMPLES)]))
-    scored, adjusted = timed.at(hours)
+    scored, adjusted = timed.at(hours).T
     together = None
     if any(timed_groups.has_offsets(assessment.plant.groups[group.id]) for group in function.groups):
-        together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[0]
+        together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[:, 0]
     return Curve(hours, scored, adjusted, together, tests, whole=end == mission)
 
 
 def of_group(assessment: Assessment, key: str) -> float | None:
     """PFDavg of one group with common cause by the timeline; None where it has no form for the group."""
-    group, mission = assessment.group(key), timed_groups.mission(assessment.plant)
-    part = GroupOverTime(assessment, group)
-    return None if part.timed is None else float(part.mean_down(grid_of([part.timed], mission))[0])
+    part = group_over_time(assessment, assessment.group(key))
+    if part.group is None:
+        return None
+    means, _ = Function([Entry((part,))], timed_groups.mission(assessment.plant), low=True).means()
+    return float(means[0][0])
 
 
 def _cases(cases: Cases) -> tuple[float, float]:

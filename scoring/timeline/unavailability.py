@@ -11,6 +11,7 @@ import numpy as np
 from scoring.timeline.failures import Detected, Undetected
 from scoring.timeline.group import Device, Group
 from scoring.timeline.instants import Rhythm, search
+from scoring.timeline.times import Times
 from scoring.units import Array, Fractions, Hours
 
 SAME = 1e-12
@@ -19,7 +20,10 @@ SAME = 1e-12
 
 def either(first: Array, second: Array) -> Array:
     """Probability of at least one of two independent events, without a loss of digits for small ones."""
-    return np.asarray(first + second - first * second)
+    both = first * second
+    result = first + second
+    result -= both
+    return result
 
 
 def at_least(failures: int, downs: Sequence[Array]) -> Array:
@@ -28,9 +32,10 @@ def at_least(failures: int, downs: Sequence[Array]) -> Array:
     With one more channel, at least j are down if it is down and j - 1 others are, or if j others are.
     """
     reached: list[Array | float] = [1.0, *[0.0] * failures]
-    for down in downs:
-        for count in range(failures, 0, -1):
-            reached[count] = reached[count] + down * (reached[count - 1] - reached[count])
+    for place, down in enumerate(downs, start=1):
+        for count in range(min(failures, place), 0, -1):
+            more = reached[count - 1] - reached[count] if count < place else reached[count - 1]
+            reached[count] = reached[count] + down * more
     return np.asarray(reached[failures])
 
 
@@ -41,7 +46,7 @@ def _rows(rate: Fractions) -> Array:
 class History:
     """The probability of a group to be down, from time 0, when everything is new, to ``end`` [h].
 
-    Every method takes times [h] and gives one row for each group and one column for each time.
+    Every method takes times [h] and gives one row for each time and one column for each group.
     """
 
     def __init__(self, group: Group, end: Hours) -> None:
@@ -52,25 +57,25 @@ class History:
         self._channels = [built[id(channel)] for channel in group.channels]
         self._shared = list(self._shared_components()) if redundant else []
 
-    def down(self, at: Array) -> Array:
+    def down(self, at: Times) -> Array:
         """Probability of being down by whatever cause."""
         shared = self.shared(at)
         independent = self.independent(at)
         return independent if shared is None else either(independent, shared)
 
-    def independent(self, at: Array) -> Array:
+    def independent(self, at: Times) -> Array:
         """Probability of being down by failures that coincide."""
         return self._too_many(self._of_channels(at, _series_down))
 
     def _too_many(self, downs: Sequence[Array]) -> Array:
         return at_least(self.group.voting.tolerance + 1, downs)
 
-    def shared(self, at: Array) -> Array | None:
+    def shared(self, at: Times) -> Array | None:
         """Probability of being down by a shared cause; None where nothing is shared."""
         downs = [component.down(at) for component in self._shared]
         return reduce(either, downs) if downs else None
 
-    def failing(self, at: Array, *, detected: bool) -> Array:
+    def failing(self, at: Times, *, detected: bool) -> Array:
         """Rate [1/h] at which the group goes down; ``detected``: whether a detected failure counts as the last one."""
         series_failing = partial(_series_failing, detected=detected)
         downs, rates = self._of_channels(at, _series_down), self._of_channels(at, series_failing)
@@ -85,7 +90,7 @@ class History:
             return np.asarray(rate)
         return rate * (1.0 - shared) + series_failing(self._shared, at) * (1.0 - self._too_many(downs))
 
-    def _of_channels(self, at: Array, evaluated: Callable[[Sequence[Component], Array], Array]) -> list[Array]:
+    def _of_channels(self, at: Times, evaluated: Callable[[Sequence[Component], Times], Array]) -> list[Array]:
         """Something evaluated for each channel, once for like channels."""
         distinct = {id(channel): channel for channel in self._channels}
         values = {key: evaluated(channel, at) for key, channel in distinct.items()}
@@ -97,7 +102,7 @@ class History:
         for device in devices:
             for sought in device.sought:
                 rate = _rows((1.0 - self._beta) * device.du * sought.share)
-                components.append(Undetected(rate, search([sought.test], 1, self.end), self.group.repair))
+                components.append(Undetected(rate, search((sought.test,), 1, self.end), self.group.repair))
             components.append(Detected(_rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
         return components
 
@@ -112,18 +117,18 @@ class History:
         needed = 1 if self.group.check_others else self.group.voting.m
         for share, tests in _side_by_side([sums[2] for sums in channels]):
             rate = _rows(self._beta * du * share)
-            yield Undetected(rate, search(tests, needed, self.end), self.group.repair)
+            yield Undetected(rate, search(tuple(tests), needed, self.end), self.group.repair)
         yield Detected(_rows(self._beta_d * dd), self.group.restoration)
 
 
 Component = Undetected | Detected
 
 
-def _series_down(components: Iterable[Component], at: Array) -> Array:
+def _series_down(components: Iterable[Component], at: Times) -> Array:
     return reduce(either, (component.down(at) for component in components))
 
 
-def _series_failing(components: Sequence[Component], at: Array, *, detected: bool) -> Array:
+def _series_failing(components: Sequence[Component], at: Times, *, detected: bool) -> Array:
     """Rate at which components in series go down while all of them are up."""
     downs = [component.down(at) for component in components]
     total: Array | float = 0.0
