@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 import numpy as np
 
 from checks.assessment import timed_groups
@@ -14,25 +16,45 @@ from scoring.units import Array, Hours
 CASES = ("scored", "adjusted")
 
 
-def group_over_time(assessment: Assessment, group: GroupResult, *, together: bool = False) -> timed.Part:
-    """A group over time with the terms of its tests; a constant where its result is stated or the timeline has no form."""
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What of the tests is on the clock. ``together``: as if all channels of a group were first tested after one interval.
+
+    ``throughout``: time in test and test errors count from the start of the mission on, as in Annex B; not of alternatives.
+    """
+
+    together: bool = False
+    throughout: bool = False
+
+
+ON_THE_CLOCK = Shown()
+
+
+def group_over_time(assessment: Assessment, group: GroupResult, tests: Shown = ON_THE_CLOCK) -> timed.Part:
+    """A group over time; a constant where its result is stated."""
     described = assessment.plant.groups[group.id]
-    low, high = (found.terms.total if found else 0.0 for found in (group.low, group.high))
     return timed.Part(
-        None if group.stated or group.voting.diagnostic else _timed(assessment, group, together=together),
+        None if group.stated else _timed(assessment, group, tests),
         (_constant(group.low), _constant(group.high)),
-        (low, high),
         not described.acts_on_detected,
     )
 
 
-def _timed(assessment: Assessment, group: GroupResult, *, together: bool) -> TimedGroup:
+def _timed(assessment: Assessment, group: GroupResult, tests: Shown) -> TimedGroup:
     betas, pairs = group.betas, [(0.0, 0.0), (0.0, 0.0)]
     if betas is not None:
         pairs = [(betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted)]
     beta, beta_d = np.array(pairs).T
     described = assessment.plant.groups[group.id]
-    return timed_groups.timed(assessment.plant, described, group.voting, beta, beta_d, together=together)
+    plant, together = assessment.plant, tests.together
+    result = timed_groups.timed(plant, described, group.voting, beta, beta_d, together=together)
+    return replace(result, in_test=(), errors=()) if tests.throughout else result
+
+
+def _terms(group: GroupResult) -> timed.Entry:
+    """Time in test and test errors of a group as Annex B counts them."""
+    low, high = (np.full((1, 2), found.terms.total if found else 0.0) for found in (group.low, group.high))
+    return timed.Entry((timed.Part(None, (low, high)),))
 
 
 def _constant(measured: Measured | None) -> Array:
@@ -40,26 +62,28 @@ def _constant(measured: Measured | None) -> Array:
 
 
 class FunctionOverTime(timed.Function):
-    """A function over a mission [h]; columns are the two cases.
-
-    ``together``: as if all channels of a group were tested on the same days.
-    """
+    """A function over a mission [h]; columns are the two cases."""
 
     def __init__(
-        self, assessment: Assessment, function: FunctionResult, mission: Hours, *, together: bool = False
+        self, assessment: Assessment, function: FunctionResult, mission: Hours, tests: Shown = ON_THE_CLOCK
     ) -> None:
         def entry(listed: Entry) -> timed.Entry:
-            parts = tuple(group_over_time(assessment, group, together=together) for group in listed.groups)
+            of_parts = tests if len(listed.groups) == 1 else replace(tests, throughout=False)
+            parts = tuple(group_over_time(assessment, group, of_parts) for group in listed.groups)
             return timed.Entry(parts, listed.beta or 0.0)
 
-        super().__init__(list(map(entry, function.entries)), mission, low=function.demand == "low")
-        self._ids = [group.id for listed in function.entries for group in listed.groups]
+        entries = list(map(entry, function.entries))
+        if tests.throughout:
+            alone = [listed.groups[0] for listed in function.entries if len(listed.groups) == 1]
+            entries += [_terms(group) for group in alone if not group.stated]
+        super().__init__(entries, mission, low=function.demand == "low")
+        self._ids = [group.id for group in function.groups]
 
     def tests(self) -> dict[str, Array]:
         """Instants [h] at which a channel of each group is tested, by group."""
         parts = [part for entry in self.entries for part in entry.parts]
         return {
             key: np.unique(np.concatenate([rhythm.until(self.mission) for rhythm in tested]))
-            for key, part in zip(self._ids, parts, strict=True)
+            for key, part in zip(self._ids, parts, strict=False)
             if part.group is not None and (tested := [rhythm for rhythm in part.group.rhythms() if rhythm])
         }

@@ -12,12 +12,18 @@ from functools import cached_property, reduce
 import numpy as np
 
 from scoring.timeline.group import Group
+from scoring.timeline.histories import history
+from scoring.timeline.in_test import edges, out_of_service
 from scoring.timeline.instants import Rhythm
 from scoring.timeline.time_grid import Grid, grid_of
 from scoring.timeline.times import Times
-from scoring.timeline.unavailability import History, either
+from scoring.timeline.unavailability import either
 from scoring.units import Array, Fraction, Hours
 
+BEFORE: Hours = 1e-3
+"""How long before a test the value before it is taken [h]."""
+ALIKE = 1e-6
+"""Relative difference of two peaks that are one value."""
 Values = Callable[[Times], Array]
 """A value as (times, cases) from times."""
 
@@ -26,12 +32,11 @@ Values = Callable[[Times], Array]
 class Part:
     """A group of a function: calculated, or where ``group`` is None with a constant PFD [-] and PFH [1/h] as (1, cases).
 
-    ``terms`` are added to a calculated group: PFD, PFH. ``detected``: whether a detected failure counts as the last one.
+    ``detected``: whether a detected failure counts as the last one.
     """
 
     group: Group | None
     constant: tuple[Array, Array]
-    terms: tuple[float, float] = (0.0, 0.0)
     detected: bool = False
 
     def until(self, end: Hours) -> tuple[Values, Values]:
@@ -39,11 +44,8 @@ class Part:
         low, high = self.constant
         if self.group is None:
             return lambda _: low, lambda _: high
-        history = History(self.group, end)
-        return (
-            lambda times: either(history.down(times), np.asarray(self.terms[0])),
-            lambda times: history.failing(times, detected=self.detected) + self.terms[1],
-        )
+        of_group = history(self.group, end)
+        return of_group.down, lambda times: of_group.failing(times, detected=self.detected)
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,11 @@ class Function:
         """The groups that are calculated."""
         return [part.group for entry in self.entries for part in entry.parts if part.group is not None]
 
+    @property
+    def is_in_test(self) -> bool:
+        """Whether a whole group is ever in test."""
+        return any(window.channel is None for group in self.groups for window in group.in_test)
+
     @cached_property
     def _grid(self) -> Grid:
         return grid_of(self.groups, self.mission)
@@ -89,6 +96,23 @@ class Function:
         """
         values = self._evaluated(float(at[-1]))(Times.single(at)).function
         return np.broadcast_to(values, (len(at), self._cases()))
+
+    def peak(self) -> tuple[Array, Array]:
+        """The highest probability of being down, or rate of failing [1/h], and when it is first reached [h]; as (cases).
+
+        It is looked for just before and at each test and each edge of a time in test, and at the end; not while a group is in test.
+        """
+        windows = [window for group in self.groups for window in group.in_test]
+        tests = [rhythm.until(self.mission) for rhythm in self.rhythms() if rhythm]
+        instants = np.concatenate([*tests, *edges(windows, self.mission), np.array([self.mission])])
+        at = np.unique(np.concatenate([instants, instants - BEFORE]))
+        times = Times.single(at[(at >= 0.0) & (at <= self.mission)])
+        in_test = out_of_service(times, windows, None)
+        values = self._evaluated(self.mission)(times).function
+        values = np.broadcast_to(values, (len(times.at), self._cases()))
+        values = values if in_test is None else np.where(in_test, 0.0, values)
+        highest = np.argmax(values >= values.max(axis=0) * (1.0 - ALIKE), axis=0)
+        return values[highest, np.arange(values.shape[1])], times.at[highest]
 
     def means(self) -> tuple[list[Array], Array]:
         """PFDavg [-] or PFH [1/h] of each entry and of the function, as (cases)."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from scoring.timeline.group import Device, Group
+from scoring.timeline.histories import history
 from scoring.timeline.time_grid import grid_of, in_parts
 from scoring.timeline.times import Times
 from scoring.timeline.unavailability import History
@@ -19,18 +20,18 @@ BLOCK = 512
 
 def mean_down(group: Group, mission: Hours) -> Array:
     """Mean probability of being down over a mission [h], for each of the groups."""
-    return _means(group, mission, lambda history: history.down)
+    return _means(group, mission, lambda group_history: group_history.down)
 
 
 def mean_failing(group: Group, mission: Hours, *, detected: bool) -> Array:
     """Mean rate of failing over a mission [1/h], for each of the groups; ``detected`` as in ``History.failing``."""
-    return _means(group, mission, lambda history: lambda times: history.failing(times, detected=detected))
+    return _means(group, mission, lambda group_history: lambda times: group_history.failing(times, detected=detected))
 
 
 def _means(group: Group, mission: Hours, value: Callable[[History], Callable[[Times], Array]]) -> Array:
     count = max(np.size(each) for each in _fractions(group))
     grid = in_parts(grid_of([group], mission), min(count, BLOCK))
-    return np.concatenate([grid.mean(value(History(block, grid.end))) for block in _blocks(group, count)])
+    return np.concatenate([grid.mean(value(history(block, grid.end))) for block in _blocks(group, count)])
 
 
 def _fractions(group: Group) -> list[Fractions]:

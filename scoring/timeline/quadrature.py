@@ -48,11 +48,13 @@ def compressed(length: Hours, repairs: tuple[Hours, ...], failures: int, extra: 
     if not repairs:
         return composite(length, (), (failures + extra) // 2 + 1)
     fine, fine_weights = composite(length, repairs, 12)
-    functions = []
+    functions: list[Array] = []
     for count in range(failures + 2):
         degrees = np.arange(max(failures - count, 0) + extra - (count > 0) + (count == 0))[:, None]
-        for decaying in combinations_with_replacement(repairs, count):
-            functions.append((fine / length) ** degrees * np.exp(-sum(1.0 / repair for repair in decaying) * fine))
+        functions += [
+            (fine / length) ** degrees * np.exp(-sum(1.0 / repair for repair in decaying) * fine)
+            for decaying in combinations_with_replacement(repairs, count)
+        ]
     root = np.sqrt(fine_weights)
     basis, sizes, _ = np.linalg.svd((np.concatenate(functions) * root).T, full_matrices=False)
     basis = basis[:, sizes > DISTINCT * sizes[0]]

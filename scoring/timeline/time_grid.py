@@ -10,7 +10,8 @@ from math import ceil, exp, floor, log, log10
 import numpy as np
 
 from scoring.timeline import quadrature
-from scoring.timeline.group import Group
+from scoring.timeline.group import Group, InTest
+from scoring.timeline.in_test import edges
 from scoring.timeline.instants import TICK, Rhythm, common_period, rounded
 from scoring.timeline.quadrature import Rule
 from scoring.timeline.times import Times
@@ -60,6 +61,7 @@ class Clock:
     restorations: tuple[Hours, ...]
     fastest: PerHour
     failures: int
+    in_test: tuple[InTest, ...] = ()
 
 
 def _ends(clock: Clock, instants: Array) -> Array:
@@ -89,6 +91,7 @@ def grid(clock: Clock, mission: Hours, steady: Steady | None) -> Grid:
     end = min(begin + period, mission)
     whole, rest = divmod(mission - end, period) if end < mission else (0.0, 0.0)
     instants = np.concatenate([np.zeros(1), *(rhythm.until(mission) for rhythm in clock.rhythms if rhythm)])
+    instants = np.concatenate([instants, *edges(clock.in_test, mission)])
     ends = _ends(clock, np.append(instants[instants < end], [min(begin, end), min(begin + rest, end), end]))
     starts, lengths = ends[:-1], np.round(np.diff(ends) / TICK) * TICK
     later = starts >= begin - TICK / 2
@@ -133,6 +136,7 @@ def clock_of(groups: Sequence[Group]) -> Clock:
         tuple(sorted({group.restoration for group in groups})),
         _rounded_up(fastest),
         max((group.voting.tolerance + 1 for group in groups), default=1),
+        tuple(dict.fromkeys(window for group in groups for window in group.in_test)),
     )
 
 
@@ -170,5 +174,6 @@ def _steady(clock: Clock, mission: Hours) -> Steady | None:
             weight = clock.failures * min(1.0, repair / rhythm.interval)
             periods = max(periods, ceil(log(FORGOTTEN / weight) / (log(left) * period / rhythm.interval)))
     late = max((rhythm.offset or rhythm.interval) for rhythm in rhythms)
+    late += max((window.delay + window.duration for window in clock.in_test), default=0.0)
     settled = DECAYED * max(clock.restorations)
     return float(rounded(np.array(max(late, settled) + periods * period))), period

@@ -62,15 +62,17 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
     for block in ("groups", "functions"):
         for key, result in printed[block].items():
-            assert set(result) - set(plain[block][key]) == {"method", "second"}
+            peak = {"peak"} if block == "functions" else set()
+            assert set(result) - set(plain[block][key]) == {"method", "second"} | peak
             assert result["method"] == {"id": "annex-b", "edition": 2}
             assert set(result["second"]) == {"timeline"}
-    assert printed["groups"]["ls"]["second"] == printed["groups"]["cpu"]["second"] == {"timeline": None}
+    assert printed["groups"]["ls"]["second"] == {"timeline": None}
     assessment = Assessment(plant_file.read(FORMAT_2))
     opinion = second_opinion.second_opinion(assessment, "SIF-1")
     assert opinion is not None
     assert opinion.function.timeline is not None
     assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
+    assert printed["functions"]["SIF-1"]["peak"]["scored"] == opinion.peak.scored
     assert printed["groups"]["esv"]["second"] == {"timeline": second_opinion.of_group(assessment, "esv")}
 
 

@@ -5,10 +5,12 @@ See ``markov``. Steps of a few hours, since a matrix exponential over a whole st
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from scipy.linalg import expm
 
-from scoring.timeline.group import Device, Group, Sought
+from scoring.timeline.group import Device, Error, Group, InTest, Sought
 from scoring.timeline.instants import Rhythm
 from scoring.voting import Voting
 from tests.scoring.timeline.given import mean_down, mean_failing
@@ -80,3 +82,62 @@ def test_the_mean_and_the_rate_of_failing_are_those_of_the_chain(group: Group) -
     down, failing = Chain(group).means(MISSION, expm, STEP)
     assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
     assert mean_failing(group, MISSION, detected=True) == pytest.approx(failing, rel=AGREED)
+
+
+STAGGERED = tuple(_device(5e-6, 0.0, (1.0, YEAR, offset)) for offset in (0.0, 4380.0))
+FIRST, SECOND = (channel[0].sought[0].test for channel in STAGGERED)
+assert FIRST is not None
+assert SECOND is not None
+IN_TEST = {
+    "1oo2, the group is in test": Group(
+        Voting(1, 2), STAGGERED, 48.0, 24.0, 0.1, in_test=(InTest(FIRST, 12.0, None), InTest(SECOND, 12.0, None))
+    ),
+    "1oo2, one channel after the other": Group(
+        Voting(1, 2),
+        (_device(5e-6, 1e-6, (1.0, YEAR, 0.0)),) * 2,
+        48.0,
+        24.0,
+        0.1,
+        0.05,
+        in_test=(InTest(Rhythm(YEAR), 600.0, 0), InTest(Rhythm(YEAR), 600.0, 1, delay=600.0)),
+    ),
+    "2oo3, staggered, one channel in test": Group(
+        Voting(2, 3),
+        tuple(_device(5e-6, 0.0, (1.0, YEAR, offset)) for offset in (0.0, 2922.0, 5844.0)),
+        48.0,
+        24.0,
+        0.08,
+        in_test=tuple(InTest(Rhythm(YEAR, offset), 240.0, place) for place, offset in enumerate((0.0, 2922.0, 5844.0))),
+    ),
+    "1oo2D": Group(
+        Voting(1, 2, diagnostic=True),
+        tuple((replace(device, dd=2e-5, sd=1e-5),) for (device,) in STAGGERED),
+        48.0,
+        24.0,
+        0.05,
+        0.02,
+        switch=0.9,
+        in_test=(InTest(FIRST, 12.0, 0),),
+    ),
+}
+
+
+@pytest.mark.parametrize("group", IN_TEST.values(), ids=IN_TEST)
+def test_time_in_test_and_1oo2d_are_those_of_the_chain(group: Group) -> None:
+    down, failing = Chain(group).means(MISSION, expm, STEP)
+    assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
+    assert mean_failing(group, MISSION, detected=True) == pytest.approx(failing, rel=AGREED)
+
+
+def test_a_test_error_lasts_until_the_next_test() -> None:
+    """The chain draws at each test whether it leaves the group failed. Its rate has no failures at an instant: they are counted here.
+
+    Each time between two tests begins with one, and the group is seldom failed already.
+    """
+    group = Group(Voting(1, 2), STAGGERED, 48.0, 24.0, 0.1, errors=(Error((FIRST, SECOND), 0.004),))
+    down, _ = Chain(group).means(MISSION, expm, STEP)
+    assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
+    without = mean_failing(replace(group, errors=()), MISSION)
+    added = mean_failing(group, MISSION) - without * (1.0 - 0.004)
+    tests = (MISSION - 4380.0) / 4380.0
+    assert added == pytest.approx(0.004 * tests / MISSION, rel=0.02)
