@@ -116,11 +116,12 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
 def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime) -> Curve:
     mission, tests = timed_groups.mission(assessment.plant), timed.tests()
     instants = np.unique(np.concatenate([np.zeros(1), *tests.values()]))
-    end = mission
+    end, edges = mission, timed.edges(mission)
     if len(instants) > MOST_DRAWN:
         end, instants = float(instants[MOST_DRAWN]), instants[:MOST_DRAWN]
         tests = {group: at[at < end] for group, at in tests.items()}
-    hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, end, SAMPLES)]))
+    jumps = np.concatenate([instants[1:], edges[edges <= end]])
+    hours = np.unique(np.concatenate([instants[:1], jumps, jumps - BEFORE, np.linspace(0.0, end, SAMPLES)]))
     scored, adjusted = timed.at(hours).T
     together = None
     if any(timed_groups.has_offsets(assessment.plant.groups[group.id]) for group in function.groups):

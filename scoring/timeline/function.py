@@ -89,6 +89,11 @@ class Function:
         """The tests of all groups; None for a share of failures that no test finds."""
         return [rhythm for group in self.groups for rhythm in group.rhythms()]
 
+    def edges(self, end: Hours) -> Array:
+        """When a time in test of any group or channel begins and ends, up to ``end`` [h]."""
+        windows = [window for group in self.groups for window in group.in_test]
+        return np.concatenate([np.empty(0), *edges(windows, end)])
+
     def at(self, at: Array) -> Array:
         """Probability of being down, or rate of failing [1/h] in high demand, at times [h], the last one last; as (times, cases).
 
@@ -104,7 +109,7 @@ class Function:
         """
         windows = [window for group in self.groups for window in group.in_test]
         tests = [rhythm.until(self.mission) for rhythm in self.rhythms() if rhythm]
-        instants = np.concatenate([*tests, *edges(windows, self.mission), np.array([self.mission])])
+        instants = np.concatenate([*tests, self.edges(self.mission), np.array([self.mission])])
         at = np.unique(np.concatenate([instants, instants - BEFORE]))
         times = Times.single(at[(at >= 0.0) & (at <= self.mission)])
         in_test = out_of_service(times, windows, None)

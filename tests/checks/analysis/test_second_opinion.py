@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import expm1
 from typing import Any
 
+import numpy as np
 import pytest
 
 from checks.analysis import second_opinion
@@ -174,6 +175,14 @@ def test_the_peak_is_just_before_a_test_and_not_while_the_group_is_in_test() -> 
     peak = _opinion(_plant({"esv": _group(1, "1oo1", tests=[test])}, ["esv"])).peak
     assert peak.scored == peak.adjusted == pytest.approx(-expm1(-9e-7 * 8760.0), rel=1e-6)
     assert peak.scored_at % 8760.0 == pytest.approx(8760.0, abs=0.01)
+
+
+def test_a_curve_is_down_for_the_time_in_test_and_no_longer() -> None:
+    test = {"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group"}
+    curve = _opinion(_plant({"esv": _group(1, "1oo1", tests=[test])}, ["esv"])).curve
+    down = curve.hours[curve.scored == 1.0]
+    assert set(np.floor((down - 8760.0) % 8760.0)) == {0.0, 3.0}
+    assert 8764.0 in curve.hours
 
 
 def test_in_high_demand_both_give_the_rate_of_failing() -> None:
