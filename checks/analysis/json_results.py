@@ -48,6 +48,7 @@ def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool)
     if second:
         method = assessment.editions.methods_named()["redundancy_method"]
         added |= {"method": method, "second": {ABOUT.id: timeline and timeline[0]}}
+        added["peak"] = opinion and asdict(opinion.peak)
     if curve:
         drawn = opinion and opinion.curve
         added["curve"] = drawn and {

@@ -67,17 +67,19 @@ def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: py
     for block, other in (("groups", "parts_pfh"), ("functions", "architecture")):
         for key, result in printed[block].items():
             added = {"method", "second", "band", "rests_on", "spurious_trips_per_year", other}
+            added |= {"peak"} if block == "functions" else set()
             assert set(result) - set(without[block][key]) == added
             assert result["method"] == {"id": "annex-b", "edition": 2}
             redundant = block == "groups" and result["beta"] is not None
             assert set(result["second"]) == {"timeline", *(BETA_OPINIONS if redundant else ())}
     assert printed["groups"]["ls"]["second"] == {"timeline": None}
-    assert printed["groups"]["cpu"]["second"]["timeline"] is None
+    assert printed["groups"]["cpu"]["second"]["timeline"] is not None
     assessment = Assessment(plant_file.read(FORMAT_2))
     opinion = second_opinion.second_opinion(assessment, "SIF-1")
     assert opinion is not None
     assert opinion.function.timeline is not None
     assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
+    assert printed["functions"]["SIF-1"]["peak"]["scored"] == opinion.peak.scored
     assert printed["groups"]["esv"]["second"]["timeline"] == second_opinion.of_group(assessment, "esv")
     assert all(printed["groups"]["esv"]["second"][method] is None for method in BETA_OPINIONS)
 
