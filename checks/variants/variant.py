@@ -7,6 +7,9 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Literal
 
+from checks.analysis import spurious_trips, uncertainty
+from checks.analysis.spurious_trips import FunctionTrips
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.plant_tables import cell_lists, draft, entries, rows
@@ -75,12 +78,17 @@ class Variant:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a variant makes of a function. ``function`` is None where its cells have faults, which ``draft`` lists."""
+    """What a variant makes of a function, with its uncertainty and spurious trips.
+
+    ``function`` is None where its cells have faults, which ``draft`` lists.
+    """
 
     variant: Variant
     draft: Draft
     built: FunctionResult
     function: FunctionResult | None
+    uncertainty: Uncertainty | None = None
+    trips: FunctionTrips | None = None
 
     @cached_property
     def gain(self) -> float | None:
@@ -103,9 +111,18 @@ class Outcome:
 
 def outcome(assessment: Assessment, function: str, variant: Variant) -> Outcome:
     """The result of a function in a variant. Groups keep their ids, so the same answers apply."""
-    checked = _draft(assessment.plant, variant)
-    result = None if checked.plant is None else assessment.with_plant(checked.plant).function(function)
-    return Outcome(variant, checked, assessment.function(function), result)
+    checked, built = _draft(assessment.plant, variant), assessment.function(function)
+    if checked.plant is None:
+        return Outcome(variant, checked, built, None)
+    changed = assessment.with_plant(checked.plant)
+    return Outcome(
+        variant,
+        checked,
+        built,
+        changed.function(function),
+        uncertainty.of_function(changed, function),
+        spurious_trips.of_function(changed, function),
+    )
 
 
 def _draft(plant: Plant, variant: Variant) -> Draft:

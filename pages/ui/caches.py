@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from dataclasses import replace
 
 import streamlit as st
 
@@ -25,6 +26,7 @@ from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
+from checks.variants.variant import Outcome, Variant, outcome
 from checks.visibility import redaction
 from pages.ui import state
 
@@ -184,6 +186,18 @@ def from_foothold(follower: Live, current: State, foothold: str) -> Foothold:
     """What a compromise reaches from a foothold: it follows from the plant data alone, which all who see it see alike."""
     at = f"{follower.store.engine.url} {follower.key} {current.version.data}"
     return _foothold(at, foothold, current.plant)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _outcome(at: str, function: str, cells: str, _assessment: Assessment, _variant: Variant) -> Outcome:
+    return outcome(_assessment, function, _variant)
+
+
+def variant_outcome(follower: Live, current: State, function: str, variant: Variant) -> Outcome:
+    """A function in a variant, calculated once for the same cells until something is stored."""
+    cells = str({group: dict(row) for group, row in variant.cells.items()})
+    found = _outcome(_moment(follower, current), function, cells, current.assessment, variant)
+    return replace(found, variant=variant)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

@@ -10,13 +10,14 @@ import streamlit as st
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
-from checks.text.number_format import NONE, factor, measure, measure_name, percent, target
-from checks.variants.variant import Outcome, Variant, outcome
+from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, target
+from checks.variants.variant import Outcome, Variant
 from pages.charts import plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import rails
+from pages.presentation import uncertainty_words
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import frame, places, tables
+from pages.ui import caches, frame, places, tables
 from pages.variants import kept_variants, taking_over, variant_form
 
 BUILT = "as built"
@@ -30,14 +31,15 @@ def _draw(live: Live, current: State) -> None:
     worst_first = [function.id for function in current.assessment.functions()]
     key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("variant",))
     variants = kept_variants.of_function(live, current, key)
-    outcomes = [outcome(current.assessment, key, variant) for variant in variants]
-    built = current.assessment.function(key)
+    outcomes = [caches.variant_outcome(live, current, key, variant) for variant in variants]
+    as_built = caches.variant_outcome(live, current, key, Variant(BUILT))
+    built = as_built.built
     st.markdown(f"## What if {escaped(key)} were built otherwise?")
     st.markdown(_sentences(built, outcomes))
     frame.method_note(current)
     st.html(legend(frame.palette()))
     _rails(built, outcomes)
-    _table(current, built, outcomes)
+    _table(current, [as_built, *outcomes])
     chosen = variant_form.draw(live, current, key, variants)
     if chosen is not None:
         taking_over.draw(live, current, outcomes[chosen])
@@ -87,28 +89,55 @@ def _rails(built: FunctionResult, outcomes: Sequence[Outcome]) -> None:
     st.plotly_chart(figure, key="variant_rails", theme=None, config=plotly_figures.CONFIG, alt=chart.alt_text)
 
 
-def _table(current: State, built: FunctionResult, outcomes: Sequence[Outcome]) -> None:
-    st.caption(f"Target {target(built.demand, built.target, built.target_sil)}.")
-    rows = [_row(current, BUILT, built, None)]
-    rows += [_row(current, each.variant.name, each.function, each) for each in outcomes]
+def _table(current: State, outcomes: Sequence[Outcome]) -> None:
+    built = outcomes[0].built
+    rows = [_row(current, each) for each in outcomes]
     tables.table(rows, key="variants_table", alt="Variants side by side")
+    computed = outcomes[0].uncertainty
+    st.caption(
+        escaped(
+            f"Target {target(built.demand, built.target, built.target_sil)}. Spurious trips a year by two conventions in print. Effort: as "
+            f"entered below. {uncertainty_words.computed(computed) if computed else ''}"
+        )
+    )
 
 
-def _row(current: State, name: str, result: FunctionResult | None, each: Outcome | None) -> dict[str, str]:
-    measured = measure_name(current.plant.functions[result.id].demand) if result else "RRF"
-    weakest = result.weakest if result else None
-    kept = verdicts.share_kept(result.cases) if result else None
-    return {
-        "Variant": name,
-        "What changes": _changes(current, each.variant) if each else NONE,
-        f"{measured} with common cause": measure(result.demand, result.cases.scored) if result else NONE,
-        "Changed by": f"× {factor(each.gain)}" if each and each.gain is not None and each.variant.cells else NONE,
-        "Verdict": verdicts.in_short(result, "scored") if result else "faults",
-        f"{measured} with cyber scenario": measure(result.demand, result.cases.adjusted) if result else NONE,
-        "Share kept": percent(kept),
-        "Weak link": f"{weakest.id}, {percent(result.share_of('scored')[weakest.id])}" if result and weakest else NONE,
-        "Effort": f"{each.variant.effort:g}" if each else NONE,
+def _row(current: State, each: Outcome) -> dict[str, str]:
+    built, result, variant = each.built, each.function, each.variant
+    measured = measure_name(built.demand)
+    row = {
+        "Variant": variant.name,
+        "What changes": _changes(current, variant),
+        f"{measured} with common cause": NONE,
+        "5 % to 95 %": NONE,
+        "Changed by": NONE,
+        "Verdict": "faults",
+        f"{measured} with cyber scenario": NONE,
+        "Share kept": NONE,
+        "Weak link": NONE,
+        "Spurious trips a year": NONE,
+        "Effort": NONE if variant.name == BUILT else f"{variant.effort:g}",
     }
+    if result is None:
+        return row
+    weakest = result.weakest
+    return row | {
+        f"{measured} with common cause": measure(result.demand, result.cases.scored),
+        "5 % to 95 %": uncertainty_words.band_figures(result, each.uncertainty),
+        "Changed by": f"× {factor(each.gain)}" if each.gain is not None and variant.cells else NONE,
+        "Verdict": verdicts.in_short(result, "scored"),
+        f"{measured} with cyber scenario": measure(result.demand, result.cases.adjusted),
+        "Share kept": percent(verdicts.share_kept(result.cases)),
+        "Weak link": f"{weakest.id}, {percent(result.share_of('scored')[weakest.id])}",
+        "Spurious trips a year": _trips(each),
+    }
+
+
+def _trips(each: Outcome) -> str:
+    """Trips a year by each convention; a rate that nobody entered makes a dash."""
+    if each.trips is None:
+        return NONE
+    return " or ".join(NONE if total.per_year is None else significant(total.per_year) for total in each.trips.totals)
 
 
 def _changes(current: State, variant: Variant) -> str:

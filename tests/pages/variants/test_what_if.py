@@ -40,6 +40,8 @@ def test_the_third_transmitter_that_buys_nothing_is_seen_as_that(two_variants: A
     assert [row["Variant"] for row in table] == ["as built", "A", "B"]
     assert "pt-401 voting 1oo2 → 2oo3" in table[1]["What changes"]
     assert (table[2]["Changed by"], table[2]["Verdict"]) == ("× 2.0", "meets the target")
+    assert table[0]["Spurious trips a year"] != table[1]["Spurious trips a year"], "the third transmitter trips too"
+    assert all(" to " in row["5 % to 95 %"] for row in table)
     labels = "\n".join(written_in(chart(two_variants)))
     assert all(figures in labels for figures in ("variant A", "variant B", "RRF 63, target 50"))
 
