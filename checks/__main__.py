@@ -77,7 +77,9 @@ def _parser() -> argparse.ArgumentParser:
     score.add_argument("plant", type=Path, help="the plant file (YAML)")
     score.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
     score.add_argument(
-        "--all", action="store_true", help="with --json: the method and the second opinion of each result"
+        "--all",
+        action="store_true",
+        help="with --json: method, second opinion, uncertainty and spurious trips of each result, architecture, and what a compromise reaches",
     )
     score.add_argument("--curve", action="store_true", help="with --json: each function over its mission")
     brought = commands.add_parser(

@@ -1,54 +1,62 @@
 """Inputs and result of a redundancy calculation: failure rates, tests and repair, voted group, result in two parts.
 
-These types are common to all redundancy methods.
+These types are common to all redundancy methods. A rate and what follows from it may be an array, one element for each sample.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import fsum, inf, isclose, prod
+from math import prod
 
-from scoring.limits import OutOfRange, within
+from scoring.limits import OutOfRange, holds, is_rate, within
+from scoring.numbers import alike, at_most, total
 from scoring.testing import GroupTest
-from scoring.units import Fraction, Fractions, Hours, PerHour
+from scoring.units import Fraction, Fractions, Hours, Rate
 from scoring.voting import Voting
 
 
 @dataclass(frozen=True, slots=True)
-class Rates:
+class Rates:  # noqa: PLW1641  (the decorator makes the hash)
     """Failure rates of one channel [1/h]: dangerous undetected, dangerous detected, and safe detected (for 1oo2D)."""
 
-    du: PerHour
-    dd: PerHour
-    sd: PerHour = 0.0
+    du: Rate
+    dd: Rate
+    sd: Rate = 0.0
 
     def __post_init__(self) -> None:
-        if not (0.0 <= self.du < inf and 0.0 <= self.dd < inf and self.du + self.dd > 0.0):
+        if not (is_rate(self.du) and is_rate(self.dd) and holds(self.du + self.dd > 0.0)):
             raise OutOfRange("rates", (self.du, self.dd), "must be finite, none below 0 and not both 0")
         within("safe detected rate", self.sd, 0.0, 1e9)
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Rates) and alike((self.du, self.dd, self.sd), (other.du, other.dd, other.sd))
+
     @property
-    def d(self) -> PerHour:
+    def d(self) -> Rate:
         """Rate of all dangerous failures lambda_D [1/h]."""
         return self.du + self.dd
 
     @property
-    def coverage(self) -> Fraction:
+    def coverage(self) -> Fractions:
         """Diagnostic coverage lambda_DD / lambda_D."""
         return self.dd / self.d
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Found:  # noqa: PLW1641  (the decorator makes the hash)
     """A share of the undetected failures that is found after the same interval [h].
 
     ``by_test`` False: no test finds it, and ``interval`` is the mission time, after which the equipment is replaced.
     """
 
-    share: Fraction
+    share: Fractions
     interval: Hours
     by_test: bool = True
+
+    def __eq__(self, other: object) -> bool:
+        fields = (self.share, self.interval, self.by_test)
+        return isinstance(other, Found) and alike(fields, (other.share, other.interval, other.by_test))
 
     def __post_init__(self) -> None:
         within("share of undetected failures", self.share, 0.0, 1.0)
@@ -64,9 +72,9 @@ class Upkeep:
     mttr: Hours
 
     def __post_init__(self) -> None:
-        total = fsum(found.share for found in self.found)
-        if not isclose(total, 1.0, rel_tol=1e-9):
-            raise OutOfRange("shares of undetected failures", total, "must add up to 1")
+        shares = total(found.share for found in self.found)
+        if not (holds(shares >= 1.0 - 1e-9) and holds(shares <= 1.0 + 1e-9)):
+            raise OutOfRange("shares of undetected failures", shares, "must add up to 1")
         for name in ("mrt", "mttr"):
             within(name, getattr(self, name), 0.0, 1e9)
 
@@ -78,11 +86,11 @@ class Upkeep:
         within("proof-test coverage", coverage, 0.0, 1.0)
         return cls((Found(coverage, interval), Found(1.0 - coverage, full_interval)), mrt, mttr)
 
-    def undetected_down(self, order: int) -> Hours:
+    def undetected_down(self, order: int) -> Fractions:
         """Mean down time of an undetected failure [h]: sum of share (T/order + MRT), without MRT where no test finds it."""
-        down = 0.0
+        down: Fractions = 0.0
         for found in self.found:
-            down += found.share * (found.interval / order + (self.mrt if found.by_test else 0.0))
+            down = down + found.share * (found.interval / order + (self.mrt if found.by_test else 0.0))
         return down
 
     @property
@@ -98,12 +106,12 @@ class Channel:
     rates: Rates
     upkeep: Upkeep
 
-    def down_time(self, i: int) -> Hours:
+    def down_time(self, i: int) -> Fractions:
         """t_i, the mean down time of the i-th failure of a group if it is of this channel [h]."""
         undetected = self.rates.du / self.rates.d * self.upkeep.undetected_down(i + 1)
         return undetected + self.rates.dd / self.rates.d * self.upkeep.mttr
 
-    def undetected(self, order: int) -> float:
+    def undetected(self, order: int) -> Fractions:
         """lambda_DU times the mean down time of an undetected failure [-]."""
         return self.rates.du * self.upkeep.undetected_down(order)
 
@@ -164,7 +172,7 @@ class Split:
 
 def in_series(devices: Sequence[Rates]) -> Rates:
     """Rates of a channel whose devices are in series: the failure of any device fails the channel."""
-    return Rates(*(fsum(getattr(device, name) for device in devices) for name in ("du", "dd", "sd")))
+    return Rates(*(total(getattr(device, name) for device in devices) for name in ("du", "dd", "sd")))
 
 
 def found_first(tests: Sequence[tuple[Hours, Fraction]]) -> list[tuple[int | None, Fraction]]:
@@ -205,15 +213,15 @@ def in_turn(tests: Sequence[tuple[Hours, Fraction]], mission: Hours | None) -> t
     return tuple(found)
 
 
-def together(parts: Sequence[tuple[float, tuple[Found, ...]]]) -> tuple[Found, ...]:
+def together(parts: Sequence[tuple[Fractions, tuple[Found, ...]]]) -> tuple[Found, ...]:
     """What is found when of several devices, each weighted with a number above 0 such as its lambda_DU."""
-    total = fsum(weight for weight, _ in parts)
-    shares: dict[tuple[Hours, bool], float] = {}
+    whole = total(weight for weight, _ in parts)
+    shares: dict[tuple[Hours, bool], Fractions] = {}
     for weight, found_of_device in parts:
         for found in found_of_device:
             key = (found.interval, found.by_test)
-            shares[key] = shares.get(key, 0.0) + weight / total * found.share
-    return tuple(Found(min(share, 1.0), interval, by_test) for (interval, by_test), share in sorted(shares.items()))
+            shares[key] = shares.get(key, 0.0) + weight / whole * found.share
+    return tuple(Found(at_most(shares[key], 1.0), *key) for key in sorted(shares))
 
 
 def mean_rates(channels: Sequence[Rates]) -> Rates:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
+from math import inf
 
-from scoring.units import Fractions
+import numpy as np
+from numpy.typing import NDArray
+
+from scoring.units import Fractions, Rate
 
 
 class OutOfRange(ValueError):
@@ -25,3 +28,13 @@ def within(name: str, value: Fractions, low: float, high: float) -> None:
     inside = low <= value <= high if isinstance(value, float | int) else np.all((low <= value) & (value <= high))
     if not inside:
         raise OutOfRange(name, value, f"must lie between {low} and {high}")
+
+
+def holds(condition: bool | np.bool_ | NDArray[np.bool_], /) -> bool:  # noqa: FBT001  (a comparison)
+    """Whether a condition holds, for an array in every element."""
+    return bool(np.all(condition)) if isinstance(condition, np.ndarray) else bool(condition)
+
+
+def is_rate(value: Rate) -> bool:
+    """Whether a rate, or each of an array, is finite and not below 0."""
+    return holds(value >= 0.0) and holds(value < inf)

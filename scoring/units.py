@@ -21,9 +21,13 @@ Fraction: TypeAlias = float
 Fractions: TypeAlias = float | NDArray[np.float64]
 """One fraction, or an array of them (element by element)."""
 
+Rate: TypeAlias = float | NDArray[np.float64]
+"""One failure rate [1/h], or an array of them, one for each sample."""
+
 Array: TypeAlias = NDArray[np.float64]
 """Numbers in rows and columns; each docstring says of what."""
 
+HOURS_PER_DAY: Hours = 24.0
 HOURS_PER_YEAR: Hours = 8760.0
 FIT_PER_PER_HOUR: Fit = 1e9
 

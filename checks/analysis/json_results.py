@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from checks.analysis import beta_opinions, compromise, second_opinion
+from checks.analysis import beta_opinions, json_details, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
+from checks.reach import compromise
 from scoring.timeline.method import ABOUT
 
 
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
     """All results of a plant: groups, functions and zones by id.
 
-    ``second`` adds method and second opinion to each group and function, ``curve`` each function over its mission.
+    ``second`` adds what stands beside each result (see ``json_details``), ``curve`` each function over its mission.
     """
     plant = assessment.plant
     results = {
@@ -32,6 +33,10 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
         for key in plant.groups:
             opinions = {ABOUT.id: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
             results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinions}
+            results["groups"][key] |= json_details.of_group(assessment, key)
+        for key in plant.functions:
+            results["functions"][key] |= json_details.of_function(assessment, key)
+        results |= json_details.of_plant(plant)
     return results
 
 
@@ -43,6 +48,7 @@ def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool)
     if second:
         method = assessment.editions.methods_named()["redundancy_method"]
         added |= {"method": method, "second": {ABOUT.id: timeline and timeline[0]}}
+        added["peak"] = opinion and asdict(opinion.peak)
     if curve:
         drawn = opinion and opinion.curve
         added["curve"] = drawn and {
@@ -102,6 +108,7 @@ def _function(assessment: Assessment, function: FunctionResult) -> dict[str, Any
         "benefit_kept": function.cases.benefit_kept,
         "share_kept": function.cases.share_kept,
         "breakeven_compromise": function.break_even,
+        "breakeven_compromise_scored": function.break_even_scored,
         "defeated_by": [way.zone for way in compromise.ways(assessment, function.id)],
     }
 

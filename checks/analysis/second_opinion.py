@@ -7,14 +7,14 @@ from math import ceil
 
 import numpy as np
 
-from checks.analysis.function_over_time import FunctionOverTime, GroupOverTime
+from checks.analysis.function_over_time import FunctionOverTime, Shown, group_over_time
 from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
 from scoring.erosion import Cases
+from scoring.timeline.function import BEFORE, Entry, Function
 from scoring.timeline.instants import common_period
-from scoring.timeline.time_grid import grid_of
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
 ALIKE = 1.02
@@ -25,8 +25,7 @@ MOST_DRAWN = 2_000
 """Most instants of tests that a curve is drawn with."""
 SAMPLES = 800
 """Points of a curve besides its tests."""
-BEFORE: Hours = 1e-3
-"""How long before a test its curve has a point [h]."""
+AS_ANNEX_B = Shown(together=True, throughout=True)
 LOW = 1e-3
 """Factor by which failure rates are lowered to see whether their height makes the difference."""
 
@@ -65,6 +64,16 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
+class Peak:
+    """The highest PFD or rate of failing [1/h] of a function over its mission, and when [h]; not while a group is in test."""
+
+    scored: float
+    adjusted: float
+    scored_at: Hours
+    adjusted_at: Hours
+
+
+@dataclass(frozen=True, slots=True)
 class SecondOpinion:
     """A function by both methods, its entries, one sentence why they differ, and what the timeline takes from Annex B."""
 
@@ -73,18 +82,21 @@ class SecondOpinion:
     why: str
     taken: tuple[str, ...]
     curve: Curve
+    peak: Peak
+    in_test: bool
+    """Whether a group is out of service while it is tested."""
 
 
 def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
     """A function by both methods; None where the timeline has no form for any of its groups."""
     function = assessment.function(key)
     timed = FunctionOverTime(assessment, function, timed_groups.mission(assessment.plant))
-    if not any(part.timed for entry in timed.entries for part in entry.parts):
+    if not any(part.group for entry in timed.entries for part in entry.parts):
         return None
     means, whole = timed.means()
     entries = tuple(
         Opinion(
-            entry.id, _cases(entry.measured.cases), _pair(mean) if any(part.timed for part in parts.parts) else None
+            entry.id, _cases(entry.measured.cases), _pair(mean) if any(part.group for part in parts.parts) else None
         )
         for entry, parts, mean in zip(function.entries, timed.entries, means, strict=True)
     )
@@ -94,31 +106,36 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
         group.id
         for entry, parts in zip(function.entries, timed.entries, strict=True)
         for group, part in zip(entry.groups, parts.parts, strict=True)
-        if part.timed is None
+        if part.group is None
     )
-    return SecondOpinion(opinion, entries, why, taken, _curve(assessment, function, timed))
+    (scored, adjusted), (scored_at, adjusted_at) = (values.tolist() for values in timed.peak())
+    peak = Peak(scored, adjusted, scored_at, adjusted_at)
+    return SecondOpinion(opinion, entries, why, taken, _curve(assessment, function, timed), peak, timed.is_in_test)
 
 
 def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime) -> Curve:
     mission, tests = timed_groups.mission(assessment.plant), timed.tests()
     instants = np.unique(np.concatenate([np.zeros(1), *tests.values()]))
-    end = mission
+    end, edges = mission, timed.edges(mission)
     if len(instants) > MOST_DRAWN:
         end, instants = float(instants[MOST_DRAWN]), instants[:MOST_DRAWN]
         tests = {group: at[at < end] for group, at in tests.items()}
-    hours = np.unique(np.concatenate([instants, instants[1:] - BEFORE, np.linspace(0.0, end, SAMPLES)]))
-    scored, adjusted = timed.at(hours)
+    jumps = np.concatenate([instants[1:], edges[edges <= end]])
+    hours = np.unique(np.concatenate([instants[:1], jumps, jumps - BEFORE, np.linspace(0.0, end, SAMPLES)]))
+    scored, adjusted = timed.at(hours).T
     together = None
     if any(timed_groups.has_offsets(assessment.plant.groups[group.id]) for group in function.groups):
-        together = FunctionOverTime(assessment, function, mission, together=True).at(hours)[0]
+        together = FunctionOverTime(assessment, function, mission, Shown(together=True)).at(hours)[:, 0]
     return Curve(hours, scored, adjusted, together, tests, whole=end == mission)
 
 
 def of_group(assessment: Assessment, key: str) -> float | None:
     """PFDavg of one group with common cause by the timeline; None where it has no form for the group."""
-    group, mission = assessment.group(key), timed_groups.mission(assessment.plant)
-    part = GroupOverTime(assessment, group)
-    return None if part.timed is None else float(part.mean_down(grid_of([part.timed], mission))[0])
+    part = group_over_time(assessment, assessment.group(key))
+    if part.group is None:
+        return None
+    means, _ = Function([Entry((part,))], timed_groups.mission(assessment.plant), low=True).means()
+    return float(means[0][0])
 
 
 def _cases(cases: Cases) -> tuple[float, float]:
@@ -133,6 +150,10 @@ def _why(assessment: Assessment, function: FunctionResult, timed: FunctionOverTi
     """The sentence on the difference. Each cause is calculated: the function is evaluated without it, one after the other."""
     plant, mission, causes = assessment.plant, timed_groups.mission(assessment.plant), []
     groups = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
+    own = [key for key, group in groups.items() if any(test.error or test.duration_h for test in group.tests)]
+    if own:
+        now, before = _scored(assessment, function, mission, Shown(throughout=True)), now
+        causes += _begin_late(own, before / now)
     offset = [key for key, group in groups.items() if timed_groups.has_offsets(group)]
     if offset:
         now, before = _scored(assessment, function, mission), now
@@ -160,6 +181,14 @@ def _why(assessment: Assessment, function: FunctionResult, timed: FunctionOverTi
     return " ".join(f"{cause[0].upper()}{cause[1:]}." for cause in causes)
 
 
+def _begin_late(groups: list[str], ratio: float) -> list[str]:
+    """The cause that time in test and test errors of groups begin with their first test, where it moves the result."""
+    if _alike(ratio):
+        return []
+    what = f"test errors and time in test of {', '.join(groups)} begin with the first test, which {_moves(ratio)}"
+    return [f"{what}; Annex B counts them from the start"]
+
+
 def _at_low_rates(assessment: Assessment, function: FunctionResult, mission: Hours) -> float:
     """Timeline over Annex B where all failure rates of the plant are lower by ``LOW``, with the same betas."""
     plant = assessment.plant
@@ -182,9 +211,9 @@ def _whole_intervals(timed: FunctionOverTime, mission: Hours) -> Hours:
     return mission if every is None else ceil(mission / every - 1e-9) * every
 
 
-def _scored(assessment: Assessment, function: FunctionResult, mission: Hours) -> float:
-    """PFDavg [-] or PFH [1/h] with common cause, as if every test were first made after one interval."""
-    return float(FunctionOverTime(assessment, function, mission, together=True).means()[1][0])
+def _scored(assessment: Assessment, function: FunctionResult, mission: Hours, tests: Shown = AS_ANNEX_B) -> float:
+    """PFDavg [-] or PFH [1/h] with common cause, with the tests as Annex B counts them."""
+    return float(FunctionOverTime(assessment, function, mission, tests).means()[1][0])
 
 
 def _moves(ratio: float) -> str:

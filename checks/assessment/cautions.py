@@ -32,8 +32,7 @@ def method(plant: Plant, editions: Editions | None = None) -> str:
 
 def _of_tests(group: Group) -> Iterator[str]:
     """Remarks on what the tests of a group say and Annex B does not use."""
-    staggered = group.proof_test is not None and group.proof_test.staggered
-    if staggered or any(test.moments > 1 for test in group.tests):
+    if group.tested_in_turn:
         yield "tests are staggered, but Annex B gives no credit for it"
     if group.check_others:
         yield "the other channels are tested after a failure, but Annex B gives no credit for it"

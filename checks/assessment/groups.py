@@ -29,7 +29,7 @@ UNMET = {"met": 0.0, "equivalent": 0.0, "partly": 0.5, "not-met": 1.0, "unknown"
 def claims(plant: Plant, group: Group, claimed: Collection[str]) -> Claims:
     """Answers about a group as input to a beta method; ``claimed`` are the ids of the questions that score as met."""
     acted_on = group.diagnostic_interval_h if group.acts_on_detected else None
-    coverage = equipment.representative(channels(plant, group)).rates.coverage
+    coverage = float(equipment.representative(channels(plant, group)).rates.coverage)
     return Claims(group.part, claimed, coverage, acted_on)
 
 

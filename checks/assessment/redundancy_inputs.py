@@ -2,52 +2,70 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
 from scoring import equipment
 from scoring.equipment import Channel, Found, Rates, Upkeep, VotedGroup
 from scoring.testing import GroupTest
-from scoring.units import per_hour
+from scoring.units import Fractions, per_hour
 from scoring.voting import Voting
 
+Factors = Mapping[str, Fractions]
+"""By device, a factor on all its failure rates, or an array of them: one for each sample."""
 
-def voted(plant: Plant, group: Group, voting: Voting | None = None) -> VotedGroup:
-    """A group as input to a redundancy method, with its own or another voting of the same channels."""
+
+def voted(plant: Plant, group: Group, voting: Voting | None = None, *, factors: Factors | None = None) -> VotedGroup:
+    """A group as input to a redundancy method, with its own or another voting of the same channels.
+
+    ``factors`` multiply the rates of devices; a device that they do not name keeps its own.
+    """
     return VotedGroup(
         voting or group.voted,
-        channels(plant, group),
+        channels(plant, group, factors=factors),
         group.acts_on_detected,
         switch=group.diagnostic_switch,
         tests=tuple(_test(test) for test in group.tests if test.duration_h or test.error),
     )
 
 
-def channels(plant: Plant, group: Group) -> tuple[Channel, ...]:
+def channels(plant: Plant, group: Group, *, factors: Factors | None = None) -> tuple[Channel, ...]:
     """Channels of a group: rates [1/h], and which share of their undetected failures is found when [h]."""
     by_devices: dict[tuple[str, ...], Channel] = {}
     for names in group.channels:
-        by_devices.setdefault(tuple(names), _channel(plant, group, tuple(names)))
+        if tuple(names) not in by_devices:
+            by_devices[tuple(names)] = _channel(plant, group, tuple(names), factors or {})
     return tuple(by_devices[tuple(names)] for names in group.channels)
 
 
-def _channel(plant: Plant, group: Group, names: tuple[str, ...]) -> Channel:
+def _channel(plant: Plant, group: Group, names: tuple[str, ...], factors: Factors) -> Channel:
     """Devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
     rates = []
-    for device in (plant.devices[name] for name in names):
+    for name in names:
+        device = plant.devices[name]
         du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
         if du or dd:
-            rates.append(Rates(du, dd, sd))
-    return Channel(equipment.in_series(rates), _upkeep(plant, group, names))
+            rates.append(Rates(*(_scaled(rate, factors.get(name)) for rate in (du, dd, sd))))
+    return Channel(equipment.in_series(rates), _upkeep(plant, group, names, factors))
 
 
-def _upkeep(plant: Plant, group: Group, names: tuple[str, ...]) -> Upkeep:
+def _scaled(rate: float, factor: Fractions | None) -> Fractions:
+    return rate if factor is None or not rate else rate * factor
+
+
+def _upkeep(plant: Plant, group: Group, names: tuple[str, ...], factors: Factors) -> Upkeep:
     mrt, mttr, test = group.mrt_h or 0.0, group.mttr_h or 0.0, group.proof_test
     if test is not None and (test.coverage == 1.0 or test.full_interval_h is not None):
         full = test.interval_h if test.full_interval_h is None else test.full_interval_h
         return Upkeep.proof_test(
             interval=test.interval_h, coverage=test.coverage, full_interval=full, mrt=mrt, mttr=mttr
         )
-    found = [(rate, _found(plant, group, name)) for name in names if (rate := plant.devices[name].lambda_du_fit)]
+    found = [
+        (_scaled(rate, factors.get(name)), _found(plant, group, name))
+        for name in names
+        if (rate := plant.devices[name].lambda_du_fit)
+    ]
     if all(of_device == found[0][1] for _, of_device in found):
         return Upkeep(found[0][1], mrt, mttr)
     return Upkeep(equipment.together(found), mrt, mttr)

@@ -9,6 +9,7 @@ from checks.assessment.answers import ByQuestion
 from scoring.common_cause import Part, Score
 from scoring.equipment import Split
 from scoring.erosion import Cases
+from scoring.erosion import break_even as break_even_at
 from scoring.levels import Level
 from scoring.method import Measure
 from scoring.testing import NO_TERMS, Terms
@@ -129,7 +130,7 @@ class Entry:
 class FunctionResult:
     """Result of one function: the sum of its entries. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
 
-    ``band`` belongs to the case with common cause. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
+    ``band`` belongs to the case with common cause, ``break_even`` to that with the cyber scenario. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
     their exposure is not known, so ``adjusted`` is the best value that the cyber scenario can have.
     """
 
@@ -171,6 +172,14 @@ class FunctionResult:
     def order(self) -> tuple[float, float, str]:
         """Sort key: margin with common cause, margin with cyber scenario, id."""
         return self.margin, self.limit / self.cases.adjusted, self.id
+
+    @property
+    def break_even_scored(self) -> float | None:
+        """Break-even probability that starts from the result with common cause alone; None in high demand or where that misses.
+
+        It takes no exposure into account, so that a compromise is counted once: in the probability itself.
+        """
+        return break_even_at(pfd=self.cases.scored, target_rrf=self.target) if self.demand == "low" else None
 
     @property
     def measure(self) -> Measure:

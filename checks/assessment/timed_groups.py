@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
 from scoring import equipment
-from scoring.timeline.group import Device, Sought
+from scoring.timeline.group import Device, Error, InTest, Sought
 from scoring.timeline.group import Group as TimedGroup
 from scoring.timeline.instants import Rhythm
 from scoring.units import Fractions, Hours, per_hour
@@ -31,8 +33,38 @@ def timed(
         devices = tuple(_device(plant, group, name, None if together else place) for name in failing)
         channels.append(alike.setdefault(devices, devices))  # one object for like channels, which are calculated once
     return TimedGroup(
-        voting, tuple(channels), group.mrt_h or 0.0, group.mttr_h or 0.0, beta, beta_d, group.check_others
+        voting,
+        tuple(channels),
+        group.mrt_h or 0.0,
+        group.mttr_h or 0.0,
+        beta,
+        beta_d,
+        group.check_others,
+        in_test=tuple(_in_test(group, together=together)),
+        errors=tuple(
+            Error(tuple(dict.fromkeys(_each(group, test, together=together))), test.error)
+            for test in group.tests
+            if test.error
+        ),
+        switch=1.0 if group.diagnostic_switch is None else group.diagnostic_switch,
     )
+
+
+def _each(group: Group, test: Test, *, together: bool) -> list[Rhythm]:
+    """When each channel has a test."""
+    return [_rhythm(group, test, None if together else place) for place in range(len(group.channels))]
+
+
+def _in_test(group: Group, *, together: bool) -> Iterator[InTest]:
+    """Time in test: of the group at each time of a test, or of its channels one after the other (house rule)."""
+    for test in group.tests:
+        tested = _each(group, test, together=together) if test.duration_h else []
+        if test.bypass == "group" or (test.bypass == "channel" and len(group.channels) == 1):
+            yield from (InTest(rhythm, test.duration_h, None) for rhythm in dict.fromkeys(tested))
+        elif test.bypass == "channel":
+            for place, rhythm in enumerate(tested):
+                before = tested[:place].count(rhythm)
+                yield InTest(rhythm, test.duration_h, place, before * test.duration_h)
 
 
 def has_offsets(group: Group) -> bool:
@@ -49,7 +81,8 @@ def _device(plant: Plant, group: Group, name: str, channel: int | None) -> Devic
         Sought(share, None if place is None else _rhythm(group, tests[place], channel))
         for place, share in equipment.found_first([(test.interval_h, test.coverage) for test in tests])
     )
-    return Device(per_hour(device.lambda_du_fit), per_hour(device.lambda_dd_fit), sought)
+    du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
+    return Device(du, dd, sought, sd)
 
 
 def _rhythm(group: Group, test: Test, channel: int | None) -> Rhythm:

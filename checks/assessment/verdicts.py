@@ -5,7 +5,7 @@ A house rule alone never fails a function. The obstacle between a function and i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from checks.assessment.results import FunctionResult
@@ -62,6 +62,43 @@ def in_short(function: FunctionResult, case: str) -> str:
     return {"meets": "meets the target", "at": "at the target", "short": "falls short"}[standing(function, case)]
 
 
+IN_DOUBT = 0.05
+"""Probability that the verdict with common cause is wrong, from which on it counts as lying inside the band (5 % to 95 %)."""
+
+
+def doubt(function: FunctionResult, misses: float) -> float:
+    """Probability that the verdict with common cause is wrong, from that of missing the target."""
+    return 1.0 - misses if falls_short(function, "scored") else misses
+
+
+def odds(probability: float) -> str:
+    """A probability in words.
+
+    >>> [odds(probability) for probability in (0.01, 0.26, 0.43, 0.97)]
+    ['under 1 in 20', '1 in 4', '4 in 10', 'over 9 in 10']
+    """
+    if probability < IN_DOUBT:
+        return "under 1 in 20"
+    if probability > 1.0 - IN_DOUBT:
+        return "over 9 in 10"
+    return f"1 in {1.0 / probability:.0f}" if probability < 0.28 else f"{10.0 * probability:.0f} in 10"
+
+
+def with_doubt(function: FunctionResult, misses: float, mostly: str) -> str:
+    """Verdict with common cause and the probability of the contrary, with the input that it mostly rests on.
+
+    Such as ``meets the target by a factor 1.2; 1 in 4 that it does not, mostly for the failure rates of ESV``.
+    """
+    cause = f", mostly for {mostly}" if doubt(function, misses) >= IN_DOUBT and mostly else ""
+    return f"{in_words(function, 'scored')}; {contrary(function, misses)}{cause}"
+
+
+def contrary(function: FunctionResult, misses: float) -> str:
+    """The odds that the verdict with common cause is wrong, such as ``1 in 4 that it does not``."""
+    words = {"meets": "it does not", "at": "it falls short", "short": "it meets it"}[standing(function, "scored")]
+    return f"{odds(doubt(function, misses))} that {words}"
+
+
 def both_verdicts(function: FunctionResult) -> str:
     """Both verdicts, one sentence each."""
     return (
@@ -87,7 +124,7 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
     short = {case: sum(falls_short(function, case) for function in listed) for case in CASES}
     count = len(listed)
     which = "function falls" if count == 1 else "functions fall"
-    beyond = [function.id for function in listed if outside_range(function)]
+    beyond = [function for function in listed if outside_range(function)]
     sentences = [
         (
             f"{short['scored'] or 'None'} of {count} {which} short of the target with common cause, "
@@ -101,14 +138,18 @@ def summary(functions: Iterable[FunctionResult]) -> list[str]:
                 words.format(names=_listed(names), their="its target" if len(names) == 1 else "their targets")
             )
     if beyond:
-        sentences.append(BEYOND.format(names=_listed(beyond)))
+        sentences.append(beyond_range(beyond))
     return sentences
 
 
-BEYOND = (
-    "The equations do not hold for {names}: a PFD above 1 is no probability, and common cause cannot improve a result. "
-    "Check the rates, test intervals and repair times."
-)
+def beyond_range(functions: Sequence[FunctionResult]) -> str:
+    """Sentence on functions outside the range of the equations; the reason that a PFD gives holds in low demand only."""
+    low = any(function.demand == "low" for function in functions)
+    reason = "a PFD above 1 is no probability, and " if low else ""
+    return (
+        f"The equations do not hold for {_listed([function.id for function in functions])}: {reason}common cause cannot improve a "
+        "result. Check the rates, test intervals and repair times."
+    )
 
 
 def outside_range(function: FunctionResult) -> bool:

@@ -45,12 +45,15 @@ class View:
     sharing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def file(self) -> dict[str, Any]:
-        """Plant file with the function, its groups, and the functions and systems that share them."""
+        """Plant file with the function, its groups, and the functions and systems that share them.
+
+        Zones of demands are left out: they enter no result.
+        """
         data = self.data
         own = data["functions"][self.function]
         groups = {name: data["groups"][name] for entry in own["groups"] for name in ids_in(entry)}
         functions = {
-            key: own if key == self.function else {**function, "groups": shared}
+            key: {**function, "groups": own["groups"] if key == self.function else shared, "demand_zone": None}
             for key, function in data["functions"].items()
             if function
             and (shared := [name for entry in function["groups"] for name in ids_in(entry) if name in groups])

@@ -20,10 +20,17 @@ SAYS_ONLY = (
     "covers",
     "lambda_s_fit",
     "error_factor",
+    "type",
+    "field_data",
+    "confidence",
+    "systematic_capability",
+    "sc",
     "check_others",
+    "observed_since",
     "target_rrf",
     "target_pfh",
     "target_sil",
+    "demand_zone",
     "demand",
 )
 """Fields that enter no result of a function. (If the demand mode differs, there are no steps at all.)"""

@@ -75,7 +75,7 @@ FORMS = {
 YES_NO = ("yes", "no")
 
 DEVICES = (
-    Column("id", "Device", "id", also=("device id", "type", "device type", "tag"), example="PT"),
+    Column("id", "Device", "id", also=("device id", "device type", "tag"), example="PT"),
     Column("name", "Name", "text", also=("description", "device name", "service"), example="Pressure transmitter"),
     Column("lambda_du_fit", "Lambda DU", "fit", "FIT", also=("du", "dangerous undetected"), example="450"),
     Column("lambda_dd_fit", "Lambda DD", "fit", "FIT", also=("dd", "dangerous detected"), example="850"),
@@ -83,6 +83,11 @@ DEVICES = (
     Column("lambda_sd_fit", "Lambda SD, for 1oo2D", "fit", "FIT", also=("safe detected",)),
     Column("error_factor", "Error factor", "number", also=("ef",)),
     Column("source", "Source of the rates", "text", also=("reference", "data source"), example="data sheet, edition"),
+    Column("type", "Type A or B", "choice", choices=("A", "B"), also=("element type", "type of element")),
+    Column("field_data.confidence", "Confidence of the field data", "share", "fraction"),
+    Column("field_data.source", "Source of the field data", "text"),
+    Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
+    Column("systematic_capability.source", "Source of the systematic capability", "text"),
 )
 GROUPS = (
     Column("id", "Group", "id", also=("group id", "subsystem", "element"), example="pt-1"),
@@ -113,7 +118,10 @@ GROUPS = (
     Column("stated_result.pfh", "Stated PFH", "number", "1/h", also=("pfh",)),
     Column("stated_result.source", "Source of the stated result", "text"),
     Column("stated_result.covers", "Stated result covers", "text"),
+    Column("observed_since", "Failures recorded since", "text", also=("in service since",), example="2019-01-01"),
     Column("conventions.voting_factor", "MooN factor of this group", "choice", choices=registry.MOON_FACTORS.ids()),
+    Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
+    Column("systematic_capability.source", "Source of the systematic capability", "text"),
     Column("note", "Note", "text", also=("remark", "comment")),
 )
 TESTS = (
@@ -139,6 +147,7 @@ FUNCTIONS = (
     Column("target_rrf", "Target RRF", "number", also=("rrf", "required rrf"), example="500"),
     Column("target_pfh", "Target PFH", "number", "1/h", also=("required pfh",)),
     Column("target_sil", "Target SIL", "whole", also=("sil", "required sil")),
+    Column("demand_zone", "Zone of the demand", "id", also=("initiating zone", "control zone"), example="bpcs"),
     Column("groups", "Groups", "ids", also=("subsystems", "elements"), example="pt-1; ls-1; esv-1"),
 )
 SYSTEMS = (
@@ -159,6 +168,7 @@ CONDUITS = (
     Column("id", "Conduit", "id", also=("conduit id", "connection"), example="C1"),
     Column("between", "Between", "ids", also=("zones",), example="ops; sis"),
     Column("flow", "Flow", "text", also=("data flow", "protocol"), example="read"),
+    Column("one_way_to", "Data diode to", "id", also=("one way to", "diode to")),
     Column("note", "Note", "text", also=("remark", "comment")),
 )
 PLANT = (

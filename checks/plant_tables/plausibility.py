@@ -19,6 +19,8 @@ LEAST_INTERVAL = 200.0
 """A test interval below this [h] was perhaps meant in months or weeks."""
 LEAST_BETA = 0.01
 MOST_RRF = 10_000.0
+LEAST_PFH = 1e-8
+"""The PFH [1/h] whose band is that of this RRF."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ def _devices(plant: Plant) -> Iterator[Note]:
     for key, device in plant.devices.items():
         for name in ("lambda_du_fit", "lambda_dd_fit", "lambda_s_fit"):
             rate = getattr(device, name)
-            if 0.0 < rate < LEAST_FIT:
+            if rate is not None and 0.0 < rate < LEAST_FIT:
                 text = f"{rate:g} FIT is one failure in {significant(1e9 / rate / 8760.0)} years; per million hours it is {rate * 1000:g}"
                 yield Note("Devices", key, name, text)
 
@@ -81,4 +83,7 @@ def _functions(assessment: Assessment) -> Iterator[Note]:
         result = assessment.function(key)
         if function.demand == "low" and 1.0 / result.cases.scored > MOST_RRF:
             text = f"RRF {measure('low', result.cases.scored)} is better than 10,000: check rates, tests and what is shared"
+            yield Note("Functions", key, "groups", text)
+        if function.demand == "high" and result.cases.scored < LEAST_PFH:
+            text = f"PFH {measure('high', result.cases.scored)} is better than 1e-8/h: check rates, tests and what is shared"
             yield Note("Functions", key, "groups", text)

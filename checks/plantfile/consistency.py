@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from checks.plantfile import function_checks, group_checks
+from checks.plantfile.messages import ALLOWED
 from checks.plantfile.plain_data import Found, as_list, block, entries, found, known, number, unknown
 from checks.plantfile.plant import OUTSIDE
 from checks.questions.bank import LEVELS, MEASURE_ANSWERS, OPINIONS, Question, banks
@@ -58,6 +59,9 @@ def _zones(raw: dict[str, Any]) -> Iterator[Found]:
                 yield from unknown(("conduits", key, "between", at), name, zones, "zones")
         if len(ends) == 2 and str(ends[0]) == str(ends[1]):
             yield found(("conduits", key, "between"), f"{ends[0]} twice", "a conduit joins two different zones")
+        end = conduit.get("one_way_to")
+        if isinstance(end, str | int) and str(end) not in map(str, ends):
+            yield found(("conduits", key, "one_way_to"), f"{end} is not an end of it", ALLOWED["one_way_to"])
 
 
 def wrong_value(question: Question, value: Any) -> tuple[str, str] | None:

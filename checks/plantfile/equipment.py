@@ -10,24 +10,42 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from checks.plantfile.fields import Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
+from checks.plantfile.fields import Day, Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
 from scoring.common_cause import Part
 from scoring.voting import SINGLE, Voting
+
+
+class FieldData(Strict):
+    """What the rates of a device rest on in use: their confidence as entered, and the source of the data."""
+
+    confidence: Share
+    source: Text = ""
+
+
+class SystematicCapability(Strict):
+    """Systematic capability as entered, SC 1 to SC 4, with the certificate or the justification."""
+
+    sc: Annotated[int, Field(ge=1, le=4)]
+    source: Text = ""
 
 
 class Device(Strict):
     """Failure rates of one device [FIT]. ``lambda_sd_fit`` is the detected part of ``lambda_s_fit``.
 
-    ``error_factor`` is the upper 95 % bound of a rate over its median.
+    ``lambda_s_fit`` is None where no rate of safe failures is entered. ``error_factor`` is the upper 95 % bound of a rate over its
+    median. ``type``, ``field_data`` and ``systematic_capability`` are statements about the architecture; no result needs them.
     """
 
     name: Name = ""
     lambda_du_fit: Fit
     lambda_dd_fit: Fit = 0.0
-    lambda_s_fit: Fit = 0.0
+    lambda_s_fit: Fit | None = None
     lambda_sd_fit: Fit | None = None
     error_factor: Annotated[float, Field(ge=1.0, le=100.0)] | None = None
     source: Text = ""
+    type: Literal["A", "B"] | None = None
+    field_data: FieldData | None = None
+    systematic_capability: SystematicCapability | None = None
 
 
 class ProofTest(Strict):
@@ -92,6 +110,7 @@ class Group(Strict):
 
     Answers, beta and PFD belong to a group. With ``stated_result`` there is no voting, no channel, no test and no repair; else
     all of these are given, and either ``proof_test`` or ``tests``. ``diagnostic_switch`` is K of a 1oo2D group.
+    ``observed_since`` is the day from which on every failure found in the group is on record.
     """
 
     name: Name = ""
@@ -112,6 +131,8 @@ class Group(Strict):
     stated_beta: StatedBeta | None = None
     stated_result: StatedResult | None = None
     conventions: GroupConventions | None = None
+    systematic_capability: SystematicCapability | None = None
+    observed_since: Day = ""
     note: Text = ""
 
     @property
@@ -123,6 +144,12 @@ class Group(Strict):
     def arrangement(self) -> str:
         """The voting in words, such as ``2oo3``, or ``stated result``."""
         return str(self.voting) if self.voting else "stated result"
+
+    @property
+    def tested_in_turn(self) -> bool:
+        """Whether its channels are tested at different times."""
+        staggered = self.proof_test is not None and self.proof_test.staggered
+        return staggered or any(test.moments > 1 for test in self.tests)
 
     @property
     def all_tests(self) -> Sequence[Test]:

@@ -81,6 +81,7 @@ Id = Annotated[str, BeforeValidator(_text), StringConstraints(pattern=r"^\w[\w.-
 Text = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=2000), AfterValidator(_storable)]
 Name = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=200), AfterValidator(_storable)]
 Fit = Annotated[float, Field(ge=0.0, le=1e6), AfterValidator(_fit)]
+Day = Annotated[str, StringConstraints(max_length=32), AfterValidator(day)]
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Repair = Annotated[float, Field(ge=0.0, le=87600.0)]
 Mission = Annotated[float, Field(ge=8760.0, le=876000.0)]

@@ -15,9 +15,18 @@ from scoring.methods import registry
 
 EXPOSURE_RULES_OF_1 = ("graded", "none")
 ONLY_2 = {
-    "devices": ("lambda_sd_fit", "error_factor"),
-    "groups": ("tests", "check_others", "diagnostic_switch", "stated_result", "conventions"),
-    "functions": ("target_sil",),
+    "devices": ("lambda_sd_fit", "error_factor", "type", "field_data", "systematic_capability"),
+    "groups": (
+        "tests",
+        "check_others",
+        "diagnostic_switch",
+        "stated_result",
+        "conventions",
+        "systematic_capability",
+        "observed_since",
+    ),
+    "functions": ("target_sil", "demand_zone"),
+    "conduits": ("one_way_to",),
 }
 """Fields of entries that format 1 does not have, by block."""
 
@@ -57,13 +66,25 @@ def _only_in_2(raw: dict[str, Any]) -> Iterator[Place]:
                 yield "functions", key, "groups", at
 
 
+SOURCED = {
+    "devices": {"field_data": "field data", "systematic_capability": "a systematic capability"},
+    "groups": {
+        "stated_beta": "a specified beta",
+        "stated_result": "a stated result",
+        "systematic_capability": "a systematic capability",
+    },
+}
+"""Statements whose source format 2 requires, in words, by block and field."""
+
+
 def _sources(raw: dict[str, Any]) -> Iterator[tuple[Place, str]]:
     """Places of sources that format 2 requires, and what each is the source of, where they are missing."""
-    for key, group in entries(raw, "groups"):
-        for field, what in (("stated_beta", "a specified beta"), ("stated_result", "a stated result")):
-            stated = group.get(field)
-            if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
-                yield ("groups", key, field, "source"), what
+    for name, fields in SOURCED.items():
+        for key, entry in entries(raw, name):
+            for field, what in fields.items():
+                stated = entry.get(field)
+                if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
+                    yield (name, key, field, "source"), what
     for key, function in entries(raw, "functions"):
         for at, entry in enumerate(as_list(function.get("groups"))):
             stated = entry.get("stated_beta") if isinstance(entry, dict) else None

@@ -29,6 +29,8 @@ def faults(raw: dict[str, Any], key: str, function: dict[str, Any]) -> Iterator[
             yield from _stated(place, name, groups, function.get("demand"), alternative="any" in inside)
         if inside.get("voting") is not None and isinstance(groups.get(str(inside.get("group"))), dict):
             yield from _voted_otherwise(raw, place, inside)
+    if function.get("demand_zone") is not None:
+        yield from unknown((*entry, "demand_zone"), function["demand_zone"], block(raw, "zones"), "zones")
     yield from _target(entry, function)
 
 

@@ -71,10 +71,14 @@ class Zone(Strict):
 
 
 class Conduit(Strict):
-    """Communication between two zones, or between a zone and ``outside``."""
+    """Communication between two zones, or between a zone and ``outside``.
+
+    ``one_way_to`` is the end to which hardware (a data diode) lets data pass, and nothing back.
+    """
 
     between: Annotated[list[Id], Field(min_length=2, max_length=2)]
     flow: Name = ""
+    one_way_to: Id | None = None
     note: Text = ""
 
 
@@ -141,13 +145,17 @@ def in_words(entry: str | VotedOtherwise | Alternatives) -> str:
 
 
 class Function(Strict):
-    """A safety function (SIF) with its target: RRF in low demand, PFH in high demand or continuous mode, or a SIL."""
+    """A safety function (SIF) with its target: RRF in low demand, PFH in high demand or continuous mode, or a SIL.
+
+    ``demand_zone`` is the zone of the control layer whose failure makes the demand on it.
+    """
 
     name: Name = ""
     demand: Literal["low", "high"]
     target_rrf: Annotated[float, Field(gt=1.0, le=1e6)] | None = None
     target_pfh: Annotated[float, Field(gt=0.0, lt=1e-2)] | None = None
     target_sil: Annotated[int, Field(ge=1, le=4)] | None = None
+    demand_zone: Id | None = None
     groups: Annotated[list[Entry], Field(min_length=1)]
 
     @property
@@ -157,7 +165,8 @@ class Function(Strict):
 
     def defeated_by(self, groups: Collection[str]) -> tuple[str, ...]:
         """Those of some groups whose loss defeats the function: of alternatives all must be among them."""
-        return tuple(key for entry in self.groups if set(ids_in(entry)) <= set(groups) for key in ids_in(entry))
+        defeated = frozenset(groups)
+        return tuple(key for entry in self.groups if defeated.issuperset(ids_in(entry)) for key in ids_in(entry))
 
     @property
     def target(self) -> float:

@@ -73,8 +73,11 @@ def _failure_body(
     """The event body of a failure: the record, the verdict and the reasons for the cyber question."""
     question = failures.cyber_question(record, state.plant, earlier=earlier)
     fields = {**asdict(record), "on": record.on.isoformat(), "cause_topics": tuple(sorted(record.cause_topics))}
+    given = {
+        name: value for name, value in fields.items() if value is not None or name not in plant_failure.WHERE_GIVEN
+    }
     return plant_failure.Body(
-        **fields,
+        **given,
         is_event=judgement.is_event,
         parts=tuple(part.sentence for part in judgement.parts),
         asks=() if question is None else question.reasons,

@@ -20,6 +20,8 @@ from checks.reassessment.kinds_of_change import topics
 from checks.reassessment.reopening import Change, unknown_addressees
 from checks.text.faults import Fault, Refused
 
+MOST_CHANNELS = 100
+"""Maximum number of channels that one record counts."""
 CYBER_TOPICS = frozenset({"FR3", "FR6", "T10"})
 CYBER_QUESTION = (
     "Could a person or a program have caused this, and what was checked to rule it out: log-ins, downloads, "
@@ -37,7 +39,11 @@ class FailureRecord:
     the last failure [h], 0 if they were found together. ``coupling_named`` is True if ``cause`` also names the coupling
     to each channel, False if a coupling was searched for and not found. ``inside_boundary`` says whether the channels
     themselves failed, and not something outside the group that they responded to correctly. ``looked_at`` answers the
-    cyber question: what was checked, by whom, and the result. Raises Refused with every invalid field.
+    cyber question: what was checked, by whom, and the result.
+
+    ``channels_at_risk`` is the number of channels that could have failed, where it was not that of the plant data.
+    ``shared_weight`` is the probability, 0 to 1, that several failed channels have a shared cause. ``staggered_tests`` says whether
+    the channels are tested in turn. Raises Refused with every invalid field.
     """
 
     on: date
@@ -54,6 +60,9 @@ class FailureRecord:
     inside_boundary: bool | None = None
     software_involved: bool | None = None
     looked_at: str = ""
+    channels_at_risk: int | None = None
+    shared_weight: float | None = None
+    staggered_tests: bool | None = None
 
     def __post_init__(self) -> None:
         faults = [
@@ -66,8 +75,19 @@ class FailureRecord:
             faults.append(Fault("period_h", str(self.period_h), "hours from 0 up, or leave it out where not known"))
         if (self.cause_explained or self.coupling_named) and not self.cause.strip():
             faults.append(Fault("cause", "missing", "write the cause, or say that it is not explained"))
+        faults += self._faults_of_counts()
         if faults:
             raise Refused(self.reference or "failure record", faults)
+
+    def _faults_of_counts(self) -> list[Fault]:
+        faults = []
+        failed, fitted, weight = len(set(self.channels)), self.channels_at_risk, self.shared_weight
+        if fitted is not None and not max(1, failed) <= fitted <= MOST_CHANNELS:
+            allowed = f"a whole number from the {failed} found failed to {MOST_CHANNELS}, or leave it out"
+            faults.append(Fault("channels_at_risk", str(fitted), allowed))
+        if weight is not None and not 0.0 <= weight <= 1.0:
+            faults.append(Fault("shared_weight", str(weight), "a probability from 0 to 1, or leave it out"))
+        return faults
 
     @property
     def several(self) -> bool:

@@ -1,7 +1,7 @@
 """Basis of a revision: all facts behind the assessment of one safety system, enough to compute it again.
 
 A basis contains the system, its functions, groups, devices and zones, and all answers that apply to them. Zones at the
-far end of a conduit and other systems that share a group are included by name only. Two facts of the whole plant are
+far end of a conduit or of a demand, and other systems that share a group, are included by name only. Two facts of the whole plant are
 stored with it: which systems share a group, and which functions a compromise of a zone reaches.
 """
 
@@ -85,7 +85,8 @@ def _cut(assessment: Assessment, in_scope: Scope) -> Plant:
     plant = assessment.plant
     groups = {key: plant.groups[key] for key in in_scope.groups}
     conduits = {key: conduit for key, conduit in plant.conduits.items() if set(conduit.between) & set(in_scope.zones)}
-    ends = {key for conduit in conduits.values() for key in conduit.between}
+    demands = (plant.functions[key].demand_zone for key in in_scope.functions)
+    ends = {key for conduit in conduits.values() for key in conduit.between} | set(filter(None, demands))
     used = {name for group in groups.values() for channel in group.channels for name in channel}
     others = {key: System(name=plant.systems[key].name) for key in in_scope.sharing}
     return plant.model_copy(

@@ -40,6 +40,15 @@ def small(value: float | None, unit: str = "") -> str:
     return f"{mantissa}e{int(exponent)}{unit}"
 
 
+def per_year(value: float | None) -> str:
+    """A frequency per year, with exponent where it is very small; a dash for None.
+
+    >>> per_year(0.0184), per_year(4.2e-6)
+    ('0.018', '4.2e-6')
+    """
+    return small(value) if value is None or 0.0 < value < 1e-3 else significant(value)
+
+
 def percent(share: float | None) -> str:
     """A fraction in per cent; a dash for None.
 

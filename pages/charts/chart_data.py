@@ -29,7 +29,7 @@ class Fill:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Marker of a line; ``form`` is ``circle``, ``square``, ``triangle-up`` or ``triangle-down``."""
+    """Marker of a line; ``form`` is ``circle``, ``square``, ``diamond``, ``triangle-up`` or ``triangle-down``."""
 
     form: str
     hollow: bool = False
@@ -91,7 +91,8 @@ class Row:
     """One row of bars: a label with its figures, and the marks below them, in values of the scale.
 
     ``name`` is an id and a name, as somebody typed them; ``bars`` are start, end and fill. ``dot`` marks a result,
-    ``tick`` the target, ``whisker`` a range and ``ghost`` the ends of an earlier state.
+    ``tick`` the target, ``whisker`` the range while questions are open, ``band`` the 5 %, 50 % and 95 % value of the uncertainty
+    and ``ghost`` the ends of an earlier state.
     """
 
     name: tuple[str, str]
@@ -101,11 +102,13 @@ class Row:
     tick: float | None = None
     whisker: tuple[float, float] | None = None
     ghost: tuple[float, float] | None = None
+    band: tuple[float, float, float] | None = None
 
     @property
     def values(self) -> list[float]:
         """All values in the row, to fit the scale."""
         ends = [end for bar in self.bars for end in bar[:2]] + [*(self.whisker or ()), *(self.ghost or ())]
+        ends += self.band or ()
         return [*ends, *(value for value in (self.dot, self.tick) if value is not None)]
 
     @property
@@ -136,6 +139,9 @@ class Bars:
         lines = [row.figures]
         lines += [f"{fill.label}: {self._span(start, end)}" for start, end, fill in row.bars if start != end]
         lines += [f"range while questions are open: {self._span(*row.whisker)}"] if row.whisker else []
+        if row.band:
+            low, median, high = row.band
+            lines.append(f"5 % to 95 % of the uncertainty: {self._span(low, high)}, median {_value(median)}")
         lines += [f"before: {self._span(*row.ghost)}"] if row.ghost else []
         return lines
 

@@ -17,7 +17,10 @@ from pages.presentation.palette import FONT, Palette
 from pages.presentation.wording import in_chart, shortened
 
 CONFIG = {"displaylogo": False, "displayModeBar": False, "scrollZoom": False, "toImageButtonOptions": {"format": "svg"}}
-ROW = 66
+ROW, BANDED_ROW = 66, 98
+"""Height of a row, and of one with room for the band of the uncertainty below it [px]."""
+RANGE_AT, BAND_AT = 0.22, 0.3
+"""Where the range while questions are open and the band are drawn below the middle of a row, in rows."""
 Data = dict[str, Any]
 
 
@@ -106,7 +109,8 @@ def bar_chart(chart: Bars, palette: Palette, *, named: bool = False) -> go.Figur
     ``named`` shows the legend of fills.
     """
     more, sides = (120, (16, 24, 60)) if named else (64, (8, 12, 4))
-    layout = frame(palette, height=len(chart.rows) * ROW + more, margin=(*sides, 56))
+    high = BANDED_ROW if any(row.band for row in chart.rows) else ROW
+    layout = frame(palette, height=len(chart.rows) * high + more, margin=(*sides, 56))
     layout["hoverlabel"] |= {"align": "left"}
     layout["xaxis"] |= axis(chart.scale, palette)
     layout["yaxis"] |= rows_axis(len(chart.rows))
@@ -173,6 +177,18 @@ def _dots(chart: Bars, palette: Palette) -> Iterator[Data]:
             "customdata": [row.name[0] for _, row in marked],
             "showlegend": False,
         }
+    banded = [(index, row.name[0], row.band[1]) for index, row in enumerate(chart.rows) if row.band]
+    if banded:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": [median for _, _, median in banded],
+            "y": [index + BAND_AT for index, _, _ in banded],
+            "marker": {"symbol": "diamond", "color": palette.ink, "size": 8},
+            "hoverinfo": "skip",
+            "customdata": [key for _, key, _ in banded],
+            "showlegend": False,
+        }
 
 
 def _label(index: int, row: Row, palette: Palette) -> Data:
@@ -183,14 +199,27 @@ def _label(index: int, row: Row, palette: Palette) -> Data:
 
 
 def _marks(index: int, row: Row, palette: Palette) -> Iterator[Data]:
-    """Target tick, whisker of the range while questions are open, and outline of the earlier state."""
+    """Target tick, range while questions are open, band of the uncertainty, and outline of the earlier state."""
     if row.tick is not None:
         tick = {"color": palette.ink, "width": 4}
         yield {"type": "line", "x0": row.tick, "x1": row.tick, "y0": index - 0.22, "y1": index + 0.24, "line": tick}
     if row.whisker:
         low, high = row.whisker
         thin = {"color": palette.ink, "width": 1.5}
-        yield {"type": "line", "x0": low, "x1": high, "y0": index + 0.24, "y1": index + 0.24, "line": thin}
+        yield {"type": "line", "x0": low, "x1": high, "y0": index + RANGE_AT, "y1": index + RANGE_AT, "line": thin}
+        for end in (low, high):
+            yield {
+                "type": "line",
+                "x0": end,
+                "x1": end,
+                "y0": index + RANGE_AT - 0.03,
+                "y1": index + RANGE_AT + 0.03,
+                "line": thin,
+            }
+    if row.band:
+        low, _, high = row.band
+        thin = {"color": palette.ink, "width": 1.5}
+        yield {"type": "line", "x0": low, "x1": high, "y0": index + BAND_AT, "y1": index + BAND_AT, "line": thin}
     if row.ghost:
         dotted = {"color": palette.ink, "width": 1.5, "dash": "dot"}
         left, right = sorted(row.ghost)

@@ -1,5 +1,7 @@
 """Renders rails and their legend as HTML, which is displayed faster than a plotly chart.
 
+A session, which shows these rails, computes no band of the uncertainty, so none is drawn here; the legend knows it.
+
 Only elements and styles that Streamlit keeps: it removes SVG. Typed text is escaped.
 """
 
@@ -9,7 +11,7 @@ import html
 from collections.abc import Iterator
 
 from pages.charts.chart_data import Bars, Fill, Row, Scale
-from pages.charts.rails import ALONE, BEFORE, MEANINGS, RANGE, TARGET
+from pages.charts.rails import ALONE, BAND, BEFORE, MEANINGS, RANGE, TARGET
 from pages.presentation.palette import CROSS, SLANT, Palette
 
 HIGH, TOP, BAR = 34, 8, 16
@@ -30,12 +32,13 @@ def background(fill: Fill, palette: Palette) -> str:
     return colour
 
 
-def legend(palette: Palette) -> str:
-    """Legend of a rail; it wraps on a narrow screen."""
+def legend(palette: Palette, *more: str) -> str:
+    """Legend of a rail, with further marks; it wraps on a narrow screen."""
+    entries: tuple[Fill | str, ...] = (*MEANINGS, *more)
     spans = "".join(
         f'<span style="white-space:nowrap"><span style="{_symbol(entry, palette)}"></span>'
         f"{html.escape(entry if isinstance(entry, str) else entry.label)}</span>"
-        for entry in MEANINGS
+        for entry in entries
     )
     return f'<div style="display:flex;flex-wrap:wrap;gap:2px 18px;font-size:0.875rem;forced-color-adjust:none">{spans}</div>'
 
@@ -47,8 +50,27 @@ def _symbol(entry: Fill | str, palette: Palette) -> str:
     return {
         ALONE: f"{box};width:10px;border-radius:5px;height:10px;background:{palette.kept}",
         TARGET: f"{box};width:4px;height:16px;vertical-align:-3px;background:{palette.ink}",
-        RANGE: f"{box};height:2px;vertical-align:4px;background:{palette.ink}",
+        RANGE: f"{box};height:7px;vertical-align:1px;box-sizing:border-box;{_bracket(palette)}",
+        BAND: f"{box};height:7px;vertical-align:1px;{_line(palette)},{_diamond(palette)}",
     }[entry]
+
+
+def _line(palette: Palette) -> str:
+    """A thin line along the middle."""
+    return f"background:linear-gradient({palette.ink},{palette.ink}) 0 50%/100% 1.5px no-repeat"
+
+
+def _bracket(palette: Palette) -> str:
+    """A thin line with end marks: the range while questions are open."""
+    return f"border:solid {palette.ink};border-width:0 1.5px;{_line(palette)}"
+
+
+def _diamond(palette: Palette) -> str:
+    """Further backgrounds: a diamond in the middle of a symbol, put together from four corners."""
+    corners = ((135, "7.5px 0"), (225, "11px 0"), (45, "7.5px 3.5px"), (315, "11px 3.5px"))
+    return ",".join(
+        f"linear-gradient({turn}deg,transparent 50%,{palette.ink} 0) {at}/3.5px 3.5px no-repeat" for turn, at in corners
+    )
 
 
 def bar_chart(chart: Bars, palette: Palette) -> str:
@@ -91,9 +113,9 @@ def _elements(row: Row, scale: Scale, palette: Palette) -> Iterator[str]:
         look = f"top:{TOP - 3}px;height:{BAR + 6}px;border:2px dotted {palette.ink};box-sizing:border-box"
         yield _element("before", scale, row.ghost, look)
     if row.whisker:
-        ends = f"height:7px;border:solid {palette.ink};border-width:0 1.5px;box-sizing:border-box"
-        line = f"background:linear-gradient({palette.ink},{palette.ink}) 0 50%/100% 1.5px no-repeat"
-        yield _element("range", scale, row.whisker, f"top:{HIGH - 7}px;{ends};{line}")
+        yield _element(
+            "range", scale, row.whisker, f"top:{HIGH - 7}px;height:7px;box-sizing:border-box;{_bracket(palette)}"
+        )
     if row.tick is not None:
         look = f"top:{TOP - 6}px;height:{BAR + 12}px;width:4px;margin-left:-2px;background:{palette.ink}"
         yield _element("target", scale, (row.tick,), look)

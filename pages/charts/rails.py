@@ -7,7 +7,9 @@ left, cross-hatching is lost to the cyber scenario, slanted hatching is lost to 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import Entry, FunctionResult
 from checks.text.number_format import measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
@@ -17,10 +19,11 @@ from pages.presentation.wording import rail_figures
 KEPT = Fill("redundancy left", "kept", SOLID)
 CYBER = Fill("lost to the cyber scenario", "cyber", CROSS)
 SHARED = Fill("lost to common cause", "shared", SLANT)
-ALONE, TARGET, RANGE, BEFORE = (
+ALONE, TARGET, RANGE, BAND, BEFORE = (
     "one channel",
     "target",
     "range with common cause while questions are open",
+    "uncertainty, 5 % to 95 %; diamond: median",
     "before",
 )
 MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
@@ -29,6 +32,9 @@ MEANINGS = (KEPT, CYBER, SHARED, ALONE, TARGET, RANGE)
 CHANNELS = Fill("independent failures", "quiet", SOLID)
 COMMON = Fill("common cause", "shared", SLANT)
 FIXED = Fill("tests themselves, stated results", "ink", UPRIGHT)
+RATES = Fill("failure rates of a device type", "ink", SOLID)
+BETAS = Fill("beta of a group, while answers are open", "shared", SLANT)
+REST = Fill("explained by no input alone", "quiet", UPRIGHT)
 AXES = {
     "low": "risk reduction factor; equal lengths are equal factors",
     "high": "high demand or continuous: 1/PFH in hours; equal lengths are equal factors",
@@ -40,14 +46,29 @@ def rails(
     names: Mapping[str, str],
     *,
     before: Mapping[str, FunctionResult] | None = None,
+    bands: Mapping[str, Uncertainty] | None = None,
 ) -> Bars:
     """One rail per function, in the given order; all have the same demand mode.
 
-    ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline.
+    ``names`` are names by id; ``before`` are results of an earlier state, drawn as a dotted outline; ``bands`` are drawn below.
     """
-    rows = tuple(rail(function, names[function.id], before=(before or {}).get(function.id)) for function in functions)
+    rows = tuple(
+        replace(
+            rail(function, names[function.id], before=(before or {}).get(function.id)),
+            band=band_of((bands or {}).get(function.id)),
+        )
+        for function in functions
+    )
     scale = scale_around([value for row in rows for value in row.values], AXES[functions[0].demand])
-    return Bars(rows, scale, (*MEANINGS, BEFORE) if before else MEANINGS)
+    return Bars(rows, scale, (*MEANINGS, *([BAND] if bands else []), *([BEFORE] if before else [])))
+
+
+def band_of(uncertainty: Uncertainty | None) -> tuple[float, float, float] | None:
+    """5 %, 50 % and 95 % value over 1/PFDavg or 1/PFH [h]."""
+    if uncertainty is None:
+        return None
+    band = uncertainty.band.inverse
+    return band.p5, band.p50, band.p95
 
 
 def rail(function: FunctionResult, name: str, *, before: FunctionResult | None = None) -> Row:
@@ -80,8 +101,11 @@ def _ghost(before: FunctionResult | None, adjusted: float) -> tuple[float, float
     return 1.0 / before.cases.single, 1.0 / before.cases.adjusted
 
 
-def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
-    """The four cases as steps, each with the part that ends at it; ``words`` name the cases from top to bottom."""
+def steps(function: FunctionResult, words: Mapping[str, str], uncertainty: Uncertainty | None = None) -> Bars:
+    """The four cases as steps, each with the part that ends at it; ``words`` name the cases from top to bottom.
+
+    The uncertainty is drawn below the case with common cause.
+    """
     single, adjusted, scored, ideal = _goodness(function)
     pieces = {
         "adjusted": (single, adjusted, KEPT),
@@ -95,6 +119,7 @@ def steps(function: FunctionResult, words: Mapping[str, str]) -> Bars:
             bars=(pieces[case],) if case in pieces else (),
             dot=single if case == "single" else None,
             tick=1.0 / function.limit,
+            band=band_of(uncertainty) if case == "scored" else None,
         )
         for case, named in words.items()
     )
@@ -137,3 +162,27 @@ def _share_row(entry: Entry, total: float) -> tuple[str, tuple[tuple[float, floa
         start += part * 100.0
     words = ", ".join(f"{name} {percent(part)}" for name, part, _ in listed)
     return f"{percent(entry.measured.cases.scored / total)}: {words}", tuple(bars)
+
+
+def rests_on(uncertainty: Uncertainty) -> Bars:
+    """What a result rests on: the share of each input in the variance of ln(result), alone; then what is left."""
+    rows = [
+        Row(
+            name=(part.input.name, ""),
+            figures=f"{percent(part.share)}; {part.input.spread}",
+            bars=((0.0, part.share * 100.0, RATES if part.input.kind == "rates" else BETAS),),
+        )
+        for part in uncertainty.rests_on
+        if part.share >= LEAST_SHARE
+    ]
+    rest = Row(
+        name=("interactions and noise of the sample", ""),
+        figures=percent(uncertainty.rest),
+        bars=((0.0, uncertainty.rest * 100.0, REST),),
+    )
+    words = f"share in the variance of ln(result) of {uncertainty.id} with common cause"
+    return Bars((*rows, rest), Scale(0.0, 100.0, words, linear=True), (RATES, BETAS, REST))
+
+
+LEAST_SHARE = 0.01
+"""Share from which on an input has a bar; the table lists all."""

@@ -1,17 +1,23 @@
-"""Zone and conduit diagram: one box per zone, one line per conduit, safety zones with a double border."""
+"""Zone and conduit diagram: one box per zone, one line per conduit, safety zones with a double border.
+
+Where it shows the reach of a compromise, a zone reached has a filled tab with its distance in conduits, the conduits of the
+shortest ways are heavy lines, and a closed conduit is dotted.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from textwrap import wrap
 
 import plotly.graph_objects as go
 
 from checks.assessment.results import ZoneResult
 from checks.plantfile.plant import OUTSIDE, Plant
+from checks.reach.conduit_graph import directions
+from checks.reach.footholds import Foothold
 from pages.charts.plotly_figures import Data, figure, frame
 from pages.presentation.palette import Palette
-from pages.presentation.wording import in_chart
+from pages.presentation.wording import counted, in_chart
 
 Position = tuple[float, float]
 HALF = (0.45, 0.37)
@@ -19,6 +25,8 @@ HALF = (0.45, 0.37)
 LABEL = {"showarrow": False, "font": {"size": 11}}
 PER_ROW, MOST_NEIGHBOURS = 4, 16
 """Neighbours in a row and in all, where only the neighbourhood of a zone is drawn."""
+MOST_DRAWN = 16
+"""Maximum zones of a map of the whole plant; of a larger one the neighbourhood of the chosen zone is drawn."""
 LETTERS = 15
 """Letters of a zone's name on one line; the tables have it whole."""
 
@@ -63,23 +71,41 @@ def around(plant: Plant, chosen: str) -> dict[str, Position]:
     return placed
 
 
-def _boxes(spot: Position, palette: Palette, *, double: bool, chosen: bool) -> Iterator[Data]:
-    """Borders of a zone, the outer one first so that the inner one is on top."""
-    line = {"color": palette.kept if chosen else palette.ink, "width": 3 if chosen else 1.5}
-    for more in (0.045, 0.0) if double else (0.0,):
+Drawn = tuple[list[Data], Data]
+"""Shapes, and the label on them."""
+
+
+def _box(plant: Plant, key: str, spot: Position, summary: str, palette: Palette, chosen: str) -> Drawn:
+    """The box of a zone, or of what lies outside; of a double border the outer one first, so that the inner one is on top."""
+    zone = plant.zones.get(key)
+    line = {"color": palette.kept if key == chosen else palette.ink, "width": 3 if key == chosen else 1.5}
+    boxes = []
+    for more in (0.045, 0.0) if zone and zone.safety_related else (0.0,):
         wide, tall = HALF[0] + more * 0.7, HALF[1] + more
         ends = {"x0": spot[0] - wide, "x1": spot[0] + wide, "y0": spot[1] - tall, "y1": spot[1] + tall}
-        yield {"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper}
+        boxes.append({"type": "rect", "layer": "below", **ends, "line": line, "fillcolor": palette.paper})
+    description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{summary}"
+    return boxes, {"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"}
 
 
-def _conduit(key: str, ends: tuple[Position, Position], palette: Palette, *, outward: bool) -> tuple[Data, Data]:
+def _tab(spot: Position, distance: int, palette: Palette) -> Drawn:
+    """The tab of a zone reached, in the upper left corner of its box, with its distance in conduits."""
+    x, y = spot[0] - HALF[0], spot[1] + HALF[1]
+    ends = {"x0": x, "x1": x + 0.15, "y0": y - 0.2, "y1": y}
+    box = {"type": "rect", "layer": "below", **ends, "line": {"width": 0}, "fillcolor": palette.ink}
+    look = {**LABEL, "font": {"size": 12, "color": palette.paper}}
+    return [box], {"x": x + 0.075, "y": y - 0.1, **look, "text": f"<b>{distance}</b>"}
+
+
+def _conduit(plant: Plant, key: str, ends: tuple[Position, Position], look: Data, palette: Palette) -> Drawn:
     """Line and label of a conduit; the label is closer to the outer zone, where fewer lines meet."""
     (x0, y0), (x1, y1) = ends
     share = 0.5 if y0 == y1 else 0.44 if y0 < y1 else 0.56
-    look = {"color": palette.quiet, "width": 2, "dash": "dot" if outward else "solid"}
     line = {"type": "line", "layer": "below", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "line": look}
     spot = {"x": x0 + (x1 - x0) * share, "y": y0 + (y1 - y0) * share}
-    return line, {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(key)}
+    diode = plant.conduits[key].one_way_to
+    text = f"{key} to {diode}" if diode else key
+    return [line], {**spot, **LABEL, "bgcolor": palette.paper, "text": in_chart(text)}
 
 
 def _summary(result: ZoneResult | None) -> str:
@@ -95,6 +121,27 @@ def _summary(result: ZoneResult | None) -> str:
     )
 
 
+def _reach_summary(reach: Foothold, key: str) -> str:
+    """How far a zone is from the foothold, and how many functions fall by it."""
+    distance = next((zone.distance for zone in reach.zones if zone.zone == key), None)
+    if distance is None:
+        return "not reached"
+    functions = sum(1 for function in reach.functions if key in function.zones)
+    place = "foothold" if key == reach.id else f"after {counted(distance, 'conduit')}"
+    return f"{place}<br>{counted(functions, 'function')}" if functions else place
+
+
+def _line(plant: Plant, key: str, palette: Palette, reach: Foothold | None) -> Data:
+    """The look of the line of a conduit."""
+    conduit = plant.conduits[key]
+    if reach is None:
+        return {"color": palette.quiet, "width": 2, "dash": "dot" if OUTSIDE in conduit.between else "solid"}
+    if not directions(conduit):
+        return {"color": palette.quiet, "width": 1.5, "dash": "dot"}
+    passed = any(key in zone.conduits for zone in reach.zones)
+    return {"color": palette.ink if passed else palette.quiet, "width": 5 if passed else 1.5, "dash": "solid"}
+
+
 def _name(name: str) -> str:
     """A zone's name on at most two lines."""
     lines = wrap(name, LETTERS, max_lines=2, placeholder="…") or [""]
@@ -102,11 +149,18 @@ def _name(name: str) -> str:
 
 
 def zone_map(
-    plant: Plant, results: Mapping[str, ZoneResult], palette: Palette, *, chosen: str, whole: bool = True
+    plant: Plant,
+    results: Mapping[str, ZoneResult],
+    palette: Palette,
+    *,
+    chosen: str,
+    whole: bool = True,
+    reach: Foothold | None = None,
 ) -> go.Figure:
     """The diagram; a click on a box gives the id of its zone. A zone without a result belongs to another team.
 
-    Without ``whole`` only the chosen zone and those one conduit away are drawn.
+    Without ``whole`` only the chosen zone and those one conduit away are drawn. With the ``reach`` of a foothold it shows that
+    instead of the results, and a click on what lies outside counts too.
     """
     placed = positions(plant) if whole else around(plant, chosen)
     rows = [spot[1] for spot in placed.values()] or [0.0]
@@ -114,21 +168,24 @@ def zone_map(
     layout = frame(palette, height=int((max(rows) - min(rows) + 1) * 120) + 24, margin=(4, 4, 4, 4))
     layout["xaxis"] |= {"visible": False, "range": [-wide, wide]}
     layout["yaxis"] |= {"visible": False, "range": [min(rows) - 0.5, max(rows) + 0.5]}
-    shapes, labels = [], []
-    for key, conduit in plant.conduits.items():
-        first, other = conduit.between
-        if first not in placed or other not in placed or not (whole or chosen in conduit.between):
-            continue
-        line, label = _conduit(key, (placed[first], placed[other]), palette, outward=OUTSIDE in conduit.between)
-        shapes.append(line)
-        labels.append(label)
-    for key, spot in placed.items():
-        zone = plant.zones.get(key)
-        shapes += _boxes(spot, palette, double=bool(zone and zone.safety_related), chosen=key == chosen)
-        description = "outside the plant" if zone is None else f"{_name(zone.name)}<br>{_summary(results.get(key))}"
-        labels.append({"x": spot[0], "y": spot[1], **LABEL, "text": f"<b>{in_chart(key)}</b><br>{description}"})
-    layout |= {"shapes": shapes, "annotations": labels}
-    inside = [key for key in placed if key in results]
+    joined = {
+        key: (placed[conduit.between[0]], placed[conduit.between[1]])
+        for key, conduit in plant.conduits.items()
+        if placed.keys() >= set(conduit.between) and (whole or chosen in conduit.between)
+    }
+    summaries = {key: _reach_summary(reach, key) if reach else _summary(results.get(key)) for key in plant.zones}
+    drawn = [
+        *(_conduit(plant, key, ends, _line(plant, key, palette, reach), palette) for key, ends in joined.items()),
+        *(_box(plant, key, spot, summaries.get(key, ""), palette, chosen) for key, spot in placed.items()),
+        *(
+            _tab(placed[zone.zone], zone.distance, palette)
+            for zone in (reach.others if reach else ())
+            if zone.zone in placed
+        ),
+    ]
+    layout["shapes"] = [shape for shapes, _ in drawn for shape in shapes]
+    layout["annotations"] = [label for _, label in drawn]
+    inside = [key for key in placed if reach is not None or key in results]
     targets = {
         "type": "scatter",
         "mode": "markers",

@@ -13,7 +13,7 @@ from checks.recording import file_answers
 from checks.recording.file_answers import Differing, FileAnswers
 from checks.state.live import Live, State
 from checks.visibility import redaction
-from pages.plant import consequences
+from pages.plant_data import consequences
 from pages.presentation.wording import ANSWERS, addressee, author, counted, escaped
 from pages.ui import state, tables
 

@@ -19,8 +19,9 @@ from checks.spreadsheets.cells import csv_bytes
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
 from checks.text.number_format import NONE
-from pages.plant import brought_list, consequences, list_columns
+from pages.plant import brought_list, list_columns
 from pages.plant.brought_list import Brought, Outcome
+from pages.plant_data import consequences
 from pages.presentation.wording import counted, escaped
 from pages.ui import frame, messages, state, tables
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any
 
 import streamlit as st
 
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.events.plant import plant_data
@@ -16,15 +17,18 @@ from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, target
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
-from pages.charts.rails import AXES, rails
+from pages.charts.rails import AXES, BAND, rails
 from pages.plant import file_import
+from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import counted, escaped, range_while_open, titled
 from pages.ui import caches, frame, state, system_filter, tables
 
-MOST_SHOWN = 30
+MOST_SHOWN = caches.FIRST
 """Maximum functions shown, the worst first; a sentence counts the others."""
 FUNCTIONS = "Functions with target, results and open work"
 MOST_REMARKS = 12
+Bands = Mapping[str, Uncertainty]
+"""Uncertainty of functions, by id; a function without an uncertain input has none."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -39,15 +43,20 @@ def _draw(live: Live, current: State) -> None:
         functions = [function for function in functions if function.id in scope.functions]
     st.markdown(_summary(functions))
     frame.method_note(current)
-    st.html(legend(frame.palette()))
     where = {} if scope is None else {"system": scope.system}
     worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
+    bands = {
+        function.id: found for function in worst if (found := caches.uncertain(live, current, function.id)) is not None
+    }
+    st.html(legend(frame.palette(), *([BAND] if bands else [])))
     for demand in AXES:
-        _rails(current, [function for function in worst if function.demand == demand], demand, where)
+        _rails(current, [function for function in worst if function.demand == demand], bands, where)
+    if bands:
+        st.caption(escaped(_doubts(worst, bands)))
     if rest:
         st.markdown(_rest(rest))
     _open_function(current, functions, where)
-    _table(current, worst, rest)
+    _table(current, worst, rest, bands)
     _plant_file(live, current)
 
 
@@ -82,11 +91,28 @@ def _rest(rest: list[FunctionResult]) -> str:
     )
 
 
-def _rails(current: State, functions: list[FunctionResult], demand: str, where: dict[str, str]) -> None:
+def _doubts(functions: list[FunctionResult], bands: Bands) -> str:
+    """Sentence on the verdicts that may turn within the uncertainty, and how the bands were computed."""
+    turning = [
+        function.id
+        for function in functions
+        if function.id in bands and verdicts.doubt(function, bands[function.id].misses or 0.0) >= verdicts.IN_DOUBT
+    ]
+    sentence = (
+        f"The verdict of {len(turning)} of {len(functions)} functions with common cause may turn within the uncertainty of the inputs: "
+        f"{', '.join(turning)}; the table gives the odds."
+        if turning
+        else "No verdict with common cause turns within the uncertainty of the inputs (5 % to 95 %)."
+    )
+    return f"{sentence} {computed(next(iter(bands.values())))}"
+
+
+def _rails(current: State, functions: list[FunctionResult], bands: Bands, where: dict[str, str]) -> None:
     if not functions:
         return
-    chart = rails(functions, {function.id: current.plant.functions[function.id].name for function in functions})
-    figure, key = bar_chart(chart, frame.palette()), f"rails_{demand}"
+    names = {function.id: current.plant.functions[function.id].name for function in functions}
+    chart = rails(functions, names, bands=bands)
+    figure, key = bar_chart(chart, frame.palette()), f"rails_{functions[0].demand}"
     picked: Any = st.plotly_chart(
         figure, key=key, on_select="rerun", selection_mode="points", theme=None, config=CONFIG, alt=chart.alt_text
     )
@@ -107,10 +133,10 @@ def _open_function(current: State, functions: list[FunctionResult], where: dict[
             frame.go("redundancy", function=key, **where)
 
 
-def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResult]) -> None:
-    """The functions as a table; those beyond the worst only while their fold is open."""
+def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResult], bands: Bands) -> None:
+    """The functions as a table; those beyond the worst only while their fold is open, without their uncertainty."""
     st.markdown(f"### {'The worst' if rest else 'All'} functions as a table")
-    tables.table(_function_rows(current, worst), key="functions_table", alt=FUNCTIONS)
+    tables.table(_function_rows(current, worst, bands), key="functions_table", alt=FUNCTIONS)
     if rest:
         folded = st.expander(f"All {len(worst) + len(rest):,} functions", key="all_functions", on_change="rerun")
         if folded.open:
@@ -120,12 +146,13 @@ def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResul
                 )
 
 
-def _function_rows(current: State, functions: list[FunctionResult]) -> list[dict[str, str]]:
-    owner = current.assessment.links.system_of_function
-    return [_function_row(current, function, owner.get(function.id, NONE)) for function in functions]
+def _function_rows(current: State, functions: list[FunctionResult], bands: Bands | None = None) -> list[dict[str, str]]:
+    return [_function_row(current, function, bands) for function in functions]
 
 
-def _function_row(current: State, function: FunctionResult, system: str) -> dict[str, str]:
+def _function_row(current: State, function: FunctionResult, bands: Bands | None) -> dict[str, str]:
+    """Cells of a function, without its uncertainty where ``bands`` is None."""
+    system = current.assessment.links.system_of_function.get(function.id, NONE)
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
     return {
@@ -136,6 +163,7 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Target": target(function.demand, function.target, function.target_sil),
         "With common cause": measure(function.demand, cases.scored),
         "Verdict": verdicts.in_short(function, "scored"),
+        **({} if bands is None else _uncertainty_cells(function, bands.get(function.id))),
         "Cyber scenario": measure(function.demand, cases.adjusted),
         "Verdict, cyber scenario": verdicts.in_short(function, "adjusted"),
         "Share kept": percent(verdicts.share_kept(cases)),
@@ -145,6 +173,16 @@ def _function_row(current: State, function: FunctionResult, system: str) -> dict
         "Range while open": range_while_open(function),
         "One channel": measure(function.demand, cases.single),
         "No common cause": measure(function.demand, cases.ideal),
+    }
+
+
+def _uncertainty_cells(function: FunctionResult, uncertainty: Uncertainty | None) -> dict[str, str]:
+    misses = None if uncertainty is None else uncertainty.misses
+    return {
+        "5 % to 95 %": band_figures(function, uncertainty),
+        "Misses the target": percent(misses),
+        "Odds against the verdict": NONE if misses is None else verdicts.contrary(function, misses),
+        "Rests mostly on": NONE if uncertainty is None else uncertainty.mostly.input.name,
     }
 
 

@@ -13,8 +13,9 @@ from checks.plant_tables.preview import Preview
 from checks.recording import plant_setup
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
-from pages.plant import consequences, drafts, entry_form, function_form, grid
+from pages.plant import drafts, entry_form, function_form, grid
 from pages.plant.drafts import PlantDraft
+from pages.plant_data import consequences
 from pages.presentation.wording import counted, escaped
 from pages.ui import frame, messages, places, state
 

@@ -22,7 +22,7 @@ _STYLE = """<style>
   .wrapped :is(table, tbody, tr) { display: block; }
   .wrapped tr { border-bottom: 1px solid QUIET; padding: 0.4rem 0; }
   .wrapped tbody :is(th, td) { display: grid; grid-template-columns: 40% 1fr; gap: 0.5rem; border: 0; padding: 0.08rem 0; overflow-wrap: anywhere; }
-  .wrapped tbody :is(th, td)::before { content: attr(data-name); color: QUIET; font-weight: 400; }
+  .wrapped tbody :is(th, td)::before { content: attr(data-name); color: QUIET; font-weight: 400; white-space: normal; }
 }
 </style>"""
 

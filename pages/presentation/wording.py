@@ -13,7 +13,7 @@ from checks.comparison.comparison import Point
 from checks.comparison.differences import AnswerFact
 from checks.events.plant.failure import FoundBy
 from checks.plantfile.fields import Value
-from checks.plantfile.plant import Plant
+from checks.plantfile.plant import Conduit, Plant
 from checks.state.revision_status import Signature
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, small, target
 from pages.presentation.direction import isolated
@@ -101,6 +101,12 @@ def titled(key: str, name: str) -> str:
     return f"{key}  {isolated(name)}" if name else key
 
 
+def flow(conduit: Conduit) -> str:
+    """What a conduit carries, and the end to which a data diode lets it pass."""
+    diode = f"data diode to {conduit.one_way_to}" if conduit.one_way_to else ""
+    return "; ".join(filter(None, (conduit.flow, diode))) or NONE
+
+
 def shortened(text: str, most: int = 42) -> str:
     """Text of at most ``most`` characters, to fit above a rail on a narrow screen."""
     return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
@@ -149,7 +155,7 @@ def redundancy_sentence(function: FunctionResult) -> str:
         return f"Voting gains {function.id} nothing: {name} {single} with one channel of each group, {scored} as voted."
     possible = significant(cases.benefit_ideal)
     if verdicts.outside_range(function):
-        return verdicts.BEYOND.format(names=function.id)
+        return verdicts.beyond_range([function])
     if verdicts.share_kept(cases) is None:
         return f"Redundancy gains {function.id} hardly anything: {name} {scored}, at best {ideal}."
     left = factor(cases.single / cases.scored)

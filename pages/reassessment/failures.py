@@ -97,6 +97,7 @@ def _fields(current: State, form: Form, first: FailureRecord) -> None:
         st.segmented_control(
             label, list(KNOWN), key=form.key(name), default=getattr(first, name), format_func=KNOWN.__getitem__
         )
+    _as_evidence(form, first)
     st.multiselect(
         "Topics of the cause",
         list(kinds_of_change.topics()),
@@ -110,6 +111,32 @@ def _fields(current: State, form: Form, first: FailureRecord) -> None:
         key=form.key("looked_at"),
         max_chars=2000,
         height=68,
+    )
+
+
+def _as_evidence(form: Form, first: FailureRecord) -> None:
+    """Draw the fields that matter to the estimates of beta and failure rates alone."""
+    left, right = st.columns(2)
+    left.number_input(
+        "Channels that could have failed, if not those of the plant data",
+        min_value=1,
+        max_value=failures.MOST_CHANNELS,
+        value=first.channels_at_risk,
+        key=form.key("channels_at_risk"),
+    )
+    right.number_input(
+        "Probability of a shared cause, 0 to 1, if doubtful",
+        min_value=0.0,
+        max_value=1.0,
+        value=first.shared_weight,
+        key=form.key("shared_weight"),
+    )
+    st.segmented_control(
+        "Were the channels tested in turn (staggered)?",
+        list(KNOWN),
+        key=form.key("staggered_tests"),
+        default=first.staggered_tests,
+        format_func={**KNOWN, None: "As in the plant data"}.__getitem__,
     )
 
 

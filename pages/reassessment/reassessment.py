@@ -12,7 +12,7 @@ from checks.state.live import Live, State
 from checks.state.standing import next_due
 from checks.visibility import blind_round
 from pages.presentation.wording import counted, escaped, titled
-from pages.reassessment import changes, confirming, failures
+from pages.reassessment import changes, confirming, failures, own_failures
 from pages.ui import frame, places, state
 from pages.ui.forms import Form
 
@@ -35,6 +35,7 @@ def _draw(live: Live, current: State) -> None:
     with right:
         failures.draw(live, current, person)
     changes.history(live, current, system)
+    own_failures.draw(current, system)
 
 
 def _due(live: Live, current: State, system: str, person: Person) -> None:

@@ -8,6 +8,7 @@ from datetime import date
 from checks.assessment.cautions import CAUTIONS
 from checks.record_files.record_file import Record
 from pages.presentation.direction import isolated
+from pages.reports.design_sections import architecture, second_opinions, spurious_trips, uncertainty
 from pages.reports.layout.page_layout import DocumentInfo, Piece, build_pdf, heading, paragraph, title
 from pages.reports.sections import (
     answers,
@@ -16,12 +17,11 @@ from pages.reports.sections import (
     method,
     results,
     scope,
-    second_opinions,
     status,
     trend,
     worked_groups,
 )
-from pages.reports.sections.changes_and_failures import changes_and_failures
+from pages.reports.sections.changes_and_failures import changes_and_failures, own_failures_as_evidence
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.participants import participants_section
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
@@ -65,14 +65,18 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
             "Function by function",
             [piece for function in reported.functions for piece in results.function_section(reported, function)],
         ),
+        ("Uncertainty of each function", uncertainty.bands(reported)),
         ("Beta of each group", results.betas(reported)),
         ("Second opinions", second_opinions.second_opinions(reported)),
         ("Each group by hand", worked_groups.worked_groups(reported)),
+        ("Spurious trips", spurious_trips.functions(reported)),
+        ("Architecture", architecture.functions(reported)),
         ("Security summary", scope.security_summary(reported, day)),
         ("Answers with evidence", answers.common_cause(reported)),
         ("Dissents", answers.dissents(reported, security=False)),
         ("Open actions", actions_of_half(reported, day, security=False)),
         ("Changes and failures", changes_and_failures(reported, security=False)),
+        ("Own failures as evidence", own_failures_as_evidence(reported, day)),
         ("Compared with the last signed revision", comparison.functions(reported)),
         ("Trend over the revisions", trend.functions(reported)),
         ("Inputs in full", inputs.inputs(reported)),

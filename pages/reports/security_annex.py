@@ -13,7 +13,7 @@ from pages.reports.sections import answers, comparison, method, status, trend
 from pages.reports.sections.changes_and_failures import changes_and_failures
 from pages.reports.sections.open_actions import actions_of_half
 from pages.reports.sections.reported_revision import ReportedRevision, reported_revision
-from pages.reports.security_sections import exposure, zones
+from pages.reports.security_sections import exposure, reach, zones
 
 MARKING = "Security annex: restricted"
 JOB = (
@@ -53,6 +53,7 @@ def _sections(reported: ReportedRevision, day: date) -> Iterator[list[Piece]]:
         ),
         ("Exposure and its effect on beta", exposure.exposure_of_groups(reported)),
         ("If a zone is compromised", exposure.compromised(reported)),
+        ("Reach of a compromise", reach.reach(reported)),
         ("Security answers with evidence", answers.security(reported)),
         ("Dissents", answers.dissents(reported, security=True)),
         ("Open actions", actions_of_half(reported, day, security=True)),

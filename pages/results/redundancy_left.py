@@ -5,13 +5,16 @@ from __future__ import annotations
 import numpy as np
 import streamlit as st
 
-from checks.analysis import beta_curves, compromise
+from checks.analysis import beta_curves
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
+from checks.reach import compromise
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
-from pages.charts.rails import shares, steps
+from pages.charts.rails import BAND, shares, steps
+from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
     counted,
@@ -22,8 +25,8 @@ from pages.presentation.wording import (
     verdict_sentence,
     without_beta,
 )
-from pages.results import opinions, second_method
-from pages.ui import frame, places, state, system_filter, tables
+from pages.results import architecture, opinions, second_method, spurious_trips, what_it_rests_on
+from pages.ui import caches, frame, places, state, system_filter, tables
 
 BETAS = np.logspace(-3, 0, 121)
 CASES = {
@@ -51,25 +54,30 @@ def _draw(live: Live, current: State) -> None:
         key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
-    st.markdown(escaped(verdict_sentence(function)))
+    uncertainty = caches.uncertain(live, current, key)
+    st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
     frame.method_note(current)
-    st.html(legend(frame.palette()))
+    st.html(legend(frame.palette(), *([BAND] if uncertainty else [])))
     left, right = st.columns(2, gap="large")
     with left:
-        _steps(function)
+        _steps(function, uncertainty)
     with right:
         _group_shares(current, function)
     _groups(current, function)
+    what_it_rests_on.draw(function, uncertainty)
+    _own_failures(current, function)
     second_method.draw(live, current, function)
     _compromise(current, function)
     varied = _curves(current, function)
     if varied is not None:
         opinions.betas(current, varied)
+    spurious_trips.draw(current, function)
+    architecture.draw(current, function)
 
 
-def _steps(function: FunctionResult) -> None:
+def _steps(function: FunctionResult, uncertainty: Uncertainty | None) -> None:
     st.markdown("### The four cases")
-    figure = plotly_figures.bar_chart(steps(function, CASES), frame.palette())
+    figure = plotly_figures.bar_chart(steps(function, CASES, uncertainty), frame.palette())
     alt = f"{function.id}: {rail_figures(function)}"
     st.plotly_chart(figure, key="steps", theme=None, config=plotly_figures.CONFIG, alt=alt)
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
@@ -133,6 +141,15 @@ def _groups(current: State, function: FunctionResult) -> None:
             frame.link("cyber", f"Answer for its zone {zone}", zone=zone)
 
 
+def _own_failures(current: State, function: FunctionResult) -> None:
+    """Link to what recorded failures of its groups say, for who may see them."""
+    system = current.assessment.links.system_of_function.get(function.id, "")
+    failed = {key for failure in current.records.failures for key in failure.body.groups}
+    shown = system in current.systems and state.person().may("see evidence")
+    if shown and failed.intersection(group.id for group in function.groups):
+        frame.link("again", "What the plant's own failures say about beta and failure rates", system=system)
+
+
 def _curves(current: State, function: FunctionResult) -> str | None:
     """Draw the function against the beta of a group; returns that group, None where no group is redundant."""
     st.markdown("### Against beta, as built and with other voting")
@@ -153,6 +170,7 @@ def _curves(current: State, function: FunctionResult) -> str | None:
     if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in curves.curves):
         text += " 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
     st.caption(text)
+    spurious_trips.beside_other_voting(current, function, group)
     with st.expander("The curves as a table"):
         picked = [int(np.argmin(np.abs(BETAS - beta))) for beta in (0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)]
         table = {"beta_int": [percent(float(BETAS[index])) for index in picked]}

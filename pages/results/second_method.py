@@ -20,7 +20,7 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
     st.markdown("### A second method")
     second = caches.second(live, current, function.id)
     if second is None or second.function.timeline is None:
-        st.caption("The timeline does not cover these groups: the result is stated, or the voting is 1oo2D.")
+        st.caption("The timeline does not cover these groups: their results are stated.")
         return
     scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
     by_annex_b = " and ".join(measure(function.demand, value) for value in second.function.annex_b)
@@ -31,6 +31,7 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
         )
     )
     _table(function, second)
+    st.markdown(escaped(_peak(function.demand, second)))
     chart = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
     alt = f"{function.id} over the years of its mission, with its tests"
     st.plotly_chart(
@@ -46,8 +47,17 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
     if any(entry.beta for entry in function.entries):
         text += " What alternatives share with each other is in the results and not in the curve."
     if second.taken:
-        text += f" {', '.join(second.taken)}: taken from the first method, as stated or voted 1oo2D."
+        text += f" {', '.join(second.taken)}: taken from the first method, as stated."
     st.caption(escaped(text))
+
+
+def _peak(demand: str, second: SecondOpinion) -> str:
+    peak, what = second.peak, "probability of failure on demand" if demand == "low" else "rate of failing per hour"
+    in_test = " outside time in test of a group" if second.in_test else ""
+    return (
+        f"Highest {what}{in_test}: {small(peak.scored)} with common cause, after {peak.scored_at / HOURS_PER_YEAR:.3g} years; "
+        f"{small(peak.adjusted)} with the cyber scenario."
+    )
 
 
 def _table(function: FunctionResult, second: SecondOpinion) -> None:

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import streamlit as st
 
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
 from checks.comparison.differences import AnswerFact, DataFact, most_telling_first
 from checks.comparison.steps import Step
 from checks.state.live import Live, State
-from checks.text.number_format import factor, measure, measure_name, percent, target
+from checks.text.number_format import NONE, factor, measure, measure_name, percent, target
 from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
+from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure
 from pages.ui import caches, frame, places, state, tables
 
 NOW = "now"
 MOST_LISTED = 400
+Bands = Mapping[str, Uncertainty]
+"""Uncertainty of functions by id."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -51,7 +56,8 @@ def _draw(live: Live, current: State) -> None:
     comparison = caches.compared(live, current, system, old, new)
     _head(comparison, choices[old], choices[new])
     frame.method_note(current)
-    _functions(comparison)
+    bands = tuple(caches.uncertain_then(live, current, system, label) for label in (old, new))
+    _functions(comparison, bands)
     _trend(live, current, system, choices)
     _facts(comparison)
     _betas_and_gaps(comparison)
@@ -79,7 +85,8 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
         )
 
 
-def _functions(comparison: Comparison) -> None:
+def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
+    """Functions before and after, with the uncertainty where this program computes the figures of a revision too."""
     rows = []
     for change in comparison.functions:
         demand = next(result.demand for result in (change.old, change.new) if result is not None)
@@ -88,7 +95,9 @@ def _functions(comparison: Comparison) -> None:
                 "Function": change.id,
                 "Measure": measure_name(demand),
                 "Before": _result(change.old, "scored"),
+                "5 % to 95 % before": _band(change.old, bands[0]),
                 "After": _result(change.new, "scored"),
+                "5 % to 95 % after": _band(change.new, bands[1]),
                 "Verdict": _verdict_change(change, "scored"),
                 "Cyber scenario before": _result(change.old, "adjusted"),
                 "Cyber scenario after": _result(change.new, "adjusted"),
@@ -98,6 +107,10 @@ def _functions(comparison: Comparison) -> None:
             }
         )
     tables.table(rows, key="moved", alt="Functions before and after")
+    if sampled := [band for of_revision in bands for band in of_revision.values()]:
+        st.caption(
+            f"5 % to 95 % of the uncertainty with common cause: calculated by this program, not part of what was signed. {computed(sampled[0])}"
+        )
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
@@ -124,6 +137,10 @@ def _functions(comparison: Comparison) -> None:
 
 def _result(function: FunctionResult | None, case: verdicts.Case) -> str:
     return measure(function.demand, getattr(function.cases, case)) if function else "not present"
+
+
+def _band(function: FunctionResult | None, bands: Bands) -> str:
+    return NONE if function is None else band_figures(function, bands.get(function.id))
 
 
 def _verdict_change(change: FunctionChange, case: str) -> str:

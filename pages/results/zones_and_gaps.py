@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import streamlit as st
 
 from checks.assessment.cautions import CAUTIONS, method
@@ -11,17 +9,14 @@ from checks.assessment.results import ZoneResult
 from checks.record_files import exports
 from checks.spreadsheets.cells import as_csv
 from checks.state.live import Live, State
-from pages.charts.plotly_figures import CONFIG
-from pages.charts.zone_map import MOST_NEIGHBOURS, neighbours, zone_map
+from pages.charts.zone_map import MOST_DRAWN, MOST_NEIGHBOURS, neighbours, zone_map
 from pages.presentation.gap_list import gap_rows
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import counted, escaped, titled
+from pages.presentation.wording import counted, escaped, flow, titled
+from pages.results import map_click
 from pages.ui import frame, places, state, system_filter, tables
 from scoring.exposure import SCENARIO
 from scoring.levels import FOUNDATIONAL
-
-MOST_DRAWN = 16
-"""Maximum zones of a map of the whole plant; of a larger one the neighbourhood of the chosen zone is drawn."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -59,26 +54,10 @@ def _map(current: State, results: dict[str, ZoneResult], chosen: str) -> None:
     figure = zone_map(current.plant, results, frame.palette(), chosen=chosen, whole=whole)
     drawn = [conduit for conduit in current.plant.conduits.items() if whole or chosen in conduit[1].between]
     ways = "; ".join(f"{key} joins {' and '.join(conduit.between)}" for key, conduit in drawn)
-    picked: Any = st.plotly_chart(
-        figure,
-        key="zone_map",
-        on_select="rerun",
-        selection_mode="points",
-        theme=None,
-        config=CONFIG,
-        alt=f"Zones and conduits: {ways}",
-    )
+    alt = f"Zones and conduits: {ways}"
+    map_click.drawn(figure, key="zone_map", alt=alt, name="zone", chosen=chosen)
     if not whole:
         st.caption(_not_drawn(current, chosen))
-    points = picked["selection"]["points"]
-    if points:
-        named = points[0].get("customdata")
-        key = str(named if isinstance(named, str) else named[0])
-        clicked = state.get("zone map click")
-        state.put("zone map click", key)
-        if key not in (clicked, chosen):
-            state.move(zone=key)
-            st.rerun()
 
 
 def _not_drawn(current: State, chosen: str) -> str:
@@ -179,7 +158,7 @@ def _all_zones(current: State, results: dict[str, ZoneResult]) -> None:
     if current.plant.conduits:
         st.markdown("### All conduits")
         ways = [
-            {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": conduit.flow, "Note": conduit.note}
+            {"Conduit": key, "Between": " and ".join(conduit.between), "Flow": flow(conduit), "Note": conduit.note}
             for key, conduit in current.plant.conduits.items()
         ]
         tables.table(ways, key="conduits", alt="All conduits with what they join")

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import gc
+from dataclasses import replace
 
 import streamlit as st
 
 from checks.access.roles import Person
+from checks.analysis import uncertainty
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
 from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.reach import footholds
+from checks.reach.footholds import Foothold
 from checks.record_files import verification
 from checks.recording import plants
 from checks.recording.plants import ListedPlant
@@ -20,8 +26,12 @@ from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
+from checks.variants.variant import Outcome, Variant, outcome
 from checks.visibility import redaction
 from pages.ui import state
+
+FIRST = 30
+"""Functions whose uncertainty is computed before the first browser connects, the worst first."""
 
 
 @st.cache_resource(show_spinner="Opening the store …")
@@ -125,6 +135,8 @@ def warm() -> None:
             follower = live(plant.key)
             current = follower.state()
             _settled(plant.key, current.version.data, current)
+            for function in current.assessment.functions()[:FIRST]:
+                uncertain(follower, current, function.id)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
@@ -135,6 +147,57 @@ def _second(at: str, function: str, _assessment: Assessment) -> SecondOpinion | 
 def second(follower: Live, current: State, function: str) -> SecondOpinion | None:
     """A function by the second method; results of functions are the same for all who see them."""
     return _second(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=512, show_spinner=False)
+def _uncertain(at: str, function: str, _assessment: Assessment) -> Uncertainty | None:
+    return uncertainty.of_function(_assessment, function)
+
+
+def uncertain(follower: Live, current: State, function: str) -> Uncertainty | None:
+    """Uncertainty of a function until something is stored; it follows from results alone, which all may see."""
+    return _uncertain(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _uncertain_then(at: str, system: str, label: str, _live: Live, _current: State) -> dict[str, Uncertainty]:
+    if label == "now":
+        assessed = basis.assessment_of(basis.facts(_current.assessment, system))
+    else:
+        revision = next(each for each in _current.records.revisions[system] if str(each.number) == label)
+        assessed = basis.revision_assessment(revisions.fixed_body(_live, revision))
+    if not assessed.reproduced:
+        return {}
+    found = {name: uncertainty.of_function(assessed, name) for name in assessed.plant.systems[system].functions}
+    return {name: band for name, band in found.items() if band is not None}
+
+
+def uncertain_then(follower: Live, current: State, system: str, label: str) -> dict[str, Uncertainty]:
+    """Uncertainty of the functions of a system at a revision, by number, or ``now``; none where this program computes other figures."""
+    return _uncertain_then(_moment(follower, current), system, label, follower, current)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _foothold(at: str, foothold: str, _plant: Plant) -> Foothold:
+    return footholds.from_foothold(_plant, foothold)
+
+
+def from_foothold(follower: Live, current: State, foothold: str) -> Foothold:
+    """What a compromise reaches from a foothold: it follows from the plant data alone, which all who see it see alike."""
+    at = f"{follower.store.engine.url} {follower.key} {current.version.data}"
+    return _foothold(at, foothold, current.plant)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _outcome(at: str, function: str, cells: str, _assessment: Assessment, _variant: Variant) -> Outcome:
+    return outcome(_assessment, function, _variant)
+
+
+def variant_outcome(follower: Live, current: State, function: str, variant: Variant) -> Outcome:
+    """A function in a variant, calculated once for the same cells until something is stored."""
+    cells = str({group: dict(row) for group, row in variant.cells.items()})
+    found = _outcome(_moment(follower, current), function, cells, current.assessment, variant)
+    return replace(found, variant=variant)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

@@ -5,10 +5,10 @@ from __future__ import annotations
 from scoring.equipment import Split, VotedGroup
 from scoring.method import Measure
 from scoring.numbers import put_in
-from scoring.units import Fraction, Fractions, Hours
+from scoring.units import Fraction, Fractions
 
 
-def down_time(group: VotedGroup) -> Hours:
+def down_time(group: VotedGroup) -> Fractions:
     """t_CE, the mean down time of one channel [h]; a safe detected failure counts too, for it leaves the other channel alone."""
     channel = group.channels[0]
     rates, upkeep = channel.rates, channel.upkeep

@@ -90,7 +90,7 @@ def single(measure: str, *, rates: Rates, upkeep: Upkeep) -> float:
 
 def outside_range(rates: Rates, upkeep: Upkeep) -> bool:
     """Whether lambda_D T1 exceeds 0.1, above which the equations overestimate (common practice, no source)."""
-    return rates.d * upkeep.found[0].interval > 0.1
+    return bool(rates.d * upkeep.found[0].interval > 0.1)
 
 
 def worked_down_times(measure: Measure, voting: Voting, channel: Channel) -> list[str]:

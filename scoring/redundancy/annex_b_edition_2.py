@@ -9,13 +9,13 @@ It corrects edition 1 in three places and gives the same digits everywhere else:
 
 from __future__ import annotations
 
-from math import factorial, fsum, prod
+from math import factorial, prod
 
 import numpy as np
 
 from scoring.equipment import Rates, Split, VotedGroup
 from scoring.method import About, Measure
-from scoring.numbers import put_in
+from scoring.numbers import put_in, total
 from scoring.redundancy import annex_b_1oo2d, annex_b_edition_1
 from scoring.redundancy.annex_b_edition_1 import (
     check_betas,
@@ -46,10 +46,10 @@ def _ordered(terms: list[list[Fractions]]) -> Fractions:
                     key = failed | 1 << channel
                     next_sums[key] = next_sums.get(key, 0.0) + weight * of_channel[channel]
         sums = next_sums
-    total: Fractions = 0.0
+    summed: Fractions = 0.0
     for weight in sums.values():
-        total = total + weight
-    return total
+        summed = summed + weight
+    return summed
 
 
 def _diverse(measure: Measure, group: VotedGroup, beta: Fractions, beta_d: Fractions) -> Fractions:
@@ -68,17 +68,17 @@ def _last_rate(group: VotedGroup, rates: Rates, beta: Fractions, beta_d: Fractio
     return (1.0 - beta) * rates.du if group.acts_on_detected else independent_rate(rates, beta, beta_d)
 
 
-def _undetected_mean(group: VotedGroup) -> float:
+def _undetected_mean(group: VotedGroup) -> Fractions:
     """Geometric mean, over the channels, of lambda_DU times the mean down time of an undetected failure [-]."""
     return prod(channel.undetected(2) for channel in group.channels) ** (1.0 / len(group.channels))
 
 
-def _without_redundancy(measure: Measure, group: VotedGroup) -> float:
+def _without_redundancy(measure: Measure, group: VotedGroup) -> Fractions:
     """N = M: each failure of each channel counts."""
     if measure == "pfd":
-        return fsum(channel.rates.d * channel.down_time(1) for channel in group.channels)
+        return total(channel.rates.d * channel.down_time(1) for channel in group.channels)
     rates = [channel.rates for channel in group.channels]
-    return fsum(channel.du if group.acts_on_detected else channel.d for channel in rates)
+    return total(channel.du if group.acts_on_detected else channel.d for channel in rates)
 
 
 def result(measure: Measure, group: VotedGroup, *, beta: Fractions = 0.0, beta_d: Fractions = 0.0) -> Split:

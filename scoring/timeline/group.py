@@ -20,11 +20,33 @@ class Sought:
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """One device of a channel: rates [1/h], a number or one for each of several groups, and when its failures are found."""
+    """One device of a channel: rates [1/h], a number or one for each of several groups, and when its failures are found.
+
+    ``sd`` is the rate of safe detected failures, which switch a channel of a 1oo2D group off.
+    """
 
     du: Fractions
     dd: Fractions
     sought: tuple[Sought, ...]
+    sd: Fractions = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class InTest:
+    """Time in test: from ``delay`` [h] after each test on, for ``duration`` [h], a channel counts as failed; None: the group."""
+
+    test: Rhythm
+    duration: Hours
+    channel: int | None
+    delay: Hours = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Error:
+    """The chance that a test leaves the group failed until the next one; ``tests`` has one entry for each time it is made."""
+
+    tests: tuple[Rhythm, ...]
+    chance: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +54,7 @@ class Group:
     """A MooN group of channels, each of devices in series.
 
     ``repair`` is MRT, ``restoration`` MTTR [h]. ``beta`` and ``beta_d`` are numbers or one for each of several groups, with the MooN
-    factor. ``check_others``: when a failure is found in one channel the others are tested at once.
+    factor. ``check_others``: when a failure is found in one channel the others are tested at once. ``switch`` is K of 1oo2D.
     """
 
     voting: Voting
@@ -42,9 +64,15 @@ class Group:
     beta: Fractions = 0.0
     beta_d: Fractions = 0.0
     check_others: bool = False
+    in_test: tuple[InTest, ...] = ()
+    errors: tuple[Error, ...] = ()
+    switch: Fraction = 1.0
 
     def rhythms(self) -> Iterator[Rhythm | None]:
         """The tests of all devices; None for a share of failures that no test finds."""
         for channel in self.channels:
             for device in channel:
                 yield from (sought.test for sought in device.sought)
+        yield from (window.test for window in self.in_test)
+        for error in self.errors:
+            yield from error.tests

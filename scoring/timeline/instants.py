@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import lcm
 from typing import Any
 
@@ -31,7 +32,7 @@ class Rhythm:
         return instants[instants < end - TICK]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Search:
     """Where a failure is looked for: ``starts`` [h] begins with 0, then has every instant of a test.
 
@@ -48,12 +49,13 @@ def rounded(hours: NDArray[np.floating[Any]]) -> Array:
     return np.round(hours / TICK) * TICK
 
 
-def search(rhythms: Sequence[Rhythm | None], needed: int, end: Hours) -> Search:
+@lru_cache(maxsize=512)
+def search(rhythms: tuple[Rhythm | None, ...], needed: int, end: Hours) -> Search:
     """The search for a failure that stays until ``needed`` different channels have been tested after it occurred.
 
-    ``rhythms`` has one entry for each channel; None is a channel whose failure no test finds.
+    ``rhythms`` has one entry for each channel; None is a channel whose failure no test finds. Equal tests give the same object.
 
-    >>> found = search([Rhythm(8.0), Rhythm(8.0, 4.0)], 2, 17.0)
+    >>> found = search((Rhythm(8.0), Rhythm(8.0, 4.0)), 2, 17.0)
     >>> [float(start) for start in found.starts], found.found_at.tolist()
     ([0.0, 4.0, 8.0, 12.0, 16.0], [2, 3, 4, 5, 5])
     """

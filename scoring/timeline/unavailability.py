@@ -8,18 +8,21 @@ from math import prod
 
 import numpy as np
 
+from scoring.timeline import shares
 from scoring.timeline.failures import Detected, Undetected
 from scoring.timeline.group import Device, Group
-from scoring.timeline.instants import Rhythm, search
+from scoring.timeline.in_test import failing, left_failed, out_of_service
+from scoring.timeline.instants import search
+from scoring.timeline.times import Times
 from scoring.units import Array, Fractions, Hours
-
-SAME = 1e-12
-"""Difference of two shares of failures that is rounding only."""
 
 
 def either(first: Array, second: Array) -> Array:
     """Probability of at least one of two independent events, without a loss of digits for small ones."""
-    return np.asarray(first + second - first * second)
+    both = first * second
+    result = first + second
+    result -= both
+    return result
 
 
 def at_least(failures: int, downs: Sequence[Array]) -> Array:
@@ -28,20 +31,22 @@ def at_least(failures: int, downs: Sequence[Array]) -> Array:
     With one more channel, at least j are down if it is down and j - 1 others are, or if j others are.
     """
     reached: list[Array | float] = [1.0, *[0.0] * failures]
-    for down in downs:
-        for count in range(failures, 0, -1):
-            reached[count] = reached[count] + down * (reached[count - 1] - reached[count])
+    for place, down in enumerate(downs, start=1):
+        for count in range(min(failures, place), 0, -1):
+            more = reached[count - 1] - reached[count] if count < place else reached[count - 1]
+            reached[count] = reached[count] + down * more
     return np.asarray(reached[failures])
 
 
-def _rows(rate: Fractions) -> Array:
+def rows(rate: Fractions) -> Array:
+    """A rate as one value for each group."""
     return np.atleast_1d(np.asarray(rate, float))
 
 
 class History:
     """The probability of a group to be down, from time 0, when everything is new, to ``end`` [h].
 
-    Every method takes times [h] and gives one row for each group and one column for each time.
+    Every method takes times [h] and gives one row for each time and one column for each group.
     """
 
     def __init__(self, group: Group, end: Hours) -> None:
@@ -52,40 +57,61 @@ class History:
         self._channels = [built[id(channel)] for channel in group.channels]
         self._shared = list(self._shared_components()) if redundant else []
 
-    def down(self, at: Array) -> Array:
-        """Probability of being down by whatever cause."""
-        shared = self.shared(at)
-        independent = self.independent(at)
-        return independent if shared is None else either(independent, shared)
+    def down(self, at: Times) -> Array:
+        """Probability of being down by whatever cause: failures, a test that left it failed, or as it is in test itself."""
+        down = self._failed(at)
+        in_test = out_of_service(at, self.group.in_test, None)
+        return down if in_test is None else np.maximum(down, in_test)
 
-    def independent(self, at: Array) -> Array:
+    def _failed(self, at: Times) -> Array:
+        shared, down, error = self.shared(at), self.independent(at), left_failed(at, self.group.errors)
+        down = down if shared is None else either(down, shared)
+        return down if error is None else either(down, error)
+
+    def independent(self, at: Times) -> Array:
         """Probability of being down by failures that coincide."""
-        return self._too_many(self._of_channels(at, _series_down))
+        return at_least(self.group.voting.tolerance + 1, self._downs(at))
 
-    def _too_many(self, downs: Sequence[Array]) -> Array:
-        return at_least(self.group.voting.tolerance + 1, downs)
-
-    def shared(self, at: Array) -> Array | None:
+    def shared(self, at: Times) -> Array | None:
         """Probability of being down by a shared cause; None where nothing is shared."""
         downs = [component.down(at) for component in self._shared]
         return reduce(either, downs) if downs else None
 
-    def failing(self, at: Array, *, detected: bool) -> Array:
-        """Rate [1/h] at which the group goes down; ``detected``: whether a detected failure counts as the last one."""
-        series_failing = partial(_series_failing, detected=detected)
-        downs, rates = self._of_channels(at, _series_down), self._of_channels(at, series_failing)
+    def failing(self, at: Times, *, detected: bool) -> Array:
+        """Rate [1/h] at which the group fails; ``detected``: whether a detected failure counts as the last one.
+
+        Time in test of the group is planned and no failure; where a channel is in test, the next failure counts.
+        """
+        rate, error = self._independent_failing(at, detected=detected), left_failed(at, self.group.errors)
+        shared = self.shared(at)
+        if shared is not None:
+            failing_together = series_failing(self._shared, at, detected=detected or self.group.voting.diagnostic)
+            rate = rate * (1.0 - shared) + failing_together * (1.0 - self.independent(at))
+        if error is None:
+            return rate
+        return rate * (1.0 - error) + failing(at, self.group.errors) * (1.0 - self._failed(at))
+
+    def _independent_failing(self, at: Times, *, detected: bool) -> Array:
+        """Rate [1/h] at which coinciding failures have the group down, where nothing else has."""
+        downs, rates = self._downs(at), self._of_channels(at, partial(series_failing, detected=detected))
         needed = self.group.voting.tolerance
         rate: Array | float = 0.0
         for place, channel_rate in enumerate(rates):
             others = [down for other, down in enumerate(downs) if other != place]
             exactly = at_least(needed, others) - at_least(needed + 1, others)
-            rate = rate + channel_rate * exactly
-        shared = self.shared(at)
-        if shared is None:
-            return np.asarray(rate)
-        return rate * (1.0 - shared) + series_failing(self._shared, at) * (1.0 - self._too_many(downs))
+            in_test = out_of_service(at, self.group.in_test, place)
+            rate = rate + channel_rate * exactly * (1.0 if in_test is None else 1.0 - in_test)
+        return np.asarray(rate)
 
-    def _of_channels(self, at: Array, evaluated: Callable[[Sequence[Component], Array], Array]) -> list[Array]:
+    def _downs(self, at: Times) -> list[Array]:
+        """Probability of each channel to be down or in test."""
+        return [self._or_in_test(at, place, down) for place, down in enumerate(self._of_channels(at, series_down))]
+
+    def _or_in_test(self, at: Times, place: int, down: Array) -> Array:
+        in_test = out_of_service(at, self.group.in_test, place)
+        return down if in_test is None else np.maximum(down, in_test)
+
+    def _of_channels(self, at: Times, evaluated: Callable[[Sequence[Component], Times], Array]) -> list[Array]:
         """Something evaluated for each channel, once for like channels."""
         distinct = {id(channel): channel for channel in self._channels}
         values = {key: evaluated(channel, at) for key, channel in distinct.items()}
@@ -95,11 +121,15 @@ class History:
         """What can have a channel down without the others: 1 - beta of each failure rate of its devices."""
         components: list[Component] = []
         for device in devices:
-            for sought in device.sought:
-                rate = _rows((1.0 - self._beta) * device.du * sought.share)
-                components.append(Undetected(rate, search([sought.test], 1, self.end), self.group.repair))
-            components.append(Detected(_rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
+            components += self._undetected(device)
+            components.append(Detected(rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
         return components
+
+    def _undetected(self, device: Device) -> Iterator[Undetected]:
+        """The undetected failures of a device that have its channel down without the others."""
+        for sought in device.sought:
+            rate = rows((1.0 - self._beta) * device.du * sought.share)
+            yield Undetected(rate, search((sought.test,), 1, self.end), self.group.repair)
 
     def _shared_components(self) -> Iterator[Component]:
         """What can have all channels down at once: beta of the geometric mean of their rates.
@@ -107,23 +137,24 @@ class History:
         A shared undetected failure belongs, in each channel, to the test that finds failures as hard to find as it: the shares of
         the channels are laid side by side, each sorted by interval.
         """
-        channels = [_sums(channel) for channel in self.group.channels]
+        channels = [shares.sums(channel) for channel in self.group.channels]
         du, dd = (prod(rates) ** (1.0 / len(channels)) for rates in zip(*(sums[:2] for sums in channels), strict=True))
         needed = 1 if self.group.check_others else self.group.voting.m
-        for share, tests in _side_by_side([sums[2] for sums in channels]):
-            rate = _rows(self._beta * du * share)
-            yield Undetected(rate, search(tests, needed, self.end), self.group.repair)
-        yield Detected(_rows(self._beta_d * dd), self.group.restoration)
+        for share, tests in shares.side_by_side([sums[2] for sums in channels]):
+            rate = rows(self._beta * du * share)
+            yield Undetected(rate, search(tuple(tests), needed, self.end), self.group.repair)
+        yield Detected(rows(self._beta_d * dd), self.group.restoration)
 
 
 Component = Undetected | Detected
 
 
-def _series_down(components: Iterable[Component], at: Array) -> Array:
+def series_down(components: Iterable[Component], at: Times) -> Array:
+    """Probability that any of components in series is down."""
     return reduce(either, (component.down(at) for component in components))
 
 
-def _series_failing(components: Sequence[Component], at: Array, *, detected: bool) -> Array:
+def series_failing(components: Sequence[Component], at: Times, *, detected: bool) -> Array:
     """Rate at which components in series go down while all of them are up."""
     downs = [component.down(at) for component in components]
     total: Array | float = 0.0
@@ -133,34 +164,3 @@ def _series_failing(components: Sequence[Component], at: Array, *, detected: boo
         others = (1.0 - down for other, down in enumerate(downs) if other != place)
         total = total + reduce(np.multiply, others, component.failing(downs[place]))
     return np.asarray(total)
-
-
-Weighted = list[tuple[Fractions, Rhythm | None]]
-"""Shares of the undetected failures of a channel with the tests that find them, the most frequent test first."""
-
-
-def _sums(channel: Sequence[Device]) -> tuple[Fractions, Fractions, Weighted]:
-    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test."""
-    found = [(device.du * sought.share, sought.test) for device in channel for sought in device.sought]
-    total, dd = sum(rate for rate, _ in found), sum(device.dd for device in channel)
-    shares = [(rate / total if np.all(total) else 1.0 / len(found), test) for rate, test in found]
-    return total, dd, sorted(shares, key=lambda share: share[1].interval if share[1] else np.inf)
-
-
-def _side_by_side(channels: list[Weighted]) -> Iterator[tuple[Fractions, list[Rhythm | None]]]:
-    """Shares of a shared failure with the test that finds it in each channel.
-
-    Channels with like shares are paired one by one; others are laid side by side from the share that is found first, with the means
-    of their shares where several groups are calculated together.
-    """
-    shares = [[share for share, _ in channel] for channel in channels]
-    if all(len(one) == len(shares[0]) and all(map(np.allclose, one, shares[0])) for one in shares):
-        for together in zip(*channels, strict=True):
-            yield together[0][0], [test for _, test in together]
-        return
-    ends = [np.cumsum([float(np.mean(share)) for share in one]) for one in shares]
-    cuts = np.unique(np.round(np.concatenate(ends), 12))
-    for low, high in zip([0.0, *cuts], cuts, strict=False):
-        if high - low > SAME:
-            places = [min(int(np.searchsorted(end, (low + high) / 2.0)), len(end) - 1) for end in ends]
-            yield high - low, [channel[place][1] for channel, place in zip(channels, places, strict=True)]

@@ -13,7 +13,18 @@ from playwright.sync_api import sync_playwright
 from checks.plantfile import plant_file
 from demo.load import PLANT
 from tests import postgres
-from tests.bench import at_once, command_line, large_plant, recorded, screens, set_up, storing
+from tests.bench import (
+    at_once,
+    command_line,
+    large_plant,
+    reach,
+    recorded,
+    screens,
+    set_up,
+    storing,
+    timeline,
+    uncertainty,
+)
 from tests.bench.app import browser
 from tests.bench.figures import Line, once, table, time
 
@@ -40,9 +51,12 @@ def main() -> int:
         path.write_text(text, encoding="utf-8")
         lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
         lines += _report_done("command line", command_line.measure(path))
+        lines += _report_done("timeline", timeline.measure())
         lines += _report_done("set-up", set_up.measure(plant))
+        lines += _report_done("reach", reach.measure(plant))
         lines += _report_done("store", storing.measure(plant, url))
         demo = plant_file.read(PLANT)
+        lines += _report_done("uncertainty", uncertainty.measure(demo))
         lines += _report_done("records", recorded.verify(demo, f"sqlite:///{folder}/long.sqlite3"))
         lines += _report_done("history", recorded.history(demo, f"sqlite:///{folder}/years.sqlite3"))
         lines += _report_done("report", recorded.report(f"sqlite:///{folder}/report.sqlite3"))

@@ -21,14 +21,16 @@ SCREENS = {
     "Cyber session": "/cyber?zone=Z5&q=F01",
     "Prepare": "/prepare?sheets=group&group=pt-301",
     "Redundancy left": "/redundancy?function=SIF-301",
+    "What if": "/what-if?function=SIF-401",
     "Zones and gaps": "/zones?zone=Z5",
+    "Reach of a compromise": "/reach?foothold=Z3",
     "Due and open": "/due",
     "Re-assessment": "/again?system=S30",
     "What changed": "/changed?system=S30&from=1&to=2",
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
@@ -41,7 +43,9 @@ SECTION_OF = {
     "Common-cause session": "Answer",
     "Cyber session": "Answer",
     "Redundancy left": "Results",
+    "What if": "Results",
     "Zones and gaps": "Results",
+    "Reach of a compromise": "Results",
     "What changed": "Results",
     "Due and open": "Review",
     "Re-assessment": "Review",

@@ -42,9 +42,9 @@ TEAMS_OF = {TIA.subject: ["S50"]}
 """The systems of the teams of some people; the others belong to all teams."""
 BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
-SEEN_BY_ALL = ["Plant", "Redundancy left"]
+SEEN_BY_ALL = ["Plant", "Redundancy left", "What if"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps", "What changed",
+    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "What if", "Zones and gaps", "What changed",
     "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
 SET_UP = (roles.FACILITATOR, roles.MEMBER, roles.OWNER)

@@ -30,7 +30,7 @@ SYSTEM = "S30"
 AT_THE_ANSWER = "/common-cause?group=pt-301&q=SEP1"
 PLACES = (
     "/?", AT_THE_ANSWER, "/cyber?zone=Z5&q=F01", "/redundancy?function=SIF-301",
-    "/zones?zone=Z5", "/due", f"/again?system={SYSTEM}",
+    "/zones?zone=Z5", "/reach?foothold=Z3", "/due", f"/again?system={SYSTEM}",
     f"/changed?system={SYSTEM}", f"/sign-off?system={SYSTEM}",
 )  # fmt: skip
 EVIDENCE, NOTE, DISSENTER, WHY, SHOWS = (

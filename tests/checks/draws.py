@@ -132,12 +132,13 @@ def _groups(draw: st.DrawFn, devices: list[str], zones: list[str], sources: st.S
 
 
 @st.composite
-def _functions_2(draw: st.DrawFn, groups: dict[str, Any]) -> dict[str, Any]:
-    """A function as only format 2 has it: with a target SIL, and a group that it votes in its own way."""
+def _functions_2(draw: st.DrawFn, groups: dict[str, Any], zones: list[str]) -> dict[str, Any]:
+    """A function as only format 2 has it: with a target SIL, the zone of its demand, and a group that it votes in its own way."""
     function: dict[str, Any] = draw(_functions(list(groups)))
     if draw(st.booleans()):
         function = {key: value for key, value in function.items() if key not in ("target_rrf", "target_pfh")}
         function["target_sil"] = draw(st.integers(1, 4))
+    function["demand_zone"] = draw(st.none() | st.sampled_from(zones)) if zones else None
     key = function["groups"][0]
     m, _, n = groups[key].get("voting", "1oo1").partition("oo")
     if m != n:
@@ -151,6 +152,12 @@ def _functions(draw: st.DrawFn, groups: list[str]) -> dict[str, Any]:
     target = {"target_rrf": draw(st.floats(1.5, 1e6))} if low else {"target_pfh": draw(st.floats(1e-12, 9e-3))}
     chosen = draw(st.lists(st.sampled_from(groups), min_size=1, max_size=3, unique=True))
     return {"name": draw(texts()), "demand": "low" if low else "high", "groups": chosen, **target}
+
+
+@st.composite
+def _conduits(draw: st.DrawFn, zone: str, *, newer: bool) -> dict[str, Any]:
+    diode = draw(st.none() | st.sampled_from([zone, "outside"])) if newer else None
+    return {"between": [zone, "outside"], "flow": draw(texts()), "note": draw(texts()), "one_way_to": diode}
 
 
 def _some(draw: st.DrawFn, least: int = 0) -> list[str]:
@@ -177,9 +184,9 @@ def plants(draw: st.DrawFn) -> Plant:
             key: {"name": draw(texts()), "safety_related": draw(st.booleans()), "sl_target": draw(levels)}
             for key in zones
         },
-        "conduits": {key: {"between": [key, "outside"], "flow": draw(texts()), "note": draw(texts())} for key in zones},
+        "conduits": {key: draw(_conduits(key, newer=newer)) for key in zones},
         "groups": drawn,
-        "functions": {key: draw(_functions_2(drawn) if newer else _functions(groups)) for key in functions},
+        "functions": {key: draw(_functions_2(drawn, zones) if newer else _functions(groups)) for key in functions},
         "systems": {draw(ids): {"name": draw(texts()), "functions": functions}},
     }
     given = {"evidence": draw(texts(300)), "note": "because " + draw(texts(300)), "by": draw(texts())}

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from checks.__main__ import main
-from checks.analysis import second_opinion
+from checks.analysis import second_opinion, uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.plantfile import plant_file
@@ -28,7 +28,7 @@ GROUP = {"voting", "part", "score", "beta_int", "beta_d_int", "voting_factor", "
 GROUP |= {"beta_adjusted", "beta_d_adjusted", "pfd", "pfh", "parts", "terms"}
 BETAS = {"beta_int", "beta_d_int", "voting_factor", "beta", "beta_d", "beta_adjusted", "beta_d_adjusted"}
 FUNCTION = {"demand", "rrf", "target", "meets_target", "share", "benefit_ideal", "benefit_kept", "share_kept"}
-FUNCTION |= {"breakeven_compromise", "defeated_by", "target_sil", "entries"}
+FUNCTION |= {"breakeven_compromise", "breakeven_compromise_scored", "defeated_by", "target_sil", "entries"}
 ZONE = {"sl_target", "sl_indicated", "short", "asked", "not_asked", "gaps", "reach"}
 
 
@@ -64,19 +64,22 @@ def _numbers(value: Any) -> Iterator[float]:
 def test_with_all_each_result_names_its_method_and_the_second_opinion(capsys: pytest.CaptureFixture[str]) -> None:
     without = json.loads(_printed(str(FORMAT_2), capsys, "--json"))
     printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
-    for block in ("groups", "functions"):
+    for block, other in (("groups", "parts_pfh"), ("functions", "architecture")):
         for key, result in printed[block].items():
-            assert set(result) - set(without[block][key]) == {"method", "second"}
+            added = {"method", "second", "band", "rests_on", "spurious_trips_per_year", other}
+            added |= {"peak"} if block == "functions" else set()
+            assert set(result) - set(without[block][key]) == added
             assert result["method"] == {"id": "annex-b", "edition": 2}
             redundant = block == "groups" and result["beta"] is not None
             assert set(result["second"]) == {"timeline", *(BETA_OPINIONS if redundant else ())}
     assert printed["groups"]["ls"]["second"] == {"timeline": None}
-    assert printed["groups"]["cpu"]["second"]["timeline"] is None
+    assert printed["groups"]["cpu"]["second"]["timeline"] is not None
     assessment = Assessment(plant_file.read(FORMAT_2))
     opinion = second_opinion.second_opinion(assessment, "SIF-1")
     assert opinion is not None
     assert opinion.function.timeline is not None
     assert printed["functions"]["SIF-1"]["second"] == {"timeline": opinion.function.timeline[0]}
+    assert printed["functions"]["SIF-1"]["peak"]["scored"] == opinion.peak.scored
     assert printed["groups"]["esv"]["second"]["timeline"] == second_opinion.of_group(assessment, "esv")
     assert all(printed["groups"]["esv"]["second"][method] is None for method in BETA_OPINIONS)
 
@@ -96,6 +99,31 @@ def test_with_all_a_group_has_the_beta_of_a_pair_by_each_further_method_that_is_
     second = json.loads(_printed(str(path), capsys, "--json", "--all"))["groups"]["pt-301"]["second"]
     assert second["upm-1996"] == pytest.approx(0.0175, rel=1e-12)
     assert second["humphreys-1987"] is None
+
+
+def test_with_all_each_result_has_its_band_and_what_it_rests_on(capsys: pytest.CaptureFixture[str]) -> None:
+    printed = json.loads(_printed(str(FORMAT_2), capsys, "--json", "--all"))
+    assessment = Assessment(plant_file.read(FORMAT_2))
+    for key, result in printed["functions"].items():
+        found = uncertainty.of_function(assessment, key)
+        assert found is not None
+        low = result["demand"] == "low"
+        band = found.band.inverse if low else found.band
+        assert result["band"] == {
+            "measure": "rrf" if low else "pfh",
+            "p5": band.p5,
+            "p50": band.p50,
+            "p95": band.p95,
+            "misses_target": found.misses,
+            "samples": 8192,
+            "seed": 1,
+            "method": [{"id": "uncertainty", "edition": 1}, {"id": "annex-b", "edition": 2}],
+        }
+        assert [part["share"] for part in result["rests_on"]] == [part.share for part in found.rests_on]
+        assert {part["kind"] for part in result["rests_on"]} <= {"rates", "beta"}
+    assert "misses_target" not in printed["groups"]["esv"]["band"]
+    assert printed["groups"]["esv"]["band"]["measure"] == "pfd"
+    assert printed["groups"]["ls"]["band"] is printed["groups"]["ls"]["rests_on"] is None, "its result is stated"
 
 
 def test_with_curve_each_function_is_printed_over_its_mission(capsys: pytest.CaptureFixture[str]) -> None:

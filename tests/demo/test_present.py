@@ -47,7 +47,7 @@ def test_every_difference_of_a_state_is_a_real_difference() -> None:
     present = plant_file.read(PLANT)
     values = {name: answer.value for name, answer in by_asked(present).items()}
     differences = {name: state for year in replay.YEARS for name, state in replay.read(year).get("states", {}).items()}
-    assert list(differences) == ["as-2021", "as-2023", "as-2024"]
+    assert list(differences) == ["as-2021", "as-2016", "as-2023", "as-2024"]
     for difference in differences.values():
         for of, by_question in difference.get("answers", {}).items():
             for question, entry in by_question.items():

@@ -31,7 +31,7 @@ def test_the_journal_and_every_signature_in_it_hold(store: Store) -> None:
 def test_events_are_in_order_and_on_their_days(store: Store) -> None:
     moments = [event.at for event in store.events(1)]
     assert moments == sorted(moments)
-    assert (moments[0][:10], moments[-1][:10]) == ("2021-03-12", "2026-07-13")
+    assert (moments[0][:10], moments[-1][:10]) == ("2021-03-01", "2026-07-13")
 
 
 def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store, tmp_path: Path) -> None:
@@ -52,7 +52,7 @@ def test_every_revision_that_was_signed_verifies_as_a_record_file(copied: Store,
 
 
 def test_openssl_verifies_a_signature_of_the_demo_with_its_key_file(store: Store, tmp_path: Path) -> None:
-    signature = on(store, TODAY).state().records.revisions["S30"][2].signatures["security"]
+    signature = on(store, TODAY).state().records.revisions["S30"][3].signatures["security"]
     (tmp_path / "statement").write_bytes(canonical(dict(signature.statement)))
     (tmp_path / "signature").write_bytes(b64decode(signature.signature))
     key = replay.KEYS / "security-reviewer.pem"
@@ -63,19 +63,19 @@ def test_openssl_verifies_a_signature_of_the_demo_with_its_key_file(store: Store
 
 def test_a_new_user_can_sign_the_missing_half_with_the_demo_key(copied: Store) -> None:
     live = on(copied, TODAY)
-    revision = live.state().records.revisions["S50"][2]
+    revision = live.state().records.revisions["S50"][3]
     private = signatures.unlock((replay.KEYS / "security-reviewer.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("Security Reviewer SR-2", frozenset({REVIEWER}))
     sign_off.sign(
         live, person, revision, private, half="security", terms=full_terms(live, revision, "security", person.name)
     )
     standing = revisions.system_standing(live.state(), "S50")
-    assert (standing.words, standing.why) == (SIGNED, "revision 2: both halves")
+    assert (standing.words, standing.why) == (SIGNED, "revision 3: both halves")
 
 
 def test_a_withdrawn_key_signs_nothing_and_its_earlier_signatures_count(copied: Store) -> None:
     live = on(copied, TODAY)
-    first, latest = (live.state().records.revisions["S50"][number] for number in (0, 2))
+    first, latest = (live.state().records.revisions["S50"][number] for number in (1, 3))
     assert "safety" in live.state().records.counting(first)
     private = signatures.unlock((replay.KEYS / "independent-assessor-until-2024.pem").read_bytes(), replay.PASSPHRASE)
     person = Person("independent assessor IA-1", frozenset({ASSESSOR}))

@@ -24,14 +24,14 @@ TODAY = "2026-11-25"
 @pytest.mark.parametrize(
     ("system", "states"),
     [
-        ("S20", [VOID, VOID, SIGNED]),
-        ("S30", [FOLLOWED, FOLLOWED, VOID]),
-        ("S40", [VOID, VOID, SIGNED]),
-        ("S50", [VOID, VOID, REVIEWED]),
-        ("S70", [VOID, VOID, SIGNED]),
+        ("S20", [VOID, VOID, VOID, SIGNED]),
+        ("S30", [VOID, FOLLOWED, FOLLOWED, VOID]),
+        ("S40", [VOID, VOID, VOID, SIGNED]),
+        ("S50", [VOID, VOID, VOID, REVIEWED]),
+        ("S70", [VOID, VOID, VOID, SIGNED]),
     ],
 )
-def test_each_system_has_three_revisions_in_these_states(
+def test_each_system_has_four_revisions_in_these_states(
     as_of: Callable[[str], Live], system: str, states: list[str]
 ) -> None:
     state = as_of(TODAY).state()
@@ -42,7 +42,7 @@ def test_what_was_signed_of_unit_30_is_void_by_the_new_solenoids_and_only_the_va
     as_of: Callable[[str], Live],
 ) -> None:
     state = as_of(TODAY).state()
-    assert state.records.complete(state.records.revisions["S30"][2])
+    assert state.records.complete(state.records.revisions["S30"][3])
     assert "Solenoid valves of ESV-301A and B" in system_standing(state, "S30").why
     assert {of for _, of in state.records.to_confirm} == {"group:esv-301"}
     assert {"T2", "T3", "T8"} <= set(confirmations.topics_waiting(state, "S30"))
@@ -64,7 +64,7 @@ def test_one_system_is_overdue_and_the_others_are_in_time_for_years(
     state = as_of(TODAY).state()
     signed = state.records.signed(system)
     assert signed is not None
-    assert signed.number == 2
+    assert signed.number == 3
     due_on = next_due(state.records, signed)
     assert due_on.isoformat() == due
     assert {day: schedule.state(due_on, date.fromisoformat(day)) for day in looks} == looks
@@ -78,7 +78,7 @@ def test_a_conditional_sign_off_ends_with_its_last_day_and_says_so(as_of: Callab
         standing = system_standing(as_of(day).state(), "S70")
         assert standing.words == words
         assert why in standing.why
-    (condition,) = as_of(TODAY).state().records.revisions["S70"][2].signatures["safety"].conditions
+    (condition,) = as_of(TODAY).state().records.revisions["S70"][3].signatures["safety"].conditions
     assert "MOC-26-020" in condition
 
 
@@ -87,7 +87,7 @@ def test_one_system_is_with_the_reviewers_with_one_half_signed_and_nothing_but_a
 ) -> None:
     live = as_of(TODAY)
     standing = system_standing(live.state(), "S50")
-    assert (standing.words, standing.why) == (REVIEWED, "revision 2: signed so far: safety")
+    assert (standing.words, standing.why) == (REVIEWED, "revision 3: signed so far: safety")
 
 
 def test_one_dissent_is_open_and_one_was_settled_by_evidence(as_of: Callable[[str], Live]) -> None:
@@ -138,10 +138,10 @@ def test_nobody_signed_who_answered(as_of: Callable[[str], Live]) -> None:
 
 def test_every_revision_uses_the_current_banks(as_of: Callable[[str], Live]) -> None:
     revisions = [revision for of_system in as_of(TODAY).state().records.revisions.values() for revision in of_system]
-    assert len(revisions) == 15
+    assert len(revisions) == 20
     current = as_of(TODAY).state().assessment.editions
-    assert {revision.number for revision in revisions if revision.banks == current.banks_named()} == {2}, (
-        "revision 2 uses format 2"
+    assert {revision.number for revision in revisions if revision.banks == current.banks_named()} == {0, 3}, (
+        "revisions 0 and 3 use format 2"
     )
     assert all({**revision.banks, "cyber": 0} == {**current.banks_named(), "cyber": 0} for revision in revisions)
 

@@ -6,7 +6,11 @@ from itertools import product
 
 import pytest
 
+from scoring.architecture.fault_tolerance import route_1h
+from scoring.architecture.safe_failure_fraction import safe_failure_fraction
 from scoring.methods.registry import MOON_FACTORS
+from scoring.spurious_trips.conventions import CONVENTIONS
+from scoring.spurious_trips.trip_rate import TripGroup
 from scoring.voting import VotingRefused, read
 from tests.handbook.given import YEAR, undetected_only
 from tests.rule import Rule
@@ -60,3 +64,35 @@ def test_two_out_of_three_fails_like_three_pairs() -> None:
     """Common practice, no source: without shared failures a 2oo3 group has three times the PFDavg of a pair."""
     pair = undetected_only("1oo2", lambda_du=1.0e-6, interval=YEAR).total
     assert undetected_only("2oo3", lambda_du=1.0e-6, interval=YEAR).total == pytest.approx(3.0 * pair, rel=1e-12)
+
+
+def test_nearly_all_failures_of_a_relay_are_safe() -> None:
+    """Common practice, no source: about 97 % of relay failures are safe.
+
+    So a relay without any diagnostics, a device of type A, lies in the row of 90 to below 99 %.
+    """
+    sff = safe_failure_fraction(safe=97.0, detected=0.0, undetected=3.0)
+    assert sff == pytest.approx(0.97, rel=1e-12)
+    assert route_1h(sil=3, kind="A", sff=sff) == 0
+
+
+def test_a_solid_state_output_fails_either_way() -> None:
+    """Common practice, no source: half of its failures are safe, half dangerous.
+
+    So without diagnostics it lies below 60 %, and as a device of type B it needs a second channel even for SIL 1.
+    """
+    sff = safe_failure_fraction(safe=50.0, detected=0.0, undetected=50.0)
+    assert sff == pytest.approx(0.5, rel=1e-12)
+    assert route_1h(sil=1, kind="B", sff=sff) == 1
+
+
+def test_two_out_of_three_reveals_a_safe_failure_by_discrepancy() -> None:
+    """Common practice, no source: one safe failure trips no 2oo3 group, and is repaired within MTTR as it is seen at once.
+
+    So without common cause its trips are rarer than those of one channel by 6 lambda MTTR, whatever the proof test.
+    """
+    rate, mttr = 5.5e-7, 24.0
+    for convention in CONVENTIONS:
+        group = convention.rate(TripGroup(read("2oo3"), (rate,) * 3, mttr, 0.0))
+        one = convention.rate(TripGroup(read("1oo1"), (rate,), mttr, 0.0))
+        assert group.independent / one.independent == pytest.approx(6.0 * rate * mttr, rel=1e-12)

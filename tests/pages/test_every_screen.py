@@ -25,6 +25,7 @@ GONE = (
     ("cyber", "q", "There is no question {}"),
     ("redundancy", "function", "{} is not in Quillmarch Works"),
     ("zones", "zone", "{} is not in Quillmarch Works"),
+    ("reach", "foothold", "{} is not among the choices here"),
     ("again", "system", "{} is not in Quillmarch Works"),
     ("changed", "system", "{} is not in Quillmarch Works"),
     ("changed", "to", "{} is not among the choices here"),

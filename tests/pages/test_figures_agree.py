@@ -142,7 +142,7 @@ def _the_groups(at: AppTest, told: Told, key: str) -> None:
 
 def _the_curves(at: AppTest, told: Told, key: str) -> None:
     shown = rows(at, "against the beta of")
-    lines = {one["name"]: one for one in chart(at, 4)["data"] if one["mode"] == "lines"}
+    lines = {one["name"]: one for one in chart(at, 5)["data"] if one["mode"] == "lines"}
     assert set(lines) == set(shown[0]) - {"beta_int"}
     for name, line in lines.items():
         drawn = dict(zip(map(percent, (x / 100.0 for x in numbers(line["x"]))), numbers(line["y"]), strict=True))

@@ -9,6 +9,9 @@ from checks.journal.event_body import EventBody
 
 FoundBy = Literal["proof-test", "self-test", "demand", "unwanted-trip", "mode-change", "inspection", "other"]
 
+WHERE_GIVEN = ("channels_at_risk", "shared_weight", "staggered_tests")
+"""Fields that are written only where they are given: records without them are those of earlier releases."""
+
 
 class Body(EventBody):
     """The failure record (for its fields see ``reassessment.failures.FailureRecord``) and its consequences.
@@ -37,6 +40,9 @@ class Body(EventBody):
     inside_boundary: bool | None = None
     software_involved: bool | None = None
     looked_at: str = ""
+    channels_at_risk: int | None = None
+    shared_weight: float | None = None
+    staggered_tests: bool | None = None
     is_event: bool | None
     parts: tuple[str, ...]
     asks: tuple[str, ...]

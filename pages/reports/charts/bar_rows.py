@@ -6,10 +6,11 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
-from pages.charts.chart_data import Bars, Fill, Row
-from pages.charts.rails import ALONE, BEFORE, TARGET
+from pages.charts.beta_intervals import IN_USE, MEDIAN
+from pages.charts.chart_data import Bars, Fill, Mark, Row
+from pages.charts.rails import ALONE, BAND, BEFORE, RANGE, TARGET
 from pages.presentation.palette import LIGHT
-from pages.reports.charts.marks import SMALL, draw_bar, draw_dot, draw_rule, horizontal_axis
+from pages.reports.charts.marks import SMALL, draw_bar, draw_dot, draw_mark, draw_rule, horizontal_axis
 from pages.reports.layout.blocks import Block
 from pages.reports.layout.text_lines import Style, truncated, width, write
 
@@ -18,7 +19,11 @@ ROW, LABEL_HEIGHT, BAR, LEGEND, AXIS = 41.0, 30.0, 9.0, 14.0, 30.0
 """Heights of a row, of its label with the bar, of the bar, of a legend line, and of the scale, in points."""
 MAX_WHOLE = 300.0
 """Maximum height of a chart that is never split, in points (house rule)."""
+DOTS, TICKS = (ALONE, MEDIAN), (TARGET, IN_USE)
+"""Legend entries that a dot and an upright tick stand for."""
 SYMBOL_GAP, ENTRY_GAP = 4.0, 10.0
+BELOW, DIAMOND, SMALL_MARK = 8.0, Mark("diamond"), 2.6
+"""Distance of the band of the uncertainty below the bar, in points, and the mark at its median with its radius."""
 
 
 class BarRows(Block):
@@ -103,6 +108,10 @@ class BarRows(Block):
             draw_rule(self.canv, (low, bottom - 3.5, high, bottom - 3.5), 0.8, LIGHT.ink)
             for x in (low, high):
                 draw_rule(self.canv, (x, bottom - 5.0, x, bottom - 2.0), 0.8, LIGHT.ink)
+        if row.band:
+            low, median, high = map(self._at, row.band)
+            draw_rule(self.canv, (low, bottom - BELOW, high, bottom - BELOW), 0.8, LIGHT.ink)
+            draw_mark(self.canv, DIAMOND, (median, bottom - BELOW), LIGHT.ink, SMALL_MARK)
         if row.tick is not None:
             draw_rule(
                 self.canv, (self._at(row.tick), bottom - 4.5, self._at(row.tick), bottom + BAR + 4.5), 2.2, LIGHT.ink
@@ -112,7 +121,7 @@ class BarRows(Block):
 
 
 def _symbol_width(entry: Fill | str) -> float:
-    return 8.0 if entry in (ALONE, TARGET) else 15.0
+    return 8.0 if entry in (*DOTS, *TICKS) else 15.0
 
 
 def _entry_width(entry: Fill | str) -> float:
@@ -125,10 +134,14 @@ def _legend_entry(canvas: Canvas, entry: Fill | str, x: float, y: float) -> None
     """Draw one legend entry."""
     if isinstance(entry, Fill):
         draw_bar(canvas, entry, x, y - 1.0, 15.0, 7.0)
-    elif entry == ALONE:
+    elif entry in DOTS:
         draw_dot(canvas, x + 4.0, y + 2.5, LIGHT.kept)
-    elif entry == TARGET:
+    elif entry in TICKS:
         draw_rule(canvas, (x + 4.0, y - 3.0, x + 4.0, y + 8.0), 2.2, LIGHT.ink)
     else:
         draw_rule(canvas, (x, y + 2.5, x + 15.0, y + 2.5), 0.8, LIGHT.ink, *((1.0, 2.0) if entry == BEFORE else ()))
+        if entry == BAND:
+            draw_mark(canvas, DIAMOND, (x + 7.5, y + 2.5), LIGHT.ink, SMALL_MARK)
+        for end in (x, x + 15.0) if entry == RANGE else ():
+            draw_rule(canvas, (end, y + 1.0, end, y + 4.0), 0.8, LIGHT.ink)
     write(canvas, entry if isinstance(entry, str) else entry.label, x + _symbol_width(entry) + SYMBOL_GAP, y, SMALL)

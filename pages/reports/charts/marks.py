@@ -88,12 +88,13 @@ def draw_line(canvas: Canvas, places: Iterable[Point | None], thick: float, colo
     canvas.restoreState()
 
 
-CORNERS = {"square": (4, 45.0), "triangle-up": (3, 90.0), "triangle-down": (3, 270.0)}
+CORNERS = {"square": (4, 45.0), "diamond": (4, 0.0), "triangle-up": (3, 90.0), "triangle-down": (3, 270.0)}
 """Number of corners of a shape, and the angle of the first in degrees; any other shape is a dot."""
 
 
-def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> None:
-    """Draw the mark of a line at a point."""
+def draw_mark(canvas: Canvas, mark: Mark, place: Point, colour: str, radius: float = 4.2) -> None:
+    """Draw the mark of a line at a point; ``radius`` is that of its corners, in points."""
+    x, y = place
     canvas.saveState()
     canvas.setStrokeColor(HexColor(colour))
     canvas.setFillColor(SHEET if mark.hollow else HexColor(colour))
@@ -103,7 +104,7 @@ def draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, colour: str) -> No
         path = canvas.beginPath()
         for index in range(corners):
             turn = radians(angle + 360.0 * index / corners)
-            (path.lineTo if index else path.moveTo)(x + 4.2 * cos(turn), y + 4.2 * sin(turn))
+            (path.lineTo if index else path.moveTo)(x + radius * cos(turn), y + radius * sin(turn))
         path.close()
         canvas.drawPath(path, fill=1)
     else:

@@ -74,7 +74,7 @@ class TrendChart(Block):
 
     def _mark(self, line: Line, x: float, y: float) -> None:
         if line.mark:
-            draw_mark(self.canv, line.mark, x, y, LIGHT.of(line.colour))
+            draw_mark(self.canv, line.mark, (x, y), LIGHT.of(line.colour))
 
     def _names(self, right: float) -> None:
         ends = [(self._y(line.values[-1]), number, line) for number, line in enumerate(self.lines) if line.values[-1]]

@@ -1,18 +1,28 @@
-"""What happened to a system since its last signed revision: plant changes, failures, and revisions sent back."""
+"""What happened to a system: changes, failures and send-backs since its last signed revision, and what all failures say."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 
 from checks.events.plant import failure
+from checks.reassessment.failure_counts import FailureHistory
 from checks.reassessment.kinds_of_change import kinds
+from checks.reassessment.own_beta import own_betas
+from checks.reassessment.own_rates import own_rates
 from checks.state.revision_status import Cause
 from checks.text.number_format import NONE
+from pages.charts.beta_intervals import reading
+from pages.presentation import own_failures
 from pages.presentation.direction import isolated
 from pages.presentation.wording import COMMON_CAUSE, FOUND_BY, counted
+from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
+from pages.reports.layout.blocks import Block
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision, last_signed_before, of_security_change
+from scoring.field_data.observed_rates import OBSERVED_RATES
+from scoring.field_data.pair_beta import PAIR_BETA
 
 IN_ANNEX = "listed in the security annex"
 
@@ -45,6 +55,48 @@ def changes_and_failures(reported: ReportedRevision, *, security: bool) -> list[
             "No revision in between was sent back.",
         ),
     ]
+
+
+def own_failures_as_evidence(reported: ReportedRevision, day: date) -> list[Piece]:
+    """What all failures in the record say about beta and failure rates on a day; empty where there is nothing to say."""
+    groups = [key for key in reported.scope.groups if reported.plant.groups[key].channels]
+    history = FailureHistory(reported.assessment, reported.records.failures, groups, day)
+    if not own_failures.says_something(history, groups):
+        return []
+    estimates = own_betas(history, groups)
+    rates = own_rates(history, groups)
+    betas = [own_failures.beta_row(estimate) for estimate in estimates if estimate.events]
+    observed = [own_failures.rate_row(rate) for rate in rates if rate.observed is not None]
+    return [
+        *page_layout.lead(
+            f"{own_failures.OPINION} This record holds the failures of {reported.scope.system} alone, up to {day.isoformat()}."
+        ),
+        *_chart(result_charts.own_betas(estimates, reported.names)),
+        *_of_rows(betas, (0.9, 1.1, 1.0, 1.35, 1.2, 1.2, 2.2)),
+        *_said(own_failures.without_failures(estimates)),
+        *page_layout.small(f"{own_failures.COUNTED} {own_failures.PRIOR} Source: {PAIR_BETA.source}."),
+        *page_layout.small("; ".join(PAIR_BETA.formula)),
+        *_of_rows(observed, (0.9, 1.1, 0.8, 0.6, 0.8, 1.1, 1.1, 0.9, 1.7)),
+        *_said(own_failures.unobserved(rates)),
+        *page_layout.small(f"Source: {OBSERVED_RATES.source}. Valid for: {OBSERVED_RATES.valid}."),
+        *page_layout.small("; ".join(OBSERVED_RATES.formula)),
+        *_of_rows(own_failures.left_out(history, groups), (1.2, 1.6, 1.2, 5.0)),
+    ]
+
+
+def _chart(blocks: list[Block]) -> list[Piece]:
+    return [*blocks, *page_layout.small(reading())] if blocks else []
+
+
+def _said(text: str) -> list[Piece]:
+    return page_layout.paragraph(text) if text else []
+
+
+def _of_rows(rows: list[own_failures.Row], widths: tuple[float, ...]) -> list[Piece]:
+    """A table whose heads are the keys of its rows; nothing without rows."""
+    if not rows:
+        return []
+    return page_layout.table(tuple(rows[0]), [list(map(isolated, row.values())) for row in rows], widths=widths)
 
 
 def _table(head: tuple[str, ...], rows: list[list[str]], widths: tuple[float, ...], without: str) -> list[Piece]:

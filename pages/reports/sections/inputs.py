@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from checks.plantfile.equipment import Group, ProofTest
+from checks.plantfile.equipment import Device, Group, ProofTest
 from checks.plantfile.plant import Alternatives, VotedOtherwise, in_words
 from checks.text.number_format import NONE
 from pages.reports.layout import page_layout
@@ -65,7 +65,31 @@ def _devices(reported: ReportedRevision) -> list[Piece]:
         "error_factor",
         "Source",
     )
-    return page_layout.table(head, rows, widths=(0.9, 2.1, 1.2, 1.2, 1.1, 1.2, 1.1, 1.3), right=(2, 3, 4, 5, 6))
+    return [
+        *page_layout.table(head, rows, widths=(0.9, 2.1, 1.2, 1.2, 1.1, 1.2, 1.1, 1.3), right=(2, 3, 4, 5, 6)),
+        *_statements(reported),
+    ]
+
+
+def _statements(reported: ReportedRevision) -> list[Piece]:
+    """What is entered about the architecture of devices: type, field data, systematic capability; nothing without any."""
+    rows = [
+        [key, device.type or NONE, *_field_data(device), *_capability(device)]
+        for key, device in reported.plant.devices.items()
+        if device.type or device.field_data or device.systematic_capability
+    ]
+    head = ("Device", "type", "field_data.confidence", "Source", "systematic_capability.sc", "Source")
+    return page_layout.table(head, rows, widths=(0.8, 0.6, 1.6, 2.2, 1.8, 2.2), right=(2, 4)) if rows else []
+
+
+def _field_data(device: Device) -> tuple[str, str]:
+    data = device.field_data
+    return (number(data.confidence), data.source) if data else (NONE, NONE)
+
+
+def _capability(of: Device | Group) -> tuple[str, str]:
+    stated = of.systematic_capability
+    return (f"{stated.sc}", stated.source) if stated else (NONE, NONE)
 
 
 def _channels(reported: ReportedRevision) -> list[Piece]:
@@ -93,7 +117,7 @@ def _channels(reported: ReportedRevision) -> list[Piece]:
 
 
 def _particulars(group: Group) -> Iterator[str]:
-    """What few groups have: a stated result, K of 1oo2D, a MooN factor of their own, tests of the other channels."""
+    """What few groups have: a stated result, K of 1oo2D, a MooN factor of their own, tests of the other channels, an SC."""
     stated = group.stated_result
     if stated is not None:
         covers = f"; covers {stated.covers}" if stated.covers else ""
@@ -104,6 +128,10 @@ def _particulars(group: Group) -> Iterator[str]:
         yield f"voting_factor {group.conventions.voting_factor}"
     if group.check_others:
         yield "check_others"
+    if group.systematic_capability is not None:
+        yield "systematic_capability {}; {}".format(*_capability(group))
+    if group.observed_since:
+        yield f"observed_since {group.observed_since}"
 
 
 def _tests(reported: ReportedRevision) -> list[Piece]:
@@ -147,14 +175,15 @@ def _functions(reported: ReportedRevision) -> list[Piece]:
         aim = f"{field} {number(function.target)}"
         if function.target_sil is not None:
             aim = f"target_sil {function.target_sil} ({aim})"
-        rows.append([key, function.demand, aim, ", ".join(map(_entry, function.groups))])
+        demand = function.demand + (f"\ndemand_zone {function.demand_zone}" if function.demand_zone else "")
+        rows.append([key, demand, aim, ", ".join(map(_entry, function.groups))])
     systems = [
         [key, system.name, ", ".join(system.functions) or "listed because it shares a group"]
         for key, system in reported.plant.systems.items()
     ]
     return [
         *page_layout.table(
-            ("Function", "Demand", "Target", "Groups (results add up)"), rows, widths=(1.2, 0.8, 1.8, 4.0)
+            ("Function", "Demand", "Target", "Groups (results add up)"), rows, widths=(1.2, 1.3, 1.8, 3.5)
         ),
         *page_layout.table(("System", "Name", "Functions"), systems, widths=(1.0, 3.0, 3.8)),
     ]

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from checks.analysis import beta_curves, compromise
+from checks.analysis import beta_curves
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
+from checks.reach import compromise
 from checks.text.number_format import NONE, measure, measure_name, percent, small, target
 from pages.presentation.wording import break_even, redundancy_sentence, titled, verdict_sentence, without_beta
 from pages.reports.charts import result_charts

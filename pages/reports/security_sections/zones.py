@@ -11,7 +11,7 @@ from checks.assessment.results import Gap, ZoneResult
 from checks.text.number_format import NONE, factor, measure, measure_name
 from pages.presentation.direction import isolated
 from pages.presentation.level_rows import level_rows
-from pages.presentation.wording import ANSWERS, counted, titled
+from pages.presentation.wording import ANSWERS, counted, flow, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
@@ -41,7 +41,7 @@ def overview(reported: ReportedRevision) -> list[Piece]:
         kind = "safety related" if described.safety_related else "not safety related"
         rows.append([zone.id, described.name, f"{kind}\n{described.note}".strip(), gaps, str(len(zone.reach))])
     ways = [
-        [key, " and ".join(conduit.between), conduit.flow or NONE, conduit.note or NONE]
+        [key, " and ".join(conduit.between), flow(conduit), conduit.note or NONE]
         for key, conduit in reported.plant.conduits.items()
     ]
     head = ("Zone", "Name", "Contents", "Gaps", "Functions with programmable groups")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import expm1
 from typing import Any
 
+import numpy as np
 import pytest
 
 from checks.analysis import second_opinion
@@ -155,10 +157,32 @@ def test_daily_tests_are_calculated_over_the_whole_mission_and_drawn_for_a_part_
     assert opinion.curve.tests["esv"][-1] < opinion.curve.hours[-1]
 
 
-def test_time_in_test_and_test_errors_are_in_both_methods() -> None:
-    tests = [{"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group", "error": 0.01}]
-    assessment = _plant({"esv": _group(2, "1oo2", tests=tests)}, ["esv"])
-    assert _ratio(assessment) == pytest.approx(1.0, abs=0.02)
+def test_time_in_test_and_test_errors_begin_with_the_first_test() -> None:
+    """Ten years with yearly tests: nine intervals begin with a test, and Annex B counts ten."""
+    tests = [{"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group", "error": 0.1}]
+    opinion = _opinion(_plant({"esv": _group(2, "1oo2", tests=tests)}, ["esv"]))
+    assert opinion.function.ratio == pytest.approx(0.9, abs=0.01)
+    assert opinion.why == (
+        "Test errors and time in test of esv begin with the first test, which lowers the result by a factor 1.1; "
+        "Annex B counts them from the start."
+    )
+    assert opinion.in_test
+
+
+def test_the_peak_is_just_before_a_test_and_not_while_the_group_is_in_test() -> None:
+    """1oo1 without repair: 1 - exp(-lambda T), lambda = 900 FIT, T one year (derived); first reached before the first test."""
+    test = {"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group"}
+    peak = _opinion(_plant({"esv": _group(1, "1oo1", tests=[test])}, ["esv"])).peak
+    assert peak.scored == peak.adjusted == pytest.approx(-expm1(-9e-7 * 8760.0), rel=1e-6)
+    assert peak.scored_at % 8760.0 == pytest.approx(8760.0, abs=0.01)
+
+
+def test_a_curve_is_down_for_the_time_in_test_and_no_longer() -> None:
+    test = {"interval_h": 8760, "coverage": 1.0, "duration_h": 4, "bypass": "group"}
+    curve = _opinion(_plant({"esv": _group(1, "1oo1", tests=[test])}, ["esv"])).curve
+    down = curve.hours[curve.scored == 1.0]
+    assert set(np.floor((down - 8760.0) % 8760.0)) == {0.0, 3.0}
+    assert 8764.0 in curve.hours
 
 
 def test_in_high_demand_both_give_the_rate_of_failing() -> None:
@@ -169,13 +193,21 @@ def test_in_high_demand_both_give_the_rate_of_failing() -> None:
 
 
 @pytest.mark.parametrize("key", ["SIF-1", "SIF-2", "SIF-3"])
-def test_what_the_timeline_has_no_form_for_is_taken_from_the_first_method(key: str) -> None:
+def test_a_stated_result_is_taken_from_the_first_method(key: str) -> None:
     assessment = Assessment(Plant.model_validate(plain_2()))
     opinion = second_opinion.second_opinion(assessment, key)
     assert opinion is not None
     without = {entry.id for entry in opinion.entries if entry.timeline is None}
-    assert set(opinion.taken) == without == {"SIF-1": {"ls"}, "SIF-2": {"cpu"}, "SIF-3": {"ls", "cpu"}}[key]
-    assert [second_opinion.of_group(assessment, group) for group in ("ls", "cpu")] == [None, None]
+    assert set(opinion.taken) == without == ({"ls"} if key in ("SIF-1", "SIF-3") else set())
+    assert second_opinion.of_group(assessment, "ls") is None
+
+
+def test_1oo2d_is_on_the_clock_and_near_annex_b() -> None:
+    """Annex B multiplies the mean times that failures last, so that the switch counts for t_CE instead of MTTR (from memory)."""
+    assessment = Assessment(Plant.model_validate(plain_2()))
+    of_cpu = second_opinion.of_group(assessment, "cpu")
+    assert of_cpu is not None
+    assert of_cpu / assessment.group("cpu").pfd.scored == pytest.approx(1.0, abs=0.5)
 
 
 def test_a_function_of_stated_results_alone_has_no_second_opinion() -> None:

@@ -7,11 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from checks.analysis import beta_curves, compromise
+from checks.analysis import beta_curves
 from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.plantfile.plant import Answer, Plant
+from checks.reach import compromise
 from checks.text.number_format import target
 from tests.checks.given import plain_2
 

@@ -7,7 +7,7 @@ import pytest
 from checks.assessment import timed_groups
 from checks.plantfile.equipment import ProofTest
 from checks.plantfile.plant import Plant
-from scoring.timeline.group import Device
+from scoring.timeline.group import Device, Error, InTest
 from scoring.timeline.instants import Rhythm
 from scoring.voting import Voting
 from tests.checks.given import plain_2, valid_plant
@@ -66,3 +66,23 @@ def test_the_mission_is_that_of_the_plant_or_fifteen_years(stated: float | None,
     plant = valid_plant()
     plant = plant.model_copy(update={"conventions": plant.conventions.model_copy(update={"mission_h": stated})})
     assert timed_groups.mission(plant) == hours
+
+
+def test_time_in_test_and_errors_have_the_times_of_their_test() -> None:
+    group = timed_groups.timed(PLANT, PLANT.groups["esv"], Voting(1, 2), 0.0, 0.0)
+    first, second = Rhythm(8760.0), Rhythm(8760.0, 4380.0)
+    assert group.in_test == (InTest(first, 2.0, None), InTest(second, 2.0, None))
+    assert group.errors == (Error((first, second), 0.001),)
+
+
+def test_channels_that_are_tested_on_one_day_are_in_test_one_after_the_other() -> None:
+    """House rule: with bypass channel the others stay in service."""
+    test = PLANT.groups["esv"].tests[0].model_copy(update={"bypass": "channel", "offsets_h": []})
+    esv = PLANT.groups["esv"].model_copy(update={"tests": [test]})
+    yearly = Rhythm(8760.0)
+    assert timed_groups.timed(PLANT, esv, Voting(1, 2), 0.0, 0.0).in_test == (
+        InTest(yearly, 2.0, 0),
+        InTest(yearly, 2.0, 1, delay=2.0),
+    )
+    alone = esv.model_copy(update={"channels": esv.channels[:1]})
+    assert timed_groups.timed(PLANT, alone, Voting(1, 1), 0.0, 0.0).in_test == (InTest(yearly, 2.0, None),)

@@ -100,3 +100,18 @@ def test_no_share_above_100_per_cent_is_shown() -> None:
 @pytest.mark.parametrize(("ideal", "shown"), [(59.0, False), (61.0, True)])  # 40 times the factor 1.5
 def test_share_kept_is_shown_only_where_redundancy_gains_a_factor_of_one_and_a_half(ideal: float, shown: bool) -> None:  # noqa: FBT001
     assert (verdicts.share_kept(function(ideal=ideal, scored=50.0, adjusted=45.0).cases) is not None) == shown
+
+
+@pytest.mark.parametrize(
+    ("scored", "misses", "words"),
+    [
+        (640.0, 0.26, "meets the target by a factor 1.3; 1 in 4 that it does not, mostly for the failure rates of ESV"),
+        (640.0, 0.04, "meets the target by a factor 1.3; under 1 in 20 that it does not"),
+        (500.0, 0.43, "is at the target; 4 in 10 that it falls short, mostly for the failure rates of ESV"),
+        (250.0, 0.9, "falls short of the target by a factor 2.0; 1 in 10 that it meets it, mostly for the failure rates of ESV"),
+        (400.0, 0.4, "falls short of the target by a factor 1.2; 6 in 10 that it meets it, mostly for the failure rates of ESV"),
+    ],
+)  # fmt: skip
+def test_a_verdict_inside_the_band_gives_the_odds_against_it(scored: float, misses: float, words: str) -> None:
+    result = function(ideal=900.0, scored=scored, adjusted=scored)
+    assert verdicts.with_doubt(result, misses, "the failure rates of ESV") == words

@@ -47,6 +47,17 @@ def _in_turn(*units: Unit) -> list[list[str]]:
     return places
 
 
+def test_the_zone_of_a_demand_and_a_data_diode_move_no_result() -> None:
+    old, new = plain_2(), plain_2()
+    new["functions"]["SIF-1"]["demand_zone"] = "pkg"
+    del new["functions"]["SIF-3"]["demand_zone"]
+    new["conduits"]["C1"]["one_way_to"] = "sis"
+    compared = compare(Assessment(Plant.model_validate(old)), Assessment(Plant.model_validate(new)))
+    places = {fact.place for fact in compared.data}
+    assert places == {"functions.SIF-1.demand_zone", "functions.SIF-3.demand_zone", "conduits.C1.one_way_to"}
+    assert not any(function.steps for function in compared.functions)
+
+
 def test_a_voting_waits_for_its_channels_while_others_go_on() -> None:
     voting = _unit("groups.g.voting", "1oo2")
     interval = _unit("groups.g.proof_test.interval_h", 24)
@@ -214,3 +225,28 @@ def test_a_voting_never_goes_without_its_channels(old: Assessment, new: Assessme
             places = {states.named_fact(fact) for fact in step.facts}
             for key in ("esv-301", "con-210"):
                 assert (f"groups.{key}.voting" in places) == (f"groups.{key}.channels" in places)
+
+
+def test_statements_on_the_architecture_are_listed_as_changes_and_are_no_step() -> None:
+    changed = plain_2()
+    changed["devices"]["PT"] |= {
+        "lambda_s_fit": 600,
+        "type": "A",
+        "field_data": {"confidence": 0.7, "source": "another site"},
+        "systematic_capability": {"sc": 3, "source": "certificate 3 edition 2"},
+    }
+    changed["devices"]["FT"]["type"] = "B"
+    changed["groups"]["esv"]["systematic_capability"] = {"sc": 2, "source": "certificate 9"}
+    old, new = (Assessment(Plant.model_validate(raw)) for raw in (plain_2(), changed))
+    found = compare(old, new)
+    assert [fact.place for fact in found.data] == [
+        "devices.PT.lambda_s_fit",
+        "devices.PT.type",
+        "devices.PT.field_data.confidence",
+        "devices.PT.field_data.source",
+        "devices.PT.systematic_capability.sc",
+        "devices.PT.systematic_capability.source",
+        "devices.FT.type",
+        "groups.esv.systematic_capability",
+    ]
+    assert all(not function.steps for function in found.functions)

@@ -119,6 +119,9 @@ def test_a_file_of_columns_that_does_not_fit_is_refused_at_its_place(data: objec
         ("Prooftest coverage", "Groups", "proof_test.coverage"),
         ("λDU [FIT]", "Devices", "lambda_du_fit"),
         ("SL-T IAC", "Zones", "sl_target.IAC"),
+        ("Type", "Devices", "type"),
+        ("Device type", "Devices", "id"),
+        ("systematic_capability.sc", "Groups", "systematic_capability.sc"),
         ("Colour", "Groups", ""),
     ],
 )

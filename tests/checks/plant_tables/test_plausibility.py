@@ -57,6 +57,13 @@ def _noted(change: Change) -> list[tuple[str, str, str, str]]:
             ("Functions", "SIF-1", "groups"),
             "better than 10,000",
         ),
+        (
+            lambda raw: (
+                raw["functions"]["SIF-3"].update(groups=["ls"]) or raw["groups"]["ls"]["stated_result"].update(pfh=1e-9)
+            ),
+            ("Functions", "SIF-3", "groups"),
+            "better than 1e-8/h",
+        ),
     ],
 )
 def test_what_is_unlikely_is_noted_at_its_cell(change: Change, place: tuple[str, str, str], words: str) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
-from checks.plantfile import plant_file
+from checks.plantfile import entry_checks, plant_file
 from checks.plantfile.plant import Function, Plant
 from checks.text.faults import Refused
 from tests.checks.given import plain, plain_2
@@ -70,7 +70,31 @@ GROUPS = [
     ),
     (("devices", "CPU", "lambda_sd_fit"), 0, "groups.cpu.channels", "lambda_sd_fit of a device"),
     (("devices", "CPU", "lambda_sd_fit"), 2600, "devices.CPU.lambda_sd_fit", "at most lambda_s_fit"),
+    (("groups", "ft", "observed_since"), "last year", "groups.ft.observed_since", "2025-03-04"),
     (("devices", "SOV", "error_factor"), 0.5, "devices.SOV.error_factor", "1 to 100"),
+    (("devices", "PT", "type"), "C", "devices.PT.type", "A or B"),
+    (("devices", "PT", "field_data", "confidence"), 90, "devices.PT.field_data.confidence", "90 % = 0.9"),
+    (
+        ("devices", "PT", "field_data", "source"),
+        " ",
+        "devices.PT.field_data.source",
+        "requires the source of field data",
+    ),
+    (("devices", "PT", "systematic_capability", "sc"), 5, "devices.PT.systematic_capability.sc", "1, 2, 3 or 4"),
+    (("devices", "PT", "systematic_capability", "sc"), 2.5, "devices.PT.systematic_capability.sc", "1, 2, 3 or 4"),
+    (
+        ("devices", "PT", "systematic_capability"),
+        {"sc": 2},
+        "devices.PT.systematic_capability.source",
+        "requires the source",
+    ),
+    (
+        ("groups", "ls", "systematic_capability"),
+        {"sc": 2},
+        "groups.ls.systematic_capability.source",
+        "requires the source",
+    ),
+    (("groups", "ls", "systematic_capability"), 3, "groups.ls.systematic_capability", "a mapping of keys and values"),
 ]
 TESTS = [
     (("tests",), None, "groups.esv.proof_test", "proof_test, or tests"),
@@ -97,11 +121,18 @@ FUNCTIONS = [
     (("SIF-2", "groups", 0, "any"), ["ft"], "functions.SIF-2.groups.0.any", "at least 2 entries"),
     (("SIF-2", "groups", 0, "any"), ["ft", "nix"], "functions.SIF-2.groups.0", "nix is not among the groups"),
     (("SIF-2", "groups", 0, "stated_beta", "source"), "", "functions.SIF-2.groups.0.stated_beta.source", "source"),
+    (("SIF-1", "demand_zone"), "nix", "functions.SIF-1.demand_zone", "nix is not among the zones"),
+    (("SIF-1", "demand_zone"), ["pkg"], "functions.SIF-1.demand_zone", "a zone id"),
+]
+CONDUITS = [
+    (("C1", "one_way_to"), "outside", "conduits.C1.one_way_to", "outside is not an end of it; one of the two ends"),
+    (("C1", "one_way_to"), True, "conduits.C1.one_way_to", "one of the two ends"),
 ]
 CASES = [
     *GROUPS,
     *((("groups", "esv", *path), value, place, words) for path, value, place, words in TESTS),
     *((("functions", *path), value, place, words) for path, value, place, words in FUNCTIONS),
+    *((("conduits", *path), value, place, words) for path, value, place, words in CONDUITS),
 ]
 
 
@@ -153,13 +184,23 @@ def test_a_beta_of_the_whole_group_needs_no_moon_factor() -> None:
     assert "2oo8 has no factor" in line
 
 
+def test_an_observation_that_began_in_the_year_225_is_a_typing_error() -> None:
+    plant = Plant.model_validate(_changed("groups", "ft", "observed_since", value="0225-03-04"))
+    ((place, fault),) = entry_checks.faults(plant)
+    assert place == ("groups", "ft", "observed_since")
+    assert "from 1950 to 2100" in fault.allowed
+
+
 ONLY_2: list[Change] = [
     lambda raw: raw["conventions"].update(mission_h=131400),
     lambda raw: raw["devices"]["PT"].update(error_factor=3),
     lambda raw: raw["groups"]["pt-301"].update(check_others=True),
+    lambda raw: raw["groups"]["pt-301"].update(observed_since="2021-06-01"),
     lambda raw: raw["groups"]["pt-301"].update(conventions={"voting_factor": "none"}),
     lambda raw: raw["groups"]["con-210"]["stated_beta"].update(of="group"),
     lambda raw: raw["functions"]["SIF-301"].update(target_sil=2, target_rrf=None),
+    lambda raw: raw["functions"]["SIF-301"].update(demand_zone="bpcs"),
+    lambda raw: raw["conduits"]["C4"].update(one_way_to="bpcs"),
     lambda raw: raw["functions"]["SIF-301"]["groups"].append({"group": "con-210", "voting": "1oo2"}),
 ]
 

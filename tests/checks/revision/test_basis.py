@@ -80,6 +80,15 @@ def test_of_other_systems_only_names_are_in_a_basis(system: str) -> None:
     assert set(cut["devices"]) == used
 
 
+def test_the_zone_of_a_demand_is_in_a_basis_by_name_only() -> None:
+    plant = three_systems().model_copy(update={"format": 2})
+    demanded = plant.functions["SIF-301"].model_copy(update={"demand_zone": "package"})
+    plant = plant.model_copy(update={"functions": {**plant.functions, "SIF-301": demanded}})
+    cut = basis.facts(Assessment(plant), "S30")["plant"]
+    assert cut["functions"]["SIF-301"]["demand_zone"] == "package"
+    assert set(cut["zones"]["package"]) <= {"name"}
+
+
 def test_answers_that_do_not_apply_to_a_system_are_not_in_its_basis() -> None:
     ours = ["plant", "system:S30", "system:S40", "group:pt-301", "group:ls-sis", "zone:field", "zone:sis"]
     theirs = ["system:S50", "group:tt-401", "group:pos-210", "group:lt-501", "zone:bpcs", "zone:package"]

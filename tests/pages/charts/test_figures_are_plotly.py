@@ -8,13 +8,15 @@ import pytest
 
 from checks.analysis import beta_curves
 from checks.analysis.second_opinion import second_opinion
+from checks.analysis.uncertainty import Uncertainty, of_function
 from checks.assessment.assessment import Assessment
 from checks.comparison import comparison
 from checks.plantfile import plant_file
+from checks.reach.footholds import from_foothold
 from demo.load import PLANT
 from pages.charts import line_charts, plotly_figures, steps_chart
 from pages.charts.chart_data import Bars, Trend
-from pages.charts.rails import AXES, rails, shares, steps
+from pages.charts.rails import AXES, rails, rests_on, shares, steps
 from pages.charts.zone_map import zone_map
 from pages.presentation.palette import DARK, LIGHT, Palette
 from tests.checks.given import answer
@@ -24,17 +26,25 @@ FUNCTIONS = DEMO.functions()
 CASES = ("single", "adjusted", "scored", "ideal")
 
 
+def uncertain(key: str) -> Uncertainty:
+    found = of_function(DEMO, key, power=8)
+    assert found is not None
+    return found
+
+
 def rail_charts() -> list[Bars]:
     before = {
         function.id: function
         for function in Assessment(DEMO.plant, DEMO.answers.without("TST1", "group:pt-301")).functions()
     }
     names = {key: function.name for key, function in DEMO.plant.functions.items()}
+    bands = {function.id: uncertain(function.id) for function in FUNCTIONS}
     charts = [
-        rails([function for function in FUNCTIONS if function.demand == demand], names, before=before)
+        rails([function for function in FUNCTIONS if function.demand == demand], names, before=before, bands=bands)
         for demand in AXES
     ]
     assert any(row.ghost for chart in charts for row in chart.rows)
+    assert all(row.band for chart in charts for row in chart.rows)
     return charts
 
 
@@ -48,7 +58,9 @@ def every_figure(palette: Palette) -> list[go.Figure]:
     figures = [plotly_figures.bar_chart(chart, palette) for chart in rail_charts()]
     figures += [plotly_figures.trend_chart(chart, palette) for chart in trends()]
     for function in FUNCTIONS:
-        figures.append(plotly_figures.bar_chart(steps(function, dict.fromkeys(CASES, "a")), palette))
+        found = uncertain(function.id)
+        figures.append(plotly_figures.bar_chart(steps(function, dict.fromkeys(CASES, "a"), found), palette))
+        figures.append(plotly_figures.bar_chart(rests_on(found), palette, named=True))
         figures.append(
             plotly_figures.bar_chart(
                 shares(function, {group.id: group.id for group in function.groups}), palette, named=True
@@ -64,7 +76,12 @@ def every_figure(palette: Palette) -> list[go.Figure]:
         over_time = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
         figures.append(plotly_figures.time_chart(over_time, palette))
     zones = {key: DEMO.zone(key) for key in DEMO.plant.zones}
-    return [*figures, zone_map(DEMO.plant, zones, palette, chosen="Z5")]
+    reach = from_foothold(DEMO.plant, "Z3")
+    maps = (
+        zone_map(DEMO.plant, zones, palette, chosen="Z5"),
+        zone_map(DEMO.plant, {}, palette, chosen="Z3", reach=reach),
+    )
+    return [*figures, *maps]
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK])

@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from checks.analysis import uncertainty
+from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Band, FunctionResult
 from checks.plantfile import plant_file
 from demo import load
-from pages.charts.rails import BEFORE, CYBER, KEPT, SHARED, rails, shares, steps
+from pages.charts.rails import BAND, BEFORE, BETAS, CYBER, KEPT, RATES, REST, SHARED, rails, rests_on, shares, steps
 from scoring.erosion import Cases
 
 # RRF 50 alone, 500 with the cyber scenario, 640 with common cause, 5,000 without; the target is 200.
@@ -28,6 +30,39 @@ def built() -> FunctionResult:
 def function(built: FunctionResult) -> FunctionResult:
     """The same function with fixed cases."""
     return replace(built, cases=CASES, target=200.0, band=Band(0.001, 0.004))
+
+
+@pytest.fixture(scope="module")
+def found() -> Uncertainty:
+    """The uncertainty of that function, with a band worked by hand: PFD 0.000625, 0.00125 and 0.005."""
+    of = uncertainty.of_function(Assessment(plant_file.read(load.PLANT)), "SIF-301", power=8)
+    assert of is not None
+    return replace(of, band=uncertainty.Band(0.000625, 0.00125, 0.005))
+
+
+def test_the_band_runs_from_the_worse_to_the_better_end_with_its_median(
+    function: FunctionResult, found: Uncertainty
+) -> None:
+    chart = rails([function], {function.id: ""}, bands={function.id: found})
+    assert chart.rows[0].band == pytest.approx((200.0, 800.0, 1600.0))
+    assert BAND in chart.legend
+    assert "5 % to 95 % of the uncertainty: 200 to 1,600, median 800" in chart.numbers(chart.rows[0])
+    assert BAND not in rails([function], {function.id: ""}).legend
+
+
+def test_the_band_stands_at_the_case_with_common_cause_alone(function: FunctionResult, found: Uncertainty) -> None:
+    rows = dict(zip(NAMED, steps(function, NAMED, found).rows, strict=True))
+    assert {case for case, row in rows.items() if row.band} == {"scored"}
+
+
+def test_what_a_result_rests_on_adds_up_with_what_is_left(found: Uncertainty) -> None:
+    chart = rests_on(found)
+    lengths = [row.bars[0][1] for row in chart.rows]
+    left_out = 100.0 * sum(part.share for part in found.rests_on if part.share < 0.01)
+    assert sum(lengths) + left_out == pytest.approx(100.0)
+    assert lengths[:-1] == sorted(lengths[:-1], reverse=True)
+    assert {row.bars[0][2] for row in chart.rows} == {RATES, BETAS, REST}
+    assert len({fill.pattern for fill in (RATES, BETAS, REST)}) == 3
 
 
 def test_the_earlier_result_is_outlined_from_one_channel_on(function: FunctionResult) -> None:

@@ -34,9 +34,12 @@ SECTIONS = [
     "Method and conventions",
     "Results",
     "Function by function",
+    "Uncertainty of each function",
     "Beta of each group",
     "Second opinions",
     "Each group by hand",
+    "Spurious trips",
+    "Architecture",
     "Security summary",
     "Answers with evidence",
     "Dissents",
@@ -278,8 +281,9 @@ def test_inputs_conventions_hashes_and_cautions_are_complete(
     record = fresh(plant, system)
     shown, cut = squeezed(printed(record)[1]), record.revision["facts"]["plant"]
     for key, device in cut["devices"].items():
-        rates = (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0), device.get("lambda_s_fit", 0.0))
-        assert squeezed(f"{key}{device.get('name', '')}{''.join(f'{rate:g}' for rate in rates)}") in shown
+        rates = [f"{rate:g}" for rate in (device["lambda_du_fit"], device.get("lambda_dd_fit", 0.0))]
+        safe = f"{device['lambda_s_fit']:g}" if "lambda_s_fit" in device else NONE
+        assert squeezed(f"{key}{device.get('name', '')}{''.join(rates)}{safe}") in shown
     for key, group in cut["groups"].items():
         assert f"{key}{group['proof_test']['interval_h']:.0f}" in shown
     for bank in record.revision["facts"]["banks"].values():
@@ -298,6 +302,8 @@ def test_what_format_2_adds_stands_in_the_inputs_and_results(
     for words in (
         "stated_result pfd 0.00012, pfh 1.4e-08; certificate 7 edition 2; covers proof test every 10 years",
         "diagnostic_switch 0.98",
+        "PT B 0.9 site records 2014 to 2024 2 certificate 3 edition 1",
+        "systematic_capability 3; certificate 7 edition 2",
         "voting_factor none",
         "full stroke 8760 0.95 all 0, 4380 2, group 0.001",
         "partial stroke 720 0.6 ESV",

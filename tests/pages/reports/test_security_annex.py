@@ -53,6 +53,20 @@ def test_every_zone_conduit_and_section_is_printed(demo: Record, shown: str) -> 
         assert squeezed(f"{key}{conduit['between'][0]} and {conduit['between'][1]}") in shown
 
 
+def test_the_reach_from_the_rest_of_the_plant_is_printed_with_its_closings(shown: str) -> None:
+    """By hand: S30 has Z5 and Z6. The rest of the plant joins Z5 by C4 and C8 (C5 is closed) and Z6 by C6.
+
+    All three functions fall by ls-sis in Z5, which two conduits reach: no single closing saves one, C4 and C8 together keep
+    Z5 out. From Z6 the rest of the plant is one conduit away.
+    """
+    first = "From the rest of the plant a compromise reaches 2 other zones and 3 of 3 functions; closing a single conduit saves none"
+    assert squeezed(first) in shown
+    assert squeezed("Z5 Safety system 2 C4, C8") in shown
+    assert squeezed("Control layer that makes the demand") in shown
+    assert squeezed("Functions that one zone defeats together") in shown
+    assert squeezed("Functions that the zone of their demand defeats") in shown
+
+
 def test_levels_are_those_of_the_record(demo: Record, shown: str) -> None:
     for zone in demo.revision["results"]["zones"].values():
         assert f"{zone['asked']}of100requirementswereasked,directlyorthroughatopic,{zone['not_asked']}werenot" in shown

@@ -72,7 +72,7 @@ def test_the_three_exposure_rules_are_side_by_side(store: Store, screen: Screen)
     """Under to-single and graded SIF-303 has RRF 240 and 1,200 (derived values of the two house rules)."""
     at = fine(screen("redundancy", function="SIF-303"))
     (texts,) = [
-        shown for number in range(4) if "to a single channel" in " ".join(shown := written_in(chart(at, number)))
+        shown for number in range(5) if "to a single channel" in " ".join(shown := written_in(chart(at, number)))
     ]
     for text, figure in zip(texts, ("1,700", "240", "1,200"), strict=False):
         assert text.endswith(figure), texts

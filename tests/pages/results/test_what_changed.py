@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from checks.analysis import uncertainty
+from pages.presentation.uncertainty_words import band_figures
 from scoring import common_cause
 from tests.checks.team import Team
 from tests.pages.shown import Screen, fine, rows, said
@@ -29,6 +31,11 @@ def test_what_changed_names_the_answer_that_moved_each_function(team: Team, scre
         (row, "Met", "Not met") for row in given_up
     }
     (moved,) = [one for one in rows(at, "Functions before and after") if one["Function"] == "SIF-301"]
+    now = uncertainty.of_function(team.now().assessment, "SIF-301")
+    assert now is not None
+    assert moved["5 % to 95 % after"] == band_figures(team.now().assessment.function("SIF-301"), now)
+    assert moved["5 % to 95 % before"] not in ("–", moved["5 % to 95 % after"])
+    assert "calculated by this program, not part of what was signed. Uncertainty by scrambled Sobol points" in said(at)
     named = moved["Largest change by"]
     assert any(named.startswith(f"{row} of group:pt-301: Met → Not met") for row in given_up)
 

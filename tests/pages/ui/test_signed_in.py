@@ -29,6 +29,7 @@ NEEDS = {
     "cyber": "see gap detail",
     "redundancy": None,
     "zones": "see gap detail",
+    "reach": "see gap detail",
     "due": "see evidence",
     "again": "see evidence",
     "changed": "see evidence",

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from scoring.timeline import means
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.time_grid import grid_of
-from scoring.timeline.unavailability import History
 from scoring.voting import Voting
 
 YEAR = 8760.0
@@ -28,11 +27,9 @@ def like(voting: Voting, rate: float, *, staggered: bool = False, beta: float = 
 
 def mean_down(group: Group, mission: float) -> float:
     """Mean probability of being down over a mission [h]."""
-    grid = grid_of([group], mission)
-    return float(grid.mean(History(group, mission).down(grid.at))[0])
+    return float(means.mean_down(group, mission)[0])
 
 
 def mean_failing(group: Group, mission: float, *, detected: bool = False) -> float:
     """Mean rate of failing over a mission [1/h]."""
-    grid = grid_of([group], mission)
-    return float(grid.mean(History(group, mission).failing(grid.at, detected=detected))[0])
+    return float(means.mean_failing(group, mission, detected=detected)[0])

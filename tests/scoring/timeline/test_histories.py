@@ -12,10 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scoring.timeline import means
 from scoring.timeline.group import Device, Group, Sought
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.time_grid import grid_of
-from scoring.timeline.unavailability import History
 from scoring.voting import Voting
 from tests.scoring.timeline.given import YEAR, mean_down, one_device
 
@@ -116,8 +115,7 @@ def test_a_group_is_down_at_times_between_never_and_always_and_more_often_with_a
 def test_a_group_of_several_rows_is_that_of_each_row(group: Group) -> None:
     """Betas in an array are the groups with each of them."""
     betas = np.array([0.0, 0.05, 0.4])
-    grid = grid_of([group], MISSION)
-    rows = History(replace(group, beta=betas, beta_d=betas), MISSION).down(grid.at) @ grid.weights / grid.mission
+    rows = means.mean_down(replace(group, beta=betas, beta_d=betas), MISSION)
     for beta, row in zip(betas, np.broadcast_to(rows, 3), strict=True):
         assert row == pytest.approx(mean_down(replace(group, beta=float(beta), beta_d=float(beta)), MISSION), rel=1e-12)
 

@@ -12,25 +12,25 @@ def test_the_first_test_is_at_the_offset_or_after_one_interval() -> None:
 
 
 def test_a_failure_of_one_channel_is_found_at_its_next_test() -> None:
-    found = search([Rhythm(10.0)], 1, 35.0)
+    found = search((Rhythm(10.0),), 1, 35.0)
     assert found.starts.tolist() == [0.0, 10.0, 20.0, 30.0]
     assert found.found_at.tolist() == [1, 2, 3, 4]
 
 
 def test_a_shared_failure_waits_for_different_channels() -> None:
     """Three channels tested in turn: two different ones after any failure are the two next tests."""
-    rhythms = [Rhythm(9.0, 3.0), Rhythm(9.0, 6.0), Rhythm(9.0)]
+    rhythms = (Rhythm(9.0, 3.0), Rhythm(9.0, 6.0), Rhythm(9.0))
     assert search(rhythms, 1, 19.0).found_at.tolist() == [1, 2, 3, 4, 5, 6, 7]
     assert search(rhythms, 2, 19.0).found_at.tolist() == [2, 3, 4, 5, 6, 7, 7]
 
 
 def test_one_channel_that_is_tested_often_is_one_channel() -> None:
-    found = search([Rhythm(2.0), Rhythm(8.0)], 2, 17.0)
+    found = search((Rhythm(2.0), Rhythm(8.0)), 2, 17.0)
     assert [found.starts[at] for at in found.found_at[:8]] == [8.0] * 4 + [16.0] * 4
 
 
 def test_what_no_test_finds_is_never_found() -> None:
-    found = search([None], 1, 100.0)
+    found = search((None,), 1, 100.0)
     assert (found.starts.tolist(), found.found_at.tolist()) == ([0.0], [1])
 
 

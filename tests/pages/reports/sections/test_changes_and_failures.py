@@ -124,3 +124,13 @@ def test_who_entered_an_answer_of_somebody_else_is_printed_beside_its_author(tmp
     own = shown.split("Hook-up H-9")[1]
     assert own.index("IT-3") < own.index("Entered by"), "the next one that somebody else entered"
     assert "IT-3 Entered by" not in shown, "its author entered it"
+
+
+def test_what_the_failures_say_of_beta_is_a_section_of_the_safety_report_alone(printed: tuple[str, str]) -> None:
+    said = printed[0].split(" Own failures as evidence ")[-1].split(" Compared with the last signed revision ")[0]
+    assert "An opinion beside the calculation" in said
+    assert "holds the failures of S30 alone" in said
+    assert "2 failed channels in 1 event, 1 group" in said
+    assert "half a common-cause event, centred on the beta in use" in said
+    assert "no rate: pt-301" in said
+    assert "Own failures as evidence" not in printed[1]

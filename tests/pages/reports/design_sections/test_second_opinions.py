@@ -7,7 +7,7 @@ import pytest
 from checks.assessment.assessment import Assessment
 from checks.questions.bank import banks
 from checks.record_files.record_file import Record
-from pages.reports.sections import second_opinions
+from pages.reports.design_sections import second_opinions
 from pages.reports.sections.reported_revision import reported_revision
 from tests.checks.given import valid_plant
 from tests.pages.reports.read import report, squeezed, text

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from checks.analysis import compromise
 from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
+from checks.reach import compromise
 from demo.load import PLANT
 from tests.checks.given import plain
 

@@ -1,0 +1,1 @@
+"""Variants of one safety function: what if it were built, voted, tested or placed otherwise."""

@@ -1,0 +1,1 @@
+"""What several screens show of a change of plant data."""

@@ -1,0 +1,1 @@
+"""What if: variants of one safety function side by side."""

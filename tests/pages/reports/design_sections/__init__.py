@@ -1,0 +1,1 @@
+"""Tests of the sections on spurious trips and architecture."""

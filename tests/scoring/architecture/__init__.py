@@ -1,0 +1,1 @@
+"""Tests of the hardware fault tolerance and of the safe failure fraction."""
