@@ -100,7 +100,7 @@ def _doubts(functions: list[FunctionResult], bands: Bands) -> str:
     ]
     sentence = (
         f"The verdict of {len(turning)} of {len(functions)} functions with common cause may turn within the uncertainty of the inputs: "
-        f"{', '.join(turning)}; the table gives the odds."
+        f"{', '.join(turning)}; the table gives the probability."
         if turning
         else "No verdict with common cause turns within the uncertainty of the inputs (5 % to 95 %)."
     )
@@ -181,7 +181,6 @@ def _uncertainty_cells(function: FunctionResult, uncertainty: Uncertainty | None
     return {
         "5 % to 95 %": band_figures(function, uncertainty),
         "Misses the target": percent(misses),
-        "Odds against the verdict": NONE if misses is None else verdicts.contrary(function, misses),
         "Rests mostly on": NONE if uncertainty is None else uncertainty.mostly.input.name,
     }
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
+from typing import Any
 
 from checks.access.names import same
 from checks.assessment import verdicts
@@ -219,6 +220,23 @@ def answers_differ(facts: Collection[AnswerFact]) -> str:
     rest = len(facts) - moved - rewritten
     only = f", {rest} in author or day only" if rest else ""
     return f"{moved} {'answer differs' if moved == 1 else 'answers differ'} in value, {rewritten} in evidence or note only{only}"
+
+
+def value_text(value: Any) -> str:
+    """A value of the plant file in words, also one with parts.
+
+    >>> value_text({"beta": 0.02, "of": "group"}), value_text([["SOV", "ESV"]]), value_text(None)
+    ('beta 0.02, of group', 'SOV+ESV', 'not present')
+    """
+    if value is None:
+        return "not present"
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {value_text(part)}" for name, part in value.items())
+    if isinstance(value, list | tuple):
+        return "; ".join(
+            "+".join(map(value_text, part)) if isinstance(part, list) else value_text(part) for part in value
+        )
+    return str(value)
 
 
 def covers(signature: Signature) -> str:

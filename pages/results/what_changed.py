@@ -19,7 +19,7 @@ from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
 from pages.presentation.uncertainty_words import band_figures, computed
-from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure
+from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure, value_text
 from pages.ui import caches, frame, places, state, tables
 
 NOW = "now"
@@ -168,7 +168,7 @@ def _change_text(fact: AnswerFact | DataFact) -> str:
         return f"{fact.question} of {fact.of}: {old} → {new}"
     if fact.whole:
         return f"{fact.place} {'added' if fact.old is None else 'removed'}"
-    return f"{fact.place}: {fact.old} → {fact.new}"
+    return f"{fact.place}: {value_text(fact.old)} → {value_text(fact.new)}"
 
 
 def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:
@@ -221,14 +221,10 @@ def _facts(comparison: Comparison) -> None:
     if comparison.data:
         st.markdown("### Plant data that differ")
         rows = [
-            {"Place": fact.place, "Before": _value_text(fact.old), "After": _value_text(fact.new)}
+            {"Place": fact.place, "Before": value_text(fact.old)[:200], "After": value_text(fact.new)[:200]}
             for fact in comparison.data[:MOST_LISTED]
         ]
         tables.table(rows, key="data_differ", alt="Plant data that differ")
-
-
-def _value_text(value: Any) -> str:
-    return "not present" if value is None else str(value)[:200]
 
 
 def _betas_and_gaps(comparison: Comparison) -> None:

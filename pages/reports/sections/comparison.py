@@ -12,7 +12,7 @@ from checks.comparison.comparison import Comparison, FunctionChange, ZoneChange,
 from checks.comparison.differences import AnswerFact, DataFact, Fact, most_telling_first
 from checks.comparison.steps import Step
 from checks.text.number_format import NONE, factor, measure, measure_name
-from pages.presentation.wording import ANSWERS, answers_differ, counted
+from pages.presentation.wording import ANSWERS, answers_differ, counted, value_text
 from pages.reports.charts import result_charts
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -179,7 +179,7 @@ def _data_line(fact: DataFact) -> str:
 
 
 def _value_text(value: Any) -> str:
-    return NONE if value in (None, "") else str(value)
+    return NONE if value in (None, "") else value_text(value)
 
 
 def _answer_texts(fact: AnswerFact) -> tuple[str, str]:
