@@ -13,7 +13,7 @@ from checks.access.sign_ins import NotSignedIn
 from pages.plant import list_import, overview, set_up, start
 from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
-from pages.results import redundancy_left, what_changed, zones_and_gaps
+from pages.results import fix_first, redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
 from pages.signoff import sign_off
 from pages.ui import addresses, head, signing_in, state
@@ -45,6 +45,7 @@ SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "prepare": ("Answer", "Prepare", prepare.page),
     "redundancy": ("Results", "Redundancy left", redundancy_left.page),
     "zones": ("Results", "Zones and gaps", zones_and_gaps.page),
+    "fix": ("Results", "What to fix first", fix_first.page),
     "changed": ("Results", "What changed", what_changed.page),
     "due": ("Review", "Due and open", due_and_open.page),
     "again": ("Review", "Re-assessment", reassessment.page),

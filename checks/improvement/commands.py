@@ -15,7 +15,7 @@ from checks.improvement.plan import Plan
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.text.faults import Fault, Refused, printable
-from checks.text.number_format import measure, measure_name
+from checks.text.number_format import measure, measure_name, target
 from scoring.exposure import SCENARIO
 
 
@@ -61,15 +61,21 @@ def _table(plant: Plant, found: Plan) -> Iterator[str]:
     if found.model.case == "adjusted":
         yield f"({SCENARIO})"
     yield ""
-    yield words.sentence(found)
+    yield f"{words.headline(found)}."
+    yield from filter(None, [words.details(found)])
     yield ""
     for (question, of), effort in words.listed(found):
         yield f"  {question} of {of}, effort {effort:g}"
-    yield ""
+    if found.chosen:
+        yield ""
     for name in found.model.functions:
         demand = plant.functions[name].demand
-        figures = (measure(demand, results[name]) for results in (found.before, found.after, found.together))
-        before, after, every = figures
-        yield f"{name}: {measure_name(demand)} {before} now, {after} after the set, {every} after all {len(found.model.actions)} actions"
+        before, after, every = (
+            measure(demand, results[name]) for results in (found.before, found.after, found.together)
+        )
+        aim = target(demand, plant.functions[name].target, plant.functions[name].target_sil)
+        line = f"{name}: {measure_name(demand)} {before} now, target {aim}"
+        line += f", {after} after the set" if found.chosen else ""
+        yield f"{line}, {every} with all {len(found.model.actions)} open answers met"
     yield ""
     yield from CAUTIONS

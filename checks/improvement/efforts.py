@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
+from checks.events.plant.effort import LARGEST
 from checks.plantfile.consistency import answer_faults
 from checks.plantfile.plant import Asked, Plant
 from checks.spreadsheets import csv_text
@@ -19,7 +20,6 @@ from checks.text.faults import Fault, Refused
 
 COLUMNS = ("question", "of", "effort")
 HEAD = f"columns {', '.join(COLUMNS)}"
-LARGEST = 1_000_000.0
 ALLOWED = "a number above 0, at most 1,000,000, such as 2.5"
 """What an effort may be; its unit is the team's own, such as days."""
 

@@ -13,21 +13,29 @@ COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight",
 MOST_NAMED = 6
 
 
-def sentence(plan: Plan) -> str:
-    """What to do, in one or two sentences."""
-    case = CASES[plan.model.case]
+def headline(plan: Plan) -> str:
+    """What to do, in one sentence without the names of the answers."""
+    case, functions = CASES[plan.model.case], plan.model.functions
     if plan.chosen is None:
-        return _short(plan)
+        missed = plan.beyond or functions
+        aim = "its target" if len(missed) == 1 else "their targets"
+        return f"{'Answers alone do' if plan.proven else 'The sets found in time do'} not bring {in_list(missed)} to {aim} {case}"
     if not plan.chosen:
-        return f"{in_list(plan.model.functions)} {_meets(plan.model.functions)} {case} already: nothing needs to be fixed for it."
-    chosen, subject = len(plan.chosen), in_list(plan.model.functions)
-    verb, noun, target_of = ("bring", "answers", "its target" if len(plan.model.functions) == 1 else "their targets")
-    if chosen == 1:
-        verb, noun = "brings", "answer"
+        return f"{in_list(functions)} {_meets(functions)} {case} already"
+    verb, noun = ("brings", "answer") if len(plan.chosen) == 1 else ("bring", "answers")
+    aim = "its target" if len(functions) == 1 else "their targets"
+    return f"{counted(len(plan.chosen))} {noun} {verb} {in_list(functions)} to {aim} {case}, effort {plan.effort:g}"
+
+
+def details(plan: Plan) -> str:
+    """The names of the answers and whether the set is proven, or what all answers together reach; empty if all is met."""
+    if plan.chosen is None:
+        return _reach(plan)
+    if not plan.chosen:
+        return ""
     named = ", ".join(f"{question} of {of}" for question, of in plan.actions[:MOST_NAMED])
-    more = chosen - MOST_NAMED
-    named += f" and {more} more" if more > 0 else ""
-    return f"{counted(chosen)} {noun} {verb} {subject} to {target_of} {case}: {named}; effort {plan.effort:g}. {proof(plan)}"
+    more = len(plan.chosen) - MOST_NAMED
+    return f"{named}{f' and {more} more' if more > 0 else ''}. {proof(plan)}"
 
 
 def proof(plan: Plan) -> str:
@@ -37,28 +45,25 @@ def proof(plan: Plan) -> str:
     return f"Best set found, not proven: its effort is at most {plan.excess:.2g} above the least."
 
 
-def _short(plan: Plan) -> str:
-    """Why no set is enough."""
-    case = CASES[plan.model.case]
-    if not plan.proven:
-        return f"No set was found in time with which {in_list(plan.model.functions)} {_meets(plan.model.functions)} {case}."
-    beyond = plan.beyond or plan.model.functions
-    falls = "falls" if len(beyond) == 1 else "fall"
-    figures = "; ".join(_reach(plan, name) for name in beyond)
-    every = len(plan.model.actions)
-    if not every:
-        return f"No answer is open that could help: {in_list(beyond)} {falls} short of the target {case} ({figures})."
-    return (
-        f"Even with all {every} open answers met {in_list(beyond)} {falls} short of the target {case} ({figures}): "
-        "answers alone are not enough, look at tests, voting and devices."
+def _reach(plan: Plan) -> str:
+    """What all open answers together reach, for the functions that fall short then."""
+    count = len(plan.model.actions)
+    reached = "; ".join(_with_everything(plan, name) for name in plan.beyond)
+    if not reached:
+        return ""
+    lead = (
+        f"Even with all {count} open answers met: {reached}"
+        if count
+        else f"No answer is open that could help: {reached}"
     )
+    return f"{lead}. Look at tests, voting and devices."
 
 
-def _reach(plan: Plan, name: str) -> str:
+def _with_everything(plan: Plan, name: str) -> str:
     function = plan.model.assessment.plant.functions[name]
     demand = function.demand
     aim = target(demand, function.target, function.target_sil)
-    return f"{name}: {measure_name(demand)} {measure(demand, plan.together[name])}, target {aim}"
+    return f"{name} {measure_name(demand)} {measure(demand, plan.together[name])}, target {aim}"
 
 
 def _meets(functions: Sequence[str]) -> str:

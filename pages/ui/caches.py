@@ -10,8 +10,11 @@ from checks.access.roles import Person
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
+from checks.assessment.verdicts import Case
 from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
+from checks.improvement import advice
+from checks.improvement.advice import Advice
 from checks.journal.store import Store
 from checks.record_files import verification
 from checks.recording import plants
@@ -135,6 +138,16 @@ def _second(at: str, function: str, _assessment: Assessment) -> SecondOpinion | 
 def second(follower: Live, current: State, function: str) -> SecondOpinion | None:
     """A function by the second method; results of functions are the same for all who see them."""
     return _second(_moment(follower, current), function, current.assessment)
+
+
+@st.cache_resource(max_entries=32, show_spinner="Looking for the cheapest set …")
+def _advice(at: str, rights: str, functions: tuple[str, ...], case: Case, _current: State) -> Advice:
+    return advice.of_functions(_current, functions, case)
+
+
+def advised(follower: Live, current: State, functions: tuple[str, ...], case: Case) -> Advice:
+    """What to fix first for some functions, as far as the reader sees the answers."""
+    return _advice(_moment(follower, current), _rights(state.person()), functions, case, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")
