@@ -48,25 +48,27 @@ def _table(live: Live, listed: list[Asked], entered: dict[Asked, float]) -> None
     """Draw the table. Its key holds what it is drawn from, so that an effort of somebody else is not taken for one typed here."""
     rows = [(*asked, f"{entered[asked]:g}" if asked in entered else "") for asked in listed]
     base = pd.DataFrame(rows, columns=["Question", "Of", "Effort"], dtype=str)
-    edited: Any = st.data_editor(
+    key = f"efforts_{state.get(COUNT, 0)}_{hash(tuple(rows))}"
+    st.data_editor(
         base,
-        key=f"efforts_{state.get(COUNT, 0)}_{hash(tuple(rows))}",
+        key=key,
         hide_index=True,
         disabled=["Question", "Of"],
         column_config={"Effort": st.column_config.TextColumn("Effort", help=efforts.ALLOWED, max_chars=20)},
         alt="Efforts of the open answers",
     )
-    typed = {
-        asked: str(after or "").strip()
-        for asked, before, after in zip(listed, base["Effort"], edited["Effort"], strict=True)
-        if str(after or "").strip() != before
-    }
-    st.button("Store efforts", key="store_efforts", on_click=_store, args=(live, typed), disabled=not typed)
+    st.button("Store efforts", key="store_efforts", on_click=_store, args=(live, key, listed))
     messages.answered(PLACE)
 
 
-def _store(live: Live, typed: dict[Asked, str]) -> None:
-    """Callback: store what was typed when the table was last drawn."""
+def _store(live: Live, key: str, listed: Sequence[Asked]) -> None:
+    """Callback: store what the table holds now; a cell that is left by the press arrives with it."""
+    edits: dict[str, Any] = state.get(key) or {}
+    typed = {
+        listed[int(row)]: str(cells["Effort"] or "")
+        for row, cells in edits.get("edited_rows", {}).items()
+        if "Effort" in cells and int(row) < len(listed)
+    }
     done = messages.attempt(lambda: recorded_efforts.enter(live, state.person(), typed), "Efforts stored.", PLACE)
     if done:
         state.put(COUNT, state.get(COUNT, 0) + 1)

@@ -13,7 +13,7 @@ from playwright.sync_api import sync_playwright
 from checks.plantfile import plant_file
 from demo.load import PLANT
 from tests import postgres
-from tests.bench import at_once, command_line, large_plant, recorded, screens, set_up, storing
+from tests.bench import at_once, command_line, fix_first, large_plant, recorded, screens, set_up, storing
 from tests.bench.app import browser
 from tests.bench.figures import Line, once, table, time
 
@@ -40,6 +40,7 @@ def main() -> int:
         path.write_text(text, encoding="utf-8")
         lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
         lines += _report_done("command line", command_line.measure(path))
+        lines += _report_done("what to fix first", fix_first.measure())
         lines += _report_done("set-up", set_up.measure(plant))
         lines += _report_done("store", storing.measure(plant, url))
         demo = plant_file.read(PLANT)

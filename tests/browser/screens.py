@@ -22,13 +22,14 @@ SCREENS = {
     "Prepare": "/prepare?sheets=group&group=pt-301",
     "Redundancy left": "/redundancy?function=SIF-301",
     "Zones and gaps": "/zones?zone=Z5",
+    "What to fix first": "/fix?fix=function:SIF-301&case=adjusted",
     "Due and open": "/due",
     "Re-assessment": "/again?system=S30",
     "What changed": "/changed?system=S30&from=1&to=2",
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Re-assessment", "Sign-off")
+WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "What to fix first", "Due and open", "Re-assessment", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
@@ -42,6 +43,7 @@ SECTION_OF = {
     "Cyber session": "Answer",
     "Redundancy left": "Results",
     "Zones and gaps": "Results",
+    "What to fix first": "Results",
     "What changed": "Results",
     "Due and open": "Review",
     "Re-assessment": "Review",

@@ -44,7 +44,8 @@ BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps", "What changed",
+    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "Zones and gaps",
+    "What to fix first", "What changed",
     "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
 SET_UP = (roles.FACILITATOR, roles.MEMBER, roles.OWNER)

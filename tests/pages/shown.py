@@ -32,6 +32,7 @@ SCREENS = (
     "prepare",
     "redundancy",
     "zones",
+    "fix",
     "due",
     "again",
     "changed",
