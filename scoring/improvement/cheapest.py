@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from math import fsum
+from fractions import Fraction
+from math import fsum, gcd, lcm
 
 from scoring.improvement import pieces
 from scoring.improvement.pieces import Lines
@@ -14,6 +15,8 @@ from scoring.improvement.programme import Programme
 
 TIED = 1e-7
 """Efforts that differ by less than this share of the largest one count as equal."""
+LEAST_SHARE = 1e-4
+"""Least weight of an action beside the largest effort that the solver tells apart from rounding."""
 IN_ONE_GO = 16
 """Actions whose order by id one solution settles, with weights that are powers of two."""
 FINEST = 1e-9
@@ -123,25 +126,39 @@ def cheapest(problem: Problem, passes: Passes, *, seconds: float) -> Cheapest:
     search, known = Search(problem, passes, seconds), None
     largest = max(problem.efforts)
     efforts = {at: effort / largest for at, effort in enumerate(problem.efforts)}
-    bound = 0.0
+    bound, share = 0.0, _share(problem.efforts)
     try:
-        best = search.best(efforts)
+        best = search.best({at: effort + share for at, effort in efforts.items()})
         if best is None:
             return Cheapest(None, proven=True, bound=0.0)
         known = best
         bound = fsum(problem.efforts[at] for at in known)
-        known = _of_equal_effort(search, efforts, known)
+        known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
     except NotProven as stopped:
         every = frozenset(efforts)
         known = known or (_reduced(problem, every, passes) if passes(every) else None)
-        return Cheapest(known, proven=False, bound=bound or max(stopped.bound * largest, 0.0))
+        return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(every)) * largest, 0.0))
     return Cheapest(known, proven=True, bound=bound)
 
 
-def _of_equal_effort(search: Search, efforts: dict[int, float], known: frozenset[int]) -> frozenset[int]:
-    """The set of equal effort with the fewest actions, then with the first ids."""
+def _share(efforts: Sequence[float]) -> float:
+    """A weight for each action, of the largest effort, that prefers fewer actions and outweighs no difference of efforts.
+
+    Sums of efforts differ by at least their common unit. 0 where that is too small: then the actions are counted apart.
+    """
+    exact = [Fraction(repr(effort)) for effort in efforts]
+    below = lcm(*(each.denominator for each in exact))
+    unit = gcd(*(int(each * below) for each in exact)) / below
+    share = unit / (2.0 * (len(efforts) + 1)) / max(efforts)
+    return share if share > LEAST_SHARE else 0.0
+
+
+def _of_equal_effort(
+    search: Search, efforts: dict[int, float], known: frozenset[int], *, counted: bool
+) -> frozenset[int]:
+    """The set of equal effort with the fewest actions, then with the first ids; ``counted``: it has the fewest already."""
     search.fix(efforts, fsum(efforts[at] for at in known) + TIED)
-    if len(set(efforts.values())) > 1:
+    if not counted:
         known = search.best(dict.fromkeys(efforts, 1.0)) or known
     search.fix(dict.fromkeys(efforts, 1.0), float(len(known)))
     ids = sorted(efforts)

@@ -11,7 +11,7 @@ from scoring.improvement.problem import Floats, GroupInputs, Problem, State, Ter
 
 SAMPLES = 24
 """Points of a piece between which the line below a result is found."""
-FIRST_PIECES = 8
+FIRST_PIECES = 5
 Lines = dict[tuple[Value, "Piece"], tuple[float, float]]
 """Lines below results by result and piece: several functions rest on one group."""
 

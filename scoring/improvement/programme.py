@@ -9,14 +9,14 @@ common cause are independent ones: points are therefore bounded from both sides.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import product
-from math import inf, prod
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scoring.improvement import pieces
+from scoring.improvement.linear import Found, Linear, Rows
 from scoring.improvement.pieces import Lines, Piece
 from scoring.improvement.problem import MET, Condition, GroupInputs, Problem, ScoredRow, Sum, Term
 
@@ -26,36 +26,6 @@ STEP = 1e-3
 """Less than the difference of two scores: points are multiples of a half, Z of a half."""
 MOST_JOINT = 2000
 """States of alternatives that are tabulated together; of more, the best result stands for all."""
-Linear = dict[int, float]
-"""Coefficients by column."""
-
-
-@dataclass
-class Rows:
-    """Columns and rows of a programme while it is built."""
-
-    integral: list[int] = field(default_factory=list)
-    upper: list[float] = field(default_factory=list)
-    rows: list[tuple[Linear, float, float]] = field(default_factory=list)
-
-    def column(self, *, integral: bool, upper: float = 1.0) -> int:
-        """A new column from 0 to ``upper``."""
-        self.integral.append(int(integral))
-        self.upper.append(upper)
-        return len(self.upper) - 1
-
-    def row(self, coefficients: Mapping[int, float], *, low: float = -inf, high: float = inf) -> None:
-        """A row: low <= sum of coefficients x columns <= high."""
-        self.rows.append((dict(coefficients), low, high))
-
-
-@dataclass(frozen=True)
-class Found:
-    """Answer of the solver: columns or None, whether it is the optimum (or none exists), and a lower bound of the objective."""
-
-    columns: NDArray[np.float64] | None
-    proven: bool
-    bound: float
 
 
 class Programme:
@@ -85,26 +55,7 @@ class Programme:
 
     def solve(self, weights: Mapping[int, float], seconds: float) -> Found:
         """Minimise a weighted sum of actions within a time."""
-        from scipy.optimize import Bounds, LinearConstraint, milp
-        from scipy.sparse import csr_array
-
-        built = self.built
-        objective = np.zeros(len(built.upper))
-        for at, weight in weights.items():
-            objective[self.actions[at]] = weight
-        data = [(row, at, value) for row, (line, _, _) in enumerate(built.rows) for at, value in line.items()]
-        where = ([row for row, _, _ in data], [at for _, at, _ in data])
-        matrix = csr_array(([value for _, _, value in data], where), shape=(len(built.rows), len(built.upper)))
-        constraints = LinearConstraint(matrix, [low for _, low, _ in built.rows], [high for _, _, high in built.rows])
-        solved = milp(
-            objective,
-            integrality=np.array(built.integral),
-            bounds=Bounds(0.0, np.array(built.upper)),
-            constraints=constraints,
-            options={"time_limit": seconds, "mip_rel_gap": 0.0},
-        )
-        bound = -inf if solved.mip_dual_bound is None else float(solved.mip_dual_bound)
-        return Found(solved.x, solved.status in (0, 2), bound)
+        return self.built.minimum({self.actions[at]: weight for at, weight in weights.items()}, seconds)
 
     def taken(self, found: NDArray[np.float64]) -> frozenset[int]:
         """The actions of a solution."""

@@ -17,7 +17,7 @@ from checks.plantfile.plant import Plant
 from tests.checks.improvement.small_plants import best_by_trying_all, meets, plants
 
 CASES = st.sampled_from(["scored", "adjusted"])
-SEVERAL = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SEVERAL = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 EFFORTS = st.sampled_from([0.5, 1.0, 1.0, 2.0, 3.0])
 
 
