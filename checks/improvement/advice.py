@@ -8,7 +8,7 @@ from functools import cached_property
 from math import log
 
 from checks.assessment.verdicts import Case
-from checks.improvement import gains, plan, recorded_efforts
+from checks.improvement import gains, house_rules, plan, recorded_efforts
 from checks.improvement.gains import Gain
 from checks.improvement.plan import Plan
 from checks.plantfile.plant import Asked
@@ -59,6 +59,11 @@ class Advice:
         listed = zip(model.actions, model.problem.efforts, gains.alone(model), gains.together(model), strict=True)
         rows = (Ranked(asked, effort, alone, joint, asked in chosen) for asked, effort, alone, joint in listed)
         return tuple(sorted(rows, key=lambda row: row.rank))
+
+    @cached_property
+    def by_house_rule(self) -> frozenset[Asked]:
+        """Actions whose place depends on a house rule; computed when it is first asked for."""
+        return frozenset(self.whole.model.actions[at] for at in house_rules.dependent(self.whole.model))
 
     def named(self, gain: Gain) -> tuple[Asked, ...]:
         """The actions of a gain."""

@@ -39,14 +39,18 @@ class Gain:
 
 def alone(model: Model) -> list[Gain | None]:
     """For each action the function that it improves most; None where it improves none by one per cent."""
+    return [gain if gain is not None and gain.moves else None for gain in largest(model)]
+
+
+def largest(model: Model) -> list[Gain | None]:
+    """For each action the function that it improves most, however little; None without functions."""
     count = len(model.actions)
     chosen = np.vstack([np.zeros((1, count), dtype=bool), np.eye(count, dtype=bool)])
     results = model.problem.results(chosen)
     best: list[Gain | None] = []
     for at in range(count):
         gains = [_gain(model, name, row[0], row[at + 1], frozenset([at])) for name, row in enumerate(results)]
-        gain = max(gains, key=lambda each: each.factor, default=None)
-        best.append(gain if gain is not None and gain.moves else None)
+        best.append(max(gains, key=lambda each: each.factor, default=None))
     return best
 
 

@@ -52,7 +52,9 @@ class GroupModel:
             for name, needed in self._rows.items()
         )
         topics = tuple(
-            ExposedTopic(-log1p(-exposure.CLASS_VALUE[topic.weight] * topic.share), _condition(needed, index))
+            ExposedTopic(
+                -log1p(-exposure.CLASS_VALUE[topic.weight] * topic.share), _condition(needed, index), topic.weight
+            )
             for topic, needed in self._topics.values()
         )
         limits = tuple(limit for limit, _ in self._bands()) if rows else (0.0,)

@@ -8,7 +8,7 @@ from typing import Any
 import streamlit as st
 
 from checks.assessment.verdicts import CASES
-from checks.improvement import actions_of_set, words
+from checks.improvement import actions_of_set, house_rules, words
 from checks.improvement.advice import Advice, Ranked
 from checks.improvement.gains import Gain
 from checks.improvement.plan import Plan
@@ -26,6 +26,9 @@ MOST_FUNCTIONS = 40
 """Functions of a plant for which a set for all of them is looked for; of a larger one system by system."""
 PLANT = "plant"
 RESULTS: dict[str, str] = {case: text for case, text in CASES.items()}  # noqa: C416  (a dict of other keys for the type checker)
+
+
+DEPENDS = "depends on a house rule"
 
 
 def _draw(live: Live, current: State) -> frame.Shown | None:
@@ -46,7 +49,8 @@ def _draw(live: Live, current: State) -> frame.Shown | None:
         return None
     _sentences(current, advice)
     _results(current, advice.whole if advice.others is None else advice.others, advice)
-    _actions(current, advice)
+    checked = st.toggle("Check the order against the house rules", key="house_rules", help=house_rules.EXPLAINED)
+    _actions(current, advice, advice.by_house_rule if checked else None)
     efforts_table.draw(live, current, [row.asked for row in advice.ranked])
     if advice.best.actions:
         set_into_actions.draw(live, current, advice.best.actions, _system(current, chosen))
@@ -167,11 +171,14 @@ def _verdict(plan: Plan, name: str, *, reached: bool | None) -> str:
     return "not by answers alone" if name in plan.beyond else "not by this set"
 
 
-def _actions(current: State, advice: Advice) -> None:
-    """The actions of the set, then the others, what to do first at the top."""
+def _actions(current: State, advice: Advice, by_house_rule: frozenset[Asked] | None) -> None:
+    """The actions of the set, then the others, what to do first at the top; those whose place depends on a house rule."""
     known = actions_of_set.open_actions(current)
-    chosen = [_row(current, advice, row, known.get(row.asked, "")) for row in advice.ranked if row.chosen]
-    others = [_row(current, advice, row, known.get(row.asked, "")) for row in advice.ranked if not row.chosen]
+    rows = [(row.chosen, _row(current, advice, row, known.get(row.asked, ""))) for row in advice.ranked]
+    if by_house_rule is not None:
+        for ranked, (_, cells) in zip(advice.ranked, rows, strict=True):
+            cells["Order"] = DEPENDS if ranked.asked in by_house_rule else "the same"
+    chosen, others = ([cells for inside, cells in rows if inside == wanted] for wanted in (True, False))
     if chosen:
         st.markdown(f"### The set: {counted(len(chosen), 'answer')}, effort {advice.best.effort:g}")
         tables.table(chosen, key="fix_set", alt="The cheapest set")

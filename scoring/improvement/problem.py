@@ -6,8 +6,9 @@ An action is an index; ``chosen`` is an array of truth values, shape (sets of ac
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from math import expm1, log1p
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,10 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 State = tuple[Indices, Indices, Floats]
 """Bands of S and of S_D by index, worst first, and exposure as -ln(1 - g); three arrays of one shape."""
+
+
+MOST_EXPOSED = 0.99
+"""Largest exposure of one topic whose class value is varied."""
 
 
 def holds(condition: Condition, chosen: Chosen) -> Chosen:
@@ -48,10 +53,15 @@ class ScoredRow:
 
 @dataclass(frozen=True, slots=True)
 class ExposedTopic:
-    """An unmet security topic; ``amount`` is -ln(1 - c a), which adds up over topics to -ln(1 - g)."""
+    """An unmet security topic of a weight; ``amount`` is -ln(1 - c a), which adds up over topics to -ln(1 - g)."""
 
     amount: float
     condition: Condition
+    weight: int
+
+    def scaled(self, factor: float) -> ExposedTopic:
+        """The same with its class value c times a factor, at most nearly 1."""
+        return replace(self, amount=-log1p(-min(MOST_EXPOSED, -expm1(-self.amount) * factor)))
 
 
 @dataclass(frozen=True)
@@ -142,6 +152,14 @@ class Problem:
         """Whether every function meets its target, within rounding, after each set of actions."""
         limits = np.array([function.limit for function in self.functions])
         return np.asarray((self.results(chosen) <= limits[:, None] * (1.0 + 1e-9)).all(axis=0))
+
+    def with_class_value(self, weight: int, factor: float) -> Problem:
+        """The problem with the class value of one weight of topics times a factor."""
+        groups = (
+            replace(group, topics=tuple(t.scaled(factor) if t.weight == weight else t for t in group.topics))
+            for group in self.groups
+        )
+        return replace(self, groups=tuple(groups))
 
     def mask(self, *sets: frozenset[int]) -> Chosen:
         """Sets of actions as an array."""

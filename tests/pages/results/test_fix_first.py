@@ -177,3 +177,12 @@ def test_the_figures_are_those_of_the_assessment(store: Store, screen: Screen) -
     (row,) = rows(at, "Functions now")
     shown = float(row["Now"].replace(",", ""))
     assert shown == pytest.approx(1.0 / assessment.function("SIF-303").cases.adjusted, rel=0.05)
+
+
+@pytest.mark.usefixtures("store")
+def test_the_order_is_checked_against_the_house_rules_on_demand(screen: Screen) -> None:
+    at = fine(screen("fix", fix="function:SIF-301", case="adjusted"))
+    assert "Order" not in rows(at, SET)[0]
+    fine(at.toggle(key="house_rules").set_value(True).run())
+    orders = {row["Order"] for row in [*rows(at, SET), *_others(at)]}
+    assert orders == {"depends on a house rule", "the same"}
