@@ -13,7 +13,7 @@ from checks.access.sign_ins import NotSignedIn
 from pages.plant import list_import, overview, set_up, start
 from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
-from pages.results import compromise_reach, redundancy_left, what_changed, zones_and_gaps
+from pages.results import compromise_reach, fix_first, redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
 from pages.signoff import sign_off
 from pages.ui import addresses, head, signing_in, state
@@ -45,6 +45,7 @@ SCREENS: dict[str, tuple[str, str, Screen | WithoutPlant]] = {
     "cyber": ("Answer", "Cyber session", cyber.page),
     "prepare": ("Answer", "Prepare", prepare.page),
     "redundancy": ("Results", "Redundancy left", redundancy_left.page),
+    "fix": ("Results", "What to fix first", fix_first.page),
     "what-if": ("Results", "What if", what_if.page),
     "zones": ("Results", "Zones and gaps", zones_and_gaps.page),
     "reach": ("Results", "Reach of a compromise", compromise_reach.page),

@@ -1,4 +1,4 @@
-"""The command line: ``python -m checks score``, ``import``, ``verify``, ``export``, ``report``.
+"""The command line: ``python -m checks score``, ``improve``, ``import``, ``verify``, ``export``, ``report``.
 
 Exit status 0; 1 for a record that was changed or a hash that is not there; 2 for invalid input. Like app.py this module is a frame: it is the only one
 of this package that imports pages, and only the reports.
@@ -40,6 +40,10 @@ def main(arguments: list[str] | None = None) -> int:
         from checks.plant_tables import commands as list_commands  # noqa: PLC0415  (a score needs no workbook library)
 
         return list_commands.run(chosen)
+    if chosen.command == "improve":
+        from checks.improvement import commands as improvement  # noqa: PLC0415  (a score needs no solver)
+
+        return improvement.run(chosen)
     if chosen.command != "score":
         from checks.record_files import commands  # noqa: PLC0415  (a score does not need the database library)
 
@@ -82,6 +86,18 @@ def _parser() -> argparse.ArgumentParser:
         help="with --json: method, second opinion, uncertainty and spurious trips of each result, architecture, and what a compromise reaches",
     )
     score.add_argument("--curve", action="store_true", help="with --json: each function over its mission")
+    improve = commands.add_parser("improve", help="the cheapest set of answers that brings functions to their targets")
+    improve.add_argument("plant", type=Path, help="the plant file (YAML)")
+    which = improve.add_mutually_exclusive_group()
+    which.add_argument("--function", help="one safety function; without it and --system all of the plant")
+    which.add_argument("--system", help="the functions of one safety system")
+    improve.add_argument(
+        "--case", choices=("scored", "adjusted"), default="scored", help="with common cause, or with the cyber scenario"
+    )
+    improve.add_argument(
+        "--efforts", type=Path, help="a CSV file: question, of, effort; without it each action takes 1"
+    )
+    improve.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
     brought = commands.add_parser(
         "import", help="make a plant file of a list (XLSX or CSV), or write the template of a list"
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -33,19 +33,27 @@ def to_read_against(state: State, person: Person) -> Held:
 
 def raise_one(live: Live, person: Person, fields: Mapping[str, Any]) -> Event:
     """Raise an action; ``fields`` are those of Action except id, state and those of its end. Raises Refused."""
+    return raise_all(live, person, [fields])[0]
+
+
+def raise_all(live: Live, person: Person, several: Iterable[Mapping[str, Any]]) -> list[Event]:
+    """Raise several actions, all or none; the fields as for ``raise_one``. Raises Refused."""
     person.require(Action.PERMISSION)
     state = live.state()
-    given_fields = {
-        "raised_on": state.day,
-        "raised_by": person.name or "somebody",
-        **fields,
-        "id": _new_id(person, state.records.actions),
-    }
+    known = list(state.records.actions)
+    entries = []
+    for fields in several:
+        action = _raised(person, state, {**fields, "id": _new_id(person, known)})
+        known.append(action.id)
+        entries.append(_entry(live, person, state, action))
+    return live.store.record(live.key, *entries)
+
+
+def _raised(person: Person, state: State, fields: Mapping[str, Any]) -> Action:
     try:
-        action = Action.model_validate(given_fields)
+        return Action.model_validate({"raised_on": state.day, "raised_by": person.name or "somebody", **fields})
     except ValidationError as error:
         raise Refused("action", [type_fault(detail)[1] for detail in error.errors(include_url=False)]) from error
-    return _record(live, person, state, action)
 
 
 def close(live: Live, person: Person, key: str, *, evidence: str, verifier: str) -> Event:

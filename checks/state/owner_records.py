@@ -1,4 +1,4 @@
-"""Keys, accepted residual risks, intervals and actions, from their events."""
+"""Keys, accepted residual risks, intervals, actions and efforts, from their events."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from datetime import date
 from typing import Any
 
 from checks.assessment.answers import FAVOUR
-from checks.events.plant import interval
+from checks.events.plant import effort, interval
 from checks.events.plant.action import Action
 from checks.events.signoff import accepted_gap, key, key_withdrawal, name_link
 from checks.journal.event import Event
+from checks.plantfile.plant import Asked
 from checks.state.revision_status import Cause, cause_of
 
 
@@ -58,14 +59,23 @@ class Accepted:
         return self.holds(today) and (not self.value or FAVOUR[value] >= FAVOUR[self.value])
 
 
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """The effort of an action; None where it was taken away, and the default counts again."""
+
+    effort: float | None
+    cause: Cause
+
+
 class OwnerRecords:
-    """Collects keys, accepted residual risks, intervals and actions."""
+    """Collects keys, accepted residual risks, intervals, actions and efforts."""
 
     def __init__(self) -> None:
         self._keys: dict[str, Key] = {}
         self._accepted: dict[tuple[str, str, str], Accepted] = {}
         self._intervals: dict[str, int] = {}
         self._actions: dict[str, tuple[Action, Cause]] = {}
+        self._efforts: dict[Asked, Effort] = {}
         self._linked: tuple[tuple[str, str], ...] = ()
         self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
             key.Body.KIND: self._enrol_key,
@@ -74,6 +84,7 @@ class OwnerRecords:
             interval.Body.KIND: self._set_interval,
             name_link.Body.KIND: self._link_names,
             Action.KIND: self._change_action,
+            effort.Body.KIND: self._enter_effort,
         }
 
     def fields(self) -> dict[str, Any]:
@@ -83,6 +94,7 @@ class OwnerRecords:
             "accepted": dict(self._accepted),
             "intervals": dict(self._intervals),
             "actions": dict(self._actions),
+            "efforts": dict(self._efforts),
             "linked_names": self._linked,
         }
 
@@ -109,3 +121,6 @@ class OwnerRecords:
 
     def _change_action(self, event: Event, body: Action) -> None:
         self._actions[body.id] = (body, cause_of(event, f"{body.id} {body.state}"))
+
+    def _enter_effort(self, event: Event, body: effort.Body) -> None:
+        self._efforts[body.asked] = Effort(body.effort, cause_of(event, "effort entered"))

@@ -10,7 +10,7 @@ from checks.assessment.editions import scores_as
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.state.evidence import Dissent, Evidence, Present, Private
-from checks.state.owner_records import Accepted, Key
+from checks.state.owner_records import Accepted, Effort, Key
 from checks.state.reopened import Change, DataToCheck, Failed
 from checks.state.revision_status import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 
@@ -42,6 +42,7 @@ class Records:
     changes: tuple[Change, ...] = ()
     failures: tuple[Failed, ...] = ()
     actions: Mapping[str, tuple[Action, Cause]] = field(default_factory=dict)
+    efforts: Mapping[Asked, Effort] = field(default_factory=dict)
     linked_names: tuple[tuple[str, str], ...] = ()
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:

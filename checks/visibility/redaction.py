@@ -30,7 +30,7 @@ ANSWERS, GAPS, EVIDENCE, NAMES = (
     "see who dissented",
 )
 COUNTS = "see gap counts"
-ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "to_answer_again", "confirmed")
+ASKED = ("evidence", "withdrawn", "dissents", "private", "to_confirm", "to_answer_again", "confirmed", "efforts")
 """Records that belong to an answer."""
 ELSEWHERE = "kept by another team"
 """Replaces evidence and notes that the reader may not see. Their existence is no secret, since it affects results."""

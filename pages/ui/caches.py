@@ -13,8 +13,11 @@ from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
+from checks.assessment.verdicts import Case
 from checks.comparison import comparison
 from checks.comparison.comparison import Comparison, Point, compare
+from checks.improvement import advice
+from checks.improvement.advice import Advice
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.reach import footholds
@@ -198,6 +201,16 @@ def variant_outcome(follower: Live, current: State, function: str, variant: Vari
     cells = str({group: dict(row) for group, row in variant.cells.items()})
     found = _outcome(_moment(follower, current), function, cells, current.assessment, variant)
     return replace(found, variant=variant)
+
+
+@st.cache_resource(max_entries=32, show_spinner="Looking for the cheapest set …")
+def _advice(at: str, rights: str, functions: tuple[str, ...], case: Case, _current: State) -> Advice:
+    return advice.of_functions(_current, functions, case)
+
+
+def advised(follower: Live, current: State, functions: tuple[str, ...], case: Case) -> Advice:
+    """What to fix first for some functions, as far as the reader sees the answers."""
+    return _advice(_moment(follower, current), _rights(state.person()), functions, case, current)
 
 
 @st.cache_resource(max_entries=8, show_spinner="Comparing …")

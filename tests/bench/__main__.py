@@ -16,6 +16,7 @@ from tests import postgres
 from tests.bench import (
     at_once,
     command_line,
+    fix_first,
     large_plant,
     reach,
     recorded,
@@ -52,6 +53,7 @@ def main() -> int:
         lines = [Line(f"large plant: write its file, {len(text) / 1e6:.1f} MB (the download)", [written])]
         lines += _report_done("command line", command_line.measure(path))
         lines += _report_done("timeline", timeline.measure())
+        lines += _report_done("what to fix first", fix_first.measure())
         lines += _report_done("set-up", set_up.measure(plant))
         lines += _report_done("reach", reach.measure(plant))
         lines += _report_done("store", storing.measure(plant, url))

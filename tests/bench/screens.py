@@ -28,6 +28,7 @@ SCREENS = {
     "Redundancy left": ("choose_function", "steps"),
     "Zones and gaps": ("choose_zone", "filter_answer"),
     "Reach of a compromise": ("choose_foothold", "reach_map"),
+    "What to fix first": ("choose_fix", "enter_efforts"),
     "Plant": ("rails_low", "open"),
 }
 """Each screen by its name, with the widgets that identify it. It is complete when the script run that drew them has ended."""

@@ -24,13 +24,14 @@ SCREENS = {
     "What if": "/what-if?function=SIF-401",
     "Zones and gaps": "/zones?zone=Z5",
     "Reach of a compromise": "/reach?foothold=Z3",
+    "What to fix first": "/fix?fix=function:SIF-301&case=adjusted",
     "Due and open": "/due",
     "Re-assessment": "/again?system=S30",
     "What changed": "/changed?system=S30&from=1&to=2",
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""
-WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "Due and open", "Sign-off")
+WITHOUT_CHART = ("Set up", "Bring a list", "Prepare", "What to fix first", "Due and open", "Sign-off")
 RAIL = ("Common-cause session", "Cyber session")
 """Screens with a rail drawn as HTML, and no other chart."""
 FOOT = "What these numbers mean, and what they do not"
@@ -46,6 +47,7 @@ SECTION_OF = {
     "What if": "Results",
     "Zones and gaps": "Results",
     "Reach of a compromise": "Results",
+    "What to fix first": "Results",
     "What changed": "Results",
     "Due and open": "Review",
     "Re-assessment": "Review",

@@ -44,7 +44,8 @@ BY_SUBJECT = (MEI, OLE)
 """The others are listed by their e-mail address."""
 SEEN_BY_ALL = ["Plant", "Redundancy left", "What if"]
 SEEN_BY_MOST = [
-    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "What if", "Zones and gaps", "What changed",
+    "Plant", "Common-cause session", "Cyber session", "Prepare", "Redundancy left", "What to fix first", "What if",
+    "Zones and gaps", "Reach of a compromise", "What changed",
     "Due and open", "Re-assessment", "Sign-off",
 ]  # fmt: skip
 SET_UP = (roles.FACILITATOR, roles.MEMBER, roles.OWNER)

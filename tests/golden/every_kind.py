@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from checks.actions import recorded_actions
+from checks.improvement import recorded_efforts
 from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
@@ -83,6 +84,7 @@ def _by_the_owner(team: Team) -> None:
     recorded_actions.raise_one(
         team.live, LEADS, {"what": "write the procedure", "system": "S30", "owner": "operations", "due": UNTIL}
     )
+    recorded_efforts.enter(team.live, LEADS, {SHOWN: "2.5"})
 
 
 def _reviews(team: Team) -> None:

@@ -16,6 +16,7 @@ SINCE = {
     "archive": 4,
     "attendance-corrected": 5,
     "data-checked": 5,
+    "effort": 6,
     "entry-taken-back": 5,
     "name-linked": 5,
     "review-comment": 5,

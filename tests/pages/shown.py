@@ -34,6 +34,7 @@ SCREENS = (
     "what-if",
     "zones",
     "reach",
+    "fix",
     "due",
     "again",
     "changed",

@@ -26,6 +26,8 @@ GONE = (
     ("redundancy", "function", "{} is not in Quillmarch Works"),
     ("zones", "zone", "{} is not in Quillmarch Works"),
     ("reach", "foothold", "{} is not among the choices here"),
+    ("fix", "fix", "{} is not among the choices here"),
+    ("fix", "case", "{} is not among the choices here"),
     ("again", "system", "{} is not in Quillmarch Works"),
     ("changed", "system", "{} is not in Quillmarch Works"),
     ("changed", "to", "{} is not among the choices here"),
@@ -198,6 +200,7 @@ def test_a_sparse_plant_draws_on_every_screen(holding: Holding, screen: Screen, 
         ("cyber", "no zones", "No zone is described yet: set it up under Plant."),
         ("redundancy", "no functions", "No function is described yet: set it up under Plant."),
         ("zones", "no zones", "No zone is described yet: set it up under Plant."),
+        ("fix", "no functions", "No function is described yet: set it up under Plant."),
     ],
 )
 def test_a_screen_with_nothing_to_show_says_what_to_do(

@@ -11,7 +11,9 @@ from tests.pages.at_the_screen import as_
 from tests.pages.shown import Screen, fine, said, tables, unescaped
 
 
-@pytest.mark.parametrize("url_path", ["common-cause", "cyber", "zones", "reach", "due", "again", "changed", "sign-off"])
+@pytest.mark.parametrize(
+    "url_path", ["common-cause", "cyber", "zones", "reach", "fix", "due", "again", "changed", "sign-off"]
+)
 def test_a_viewer_sees_none_of_what_needs_a_role(team: Team, screen: Screen, url_path: str) -> None:
     team.say("Z01", "zone:sis", "not-met", evidence="the secret place")
     team.put_up()

@@ -25,6 +25,7 @@ from checks.access.roles import (
 )
 from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
+from checks.improvement import recorded_efforts
 from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
@@ -209,6 +210,7 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("answer privately", "private", lambda team, who: answer_records.answer_privately(team.live, who, SEEN, value="partly")),
     ("reveal the private answers", "revealed", reveal),
     ("raise or change an action", "action", lambda team, who: recorded_actions.raise_one(team.live, who, ACTION)),
+    ("raise or change an action", "effort", lambda team, who: recorded_efforts.enter(team.live, who, {SEEN: "2"})),
     ("import plant data", "plant-data", lambda team, who: plant_import.import_plant(team.store, who, three_systems())),
     ("archive a plant", "archive", lambda team, who: plants.archive_plant(team.live, who)),
     ("see gap detail", "export", lambda team, who: exports.handed_out(team.live, who, "gaps of Z1, CSV", needs="see gap detail")),

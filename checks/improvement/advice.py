@@ -1,0 +1,82 @@
+"""What to fix first for some functions of a plant, as a reader may see it: the plan, and each action with its gain."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import log
+
+from checks.assessment.verdicts import Case
+from checks.improvement import gains, house_rules, plan, recorded_efforts
+from checks.improvement.gains import Gain
+from checks.improvement.plan import Plan
+from checks.plantfile.plant import Asked
+from checks.state.live import State
+from checks.visibility import blind_round
+
+SECONDS = 5.0
+"""Time for each solution of the programme while somebody waits at a screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """An action with its effort, what it gains alone and in the best pair or triple, and whether it is in the cheapest set."""
+
+    asked: Asked
+    effort: float
+    alone: Gain | None
+    together: Gain | None
+    chosen: bool
+
+    @property
+    def rank(self) -> tuple[bool, float, float, Asked]:
+        """Sort key: the set first, then by decades gained alone for each unit of effort, then in a pair or triple, then by id."""
+        own, joint = (0.0 if gain is None else log(gain.factor) for gain in (self.alone, self.together))
+        return not self.chosen, -own / self.effort, -joint, self.asked
+
+
+@dataclass(frozen=True)
+class Advice:
+    """The plan for all functions asked for, that for those which can meet their targets where others cannot, and all actions.
+
+    ``hidden`` counts answers that a blind round hides: they count as not known here.
+    """
+
+    whole: Plan
+    others: Plan | None
+    hidden: int
+
+    @property
+    def best(self) -> Plan:
+        """The plan whose set of actions is offered."""
+        return self.whole if self.others is None else self.others
+
+    @cached_property
+    def ranked(self) -> tuple[Ranked, ...]:
+        """All actions of the functions, what to do first at the top."""
+        model, chosen = self.whole.model, set(self.best.actions)
+        listed = zip(model.actions, model.problem.efforts, gains.alone(model), gains.together(model), strict=True)
+        rows = (Ranked(asked, effort, alone, joint, asked in chosen) for asked, effort, alone, joint in listed)
+        return tuple(sorted(rows, key=lambda row: row.rank))
+
+    @cached_property
+    def by_house_rule(self) -> frozenset[Asked]:
+        """Actions whose place depends on a house rule; computed when it is first asked for."""
+        return frozenset(self.whole.model.actions[at] for at in house_rules.dependent(self.whole.model))
+
+    def named(self, gain: Gain) -> tuple[Asked, ...]:
+        """The actions of a gain."""
+        return tuple(self.whole.model.actions[at] for at in sorted(gain.actions))
+
+
+def of_functions(state: State, functions: Sequence[str], case: Case) -> Advice:
+    """What to fix first for some functions; raises Refused for a beta method without score bands.
+
+    Answers of addressees that the reader may not see are no actions, and count as they stand.
+    """
+    efforts, may = recorded_efforts.entered(state), state.is_visible
+    hidden = sum(asked not in state.stored for asked in state.records.to_answer_again)
+    whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=SECONDS)
+    others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=SECONDS)
+    return Advice(whole, others, hidden)

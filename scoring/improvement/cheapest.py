@@ -1,0 +1,182 @@
+"""The cheapest set of actions after which every function meets its target: the programme, checked by the real calculation."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import fsum, gcd, lcm
+
+from scoring.improvement import pieces
+from scoring.improvement.pieces import Lines
+from scoring.improvement.problem import Problem
+from scoring.improvement.programme import Programme
+
+TIED = 1e-7
+"""Efforts that differ by less than this share of the largest one count as equal."""
+LEAST_SHARE = 1e-4
+"""Least weight of an action beside the largest effort that the solver tells apart from rounding."""
+IN_ONE_GO = 16
+"""Actions whose order by id one solution settles, with weights that are powers of two."""
+FINEST = 1e-9
+"""Least length of a piece of exposure."""
+MOST_ROUNDS = 60
+"""Sets that the programme may find and the real calculation refuse before the search ends without proof."""
+
+Passes = Callable[[frozenset[int]], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Cheapest:
+    """A set of actions by index, None where none is enough. ``bound``: no set that passes takes less effort.
+
+    ``proven``: no other set passes with less effort, nor with as much and fewer actions, nor with as many and earlier ids; for
+    None, that no set passes.
+    """
+
+    actions: frozenset[int] | None
+    proven: bool
+    bound: float
+
+
+class NotProven(Exception):
+    """The solver ran out of time or rounds; ``bound`` is a lower bound of the objective."""
+
+    def __init__(self, bound: float) -> None:
+        super().__init__(f"no proof, bound {bound:g}")
+        self.bound = bound
+
+
+@dataclass
+class Search:
+    """The programme with what is known of it: limits of the pieces, sets that failed, and what earlier objectives fixed."""
+
+    problem: Problem
+    passes: Passes
+    seconds: float
+    rounds: int = MOST_ROUNDS
+    limits: list[tuple[float, ...]] = field(default_factory=list)
+    lines: Lines = field(default_factory=dict)
+    failed: list[frozenset[int]] = field(default_factory=list)
+    fixed: list[tuple[dict[int, float], float]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.limits = [pieces.breaks(self.problem, group) for group in self.problem.groups]
+        self.programme = self._built()
+
+    def best(self, weights: Mapping[int, float]) -> frozenset[int] | None:
+        """The set of actions with the least weight that passes; None where there is none. Raises NotProven."""
+        while True:
+            found = self.programme.solve(weights, self.seconds)
+            if not found.proven:
+                raise NotProven(found.bound)
+            if found.columns is None:
+                return None
+            actions = self.programme.taken(found.columns)
+            if self.passes(actions):
+                return actions
+            self.rounds -= 1
+            if not self.rounds:
+                raise NotProven(found.bound)
+            self._cut_off(actions)
+
+    def fix(self, weights: dict[int, float], most: float) -> None:
+        """Keep a weighted sum at ``most`` or below from now on."""
+        self.fixed.append((weights, most))
+        self.programme.at_most(weights, most)
+
+    def _built(self) -> Programme:
+        programme = Programme(self.problem, self.limits, self.lines)
+        for actions in self.failed:
+            programme.not_this(actions)
+        for weights, most in self.fixed:
+            programme.at_most(weights, most)
+        return programme
+
+    def _cut_off(self, actions: frozenset[int]) -> None:
+        """Exclude a set that fails, and cut the exposure of each group more finely where the set lies."""
+        self.failed.append(actions)
+        for at, (_, _, exposed) in enumerate(self.problem.states(self.problem.mask(actions))):
+            self.limits[at] = _finer(self.limits[at], float(exposed[0]))
+        self.programme = self._built()
+
+
+def _finer(limits: tuple[float, ...], exposed: float) -> tuple[float, ...]:
+    """The limits of pieces with three more around an exposure."""
+    place = bisect_right(limits, exposed)
+    if not 0 < place < len(limits):
+        return limits
+    low, high = limits[place - 1], limits[place]
+    more = {(low + exposed) / 2.0, exposed, (exposed + high) / 2.0}
+    return tuple(sorted({*limits, *(each for each in more if low + FINEST < each < high - FINEST)}))
+
+
+def cheapest(problem: Problem, passes: Passes, *, seconds: float) -> Cheapest:
+    """The cheapest set that ``passes``; of several the one with the fewest actions, then with the first ids.
+
+    ``passes`` is the real calculation. ``seconds`` limits each solution of the programme.
+
+    Source: mixed-integer programme with lazy cuts (derived); compared with all subsets in the tests.
+    """
+    if passes(frozenset()):
+        return Cheapest(frozenset(), proven=True, bound=0.0)
+    if not problem.efforts:
+        return Cheapest(None, proven=True, bound=0.0)
+    search, known = Search(problem, passes, seconds), None
+    largest = max(problem.efforts)
+    efforts = {at: effort / largest for at, effort in enumerate(problem.efforts)}
+    bound, share = 0.0, _share(problem.efforts)
+    try:
+        best = search.best({at: effort + share for at, effort in efforts.items()})
+        if best is None:
+            return Cheapest(None, proven=True, bound=0.0)
+        known = best
+        bound = fsum(problem.efforts[at] for at in known)
+        known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
+    except NotProven as stopped:
+        every = frozenset(efforts)
+        known = known or (_reduced(problem, every, passes) if passes(every) else None)
+        return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(every)) * largest, 0.0))
+    return Cheapest(known, proven=True, bound=bound)
+
+
+def _share(efforts: Sequence[float]) -> float:
+    """A weight for each action, of the largest effort, that prefers fewer actions and outweighs no difference of efforts.
+
+    Sums of efforts differ by at least their common unit. 0 where that is too small: then the actions are counted apart.
+    """
+    exact = [Fraction(repr(effort)) for effort in efforts]
+    below = lcm(*(each.denominator for each in exact))
+    unit = gcd(*(int(each * below) for each in exact)) / below
+    share = unit / (2.0 * (len(efforts) + 1)) / max(efforts)
+    return share if share > LEAST_SHARE else 0.0
+
+
+def _of_equal_effort(
+    search: Search, efforts: dict[int, float], known: frozenset[int], *, counted: bool
+) -> frozenset[int]:
+    """The set of equal effort with the fewest actions, then with the first ids; ``counted``: it has the fewest already."""
+    search.fix(efforts, fsum(efforts[at] for at in known) + TIED)
+    if not counted:
+        known = search.best(dict.fromkeys(efforts, 1.0)) or known
+    search.fix(dict.fromkeys(efforts, 1.0), float(len(known)))
+    ids = sorted(efforts)
+    for start in range(0, len(ids), IN_ONE_GO):
+        part = ids[start : start + IN_ONE_GO]
+        if not known.difference(ids[:start]):
+            break  # the first ids are settled, and no others are taken
+        known = search.best({at: -float(2 ** (len(part) - place - 1)) for place, at in enumerate(part)}) or known
+        for at in part:
+            sign = -1.0 if at in known else 1.0
+            search.fix({at: sign}, min(sign, 0.0))
+    return known
+
+
+def _reduced(problem: Problem, actions: frozenset[int], passes: Passes) -> frozenset[int]:
+    """A set that passes, without the actions it does not need, the most expensive left out first."""
+    for at in sorted(actions, key=lambda at: -problem.efforts[at]):
+        fewer = actions - {at}
+        if problem.meets(problem.mask(fewer))[0] and passes(fewer):
+            actions = fewer
+    return actions
