@@ -57,7 +57,8 @@ def offers(state: State, person: Person, chosen: Iterable[Asked]) -> list[Offer]
 def what(state: State, asked: Asked) -> str:
     """The text of an action: the question, its addressee, and what has to hold."""
     question = state.assessment.banks.questions[asked[0]]
-    return f"{asked[0]} of {asked[1]}: {question.action or question.text}"[:2000]
+    needed = question.action or f"make this so and show it: {question.text}"
+    return f"{asked[0]} of {asked[1]}: {needed}"[:2000]
 
 
 def present_value(state: State, asked: Asked) -> str:

@@ -15,7 +15,7 @@ from checks.plantfile.plant import Asked
 from checks.state.live import State
 from checks.visibility import blind_round
 
-SECONDS = 5.0
+SECONDS = 3.0
 """Time for each solution of the programme while somebody waits at a screen."""
 
 

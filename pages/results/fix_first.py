@@ -24,6 +24,8 @@ from scoring.exposure import SCENARIO
 
 MOST_FUNCTIONS = 40
 """Functions of a plant for which a set for all of them is looked for; of a larger one system by system."""
+MOST_READ = 12
+"""Other open answers whose texts wrap; of more, the grid shows the chosen one in full."""
 PLANT = "plant"
 RESULTS: dict[str, str] = {case: text for case, text in CASES.items()}  # noqa: C416  (a dict of other keys for the type checker)
 
@@ -184,7 +186,8 @@ def _actions(current: State, advice: Advice, by_house_rule: frozenset[Asked] | N
         tables.table(chosen, key="fix_set", alt="The cheapest set")
     st.markdown(f"### {counted(len(others), 'other open answer' if chosen else 'open answer')}")
     if others:
-        tables.table(others, key="fix_others", alt="Open answers, those that gain most for their effort at the top")
+        alt = "Open answers, those that gain most for their effort at the top"
+        tables.table(others, key="fix_others", alt=alt, most=MOST_READ)
     st.caption(
         "In the order of what is gained alone for its effort. A score band of Table D.4 is often reached only by "
         f"several answers: With others names the best pair or triple that reaches a band or the target. {NONE}: under 1 %."

@@ -9,6 +9,7 @@ from fractions import Fraction
 from math import fsum, gcd, lcm
 
 from scoring.improvement import pieces
+from scoring.improvement.linear import Found
 from scoring.improvement.pieces import Lines
 from scoring.improvement.problem import Problem
 from scoring.improvement.programme import Programme
@@ -21,7 +22,7 @@ IN_ONE_GO = 16
 """Actions whose order by id one solution settles, with weights that are powers of two."""
 FINEST = 1e-9
 """Least length of a piece of exposure."""
-MOST_ROUNDS = 60
+MOST_ROUNDS = 25
 """Sets that the programme may find and the real calculation refuse before the search ends without proof."""
 
 Passes = Callable[[frozenset[int]], bool]
@@ -41,11 +42,11 @@ class Cheapest:
 
 
 class NotProven(Exception):
-    """The solver ran out of time or rounds; ``bound`` is a lower bound of the objective."""
+    """The solver ran out of time or rounds; ``bound`` is a lower bound of the objective, ``best`` a set that passes, if known."""
 
-    def __init__(self, bound: float) -> None:
+    def __init__(self, bound: float, best: frozenset[int] | None = None) -> None:
         super().__init__(f"no proof, bound {bound:g}")
-        self.bound = bound
+        self.bound, self.best = bound, best
 
 
 @dataclass
@@ -70,7 +71,7 @@ class Search:
         while True:
             found = self.programme.solve(weights, self.seconds)
             if not found.proven:
-                raise NotProven(found.bound)
+                raise NotProven(found.bound, self._passing(found))
             if found.columns is None:
                 return None
             actions = self.programme.taken(found.columns)
@@ -80,6 +81,11 @@ class Search:
             if not self.rounds:
                 raise NotProven(found.bound)
             self._cut_off(actions)
+
+    def _passing(self, found: Found) -> frozenset[int] | None:
+        """The set of a solution that is not proven, if it passes."""
+        actions = None if found.columns is None else self.programme.taken(found.columns)
+        return actions if actions is not None and self.passes(actions) else None
 
     def fix(self, weights: dict[int, float], most: float) -> None:
         """Keep a weighted sum at ``most`` or below from now on."""
@@ -136,7 +142,7 @@ def cheapest(problem: Problem, passes: Passes, *, seconds: float) -> Cheapest:
         known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
     except NotProven as stopped:
         every = frozenset(efforts)
-        known = known or (_reduced(problem, every, passes) if passes(every) else None)
+        known = known or stopped.best or (_reduced(problem, every, passes) if passes(every) else None)
         return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(every)) * largest, 0.0))
     return Cheapest(known, proven=True, bound=bound)
 

@@ -1,0 +1,69 @@
+"""The cheapest set in pure numbers: ties, and what is said where the solver gives up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pytest
+
+from scoring.improvement.cheapest import cheapest
+from scoring.improvement.linear import Found
+from scoring.improvement.problem import Floats, GroupInputs, Problem, ScoredRow, State, Sum, Term
+from scoring.improvement.programme import Programme
+
+POINTS = (4.0, 3.0, 3.0, 2.0)
+"""Points of four actions; the better band begins at 5."""
+
+
+def _problem(*efforts: float) -> Problem:
+    rows = tuple(ScoredRow(points, 0.0, None, (frozenset([at]),)) for at, points in enumerate(POINTS))
+
+    def value(states: Sequence[State]) -> Floats:
+        return np.where(states[0][0] >= 1, 1.0, 2.0)
+
+    return Problem(efforts, (GroupInputs(rows, (0.0, 5.0), 0.0, ()),), (Sum((Term((0,), value),), 1.5),))
+
+
+def _passes(problem: Problem, actions: frozenset[int]) -> bool:
+    return bool(problem.meets(problem.mask(actions))[0])
+
+
+@pytest.mark.parametrize(
+    ("efforts", "best"),
+    [
+        ((1.0, 1.0, 1.0, 1.0), {0, 1}),
+        ((3.0, 1.0, 1.0, 1.0), {1, 2}),
+        ((2.0, 2.0, 2.0, 1.0), {0, 3}),
+        ((0.1, 0.2, 0.3, 0.3), {0, 1}),
+        ((1.0, 0.5, 0.5, 0.5), {1, 2}),
+        ((9.0, 4.0, 5.0, 1.0), {1, 3}),
+        ((0.0001, 7.0, 7.0, 7.0), {0, 1}),
+    ],
+)
+def test_the_least_effort_then_the_fewest_then_the_first(efforts: tuple[float, ...], best: set[int]) -> None:
+    """Worked by hand: two actions with five points or more; {1, 3} has exactly five."""
+    problem = _problem(*efforts)
+    found = cheapest(problem, lambda actions: _passes(problem, actions), seconds=10.0)
+    assert (found.actions, found.proven) == (frozenset(best), True)
+    assert found.bound == pytest.approx(sum(efforts[at] for at in best))
+
+
+def test_a_solver_that_gives_up_leaves_a_set_that_passes_and_says_how_far_it_may_be_off(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(Programme, "solve", lambda *_: Found(None, proven=False, bound=0.4))
+    problem = _problem(5.0, 1.0, 1.0, 1.0)
+    found = cheapest(problem, lambda actions: _passes(problem, actions), seconds=1.0)
+    assert found.actions is not None
+    assert _passes(problem, found.actions)
+    assert not found.proven
+    assert 0.0 <= found.bound <= 2.0
+    nothing = cheapest(problem, lambda actions: False, seconds=1.0)  # noqa: ARG005  (nothing passes)
+    assert (nothing.actions, nothing.proven) == (None, False)
+
+
+def test_a_set_that_the_real_calculation_refuses_is_cut_off() -> None:
+    problem = _problem(1.0, 1.0, 1.0, 1.0)
+    found = cheapest(problem, lambda actions: {1, 2, 3} <= actions, seconds=10.0)
+    assert (found.actions, found.proven) == (frozenset({1, 2, 3}), True)
