@@ -70,6 +70,7 @@ def _planned(plant: Plant, efforts: dict[Asked, float] | None = None) -> Plan:
 
 
 def test_two_answers_of_five_points_or_less_cross_the_band_from_45() -> None:
+    """IEC 61508-6:2010, Tables D.1 and D.4, worked by hand. Confidence: memory."""
     found = _planned(_plant("v1"))
     assert found.shown(found.before)["F-v1"] == pytest.approx(2180, rel=5e-4)
     assert found.shown(found.after)["F-v1"] == pytest.approx(4131, rel=5e-4)
@@ -78,6 +79,7 @@ def test_two_answers_of_five_points_or_less_cross_the_band_from_45() -> None:
 
 
 def test_dearer_answers_give_way_to_others_with_enough_points() -> None:
+    """IEC 61508-6:2010, Tables D.1 and D.4, worked by hand. Confidence: memory."""
     found = _planned(_plant("v1"), {("CMP1", "plant"): 5.0, ("CMP2", "plant"): 5.0})
     assert found.actions == (("ENV3", "group:v1"), ("PRO2", "group:v1"))
     dear = {("ENV3", "group:v1"): 2.0, ("PRO2", "group:v1"): 2.0, ("SEP1", "group:v1"): 2.5}
@@ -86,12 +88,14 @@ def test_dearer_answers_give_way_to_others_with_enough_points() -> None:
 
 
 def test_answers_of_the_whole_plant_bring_two_functions_to_their_targets_at_once() -> None:
+    """IEC 61508-6:2010, Tables D.1 and D.4, worked by hand. Confidence: memory."""
     found = _planned(_plant("v1", "v2"), {("CMP1", "plant"): 1.5, ("CMP2", "plant"): 1.5})
     assert found.actions == (("CMP1", "plant"), ("CMP2", "plant"))
     assert found.effort == 3.0, "one pair for each group would take 4"
 
 
 def test_all_open_answers_do_not_reach_the_band_from_70() -> None:
+    """IEC 61508-6:2010, Tables D.1 and D.4, worked by hand. Confidence: memory."""
     found = _planned(_plant("v1", target=5000.0))
     assert sum(OPEN.values()) + 39.5 == 62.5
     assert (found.feasible, found.proven, found.beyond) == (False, True, ("F-v1",))
@@ -99,6 +103,7 @@ def test_all_open_answers_do_not_reach_the_band_from_70() -> None:
 
 
 def test_no_answer_gains_alone_and_each_does_in_a_pair() -> None:
+    """IEC 61508-6:2010, Tables D.1 and D.4, worked by hand. Confidence: memory."""
     model = _planned(_plant("v1")).model
     assert gains.alone(model) == [None] * 6
     pairs = gains.together(model)

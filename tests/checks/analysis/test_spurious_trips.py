@@ -35,11 +35,11 @@ def changed(*path: Any, value: Any) -> Assessment:
 
 
 def test_a_single_channel_trips_by_every_device_in_series_and_by_detected_failures_where_it_acts_on_them() -> None:
-    """Derived by hand: SOV 500 and ESV 1800 FIT safe; LTR 3900 FIT safe and 4000 FIT detected, which it acts on; 8760 h."""
+    """Derived by hand: SOV 500 and ESV 1800 FIT safe; LTR 900 FIT safe and 950 FIT detected, which it acts on; 8760 h."""
     valve, radar = (by_convention(spurious_trips.of_group(DEMO, key)) for key in ("esv-701", "ltr-701"))
     for convention in (ISA, SPLIT):
         assert valve[convention].per_year == pytest.approx(2300e-9 * 8760, rel=1e-12)
-        assert radar[convention].per_year == pytest.approx(7900e-9 * 8760, rel=1e-12)
+        assert radar[convention].per_year == pytest.approx(1850e-9 * 8760, rel=1e-12)
         assert valve[convention].common_per_year == 0.0
 
 

@@ -66,7 +66,7 @@ def test_a_fault_is_named_at_its_cell_and_nothing_can_be_saved(screen: Screen, s
     before = _data(store)
     at = _added(_filled(fine(screen("set-up")), **{"sensor interval": "sometimes", "target": "SIL 9"}))
     shown = said(at)
-    assert "**Groups, row 17, Proof-test interval**: sometimes: no number" in shown
+    assert "**Groups, row 18, Proof-test interval**: sometimes: no number" in shown
     assert "**Functions, row 9, Target SIL**: found 9; allowed: 1, 2, 3 or 4" in shown
     assert at.button(key="save_plant").disabled
     fine(at.button(key="discard_plant").click().run())
