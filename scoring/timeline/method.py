@@ -23,6 +23,9 @@ ABOUT = About(
         "in test: the group is down (bypass group), or the channel counts as failed (bypass channel; one after the other on one day)",
         "test error: from the first test on the group is failed with the chance of an error; each test ends what the last one left",
         "function: 1 - product of (1-U) of its groups at the same time; any of several: product of their U",
-        "PFDavg: mean over the mission; PFH: mean rate at which the function becomes failed",
+        (
+            "PFDavg: mean over the mission; PFH: mean rate at which failures have the function failed; that a channel is taken into "
+            "test is no failure"
+        ),
     ),
 )
