@@ -27,7 +27,7 @@ SCREENS = {
     "What to fix first": "/fix?fix=function:SIF-301&case=adjusted",
     "Due and open": "/due",
     "Re-assessment": "/again?system=S30",
-    "What changed": "/changed?system=S30&from=1&to=2",
+    "What changed": "/changed?system=S30&from=2&to=3",
     "Sign-off": "/sign-off?system=S50",
 }
 """Each screen at a place in the demo plant."""

@@ -19,7 +19,7 @@ GRAVE = ("serious", "critical")
 BARE = "A group without beta"
 BEGIN, GONE = "The ways to a plant", "A group that is not there"
 PLACES = {**SCREENS, BARE: "/common-cause?group=xv-401", BEGIN: "/start", GONE: "/common-cause?group=pt-110"}
-NO_RAILS = ("Zones and gaps", "Re-assessment", BARE, BEGIN, GONE, *WITHOUT_CHART)
+NO_RAILS = ("Zones and gaps", "Reach of a compromise", "Re-assessment", BARE, BEGIN, GONE, *WITHOUT_CHART)
 WIDTHS = """() => [document.scrollingElement, document.querySelector("[data-testid=stMain]")]
   .map((box) => box.scrollWidth - box.clientWidth)"""
 FILLS = """() => [...document.querySelectorAll(".barlayer path, .rails .kept")].map((one) => getComputedStyle(one))

@@ -61,7 +61,7 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     state_and_sign(page, PASSPHRASE)
     expect(page.get_by_role("heading", name="S50 is signed")).to_be_visible()
     settle(page)
-    page.get_by_text("Signed statement of the security half, revision 2").click()
+    page.get_by_text("Signed statement of the security half, revision 3").click()
     with page.expect_download() as download:
         page.get_by_role("button", name="Signed bytes, security half (JSON)").click()
     handed = tmp_path / "statement.json"
