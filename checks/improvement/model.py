@@ -36,10 +36,10 @@ class Model:
         """The assessment with these answers met."""
         return self.assessment.with_answers(met(self.actions[at]) for at in sorted(actions))
 
-    def passes(self, actions: frozenset[int]) -> bool:
-        """Whether every function meets its target by the real calculation."""
+    def failing(self, actions: frozenset[int]) -> frozenset[int]:
+        """The functions, by index, that miss their target by the real calculation."""
         after = self.improved(actions)
-        return all(after.function(name).meets(self.case) for name in self.functions)
+        return frozenset(at for at, name in enumerate(self.functions) if not after.function(name).meets(self.case))
 
 
 def met(asked: Asked) -> Answer:

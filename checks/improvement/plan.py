@@ -105,7 +105,7 @@ def plan(
 
 def of_model(built: Model, *, seconds: float = SECONDS) -> Plan:
     """The plan of a model."""
-    found = cheapest(built.problem, built.passes, seconds=seconds)
+    found = cheapest(built.problem, built.failing, seconds=seconds)
     before, every = _results(built, frozenset()), frozenset(range(len(built.actions)))
     return Plan(
         built,

@@ -22,10 +22,11 @@ IN_ONE_GO = 16
 """Actions whose order by id one solution settles, with weights that are powers of two."""
 FINEST = 1e-9
 """Least length of a piece of exposure."""
-MOST_ROUNDS = 25
+MOST_ROUNDS = 100
 """Sets that the programme may find and the real calculation refuse before the search ends without proof."""
 
-Passes = Callable[[frozenset[int]], bool]
+Failing = Callable[[frozenset[int]], frozenset[int]]
+"""The functions, by index, that miss their target after a set of actions by the real calculation."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +55,12 @@ class Search:
     """The programme with what is known of it: limits of the pieces, sets that failed, and what earlier objectives fixed."""
 
     problem: Problem
-    passes: Passes
+    failing: Failing
     seconds: float
     rounds: int = MOST_ROUNDS
     limits: list[tuple[float, ...]] = field(default_factory=list)
     lines: Lines = field(default_factory=dict)
-    failed: list[frozenset[int]] = field(default_factory=list)
+    failed: list[tuple[frozenset[int], frozenset[int]]] = field(default_factory=list)
     fixed: list[tuple[dict[int, float], float]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -75,17 +76,18 @@ class Search:
             if found.columns is None:
                 return None
             actions = self.programme.taken(found.columns)
-            if self.passes(actions):
+            failing = self.failing(actions)
+            if not failing:
                 return actions
             self.rounds -= 1
             if not self.rounds:
                 raise NotProven(found.bound)
-            self._cut_off(actions)
+            self._cut_off(actions, failing)
 
     def _passing(self, found: Found) -> frozenset[int] | None:
         """The set of a solution that is not proven, if it passes."""
         actions = None if found.columns is None else self.programme.taken(found.columns)
-        return actions if actions is not None and self.passes(actions) else None
+        return actions if actions is not None and not self.failing(actions) else None
 
     def fix(self, weights: dict[int, float], most: float) -> None:
         """Keep a weighted sum at ``most`` or below from now on."""
@@ -94,15 +96,16 @@ class Search:
 
     def _built(self) -> Programme:
         programme = Programme(self.problem, self.limits, self.lines)
-        for actions in self.failed:
-            programme.not_this(actions)
+        for actions, failing in self.failed:
+            for function in failing:
+                programme.not_again(actions, function)
         for weights, most in self.fixed:
             programme.at_most(weights, most)
         return programme
 
-    def _cut_off(self, actions: frozenset[int]) -> None:
-        """Exclude a set that fails, and cut the exposure of each group more finely where the set lies."""
-        self.failed.append(actions)
+    def _cut_off(self, actions: frozenset[int], failing: frozenset[int]) -> None:
+        """Exclude what fails as this set does, and cut the exposure of each group more finely where the set lies."""
+        self.failed.append((actions, failing))
         for at, (_, _, exposed) in enumerate(self.problem.states(self.problem.mask(actions))):
             self.limits[at] = _finer(self.limits[at], float(exposed[0]))
         self.programme = self._built()
@@ -118,18 +121,18 @@ def _finer(limits: tuple[float, ...], exposed: float) -> tuple[float, ...]:
     return tuple(sorted({*limits, *(each for each in more if low + FINEST < each < high - FINEST)}))
 
 
-def cheapest(problem: Problem, passes: Passes, *, seconds: float) -> Cheapest:
-    """The cheapest set that ``passes``; of several the one with the fewest actions, then with the first ids.
+def cheapest(problem: Problem, failing: Failing, *, seconds: float) -> Cheapest:
+    """The cheapest set after which no function is ``failing``; of several the one with the fewest actions, then with the first ids.
 
-    ``passes`` is the real calculation. ``seconds`` limits each solution of the programme.
+    ``failing`` is the real calculation. ``seconds`` limits each solution of the programme.
 
     Source: mixed-integer programme with lazy cuts (derived); compared with all subsets in the tests.
     """
-    if passes(frozenset()):
+    if not failing(frozenset()):
         return Cheapest(frozenset(), proven=True, bound=0.0)
     if not problem.efforts:
         return Cheapest(None, proven=True, bound=0.0)
-    search, known = Search(problem, passes, seconds), None
+    search, known = Search(problem, failing, seconds), None
     largest = max(problem.efforts)
     efforts = {at: effort / largest for at, effort in enumerate(problem.efforts)}
     bound, share = 0.0, _share(problem.efforts)
@@ -142,7 +145,7 @@ def cheapest(problem: Problem, passes: Passes, *, seconds: float) -> Cheapest:
         known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
     except NotProven as stopped:
         every = frozenset(efforts)
-        known = known or stopped.best or (_reduced(problem, every, passes) if passes(every) else None)
+        known = known or stopped.best or (None if failing(every) else _reduced(problem, every, failing))
         return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(every)) * largest, 0.0))
     return Cheapest(known, proven=True, bound=bound)
 
@@ -179,10 +182,10 @@ def _of_equal_effort(
     return known
 
 
-def _reduced(problem: Problem, actions: frozenset[int], passes: Passes) -> frozenset[int]:
+def _reduced(problem: Problem, actions: frozenset[int], failing: Failing) -> frozenset[int]:
     """A set that passes, without the actions it does not need, the most expensive left out first."""
     for at in sorted(actions, key=lambda at: -problem.efforts[at]):
         fewer = actions - {at}
-        if problem.meets(problem.mask(fewer))[0] and passes(fewer):
+        if problem.meets(problem.mask(fewer))[0] and not failing(fewer):
             actions = fewer
     return actions

@@ -20,10 +20,12 @@ from scoring.improvement.linear import Found, Linear, Rows
 from scoring.improvement.pieces import Lines, Piece
 from scoring.improvement.problem import MET, Condition, GroupInputs, Problem, ScoredRow, Sum, Term
 
-SLACK = 1e-7
-"""Relative tolerance on a target, so that rounding excludes no set; the real calculation decides."""
-STEP = 1e-3
-"""Less than the difference of two scores: points are multiples of a half, Z of a half."""
+SLACK = 1e-5
+"""Relative tolerance on a target, so that rounding of the solver (1e-6) excludes no set; the real calculation decides."""
+UNSURE = 1e-6
+"""Tolerance on the sum of exposures."""
+STEP = 0.1
+"""Less than half the difference of two scores, which is a quarter: points are multiples of a half, Z of a half."""
 MOST_JOINT = 2000
 """States of alternatives that are tabulated together; of more, the best result stands for all."""
 
@@ -44,10 +46,27 @@ class Programme:
         for function in problem.functions:
             self._function(function)
 
-    def not_this(self, actions: frozenset[int]) -> None:
-        """Exclude one set of actions."""
-        signs = {self.actions[at]: -1.0 if at in actions else 1.0 for at in range(len(self.actions))}
-        self.built.row(signs, low=1.0 - len(actions))
+    def not_again(self, actions: frozenset[int], function: int) -> None:
+        """Exclude every set that leaves a function as this one does, after which it fails.
+
+        It does where each of its groups is in the same state; where a state still holds several exposures, where the actions on
+        the group are the same.
+        """
+        states = self.problem.states(self.problem.mask(actions))
+        same: set[int] = set()
+        on: set[int] = set()
+        for group in {at for term in self.problem.functions[function].terms for at in term.groups}:
+            bands = tuple(int(each[0]) for each in states[group][:2])
+            columns = dict(
+                zip(((piece.s, piece.s_d) for piece in self.tables[group]), self._states[group], strict=True)
+            )
+            inside, exposed = columns[bands]
+            if exposed is None:
+                same.add(inside)
+            else:
+                on |= self.problem.groups[group].actions
+        signs = {self.actions[at]: 1.0 if at in actions else -1.0 for at in sorted(on)}
+        self.built.row({**signs, **dict.fromkeys(sorted(same), 1.0)}, high=len(same) + len(on & actions) - 1.0)
 
     def at_most(self, weights: Mapping[int, float], most: float) -> None:
         """Require a weighted sum of actions to be at most ``most``."""
@@ -115,11 +134,11 @@ class Programme:
             fixed = fixed_x * (credit + 1.0) + fixed_y
             most = fixed + sum(line.values())
             bands = [getattr(piece, band) for piece in table]
-            above = [group.limits[at + 1] - STEP if at + 1 < len(group.limits) else most for at in bands]
+            above = [group.limits[at + 1] - 2.0 * STEP if at + 1 < len(group.limits) else most for at in bands]
             inside = [column for column, _ in states]
             reached = {column: -group.limits[at] for column, at in zip(inside, bands, strict=True)}
-            self.built.row({**line, **reached}, low=-fixed - SLACK)
-            self.built.row({**line, **{at: -most for at, most in zip(inside, above, strict=True)}}, high=SLACK - fixed)
+            self.built.row({**line, **reached}, low=-fixed - STEP)
+            self.built.row({**line, **{at: -most for at, most in zip(inside, above, strict=True)}}, high=STEP - fixed)
 
     def _points(self, group: GroupInputs) -> tuple[Linear, Linear, float, float]:
         """X and Y as sums over columns, and their fixed parts."""
@@ -167,7 +186,7 @@ class Programme:
             column = self._met(topic.condition)
             if column is not None:
                 line[column] = line.get(column, 0.0) + topic.amount
-        self.built.row(line, low=total - SLACK, high=total + SLACK)
+        self.built.row(line, low=total - UNSURE, high=total + UNSURE)
 
     def _function(self, function: Sum) -> None:
         """The sum of the terms meets the target."""

@@ -9,7 +9,7 @@ import pytest
 
 from scoring.improvement.cheapest import cheapest
 from scoring.improvement.linear import Found
-from scoring.improvement.problem import Floats, GroupInputs, Problem, ScoredRow, State, Sum, Term
+from scoring.improvement.problem import ExposedTopic, Floats, GroupInputs, Problem, ScoredRow, State, Sum, Term
 from scoring.improvement.programme import Programme
 
 POINTS = (4.0, 3.0, 3.0, 2.0)
@@ -29,6 +29,11 @@ def _passes(problem: Problem, actions: frozenset[int]) -> bool:
     return bool(problem.meets(problem.mask(actions))[0])
 
 
+def _failing(*, passes: bool) -> frozenset[int]:
+    """The one function of a problem where a set does not pass."""
+    return frozenset() if passes else frozenset({0})
+
+
 @pytest.mark.parametrize(
     ("efforts", "best"),
     [
@@ -44,7 +49,7 @@ def _passes(problem: Problem, actions: frozenset[int]) -> bool:
 def test_the_least_effort_then_the_fewest_then_the_first(efforts: tuple[float, ...], best: set[int]) -> None:
     """Worked by hand: two actions with five points or more; {1, 3} has exactly five."""
     problem = _problem(*efforts)
-    found = cheapest(problem, lambda actions: _passes(problem, actions), seconds=10.0)
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), seconds=10.0)
     assert (found.actions, found.proven) == (frozenset(best), True)
     assert found.bound == pytest.approx(sum(efforts[at] for at in best))
 
@@ -54,16 +59,35 @@ def test_a_solver_that_gives_up_leaves_a_set_that_passes_and_says_how_far_it_may
 ) -> None:
     monkeypatch.setattr(Programme, "solve", lambda *_: Found(None, proven=False, bound=0.4))
     problem = _problem(5.0, 1.0, 1.0, 1.0)
-    found = cheapest(problem, lambda actions: _passes(problem, actions), seconds=1.0)
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), seconds=1.0)
     assert found.actions is not None
     assert _passes(problem, found.actions)
     assert not found.proven
     assert 0.0 <= found.bound <= 2.0
-    nothing = cheapest(problem, lambda actions: False, seconds=1.0)  # noqa: ARG005  (nothing passes)
+    nothing = cheapest(problem, lambda actions: _failing(passes=False), seconds=1.0)  # noqa: ARG005  (nothing passes)
     assert (nothing.actions, nothing.proven) == (None, False)
 
 
 def test_a_set_that_the_real_calculation_refuses_is_cut_off() -> None:
-    problem = _problem(1.0, 1.0, 1.0, 1.0)
-    found = cheapest(problem, lambda actions: {1, 2, 3} <= actions, seconds=10.0)
+    """The exposure of topics is at most 0.75 after any action of 0.45 or more; the real calculation wants three of them."""
+    topics = tuple(ExposedTopic(amount, (frozenset([at]),), 1) for at, amount in enumerate((0.4, 0.3, 0.3, 0.2)))
+    term = Term((0,), lambda states: states[0][2])
+    problem = Problem((1.0,) * 4, (GroupInputs((), (0.0,), 0.0, topics),), (Sum((term,), 0.75),))
+    found = cheapest(problem, lambda actions: _failing(passes={1, 2, 3} <= actions), seconds=10.0)
     assert (found.actions, found.proven) == (frozenset({1, 2, 3}), True)
+
+
+def test_a_state_that_the_real_calculation_refuses_is_cut_off_with_every_set_that_leads_to_it() -> None:
+    """Of 2048 sets none passes: the result of the better band is above the target by less than rounding of the programme."""
+    calls: list[frozenset[int]] = []
+    rows = tuple(ScoredRow(5.0, 0.0, None, (frozenset([at]),)) for at in range(11))
+    term = Term((0,), lambda states: np.where(states[0][0] >= 1, 1.0 + 1e-9, 2.0))
+    problem = Problem((1.0,) * 11, (GroupInputs(rows, (0.0, 5.0), 0.0, ()),), (Sum((term,), 1.0),))
+
+    def failing(actions: frozenset[int]) -> frozenset[int]:
+        calls.append(actions)
+        return frozenset({0})
+
+    found = cheapest(problem, failing, seconds=10.0)
+    assert (found.actions, found.proven) == (None, True)
+    assert len(calls) == 2
