@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import sys
 from dataclasses import replace
 
 import streamlit as st
@@ -56,15 +57,26 @@ def listed() -> list[ListedPlant]:
 
 @st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
 def _settled(plant: int, data: int, _state: State) -> list[str]:
-    """Compute a plant once per change of its data and return the remarks on it.
+    """Compute a plant once per change of its data and return the remarks on it."""
+    _state.assessment.functions()
+    _freeze()
+    return remarks(_state.plant)
 
-    Its objects are frozen: Streamlit collects garbage after every script run, which with a large plant would take longer
+
+def _freeze() -> None:
+    """Take what exists out of garbage collection, until it is freed by other means.
+
+    Streamlit collects garbage after every script run, which with a large plant, or with the modules of scipy, would take longer
     than the run.
     """
-    _state.assessment.functions()
     gc.collect()
     gc.freeze()
-    return remarks(_state.plant)
+
+
+@st.cache_resource(max_entries=1, show_spinner=False)
+def _loaded(modules: int) -> None:  # noqa: ARG001  (the key)
+    """Freeze once for each number of modules: scipy and networkx are imported where they are first used."""
+    _freeze()
 
 
 def _moment(follower: Live, current: State) -> str:
@@ -123,6 +135,7 @@ def present(person: Person) -> tuple[ListedPlant, Live, State]:
     follower = live(plant.key)
     current = follower.state()
     _settled(follower.key, current.version.data, current)
+    _loaded(len(sys.modules))
     return plant, follower, _seen(follower, current, person)
 
 
