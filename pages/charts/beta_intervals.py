@@ -9,7 +9,7 @@ from checks.text.number_format import percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale
 from pages.presentation.own_failures import span
 from pages.presentation.palette import SLANT, SOLID
-from scoring.source import table
+from scoring.beta import published
 
 OWN = Fill("90 % interval from own failures", "shared", SLANT)
 PUBLISHED = Fill("published range of beta", "quiet", SOLID)
@@ -17,14 +17,11 @@ MEDIAN, IN_USE = "median from own failures", "beta in use"
 AXIS = "beta of a pair (1oo2) of channels, per cent, log scale"
 LEAST, USUAL, MOST = 0.01, 0.1, 100.0
 """Least, usual and upper ends of the scale, in per cent; an interval that begins below the least is clipped."""
-RANGES = "jones_2012_beta_ranges"
-FIELD_RANGE = "IAEA, thirteen nuclear component types"
-"""Row of the table of published ranges that rests on field data of several component types."""
 
 
 def reading() -> str:
     """What the marks of the chart mean, and the source of the published range."""
-    return f"Dot: {MEDIAN}. Upright tick: {IN_USE}. Published range: {FIELD_RANGE}, after {table(RANGES).citation}."
+    return f"Dot: {MEDIAN}. Upright tick: {IN_USE}. Published range: {published.field_range().survey}, after {published.ranges_source()}."
 
 
 def beta_intervals(estimates: Sequence[OwnBeta], names: Mapping[str, str]) -> Bars:
@@ -52,9 +49,9 @@ def _row(estimate: OwnBeta, name: str) -> Row:
 
 
 def _published() -> Row:
-    low, high = next(row["values"] for row in table(RANGES).rows if row["who"] == FIELD_RANGE)
+    field = published.field_range()
     return Row(
-        name=("Published range", FIELD_RANGE),
-        figures=f"{percent(low)} to {percent(high)}",
-        bars=((low * 100.0, high * 100.0, PUBLISHED),),
+        name=("Published range", field.survey),
+        figures=f"{percent(field.low)} to {percent(field.high)}",
+        bars=((field.low * 100.0, field.high * 100.0, PUBLISHED),),
     )

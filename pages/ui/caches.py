@@ -74,7 +74,7 @@ def _freeze() -> None:
 
 
 @st.cache_resource(max_entries=1, show_spinner=False)
-def _loaded(modules: int) -> None:  # noqa: ARG001  (the key)
+def _loaded(modules: int) -> None:
     """Freeze once for each number of modules: scipy and networkx are imported where they are first used."""
     _freeze()
 

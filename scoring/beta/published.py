@@ -45,7 +45,8 @@ class PublishedRange:
     high: Fraction
 
 
-RANGES = "published_beta_ranges"
+RANGES = "jones_2012_beta_ranges"
+FIELD_SURVEY = "IAEA, thirteen nuclear component types"
 
 
 def ranges() -> tuple[PublishedRange, ...]:
@@ -60,6 +61,11 @@ def typical() -> PublishedRange:
     """Range of beta with good prevention, which the same paper draws from the others."""
     low, high = map(float, table(RANGES).extra["good_prevention"])
     return PublishedRange("with good prevention", low, high)
+
+
+def field_range() -> PublishedRange:
+    """The range that rests on field data of most component types."""
+    return next(each for each in ranges() if each.survey == FIELD_SURVEY)
 
 
 def ranges_source() -> str:

@@ -9,6 +9,8 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
+FAILED = 4
+"""Status of the solver for numerical trouble; its presolve can cause it."""
 Linear = dict[int, float]
 """Coefficients by column."""
 
@@ -52,12 +54,15 @@ class Rows:
         where = ([row for row, _, _ in data], [at for _, at, _ in data])
         matrix = csr_array(([value for _, _, value in data], where), shape=(len(self.rows), len(self.upper)))
         constraints = LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for _, _, high in self.rows])
-        solved = milp(
-            objective,
-            integrality=np.array(self.integral),
-            bounds=Bounds(0.0, np.array(self.upper)),
-            constraints=constraints,
-            options={"time_limit": seconds, "mip_rel_gap": 0.0},
-        )
+        for presolve in (True, False):
+            solved = milp(
+                objective,
+                integrality=np.array(self.integral),
+                bounds=Bounds(0.0, np.array(self.upper)),
+                constraints=constraints,
+                options={"time_limit": seconds, "mip_rel_gap": 0.0, "presolve": presolve},
+            )
+            if solved.status != FAILED:
+                break
         bound = -inf if solved.mip_dual_bound is None else float(solved.mip_dual_bound)
         return Found(solved.x, solved.status in (0, 2), bound)

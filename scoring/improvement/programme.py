@@ -23,7 +23,7 @@ from scoring.improvement.problem import MET, Condition, GroupInputs, Problem, Sc
 SLACK = 1e-5
 """Relative tolerance on a target, so that rounding of the solver (1e-6) excludes no set; the real calculation decides."""
 UNSURE = 1e-6
-"""Tolerance on the sum of exposures."""
+"""Tolerance on the sum of exposures, as a share of it."""
 STEP = 0.1
 """Less than half the difference of two scores, which is a quarter: points are multiples of a half, Z of a half."""
 MOST_JOINT = 2000
@@ -56,12 +56,12 @@ class Programme:
         same: set[int] = set()
         on: set[int] = set()
         for group in {at for term in self.problem.functions[function].terms for at in term.groups}:
-            bands = tuple(int(each[0]) for each in states[group][:2])
+            s, s_d = (int(each[0]) for each in states[group][:2])
             columns = dict(
                 zip(((piece.s, piece.s_d) for piece in self.tables[group]), self._states[group], strict=True)
             )
-            inside, exposed = columns[bands]
-            if exposed is None:
+            inside, up = columns[s, s_d]
+            if up is None:
                 same.add(inside)
             else:
                 on |= self.problem.groups[group].actions
@@ -107,21 +107,20 @@ class Programme:
         return every
 
     def _group(self, group: GroupInputs, table: list[Piece]) -> list[tuple[int, int | None]]:
-        """Columns of each state of a group: whether it is in it, and its exposure there (None where that is fixed)."""
+        """Columns of each state of a group: whether it is in it, and how far up its piece of exposure (None where that is fixed)."""
         built = self.built
         states: list[tuple[int, int | None]] = []
         for piece in table:
             inside = built.column(integral=len(table) > 1)
-            exposed = built.column(integral=False, upper=piece.high) if piece.high > piece.low else None
-            if exposed is not None:
-                built.row({exposed: 1.0, inside: -piece.high}, high=0.0)
-                built.row({exposed: 1.0, inside: -piece.low}, low=0.0)
-            states.append((inside, exposed))
+            up = built.column(integral=False) if piece.high > piece.low else None
+            if up is not None:
+                built.row({up: 1.0, inside: -1.0}, high=0.0)
+            states.append((inside, up))
         built.row(dict.fromkeys((inside for inside, _ in states), 1.0), low=1.0, high=1.0)
         if len({(piece.s, piece.s_d) for piece in table}) > 1:
             self._scores(group, table, states)
-        if any(exposed is not None for _, exposed in states):
-            self._exposure(group, [exposed for _, exposed in states if exposed is not None])
+        if any(up is not None for _, up in states):
+            self._exposure(group, table, states)
         return states
 
     def _scores(self, group: GroupInputs, table: list[Piece], states: list[tuple[int, int | None]]) -> None:
@@ -177,16 +176,19 @@ class Programme:
             better.append(met)
         return counted
 
-    def _exposure(self, group: GroupInputs, exposed: list[int]) -> None:
-        """The exposure of the state is that of the topics which stay unmet."""
-        line: Linear = dict.fromkeys(exposed, 1.0)
-        total = 0.0
+    def _exposure(self, group: GroupInputs, table: list[Piece], states: list[tuple[int, int | None]]) -> None:
+        """The exposure of the state is that of the topics which stay unmet; all as shares of the exposure without any action."""
+        total = sum(topic.amount for topic in group.topics)
+        line: Linear = {}
+        for piece, (inside, up) in zip(table, states, strict=True):
+            line[inside] = piece.low / total
+            if up is not None:
+                line[up] = (piece.high - piece.low) / total
         for topic in group.topics:
-            total += topic.amount
             column = self._met(topic.condition)
             if column is not None:
-                line[column] = line.get(column, 0.0) + topic.amount
-        self.built.row(line, low=total - UNSURE, high=total + UNSURE)
+                line[column] = line.get(column, 0.0) + topic.amount / total
+        self.built.row(line, low=1.0 - UNSURE, high=1.0 + UNSURE)
 
     def _function(self, function: Sum) -> None:
         """The sum of the terms meets the target."""
@@ -213,13 +215,13 @@ class Programme:
 
     def _single(self, term: Term, line: Linear, limit: float) -> None:
         (group,) = term.groups
-        for piece, (inside, exposed) in zip(self.tables[group], self._states[group], strict=True):
+        for piece, (inside, up) in zip(self.tables[group], self._states[group], strict=True):
             if (term.value, piece) not in self._lines:
                 self._lines[term.value, piece] = pieces.line_below(term, piece)
             start, slope = self._lines[term.value, piece]
-            line[inside] = line.get(inside, 0.0) + (start - slope * piece.low) / limit
-            if exposed is not None:
-                line[exposed] = line.get(exposed, 0.0) + slope / limit
+            line[inside] = line.get(inside, 0.0) + start / limit
+            if up is not None:
+                line[up] = line.get(up, 0.0) + slope * (piece.high - piece.low) / limit
 
     def _joint(self, term: Term, line: Linear, limit: float) -> None:
         """States of alternatives together: each combination has its result."""
