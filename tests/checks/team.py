@@ -58,15 +58,15 @@ DISSENT = {
 }
 
 
-def noon(day: date) -> datetime:
-    """Noon of a day, UTC."""
-    return datetime.combine(day, time(12), UTC)
+def midnight(day: date) -> datetime:
+    """The begin of a day, UTC: what the program itself stores on that day is later."""
+    return datetime.combine(day, time(), UTC)
 
 
 def at(day: date) -> Callable[[], datetime]:
-    """A clock that starts at noon of a day and runs on."""
+    """A clock that starts with a day and runs on."""
     begun = datetime.now(UTC)
-    return lambda: noon(day) + (datetime.now(UTC) - begun)
+    return lambda: midnight(day) + (datetime.now(UTC) - begun)
 
 
 def ahead(days: int) -> str:
@@ -250,7 +250,7 @@ def opened(path: Path, keys: dict[str, Ed25519PrivateKey], key: int = 1) -> Team
 def founded(path: Path, plant: Plant, *halves: str) -> Team:
     """A team with a new database of this plant, and the keys of these halves enrolled."""
     store = Store(f"sqlite:///{path}")
-    begun = noon(DAY).isoformat(timespec="milliseconds")
+    begun = midnight(DAY).isoformat(timespec="milliseconds")
     key = import_plant(store, plant, by=LEADS.name, writer="w", at=begun)
     team = opened(path, {}, key)
     for half in halves:

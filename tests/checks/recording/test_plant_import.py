@@ -15,7 +15,7 @@ from checks.recording import answer_records, answering, file_answers, plant_impo
 from checks.recording.plant_setup import DataChangedMeanwhile
 from checks.state.live import Live
 from pages.presentation.wording import author
-from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, noon
+from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, Team, ahead, midnight
 
 SEEN = ("SEP1", "group:pt-301")
 
@@ -86,7 +86,7 @@ def test_export_and_import_change_no_answer_with_a_dissent_or_expired_evidence(
     state = later.now()
     effective = {(answer.question, answer.of): answer for answer in state.file().answers}
     assert (effective[SEEN].value, effective["ASM1", "system:S30"].evidence) == ("not-met", "")
-    owner, at = replace(LEADS, roles=frozenset({OWNER})), noon(DAY + timedelta(days=4)).isoformat()
+    owner, at = replace(LEADS, roles=frozenset({OWNER})), midnight(DAY + timedelta(days=4)).isoformat()
     plant_import.import_plant(later.store, owner, state.file(), at=at)
     assert later.store.events(1)[-1].kind == "plant-data"
     assert later.now().stored == state.stored

@@ -13,7 +13,7 @@ from checks.recording import answer_records
 from checks.signoff.sign_off import NotSigned
 from checks.state.live import Live, State
 from checks.text.faults import Refused
-from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, Team, ahead, at, noon
+from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, Team, ahead, at, midnight
 
 ASKED = ("SEP4", "group:pt-301")
 VALUES = ("met", "equivalent", "not-applicable", "partly", "unknown", "not-met")
@@ -117,7 +117,7 @@ def test_a_claim_keeps_its_points_and_stands_in_the_way_of_a_signature(team: Tea
 
 def test_the_state_of_the_same_live_plant_is_computed_anew_when_the_day_has_changed(team: Team) -> None:
     day = [DAY]
-    live = Live(team.store, team.live.key, clock=lambda: noon(day[0]))
+    live = Live(team.store, team.live.key, clock=lambda: midnight(day[0]))
     answer_records.add_evidence(live, ANSWERS, ("SEP1", "group:pt-301"), {**EVIDENCE, "valid_until": ahead(1)})
     first = live.state()
     assert live.state() is first

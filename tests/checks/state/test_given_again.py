@@ -9,7 +9,7 @@ import pytest
 from checks.reassessment import due_list
 from checks.recording import answer_records, plant_import
 from checks.signoff import revisions
-from tests.checks.team import ANSWERS, DAY, EVIDENCE, Team, ahead, noon
+from tests.checks.team import ANSWERS, DAY, EVIDENCE, Team, ahead, midnight
 
 SEEN = ("SEP1", "group:pt-301")
 ASKED = ("SEP4", "group:pt-301")
@@ -77,7 +77,7 @@ def test_an_answer_given_again_after_its_evidence_ended_is_fixed_and_signed_with
 def test_a_plant_file_that_comes_back_leaves_a_claim_a_claim_and_one_that_says_more_is_an_answer(team: Team) -> None:
     answer_records.add_evidence(team.live, ANSWERS, SEEN, {**EVIDENCE, "valid_until": ahead(1)})
     later = team.on(DAY + timedelta(days=2))
-    moment = noon(later.now().day).isoformat(timespec="milliseconds")
+    moment = midnight(later.now().day).isoformat(timespec="milliseconds")
     out = later.now().file()
     plant_import.import_plant(later.store, ANSWERS, out, at=moment)
     assert later.now().ended(SEEN)
