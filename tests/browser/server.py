@@ -25,11 +25,21 @@ STOP_WITHIN = 20.0
 STORED_WITHIN = 20.0
 
 
+_PORTS: list[int] = [0]
+"""Ports of this process so far, and 0 for a new one."""
+
+
 def free_port() -> int:
-    """A free port."""
-    with socket.socket() as free:
-        free.bind((HOST, 0))
-        return int(free.getsockname()[1])
+    """A free port, one used before where possible: the browser then has what its pages load, at the same address."""
+    for port in _PORTS:
+        with socket.socket() as free, suppress(OSError):
+            free.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            free.bind((HOST, port))
+            found = int(free.getsockname()[1])
+            if port == 0:
+                _PORTS.insert(-1, found)
+            return found
+    raise AssertionError("no port is free")
 
 
 class Server:
