@@ -18,6 +18,8 @@ from tests.scoring.timeline.markov import Chain
 
 STEP = 6.0
 """Step of the chain [h]; all instants of the tests are multiples of it."""
+LARGE_STEP = 30.0
+"""Step of a chain of hundreds of states [h]."""
 MISSION = 3 * 8760.0
 AGREED = 1e-9
 
@@ -77,9 +79,10 @@ GROUPS = {
 }
 
 
-@pytest.mark.parametrize("group", GROUPS.values(), ids=GROUPS)
-def test_the_mean_and_the_rate_of_failing_are_those_of_the_chain(group: Group) -> None:
-    down, failing = Chain(group).means(MISSION, expm, STEP)
+@pytest.mark.parametrize("name", GROUPS)
+def test_the_mean_and_the_rate_of_failing_are_those_of_the_chain(name: str) -> None:
+    group = GROUPS[name]
+    down, failing = Chain(group).means(MISSION, expm, LARGE_STEP if name == "1oo2 with partial tests" else STEP)
     assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
     assert mean_failing(group, MISSION, detected=True) == pytest.approx(failing, rel=AGREED)
 
