@@ -45,9 +45,7 @@ def _draw(live: Live, current: State) -> None:
     frame.method_note(current)
     where = {} if scope is None else {"system": scope.system}
     worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
-    bands = {
-        function.id: found for function in worst if (found := caches.uncertain(live, current, function.id)) is not None
-    }
+    bands = caches.bands(live, current, [function.id for function in worst])
     st.html(legend(frame.palette(), *([BAND] if bands else [])))
     for demand in AXES:
         _rails(current, [function for function in worst if function.demand == demand], bands, where)

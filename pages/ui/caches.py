@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import sys
+import threading
+from collections.abc import Sequence
 from dataclasses import replace
 
 import streamlit as st
@@ -34,6 +36,7 @@ from checks.variants.variant import Outcome, Variant, outcome
 from checks.visibility import redaction
 from pages.ui import state
 
+_warming = threading.Event()
 FIRST = 30
 """Functions whose uncertainty is computed before the first browser connects, the worst first."""
 
@@ -145,14 +148,24 @@ def remarks_on(follower: Live, current: State) -> list[str]:
 
 
 def warm() -> None:
-    """Compute the results of the first screen before the first browser connects."""
-    for plant in listed():
-        if not plant.archived:
-            follower = live(plant.key)
-            current = follower.state()
-            _settled(plant.key, current.version.data, current)
+    """Compute the results of the first screen before the first browser connects, and then the bands of its functions."""
+    _warming.set()
+    try:
+        present = [
+            (follower, follower.state()) for plant in listed() if not plant.archived for follower in [live(plant.key)]
+        ]
+        for follower, current in present:
+            _settled(follower.key, current.version.data, current)
+        for follower, current in present:
             for function in current.assessment.functions()[:FIRST]:
                 uncertain(follower, current, function.id)
+    finally:
+        _warming.clear()
+
+
+def warming() -> bool:
+    """Whether the bands of the first screen are being computed: it is drawn without them meanwhile, and once more then."""
+    return _warming.is_set()
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
@@ -186,6 +199,14 @@ def _uncertain_then(at: str, system: str, label: str, _live: Live, _current: Sta
         return {}
     found = {name: uncertainty.of_function(assessed, name) for name in assessed.plant.systems[system].functions}
     return {name: band for name, band in found.items() if band is not None}
+
+
+def bands(follower: Live, current: State, functions: Sequence[str]) -> dict[str, Uncertainty]:
+    """Uncertainty of functions by id, of those that have an uncertain input; none while the program starts."""
+    if warming():
+        return {}
+    found = {function: uncertain(follower, current, function) for function in functions}
+    return {function: band for function, band in found.items() if band is not None}
 
 
 def uncertain_then(follower: Live, current: State, system: str, label: str) -> dict[str, Uncertainty]:

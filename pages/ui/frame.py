@@ -54,13 +54,14 @@ class Screen:
         watch = None
         try:
             plant, live, current = caches.present(person)
+            warming = caches.warming()
             bar = head.draw(person, plant, live, current)
             top = st.empty()
             shown = self._drawn(live, current, person)
             head.navigate(bar, person, current)
             with top:
                 answered()
-            watch = _watch(live, current, shown, person)
+            watch = _watch(live, current, shown, person, warming=warming)
         except caches.NoPlant:
             addresses.entry("start").screen.body(person)
         except state.Gone as gone:  # the plant itself
@@ -149,8 +150,11 @@ def _not_for(needs: str) -> None:
     st.info(f"Nothing is shown here: one of these roles is needed to {needs}: {roles}. {todo}")
 
 
-def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Callable[[], None]:
-    """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again."""
+def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, *, warming: bool) -> Callable[[], None]:
+    """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again.
+
+    It does so too once the bands are there that were not yet when the screen was drawn ``warming``.
+    """
     colours = palette()
     known = [drawn.version]
     whole = shown is None or not redaction.sees_answers(reader)
@@ -159,7 +163,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person) -> Cal
     def watch() -> None:
         try:
             version = live.store.version(live.key)
-            if palette() != colours or state.person().rights != reader.rights:
+            if palette() != colours or state.person().rights != reader.rights or caches.warming() != warming:
                 _redraw()
             if version == known[0]:
                 return
