@@ -6,7 +6,7 @@ A changed formula, table or house constant is a new edition. The old one stays a
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
 from scoring.common_cause import Part, Row, Score
@@ -47,13 +47,15 @@ class Claims:
     """Answers about one group as input to a beta method.
 
     ``claimed``: ids of the questions that score as met. ``coverage``: diagnostic coverage lambda_DD / lambda_D. ``acted_on``:
-    time [h] within which a detected failure is acted on; None where it is not.
+    time [h] within which a detected failure is acted on; None where it is not. ``grades``: the grade of each answered question,
+    for a method with questions of its own.
     """
 
     part: Part
     claimed: Collection[str]
     coverage: Fraction
     acted_on: Hours | None
+    grades: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,8 @@ class BetaMethod(Protocol):
 class AskedBeta(Protocol):
     """A beta method with questions of its own, each answered by a grade: a level, or met and not-met.
 
-    It stands beside the beta method of a plant as a further opinion and moves no result.
+    It stands beside the beta method of a plant as a further opinion, and carries the result of the groups that choose it
+    (``scoring.beta.by_grades``).
     """
 
     @property
@@ -125,6 +128,11 @@ class AskedBeta(Protocol):
     @property
     def bank(self) -> str:
         """Name of the question bank that it asks from."""
+        ...
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Parts of a function that the method is made for."""
         ...
 
     @property

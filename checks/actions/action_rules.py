@@ -211,7 +211,8 @@ def expected_effect(action: Action, assessment: Assessment) -> ExpectedEffect:
     )
     groups = {key for asked in reachable for key in links.groups_of(asked.of)}
     reached = {name for key in groups for name in links.uses[key]}
-    case = "scored" if all(asked.question in assessment.banks.common_cause for asked in reachable) else "adjusted"
+    security = (assessment.banks.cyber, assessment.banks.requirements)
+    case = "adjusted" if any(asked.question in bank for asked in reachable for bank in security) else "scored"
     moves = []
     for name in (name for name in plant.functions if name in reached):
         before, after = assessment.function(name), then.function(name)

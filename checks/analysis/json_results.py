@@ -17,11 +17,12 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
 
     ``second`` adds what stands beside each result (see ``json_details``), ``curve`` each function over its mission.
     """
-    plant = assessment.plant
+    plant, own = assessment.plant, assessment.editions.group_methods_named()
     results = {
         "plant": plant.plant.model_dump(),
         "conventions": plant.conventions.model_dump(exclude_none=True),
         "methods": assessment.editions.methods_named(),
+        **({"group_methods": own} if own else {}),
         "groups": {key: _group(assessment.group(key)) for key in plant.groups},
         "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},
         "zones": {key: _zone(assessment.zone(key)) for key in plant.zones},
@@ -32,7 +33,8 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
     if second:
         for key in plant.groups:
             opinions = {ABOUT.id: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
-            results["groups"][key] |= {"method": results["methods"]["redundancy_method"], "second": opinions}
+            results["groups"][key] |= {"method": results["methods"]["redundancy_method"] | own.get(key, {})}
+            results["groups"][key] |= {"second": opinions}
             results["groups"][key] |= json_details.of_group(assessment, key)
         for key in plant.functions:
             results["functions"][key] |= json_details.of_function(assessment, key)

@@ -79,7 +79,5 @@ def fixed(groups: Sequence[GroupResult]) -> list[str]:
     """What is held at its value although somebody only stated it: results of bought groups, and specified betas."""
     stated = [f"stated result of {group.id}" for group in groups if group.stated]
     return stated + [
-        f"beta of {group.id}"
-        for group in groups
-        if not group.stated and group.betas is not None and group.score is None
+        f"beta of {group.id}" for group in groups if not group.stated and group.betas is not None and not group.asked
     ]

@@ -9,6 +9,7 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.results import HIDDEN, FunctionResult, Gap
 from checks.plantfile.plant import Answer
 from checks.questions.bank import Question
+from scoring.beta.by_grades import asked_by
 
 Case = Literal["scored", "adjusted"]
 
@@ -49,7 +50,8 @@ def _effect(
     assessment: Assessment, worst: FunctionResult, asked: tuple[str, str], points: float, *, case: Case
 ) -> Effect:
     question, of = asked
-    best = Answer(question=question, of=of, value="met")
+    value = assessment.banks.questions[question].best
+    best = Answer.model_validate({"question": question, "of": of, "value": value})
     improved = assessment.with_answers([best]).function(worst.id)
     before, after = getattr(worst.cases, case), getattr(improved.cases, case)
     return Effect(question, of, worst.id, worst.demand, before, after, points)
@@ -59,19 +61,28 @@ def open_questions_of_group(assessment: Assessment, key: str) -> list[Effect]:
     """Questions of a group that are unanswered or unknown, largest effect first.
 
     The effect is that on the worst function that the group can change. Where no single answer reaches the next band of Table
-    D.4, the question with the most points comes first.
+    D.4, the question with the most points comes first; of a method with questions of its own, the one whose grades lie furthest
+    apart.
     """
     worst = assessment.worst_by_common_cause([key])
     answers = assessment.group(key).answers
     if worst is None:
         return []
     effects = []
-    for name, row in assessment.questioned(key).items():
+    points = _points(assessment, key)
+    for name, question in assessment.asked(key).items():
         if name not in answers or answers[name].value == "unknown":
-            question = assessment.banks.common_cause[name]
             of = addressee(question, assessment, group=key, zone=None)
-            effects.append(_effect(assessment, worst, (name, of), row.x + row.y, case="scored"))
+            effects.append(_effect(assessment, worst, (name, of), points[name], case="scored"))
     return sorted(effects, key=lambda effect: (-effect.gain, -effect.points))
+
+
+def _points(assessment: Assessment, key: str) -> dict[str, float]:
+    """What each question behind the beta of a group can score: its points, or how far its grades lie apart."""
+    asking = asked_by(assessment.beta_method(key))
+    if asking is None:
+        return {name: row.x + row.y for name, row in assessment.questioned(key).items()}
+    return {name: max(printed.values()) - min(printed.values()) for name, printed in asking.points().items()}
 
 
 def open_topics_of_zone(assessment: Assessment, key: str) -> list[Effect]:

@@ -12,10 +12,10 @@ from checks.assessment.editions import Editions
 from checks.assessment.links import Links
 from checks.assessment.results import Band, Entry, FunctionResult, GroupResult, ZoneResult
 from checks.plantfile.plant import Alternatives, Answer, Plant, VotedOtherwise
-from checks.questions.bank import Banks
+from checks.questions.bank import Banks, Question
 from scoring import erosion, exposure
 from scoring.common_cause import Row
-from scoring.method import Measure, Unmet
+from scoring.method import BetaMethod, Claims, Measure, Unmet
 from scoring.voting import Voting
 
 MOVES = 0.01
@@ -192,24 +192,39 @@ class Assessment:
         """Diagnostic coverage of a group from its entered rates, lambda_DD / lambda_D."""
         return groups.claims(self.plant, self.plant.groups[key], ()).coverage
 
-    def claimed(self, key: str) -> frozenset[str]:
-        """Common-cause questions of a group that are met."""
-        answers = self.answers_for(key)
-        return frozenset(name for name in self.questioned(key) if name in answers and answers[name].claimed)
+    def claims(self, key: str) -> Claims:
+        """The answers of a group as input to its beta method."""
+        return self.calculation(key).claims(self.answers_for(key))[0]
 
     def calculation(self, key: str, voting: Voting | None = None) -> groups.BetaCalculation:
         """Calculation of the betas of a group from its answers, with its own or another voting."""
         topics = self.unmet_topics(key, self.answers_for(key)) if self._raises else None
         group = self.plant.groups[key]
-        return groups.BetaCalculation(self.plant, group, self.editions, topics, voting or group.voted)
+        return groups.BetaCalculation(
+            self.plant, group, self.editions, topics, voting or group.voted, self.beta_method(key)
+        )
+
+    def beta_method(self, key: str) -> BetaMethod:
+        """The method that carries the beta of a group: its own, else that of the plant."""
+        return self.editions.beta_of(key)
 
     @property
     def _raises(self) -> bool:
         return self.editions.exposure.about.id != "none"
 
     def questioned(self, key: str) -> Mapping[str, Row]:
-        """Common-cause questions that apply to a group, with their points."""
-        return groups.questioned(self.plant.groups[key], self.editions)
+        """Rows of the questionnaire behind the beta of a group, with their points; none where its method asks otherwise."""
+        return groups.questioned(self.plant.groups[key], self.beta_method(key))
+
+    def rows_of_plant(self, key: str) -> Mapping[str, Row]:
+        """Rows of the plant's questionnaire that apply to a group, also where another method carries its beta."""
+        return groups.questioned(self.plant.groups[key], self.editions.beta)
+
+    def asked(self, key: str) -> dict[str, Question]:
+        """The questions behind the beta of a group, by id, in bank order: of its own method, else of the plant's."""
+        names = set(groups.asked(self.plant.groups[key], self.beta_method(key)))
+        bank = self.banks.of(self.editions.bank_of(key))
+        return {name: question for name, question in bank.items() if name in names}
 
     def unmet_topics(self, key: str, answers: ByQuestion) -> tuple[Unmet, ...] | None:
         """Unmet topics of a group; None where its zone was never reviewed."""

@@ -10,7 +10,11 @@ from checks.assessment.redundancy_inputs import voted
 from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Alternatives, Plant
 from scoring import alternatives, exposure, levels
+from scoring.beta.by_grades import ByGrades
+from scoring.method import BetaMethod
 
+MOST_NAMED = 4
+"""Groups with a method of their own that the line of methods names; of more it says how many."""
 CAUTIONS = (
     "Decision support for competent people. It certifies nothing and replaces no specification, assessment or judgement.",
     "Figures are orders of magnitude. Betas from a questionnaire are judgement; real values can be higher.",
@@ -23,11 +27,27 @@ CAUTIONS = (
 
 def method(plant: Plant, editions: Editions | None = None) -> str:
     """Methods with their editions in one line, shown with every result; by default those of the plant's format."""
-    about = (editions or known_editions.of_plant(plant)).about
+    used = editions or known_editions.of_plant(plant)
+    about = used.about
     return (
-        f"Beta: {about['beta_method'].label}; MooN factor: {about['voting_factor'].label}; "
+        f"Beta: {about['beta_method'].label}{_own_methods(used)}; MooN factor: {about['voting_factor'].label}; "
         f"PFD and PFH: {about['redundancy_method'].label}; exposure: {about['exposure_rule'].label}"
     )
+
+
+def _own_methods(editions: Editions) -> str:
+    """Groups with a beta method of their own, in brackets; empty where there are none."""
+    named = [f"{key}: {method.about.label}" for key, method in editions.own_betas]
+    more = len(named) - MOST_NAMED
+    return f" ({', '.join(named[:MOST_NAMED])}{f' and {more} more' if more > 0 else ''})" if named else ""
+
+
+def _of_own_method(group: Group, method: BetaMethod) -> Iterator[str]:
+    """Why a group has a beta method of its own, and the house rules that this needs."""
+    reason = group.conventions.beta_method_reason if group.conventions else ""
+    yield f"beta by {method.about.label} ({method.about.name}): {reason.rstrip(' .')}"
+    if isinstance(method, ByGrades):
+        yield from method.house_rules
 
 
 def _of_tests(group: Group) -> Iterator[str]:
@@ -49,9 +69,12 @@ def _of_functions(plant: Plant) -> Iterator[str]:
 
 def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     """Remarks on the data of this plant; no value is rejected or clamped."""
-    redundancy = (editions or known_editions.of_plant(plant)).redundancy
+    used = editions or known_editions.of_plant(plant)
+    redundancy = used.redundancy
     listed = []
     for key, group in plant.groups.items():
+        if used.has_own_beta(key):
+            listed += [f"{key}: {remark}" for remark in _of_own_method(group, used.beta_of(key))]
         if group.stated_result is None:
             listed += [f"{key}: {remark}" for remark in (*redundancy.remarks(voted(plant, group)), *_of_tests(group))]
         if group.stated_beta and not group.stated_beta.source:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,10 +15,12 @@ from checks.assessment.redundancy_inputs import channels, voted
 from checks.assessment.results import Band, Betas, GroupResult, Measured
 from checks.plantfile.equipment import Group, StatedResult
 from checks.plantfile.plant import Plant
+from checks.questions import grades
 from scoring import equipment, erosion, exposure
+from scoring.beta.by_grades import asked_by
 from scoring.common_cause import Row
 from scoring.equipment import Split, VotedGroup
-from scoring.method import Claims, Exposed, Measure, MoonFactor, Unmet
+from scoring.method import BetaMethod, Claims, Exposed, Measure, MoonFactor, Unmet
 from scoring.testing import Terms
 from scoring.voting import SINGLE, Voting
 
@@ -52,10 +54,20 @@ def unmet_topics(group: Group, answers: ByQuestion, editions: Editions, *, revie
     return tuple(unmet)
 
 
-def questioned(group: Group, editions: Editions) -> Mapping[str, Row]:
-    """Questions that apply to a group: none without redundancy, with a specified beta or with a stated result."""
-    asked = group.voted.redundant and group.stated_beta is None
-    return editions.beta.rows(group.part) if asked else {}
+def has_questions(group: Group) -> bool:
+    """Whether answers give the beta of a group: not without redundancy, with a specified beta or with a stated result."""
+    return group.voted.redundant and group.stated_beta is None
+
+
+def questioned(group: Group, method: BetaMethod) -> Mapping[str, Row]:
+    """Rows of a questionnaire that apply to a group; none for a method with questions of its own."""
+    return method.rows(group.part) if has_questions(group) else {}
+
+
+def asked(group: Group, method: BetaMethod) -> Iterable[str]:
+    """Ids of the questions behind the beta of a group by a method."""
+    asking = asked_by(method)
+    return questioned(group, method) if asking is None else asking.points() if has_questions(group) else ()
 
 
 @dataclass(frozen=True)
@@ -70,6 +82,7 @@ class BetaCalculation:
     editions: Editions
     topics: tuple[Unmet, ...] | None
     voting: Voting
+    method: BetaMethod
 
     @property
     def g(self) -> float | None:
@@ -78,15 +91,26 @@ class BetaCalculation:
             return None
         return exposure.exposure([(topic.weight, topic.share) for topic in self.topics])
 
-    def exposed(self, claimed: Collection[str]) -> Exposed:
+    def claims(self, answers: ByQuestion) -> tuple[Claims, Claims, Claims]:
+        """Answers as input to the method: as they are, with open ones at their best, without those that lack evidence."""
+        rows, asking = questioned(self.group, self.method), asked_by(self.method)
+        claimed = {name for name in rows if name in answers and answers[name].claimed}
+        optimistic = claimed | {name for name in rows if name not in answers or answers[name].open}
+        evidenced = {name for name in claimed if answers[name].evidence.strip()}
+        graded = [{}, {}, {}] if asking is None else [each(asking, answers) for each in grades.THREE]
+        present = claims(self.plant, self.group, claimed)
+        best, worst = replace(present, claimed=optimistic), replace(present, claimed=evidenced)
+        return replace(present, grades=graded[0]), replace(best, grades=graded[1]), replace(worst, grades=graded[2])
+
+    def exposed(self, claims: Claims) -> Exposed:
         """The group as input to an exposure rule."""
         group, specified = self.group, self.group.stated_beta
-        asked = None if specified is not None else claims(self.plant, group, claimed)
-        estimate = None if asked is None else self.editions.beta.estimate(asked)
+        estimate = None if specified is not None else self.method.estimate(claims)
         pair = (estimate.beta, estimate.beta_d) if estimate else (0.0, 0.0)
         if specified is not None:
             pair = (specified.beta, specified.beta_d)
-        return Exposed(group.part, self.editions.beta, asked, *pair, self.factor, self.g or 0.0, self.topics or ())
+        known = None if specified is not None else claims
+        return Exposed(group.part, self.method, known, *pair, self.factor, self.g or 0.0, self.topics or ())
 
     @property
     def factor(self) -> float:
@@ -103,11 +127,11 @@ class BetaCalculation:
             return self.editions.moon_factor
         return known_editions.moon_factor(own.voting_factor, self.plant.format)
 
-    def betas(self, claimed: Collection[str]) -> Betas | None:
-        """Betas where the rows ``claimed`` are met; None without redundancy."""
+    def betas(self, claims: Claims) -> Betas | None:
+        """Betas with these claims; None without redundancy."""
         if not self.voting.redundant:
             return None
-        exposed = self.exposed(claimed)
+        exposed = self.exposed(claims)
         k = exposed.factor
         beta, beta_d = min(1.0, k * exposed.beta_int), min(1.0, k * exposed.beta_d_int)
         adjusted = (beta, beta_d) if self.topics is None else self.editions.exposure.adjusted(exposed)
@@ -119,14 +143,10 @@ def assess(key: str, calculation: BetaCalculation, answers: ByQuestion) -> Group
     plant, group, editions = calculation.plant, calculation.group, calculation.editions
     if group.stated_result is not None:
         return _stated(key, group, group.stated_result, calculation, answers)
-    rows = questioned(group, editions)
-    answered = {name: answers[name] for name in rows if name in answers}
-    claimed = {name for name, answer in answered.items() if answer.claimed}
-    optimistic = claimed | {name for name in rows if name not in answered or answered[name].open}
-    evidenced = {name for name in claimed if answered[name].evidence.strip()}
-    betas, best, worst = (calculation.betas(names) for names in (claimed, optimistic, evidenced))
+    names, three = list(asked(group, calculation.method)), calculation.claims(answers)
+    betas, best, worst = map(calculation.betas, three)
     equation, pairs = voted(plant, group, calculation.voting), _pairs(betas, best, worst)
-    score = editions.beta.estimate(claims(plant, group, claimed)).score if rows else None
+    score = calculation.method.estimate(three[0]).score if names else None
     ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
     return GroupResult(
         id=key,
@@ -139,8 +159,8 @@ def assess(key: str, calculation: BetaCalculation, answers: ByQuestion) -> Group
         high=_measured("pfh", equation, pairs, editions),
         beta_band=ends,
         answers=answers,
-        asked=len(rows),
-        unanswered=len(rows) - len(answered),
+        asked=len(names),
+        unanswered=sum(name not in answers for name in names),
     )
 
 

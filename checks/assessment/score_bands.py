@@ -42,7 +42,7 @@ class ScoreBands:
 
 def of_group(assessment: Assessment, key: str) -> ScoreBands | None:
     """The bands and the score of a group; None where no questionnaire gives its beta."""
-    score, method = assessment.group(key).score, assessment.editions.beta
+    score, method = assessment.group(key).score, assessment.beta_method(key)
     part = assessment.plant.groups[key].part
     bands = method.bands(part)
     best = method.estimate(Claims(part, frozenset(method.rows(part)), 0.0, None)).score

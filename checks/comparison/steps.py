@@ -88,7 +88,7 @@ def _asked(assessment: Assessment, key: str, question: str) -> bool:
     """Whether the result of a group depends on this question."""
     if question in banks().cyber:
         return assessment.plant.groups[key].programmable or question in SAME_QUESTION.values()
-    return question in assessment.questioned(key)
+    return question in assessment.asked(key)
 
 
 def _reached(assessment: Assessment, fact: AnswerFact) -> dict[str, None]:

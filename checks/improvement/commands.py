@@ -62,7 +62,7 @@ def _table(plant: Plant, found: Plan) -> Iterator[str]:
         yield f"({SCENARIO})"
     yield ""
     yield f"{words.headline(found)}."
-    yield from filter(None, [words.details(found)])
+    yield from filter(None, [words.details(found), words.held(found)])
     yield ""
     for (question, of), effort in words.listed(found):
         yield f"  {question} of {of}, effort {effort:g}"

@@ -17,6 +17,7 @@ from checks.improvement.conditions import Needed, OfGroup
 from checks.plantfile.plant import Asked
 from checks.text.faults import Fault, Refused
 from scoring import exposure
+from scoring.beta.by_grades import asked_by
 from scoring.improvement.problem import MET, Condition, ExposedTopic, Floats, GroupInputs, ScoredRow, State, Value
 from scoring.method import Exposed, Measure
 from scoring.voting import Voting
@@ -31,7 +32,7 @@ class GroupModel:
     def __init__(self, assessment: Assessment, group: tuple[str, OfGroup], case: Case) -> None:
         self.key, unmet = group
         self._assessment = assessment
-        self._group = assessment.plant.groups[self.key]
+        self._group, self._method = assessment.plant.groups[self.key], assessment.beta_method(self.key)
         rule = assessment.editions.exposure.about.id if case == "adjusted" else "none"
         self._raised = rule not in ("none", "credits")
         self._rows = _rows(assessment, self.key, unmet, withdrawn=rule == "credits")
@@ -61,7 +62,7 @@ class GroupModel:
         return GroupInputs(rows, limits, self._credit() if rows else 0.0, topics)
 
     def _bands(self) -> tuple[tuple[float, float], ...]:
-        method = self._assessment.editions.beta
+        method = self._method
         bands = method.bands(self._group.part)
         if not bands:
             found = f"{method.about.id} has no score bands"
@@ -72,7 +73,7 @@ class GroupModel:
 
     def _credit(self) -> float:
         """Z of the group."""
-        score = self._assessment.editions.beta.estimate(claims(self._assessment.plant, self._group, ())).score
+        score = self._method.estimate(claims(self._assessment.plant, self._group, ())).score
         return 0.0 if score is None else score.z
 
     def _value(self, measure: Measure, voting: Voting | None = None) -> Value:
@@ -92,20 +93,30 @@ class GroupModel:
 
         return value
 
+    def _fixed(self) -> tuple[float, float] | None:
+        """Beta and beta_D of a pair that no action moves: specified, or by a method with questions of its own."""
+        if (specified := self._group.stated_beta) is not None:
+            return specified.beta, specified.beta_d
+        if asked_by(self._method) is None:
+            return None
+        estimate = self._method.estimate(self._assessment.claims(self.key))
+        return estimate.beta, estimate.beta_d
+
     def _betas(self, votes: Voting) -> Betas:
         """Beta and beta_D with the MooN factor, and the exposure rule where the case has it, from states of the group."""
         if not votes.redundant:
             return lambda state: (np.zeros(state[0].shape), np.zeros(state[0].shape))
-        group, editions, specified = self._group, self._assessment.editions, self._group.stated_beta
-        factor = self._assessment.calculation(self.key, votes).factor
-        bands = () if specified is not None else self._bands()
+        group, editions = self._group, self._assessment.editions
+        calculation = self._assessment.calculation(self.key, votes)
+        factor, fixed = calculation.factor, self._fixed()
+        bands = () if fixed else self._bands()
 
         @cache
         def of_state(s: int, s_d: int, exposed: float) -> tuple[float, float]:
-            pair = (bands[s][1], bands[s_d][1]) if specified is None else (specified.beta, specified.beta_d)
+            pair = fixed or (bands[s][1], bands[s_d][1])
             if not self._raised:
                 return min(1.0, factor * pair[0]), min(1.0, factor * pair[1])
-            inputs = Exposed(group.part, editions.beta, None, *pair, factor, -expm1(-exposed), ())
+            inputs = Exposed(group.part, self._method, None, *pair, factor, -expm1(-exposed), ())
             return editions.exposure.adjusted(inputs)
 
         def of_states(state: State) -> tuple[Floats, Floats]:

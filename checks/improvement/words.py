@@ -8,6 +8,7 @@ from checks.assessment.verdicts import CASES
 from checks.improvement.plan import Plan
 from checks.plantfile.plant import Asked
 from checks.text.number_format import measure, measure_name, target
+from scoring.beta.by_grades import asked_by
 
 COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 MOST_NAMED = 6
@@ -68,6 +69,20 @@ def _with_everything(plan: Plan, name: str) -> str:
 
 def _meets(functions: Sequence[str]) -> str:
     return "meets its target" if len(functions) == 1 else "meet their targets"
+
+
+def held(plan: Plan) -> str:
+    """Groups whose beta no action moves, since a method of their own asks other questions; empty where there are none."""
+    assessment = plan.model.assessment
+    used = dict.fromkeys(key for name in plan.model.functions for key in assessment.plant.functions[name].group_ids)
+    groups = [key for key in used if assessment.asked(key) and asked_by(assessment.beta_method(key)) is not None]
+    if not groups:
+        return ""
+    many = len(groups) > 1
+    return (
+        f"The beta of {', '.join(groups[:MOST_NAMED])}{f' and {len(groups) - MOST_NAMED} more' if len(groups) > MOST_NAMED else ''} "
+        f"is held: {'their methods ask' if many else 'its method asks'} other questions, which are no actions here."
+    )
 
 
 def listed(plan: Plan) -> Iterator[tuple[Asked, float]]:

@@ -100,9 +100,14 @@ class StatedResult(Strict):
 
 
 class GroupConventions(Strict):
-    """Conventions of one group, where they differ from those of the plant."""
+    """Conventions of one group, where they differ from those of the plant.
+
+    ``beta_method`` carries the beta of the group, for the reason given beside it.
+    """
 
     voting_factor: MoonId | None = None
+    beta_method: Name | None = None
+    beta_method_reason: Text = ""
 
 
 class Group(Strict):

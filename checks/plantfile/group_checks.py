@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from checks.plantfile import checks_of_tests
-from checks.plantfile.messages import ALLOWED
+from checks.plantfile.messages import ALLOWED, one_of
 from checks.plantfile.plain_data import Found, as_list, block, found, unknown
 from checks.text.faults import MOST_LISTED
 from checks.text.yaml_text import Place
 from scoring import voting as vote
+from scoring.common_cause import PARTS
 from scoring.methods import registry
 from scoring.voting import Voting
 
@@ -45,6 +46,7 @@ def faults(raw: dict[str, Any], key: str, group: dict[str, Any]) -> Iterator[Fou
         yield from _channel_count(entry, voting, group)
         yield from factor_faults(raw, group, voting, (*entry, "voting"))
     yield from _diagnostic(raw, entry, group, voting)
+    yield from _own_beta(entry, group)
     yield from _channels(raw, entry, group)
     yield from checks_of_tests.faults(raw, entry, group)
 
@@ -89,6 +91,28 @@ def factor_faults(raw: dict[str, Any], group: dict[str, Any], voting: Voting, pl
             registry.MOON_FACTORS.latest(convention).factor(voting)
         except vote.VotingRefused as refused:
             yield found(place, str(refused), "or choose another voting_factor under conventions")
+
+
+def _own_beta(entry: Place, group: dict[str, Any]) -> Iterator[Found]:
+    """Faults of the beta method of a group: unknown, for another part, beside a specified beta, without a reason."""
+    own = block(group, "conventions")
+    method, reason = own.get("beta_method"), str(own.get("beta_method_reason") or "").strip()
+    place: Place = (*entry, "conventions", "beta_method")
+    if method is None:
+        if reason:
+            yield found(
+                (*place[:-1], "beta_method_reason"), "given without beta_method", "name the method, or remove it"
+            )
+        return
+    part = group.get("part")
+    if part in PARTS:
+        allowed = registry.betas_of_part(part)
+        if method not in allowed:
+            yield found(place, f"found {method!r}", f"allowed for a {part} group: {one_of(allowed)}")
+    if group.get("stated_beta") is not None:
+        yield found(place, "given beside stated_beta", "a specified beta stands in place of it: remove one")
+    if not reason:
+        yield found((*place[:-1], "beta_method_reason"), "missing", ALLOWED["beta_method_reason"])
 
 
 def _diagnostic(raw: dict[str, Any], entry: Place, group: dict[str, Any], voting: Voting | None) -> Iterator[Found]:

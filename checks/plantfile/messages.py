@@ -16,7 +16,7 @@ from scoring.methods import registry
 _DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+([eE][-+]?\d+)?")
 
 
-def _one_of(ids: Sequence[str]) -> str:
+def one_of(ids: Sequence[str]) -> str:
     """Ids in words: ``a, b or c``."""
     *others, last = ids
     return f"{', '.join(others)} or {last}" if others else last
@@ -24,10 +24,11 @@ def _one_of(ids: Sequence[str]) -> str:
 
 ALLOWED = {
     "format": "1 or 2",
-    "beta_method": _one_of(registry.BETA.ids()),
-    "voting_factor": _one_of(registry.MOON_FACTORS.ids()),
-    "redundancy_method": f"{_one_of(registry.REDUNDANCY.ids())} (timeline is not available in this version)",
-    "exposure_rule": f"in format 2 {_one_of(registry.EXPOSURE.ids())}; in format 1 graded or none",
+    "beta_method": one_of(registry.BETA.ids()),
+    "beta_method_reason": "why this method carries the beta of this group, and not that of the plant",
+    "voting_factor": one_of(registry.MOON_FACTORS.ids()),
+    "redundancy_method": f"{one_of(registry.REDUNDANCY.ids())} (timeline is not available in this version)",
+    "exposure_rule": f"in format 2 {one_of(registry.EXPOSURE.ids())}; in format 1 graded or none",
     "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_s_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",

@@ -66,7 +66,8 @@ def most_decisive(
     ``shown`` is the question on screen, ``system`` the one whose places follow; ``passed`` are questions passed, each with
     its addressee or its place.
     """
-    around = [] if place.is_opinion else open_questions.around(state, place, system)
+    opinion = open_questions.is_opinion(state.assessment, place)
+    around = [] if opinion else open_questions.around(state, place, system)
     kind = [each for each in around if each.of_group == place.of_group]
     known = {each: open_questions.progress(state.assessment, each) for each in dict.fromkeys((place, *kind))}
     for where, progress in known.items():
@@ -84,21 +85,21 @@ def _best(state: State, place: Place, names: list[str]) -> tuple[str, str]:
     effects = {effect.question: effect for effect in _effects(state, place)}
     measured = [effects[name] for name in names if name in effects]
     if not measured:
-        return names[0], _without_effect(place, names[0])
+        return names[0], _without_effect(state, place, names[0])
     best = max(measured, key=lambda effect: (_moves(effect), effect.points))
     if _moves(best) > 1.0:
         return best.question, f"{best.question}: met, it would improve {best.function} by a factor {factor(best.gain)}."
-    counts = "scores" if place.bank == CAUSES else "weighs"
+    counts = "scores" if place.of_group else "weighs"
     return best.question, (
         f"{best.question} hardly moves {best.function}: under 1 %. Of the questions left it {counts} most: {best.points:g}."
     )
 
 
 def _effects(state: State, place: Place) -> list[Effect]:
-    if place.bank == REQUIREMENTS or place.is_opinion:
+    if place.bank == REQUIREMENTS or open_questions.is_opinion(state.assessment, place):
         return []
     assessment = blind_round.as_shown(state)
-    if place.bank == CAUSES:
+    if place.of_group:
         return answer_effects.open_questions_of_group(assessment, place.key)
     return answer_effects.open_topics_of_zone(assessment, place.key)
 
@@ -108,10 +109,10 @@ def _moves(effect: Effect) -> float:
     return effect.gain if effect.gain - 1.0 >= MOVES else 1.0
 
 
-def _without_effect(place: Place, question: str) -> str:
-    if place.is_opinion:
+def _without_effect(state: State, place: Place, question: str) -> str:
+    if open_questions.is_opinion(state.assessment, place):
         return f"{question} is open. It is part of a further opinion and changes no result."
-    if place.bank == CAUSES:
+    if place.of_group:
         return f"{question} is open. No safety function uses this group, so it changes no result."
     return f"{question} is open. It changes levels and gaps, no result."
 
@@ -124,7 +125,7 @@ def _done(progress: Progress, shown: str) -> str:
 
 def _nothing_left(state: State, here: Iterable[Progress], place: Place, shown: str, system: str | None) -> str:
     """What is still open, in words, where nothing is left to ask here."""
-    known = list(here)
+    known, opinion = list(here), open_questions.is_opinion(state.assessment, place)
     of = system or "the zones without a system"
     is_open = shown in open_questions.progress(state.assessment, place).open
     passed = [
@@ -138,10 +139,10 @@ def _nothing_left(state: State, here: Iterable[Progress], place: Place, shown: s
     elif is_open:
         text = f"{shown}, shown here, is the only open one."
     else:
-        text = f"Every {NOUN[CAUSES] if place.bank == CAUSES else 'topic and requirement'} of {of} has an answer."
-        if place.is_opinion:
+        text = f"Every {NOUN[CAUSES] if place.of_group else 'topic and requirement'} of {of} has an answer."
+        if opinion:
             text = f"Every question of this method has an answer for {place.key}."
-    elsewhere = "" if place.is_opinion else _elsewhere(state, {progress.place for progress in known}, system)
+    elsewhere = "" if opinion else _elsewhere(state, {progress.place for progress in known}, system)
     return f"{text} Still open elsewhere: {elsewhere}." if elsewhere else text
 
 
@@ -150,7 +151,7 @@ def _elsewhere(state: State, here: Collection[Place], system: str | None) -> str
     if system is not None:
         places = [*open_questions.of_system(state, system), *places]
     counts = [
-        f"{len(progress.open)} {NOUN[progress.place.bank]}{'' if len(progress.open) == 1 else 's'} of {progress.place.key}"
+        f"{len(progress.open)} {NOUN.get(progress.place.bank, NOUN[CAUSES])}{'' if len(progress.open) == 1 else 's'} of {progress.place.key}"
         for progress in (open_questions.progress(state.assessment, each) for each in places if each not in here)
         if progress.open
     ]

@@ -33,11 +33,6 @@ class Place:
         """Whether a group is asked, and not a zone."""
         return self.bank not in OF_ZONES
 
-    @property
-    def is_opinion(self) -> bool:
-        """Whether a further method asks, whose answers move no result."""
-        return self.of_group and self.bank != CAUSES
-
 
 @dataclass(frozen=True, slots=True)
 class Progress:
@@ -62,12 +57,22 @@ class Progress:
         return (*self.missing, *self.unknown)
 
 
+def of_group(assessment: Assessment, group: str) -> Place:
+    """Where the questions behind the beta of a group are asked: the bank of its own method, else that of the plant's."""
+    return Place(assessment.editions.bank_of(group), group)
+
+
+def is_opinion(assessment: Assessment, place: Place) -> bool:
+    """Whether the method that asks at a place does not carry the result of the group, so that its answers move nothing."""
+    return place.of_group and place != of_group(assessment, place.key)
+
+
 def questions(assessment: Assessment, place: Place) -> dict[str, Question]:
     """Questions asked at a place, by id, in bank order."""
     bank = assessment.banks.of(place.bank)
     if place.bank != CAUSES:
         return dict(bank)
-    rows = assessment.questioned(place.key)
+    rows = assessment.rows_of_plant(place.key)
     return {name: question for name, question in bank.items() if name in rows}
 
 
@@ -91,7 +96,7 @@ def progress(assessment: Assessment, place: Place) -> Progress:
 def of_system(state: State, system: str) -> list[Place]:
     """Places of a system: its groups that are asked, then its zones, each with both banks."""
     in_scope = basis.scope(state.plant, state.assessment.links, system)
-    groups = [Place(CAUSES, key) for key in in_scope.groups if state.assessment.questioned(key)]
+    groups = [of_group(state.assessment, key) for key in in_scope.groups if state.assessment.asked(key)]
     return [*groups, *_of_zones(in_scope.zones)]
 
 

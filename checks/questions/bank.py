@@ -29,7 +29,7 @@ EDITIONS = {
 FIRST = tuple(EDITIONS.items())
 LATEST = (("common_cause", "edition-2"), ("cyber", "edition-2"), ("requirements", "edition-2"))
 OPINIONS = tuple((method.bank, "edition-1") for method in registry.ASKED_BETA.editions().values())
-"""The banks of further beta methods, each with its latest edition. They move no result, so no revision names them."""
+"""The banks of further beta methods, each with its latest edition. A revision names those that carry the beta of a group."""
 KNOWN = (*EDITIONS, *dict(OPINIONS))
 MEASURE_ANSWERS = ("met", "partly", "not-met", "unknown", "equivalent", "not-applicable")
 """The answers to a question about a measure."""
@@ -81,6 +81,11 @@ class Question:
     def answers(self) -> tuple[str, ...]:
         """The values that answer it."""
         return (*(level for level, _ in self.choices), "unknown") if self.choices else MEASURE_ANSWERS
+
+    @property
+    def best(self) -> str:
+        """The value that answers it best: met, or the best of its levels."""
+        return self.choices[-1][0] if self.choices else "met"
 
     def points(self, part: table_d1.Part) -> table_d1.Row | None:
         """Row of Table D.1 behind a common-cause question; None where it does not apply to ``part``."""

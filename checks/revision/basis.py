@@ -65,19 +65,23 @@ def scope(plant: Plant, links: Links, system: str) -> Scope:
 def facts(assessment: Assessment, system: str) -> dict[str, Any]:
     """The basis of a system as JSON data.
 
-    ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, and the
-    ``fingerprint`` of what this program computes with them. Raises NoSuchSystem.
+    ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, the own
+    ``group_methods`` of groups where there are any, and the ``fingerprint`` of what this program computes with them.
+    Raises NoSuchSystem.
     """
     plant, links = assessment.plant, assessment.links
     in_scope = scope(plant, links, system)
+    used = assessment.editions.within(in_scope.groups)
+    own = used.group_methods_named()
     return {
         "system": system,
         "plant": _cut(assessment, in_scope).model_dump(mode="json", exclude_defaults=True),
         "shared_by": {key: list(links.systems_of[key]) for key in in_scope.groups},
         "reach": {key: list(links.reach(key)) for key in in_scope.zones},
-        "methods": assessment.editions.methods_named(),
-        "banks": assessment.editions.banks_named(),
-        "fingerprint": fingerprint.of(assessment.editions),
+        "methods": used.methods_named(),
+        **({"group_methods": own} if own else {}),
+        "banks": used.banks_named(),
+        "fingerprint": fingerprint.of(used),
     }
 
 

@@ -6,6 +6,8 @@ if it differs too, the program has changed; if it is the same, the revision was 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -16,6 +18,9 @@ from checks.assessment.editions import Editions
 from checks.plantfile import plant_file
 from checks.revision import stored_results
 from checks.text.canonical import canonical
+from scoring.beta.by_grades import asked_by
+from scoring.common_cause import PARTS
+from scoring.method import BetaMethod, Claims
 
 PROBE = Path(__file__).parent / "probe.yaml"
 """The fixed plant. It never changes; a different plant would be a new file."""
@@ -39,7 +44,31 @@ FIELDS = {
 
 @cache
 def of(editions: Editions) -> str:
-    """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits."""
+    """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
+
+    Where groups have a beta method of their own, of what these methods give too.
+    """
+    probe, own = _of_probe(replace(editions, own_betas=())), dict(editions.own_betas).values()
+    if not own:
+        return probe
+    figures = {method.about.name: _rounded(list(_betas(method))) for method in own}
+    return sha256(canonical([probe, figures])).hexdigest()
+
+
+def _betas(method: BetaMethod) -> Iterator[float]:
+    """Betas of a method for each part: without any measure, with every row met, and at each grade of its own questions."""
+    asked = asked_by(method)
+    printed = {} if asked is None else {name: list(row) for name, row in asked.points().items()}
+    for part in PARTS:
+        yield method.worst(part)
+        yield method.estimate(Claims(part, frozenset(method.rows(part)), 0.0, None)).beta
+        for at in range(max(map(len, printed.values()), default=0)):
+            grades = {name: listed[min(at, len(listed) - 1)] for name, listed in printed.items()}
+            yield method.estimate(Claims(part, (), 0.0, None, grades)).beta
+
+
+@cache
+def _of_probe(editions: Editions) -> str:
     plant = plant_file.read(PROBE)
     assessment = Assessment(plant, editions=editions)
     results = stored_results.written(

@@ -47,7 +47,7 @@ class _Reader:
         return groups, functions, {key: self._read_zone(key, raw) for key, raw in results["zones"].items()}
 
     def _read_group(self, key: str, raw: Raw) -> GroupResult:
-        score, asked = raw["score"], self.computed.questioned(key)
+        score, asked = raw["score"], self.computed.asked(key)
         answers = self.computed.answers_for(key)
         band = raw.get("beta_band", self._from(lambda: self.computed.group(key).beta_band))
         return GroupResult(

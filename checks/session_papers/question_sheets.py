@@ -86,11 +86,10 @@ Item = tuple[str, SheetQuestion]
 
 
 def _of_group(state: State, group: str, system: str | None = None) -> Iterator[Item]:
-    """Common-cause questions of a group."""
+    """The questions behind the beta of a group."""
     assessment, answers = state.assessment, state.assessment.group(group).answers
     systems = assessment.links.systems_of[group]
-    for name in assessment.questioned(group):
-        question = assessment.banks.common_cause[name]
+    for question in assessment.asked(group).values():
         of = answer_effects.addressee(question, assessment, group=group, zone=None)
         if question.asked_of == "system" and system is not None:
             of = f"system:{system}"

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from checks.plantfile.plant import Asked
-from checks.questions.bank import banks
+from checks.questions.bank import LEVELS, banks
 from checks.recording import field_checks
-from checks.signoff import revisions
-from checks.signoff.signers import HALVES
+from checks.signoff import revisions, sampling
+from checks.signoff.signers import banks_of
 from checks.state import plant_data_waiting
 from checks.state.live import State
 from checks.state.revision_status import REVIEWED, Revision
@@ -34,14 +34,15 @@ def in_the_way(current: State, revision: Revision, fixed: Mapping[str, Any], hal
 def lacking(state: State, fixed: Mapping[str, Any], half: str) -> list[str]:
     """What a fixed revision lacks for one half of a sign-off. An answer to give again is listed once, as unconfirmed."""
     reasons = []
-    in_half = {name for name, question in banks().questions.items() if question.bank in HALVES[half]}
+    of_half = banks_of(half, fixed)
+    in_half = {name for name, question in banks().questions.items() if question.bank in of_half}
     open_again = _to_answer_again(state, fixed)
     answers = [
         answer
         for answer in fixed["facts"]["plant"].get("answers", [])
         if (answer["question"], answer["of"]) not in open_again
     ]
-    without_evidence = [answer for answer in answers if answer["value"] in CLAIMED and _lacks_evidence(answer, in_half)]
+    without_evidence = [answer for answer in answers if _claims(answer) and _lacks_evidence(answer, in_half)]
     saying_nothing = [
         answer for answer in answers if answer not in without_evidence and _says_nothing(answer, fixed, in_half)
     ]
@@ -83,13 +84,19 @@ def _count(items: list[Any], noun: str) -> str:
     return f"{len(items)} {noun}{'' if len(items) == 1 else 's'}"
 
 
+def _claims(answer: Mapping[str, Any]) -> bool:
+    """Whether an answer claims a measure in full, or a level better than the worst."""
+    value = answer["value"]
+    return value in CLAIMED or (value in LEVELS and sampling.scores(answer["question"], value))
+
+
 def _lacks_evidence(answer: Mapping[str, Any], in_half: set[str]) -> bool:
     return answer["question"] in in_half and not answer.get("evidence", "").strip()
 
 
 def _says_nothing(answer: Mapping[str, Any], fixed: Mapping[str, Any], in_half: set[str]) -> bool:
     """Whether a scoring answer has an evidence text of one word or a few letters, and no evidence on record."""
-    if answer["question"] not in in_half or answer["value"] not in CLAIMED:
+    if answer["question"] not in in_half or not _claims(answer):
         return False
     asked = (answer["question"], answer["of"])
     recorded = any((piece["question"], piece["of"]) == asked and piece["strength"] for piece in fixed["evidence"])
@@ -99,7 +106,7 @@ def _says_nothing(answer: Mapping[str, Any], fixed: Mapping[str, Any], in_half: 
 
 def _evidence_expired(state: State, answer: Mapping[str, Any], in_half: set[str]) -> bool:
     """Whether the evidence of a scoring answer has expired since the revision was fixed."""
-    claims = answer["question"] in in_half and answer["value"] in CLAIMED
+    claims = answer["question"] in in_half and _claims(answer)
     return claims and state.ended((answer["question"], answer["of"]))
 
 

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from checks.access.names import comparable
 from checks.assessment.groups import UNMET
-from checks.questions.bank import banks
+from checks.questions.bank import EDITIONS, banks
 from checks.text.canonical import canonical
 
 Drawn = TypeVar("Drawn")
@@ -24,12 +24,17 @@ def scores(question: str, value: str) -> bool:
     """Whether an answer improves a result: by points, by a lower exposure or by a met requirement.
 
     A common-cause row scores in full or not at all. A partly met topic lowers the exposure; one that
-    does not apply is left out of it. A requirement that does not apply counts as met.
+    does not apply is left out of it. A requirement that does not apply counts as met. A level scores unless it is the worst.
 
     >>> scores("SEP1", "partly"), scores("Z01", "partly"), scores("SR 1.1", "partly")
     (False, True, False)
+    >>> scores("HUM1", "level-a"), scores("HUM1", "level-e")
+    (False, True)
     """
-    bank = banks().questions[question].bank
+    asked = banks().questions[question]
+    bank = asked.bank
+    if bank not in EDITIONS:
+        return value in (asked.best, "equivalent") or value in dict(asked.choices[1:])
     left_out = 1.0 if bank == "common_cause" else 0.0
     unmet = UNMET.get(value, left_out)
     return unmet < 1.0 if bank == "cyber" else unmet == 0.0

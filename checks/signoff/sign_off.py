@@ -16,7 +16,7 @@ from checks.recording import recorder
 from checks.signoff import revisions, sampling, signatures, statement
 from checks.signoff.independence import deeds
 from checks.signoff.open_points import in_the_way
-from checks.signoff.signers import HALVES, against_signer
+from checks.signoff.signers import against_signer, banks_of
 from checks.signoff.terms import Terms, wrong
 from checks.state import assessment_interval
 from checks.state.live import Live, State
@@ -46,7 +46,7 @@ def _terms_reasons(
     state: State, revision: Revision, fixed: Mapping[str, Any], half: str, terms: Terms, signer: str
 ) -> list[str]:
     """What is wrong with the terms of a signer for this revision."""
-    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=terms.turns)
+    drawn = sampling.sample(fixed, banks_of(half, fixed), revision=revision.hash, who=signer, turns=terms.turns)
     actions = [action.id for action in recorded_actions.under_way(state, revision.system)]
     months = state.records.intervals.get(revision.system, assessment_interval.USUAL_MONTHS)
     due = assessment_interval.due(state.day, months)

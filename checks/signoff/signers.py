@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from checks.access.names import same
 from checks.access.roles import HALF_OF, Person
+from checks.questions.bank import OPINIONS
 from checks.signoff import independence
 from checks.signoff.independence import Deed
 from checks.state.live import State
 from checks.state.owner_records import Key
 
 HALVES = {"safety": ("common_cause",), "security": ("cyber", "requirements")}
-"""Banks whose answers each half of a sign-off covers."""
+"""Banks whose answers each half of a sign-off covers; the safety half also those that carry the beta of a group."""
+
+
+def banks_of(half: str, fixed: Mapping[str, Any]) -> tuple[str, ...]:
+    """Banks whose answers one half of the sign-off of a fixed revision covers: a revision names no bank that carries nothing."""
+    others = [name for name in fixed["facts"]["banks"] if name in dict(OPINIONS)]
+    return (*HALVES[half], *(sorted(others) if half == "safety" else ()))
 
 
 def against_signer(state: State, person: Person, key: Key | None, half: str, found: Sequence[Deed]) -> list[str]:

@@ -9,11 +9,11 @@ from checks.actions import recorded_actions
 from checks.assessment import verdicts
 from checks.assessment.assessment import Assessment
 from checks.progress import open_questions
-from checks.progress.open_questions import CAUSES, TOPICS, Place
+from checks.progress.open_questions import TOPICS, Place
 from checks.revision import basis
 from checks.signoff import sampling
 from checks.signoff.open_points import open_gaps
-from checks.signoff.signers import HALVES, signer_of
+from checks.signoff.signers import banks_of, signer_of
 from checks.signoff.terms import VERDICTS, Terms, Unanswered, listed
 from checks.state.live import State
 from checks.state.revision_status import Revision
@@ -34,7 +34,7 @@ def never_answered(fixed: Mapping[str, Any], half: str) -> Unanswered:
     assessment = basis.assessment_of(fixed["facts"])
     scope = basis.scope(assessment.plant, assessment.links, fixed["system"])
     if half == "safety":
-        places = [Place(CAUSES, key) for key in scope.groups if assessment.questioned(key)]
+        places = [open_questions.of_group(assessment, key) for key in scope.groups if assessment.asked(key)]
     else:
         places = [Place(TOPICS, key) for key in scope.zones]
     asked, missing = 0, []
@@ -79,7 +79,7 @@ def fields(
 ) -> dict[str, Any]:
     """The statement as data, with its page of prose under ``text``; without key, time and place in the journal."""
     never = never_answered(fixed, half)
-    drawn = sampling.sample(fixed, HALVES[half], revision=revision.hash, who=signer, turns=terms.turns)
+    drawn = sampling.sample(fixed, banks_of(half, fixed), revision=revision.hash, who=signer, turns=terms.turns)
     given = {verdict.asked: verdict for verdict in terms.verdicts}
     stated: dict[str, Any] = {
         "says": f"reviewed, {half} half; {SAYS}",
@@ -147,7 +147,7 @@ def _editions(fixed: Mapping[str, Any], half: str) -> str:
     banks = [
         f"{name.replace('_', ' ')} {entry['edition']}"
         for name, entry in fixed["facts"]["banks"].items()
-        if name in HALVES[half]
+        if name in banks_of(half, fixed)
     ]
     methods = fixed["facts"].get("methods", {})
     named = "; ".join(f"{kind.replace('_', ' ')}: {entry}" for kind, entry in _method_names(methods))

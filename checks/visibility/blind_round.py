@@ -127,7 +127,7 @@ class BlindAssessment(Assessment):
         hidden = self._hidden_questions(full.answers)
         if not hidden:
             return full
-        asked = self.questioned(full.id)
+        asked = self.asked(full.id)
         return replace(
             full,
             answers=_without(hidden, full.answers),

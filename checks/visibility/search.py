@@ -94,7 +94,7 @@ def _questions(state: State, here: Mapping[str, str | None]) -> Iterator[Match]:
         groups.insert(0, str(here["group"]))
     asked: dict[str, str] = {}
     for group in groups:
-        for name in state.assessment.questioned(group):
+        for name in state.assessment.rows_of_plant(group):
             asked.setdefault(name, group)
     for name, question in banks.common_cause.items():
         if name in asked:

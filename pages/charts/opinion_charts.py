@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from checks.analysis.beta_opinions import AskedOpinion, Carried, GroupOpinions, PublishedOpinion
+from checks.assessment.editions import CAUSES
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import NONE, measure, percent
 from pages.charts.chart_data import Bars, Fill, Row, Scale, scale_around
@@ -18,6 +19,8 @@ BETA_AXIS = Scale(0.05, 60.0, "beta of a pair (1oo2), per cent; equal lengths ar
 PUBLISHED = Fill("published, by equipment", "quiet", LEVEL)
 WHISKER = "range while questions are open and answers lack evidence"
 CARRIES = "carries the result"
+CHOSEN = "chosen for this group: carries the result"
+OF_PLANT = "method of the plant, second opinion here"
 BACKDROP = (
     f"Behind the rows: {percent(published.typical().low)} to {percent(published.typical().high)}, the range with good "
     f"prevention in {published.ranges_source()}."
@@ -52,12 +55,17 @@ def one_beta(carried: Carried, opinion: AskedOpinion) -> Bars:
 
 def _carried(carried: Carried) -> Row:
     figures = f"{percent(carried.beta)}{_between(carried.band)}"
-    return Row((carried.label, CARRIES), figures, dot=_dot(carried.beta), whisker=_whisker(carried.band))
+    return Row(
+        (carried.label, CHOSEN if carried.bank else CARRIES),
+        figures,
+        dot=_dot(carried.beta),
+        whisker=_whisker(carried.band),
+    )
 
 
 def _asked(opinion: AskedOpinion) -> Row:
     return Row(
-        (opinion.about.label, ""),
+        (opinion.label, OF_PLANT if opinion.bank == CAUSES else ""),
         f"{standing(opinion)}{_between(opinion.band)}",
         dot=None if opinion.beta is None else _dot(opinion.beta),
         whisker=_whisker(opinion.band),
@@ -119,15 +127,24 @@ HEAD = ("Method", "Beta of a pair", "Between", "From")
 def lines(found: GroupOpinions) -> Iterator[tuple[str, ...]]:
     """Each opinion as a line of the table: whose it is, its beta, its range, and what it rests on."""
     carried = found.carried
-    yield _line(carried.label, percent(carried.beta), carried.band, "the method of the result")
+    yield _line(carried.label, percent(carried.beta), carried.band, _rests_on(carried))
     for opinion in found.asked:
         answered = opinion.asked - len(opinion.open)
-        how = "; ".join((f"{answered} of {opinion.asked} answered", *opinion.worked))
-        yield _line(opinion.about.label, standing(opinion), opinion.band, how)
+        of_plant = (OF_PLANT,) if opinion.bank == CAUSES else ()
+        how = "; ".join((*of_plant, f"{answered} of {opinion.asked} answered", *opinion.worked))
+        yield _line(opinion.label, standing(opinion), opinion.band, how)
     for listed in found.published:
         low, high = listed.values[0].beta, listed.values[-1].beta
         what = ", ".join(value.equipment for value in listed.values)
         yield _line(listed.about.label, percent(low) if low == high else NONE, (low, high), what)
+
+
+def _rests_on(carried: Carried) -> str:
+    """What the beta that carries the result rests on; of an own method of the group also why it was chosen."""
+    if not carried.bank:
+        return "the method of the result"
+    answered = f"{carried.asked - len(carried.open)} of {carried.asked} answered"
+    return "; ".join((f"{CHOSEN} ({carried.reason.rstrip(' .')})", answered, *carried.worked))
 
 
 def _line(label: str, beta: str, band: tuple[float, float] | None, how: str) -> tuple[str, ...]:

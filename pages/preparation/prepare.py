@@ -39,7 +39,7 @@ def _subject(current: State) -> str | None:
     known = {
         "system": {key: titled(key, system.name) for key, system in current.systems.items()},
         "group": {
-            key: titled(key, group.name) for key, group in current.groups.items() if current.assessment.questioned(key)
+            key: titled(key, group.name) for key, group in current.groups.items() if current.assessment.asked(key)
         },
         "zone": {key: titled(key, zone.name) for key, zone in current.zones.items()},
     }

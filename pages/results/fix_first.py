@@ -117,7 +117,7 @@ def _sentences(current: State, advice: Advice) -> None:
     lines = [words.details(advice.whole)]
     if advice.others is not None:
         lines += [f"{words.headline(advice.others)}.", words.details(advice.others)]
-    lines += [_unknown(current, advice), _hidden(advice)]
+    lines += [words.held(advice.whole), _unknown(current, advice), _hidden(advice)]
     lines.append(
         "An action turns one open answer into met; its effort is in a unit of your own, such as days. A result changes "
         "only when the answer is given in a session, with evidence."

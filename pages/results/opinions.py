@@ -5,17 +5,18 @@ from __future__ import annotations
 import streamlit as st
 
 from checks.analysis import beta_opinions, exposure_opinions
-from checks.analysis.beta_opinions import GroupOpinions
+from checks.analysis.beta_opinions import AskedOpinion, Carried, GroupOpinions
 from checks.assessment.results import FunctionResult
-from checks.state.live import State
+from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, small
 from pages.charts import opinion_charts, plotly_figures
+from pages.plant_data import group_method
 from pages.presentation.wording import escaped, titled
 from pages.ui import frame, tables
 from scoring.exposure import SCENARIO
 
 
-def betas(current: State, group: str) -> None:
+def betas(live: Live, current: State, group: str) -> None:
     """Draw the opinions on the beta of a redundant group."""
     found = beta_opinions.of_group(current.assessment, group)
     if found is None:
@@ -38,6 +39,7 @@ def betas(current: State, group: str) -> None:
     lines = [dict(zip(opinion_charts.HEAD, line, strict=True)) for line in opinion_charts.lines(found)]
     tables.table(lines, key="beta_opinions_table", alt=f"Opinions on the beta of {group}")
     _ways_to_answer(current, found)
+    group_method.draw(live, current, group)
     folded = st.expander("Published values and ranges", key="published", on_change="rerun")
     if folded.open:
         with folded:
@@ -51,9 +53,10 @@ def _ways_to_answer(current: State, found: GroupOpinions) -> None:
     """Draw a link to the open questions of each method that asks, for those who may answer."""
     if not current.is_visible(f"group:{found.group}"):
         return
-    for opinion in found.asked:
+    methods: list[Carried | AskedOpinion] = [found.carried, *found.asked]
+    for opinion in methods:
         if opinion.open:
-            label = f"Answer {opinion.about.label} for {found.group}"
+            label = f"Answer {opinion.label} for {found.group}"
             frame.link("common-cause", label, group=found.group, method=opinion.bank, q=opinion.open[0])
 
 

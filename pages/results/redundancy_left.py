@@ -70,7 +70,7 @@ def _draw(live: Live, current: State) -> None:
     _compromise(current, function)
     varied = _curves(current, function)
     if varied is not None:
-        opinions.betas(current, varied)
+        opinions.betas(live, current, varied)
     spurious_trips.draw(current, function)
     architecture.draw(current, function)
 

@@ -74,23 +74,23 @@ def _draw(live: Live, current: State) -> Shown | None:
     if not names:
         frame.nothing_to_choose(current, "group")
         return None
-    questioned = [key for key in current.groups if current.assessment.questioned(key)]
+    questioned = [key for key in current.groups if current.assessment.asked(key)]
     room_view.style()
     row = st.container(horizontal=True, vertical_alignment="bottom", key="places")
     with row:
         group = places.choose_place(current, "Group", "group", names, prefer=questioned, clear=("q",))
         bank = _bank(current, group)
     asked: Asked | None = None
-    if bank != CAUSES:
+    if open_questions.is_opinion(current.assessment, Place(bank, group)):
         asked = layout.draw(
             live,
             current,
             _walk(current, group, bank),
             lambda earlier: answer_effect.of_opinion(current, group, bank, earlier),
         )
-    elif current.assessment.questioned(group):
+    elif current.assessment.asked(group):
         asked = layout.draw(
-            live, current, _walk(current, group, CAUSES), lambda earlier: _effect(current, group, earlier)
+            live, current, _walk(current, group, bank), lambda earlier: _effect(current, group, earlier)
         )
     else:
         _not_asked(current, current.assessment.group(group))
@@ -103,9 +103,12 @@ def _bank(current: State, group: str) -> str:
     """Draw the choice of the method that asks; returns its bank. Raises Gone where the address names no method."""
     if not beta_opinions.asks(current.plant.groups[group]):
         return CAUSES
+    carries = current.assessment.editions.bank_of(group)
     options = {CAUSES: current.assessment.editions.beta.about.label}
     options |= {method.bank: method.about.label for method in registry.ASKED_BETA.editions().values()}
-    chosen = state.at("method") or CAUSES
+    options[carries] += ", carries the result" if carries != CAUSES else ""
+    asked = current.assessment.banks.questions.get(state.at("q") or "")
+    chosen = state.at("method") or (asked.bank if asked is not None and asked.bank in options else carries)
     if chosen not in options:
         raise state.Gone("method", chosen)
     places.chooser("Questions of", "choose_method", options, chosen, follows=("method", "q"))
@@ -137,13 +140,15 @@ def _not_asked(current: State, result: GroupResult) -> None:
 def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator[str]:
     """Paragraphs on beta: present and before the answer, and what it rests on."""
     betas, earlier = result.betas, before.betas
-    if betas is None or earlier is None or result.score is None:
+    if betas is None or earlier is None:
         return
     change = f", was {percent(earlier.beta)}" if earlier.beta != betas.beta else ""
     yield f"**Beta {percent(betas.beta)}**{change}"
     if room_view.is_on():
         return
-    remarks = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}; S = {result.score.s:g}"]
+    score = f"; S = {result.score.s:g}" if result.score else ""
+    remarks = [f"1oo2 value {percent(betas.beta_int)} × MooN factor {betas.voting_factor:g}{score}"]
+    remarks += _own_method(current, result.id)
     if result.exposure is None:
         remarks.append("zone not reviewed, so the result with the cyber scenario is unknown")
     elif not current.plant.groups[result.id].programmable:
@@ -159,10 +164,18 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
     yield from map(small_print, _thin(current, result))
 
 
+def _own_method(current: State, group: str) -> Iterator[str]:
+    """The method of a group that has one of its own, with its equation and the reason for it."""
+    found = beta_opinions.of_group(current.assessment, group)
+    if found is not None and found.carried.bank:
+        yield f"method of this group: {escaped(found.carried.label)} ({escaped(found.carried.reason.rstrip(' .'))})"
+        yield from map(escaped, found.carried.worked)
+
+
 def _thin(current: State, result: GroupResult) -> Iterator[str]:
     """Names the kinds of measure that contribute under 5 % of the score: a good beta from one kind alone is doubtful."""
     claimed = {name for name, answer in result.answers.items() if answer.claimed}
-    thin = current.assessment.editions.beta.thin(result.part, claimed)
+    thin = current.assessment.beta_method(result.id).thin(result.part, claimed)
     rows, questions = current.assessment.questioned(result.id), current.assessment.banks.common_cause
     titles = dict.fromkeys(questions[name].section_title for name, row in rows.items() if row.category in thin)
     if titles:

@@ -67,7 +67,9 @@ def _places(current: State, walk: Walk) -> None:
     columns = st.columns(3)
     for bank, column in zip(TITLES, columns, strict=True):
         column.markdown(f"**{TITLES[bank]}**")
-        for place in sorted((each for each in places if each.bank == bank), key=lambda each: each.key):
+        for place in sorted(
+            (each for each in places if (CAUSES if each.of_group else each.bank) == bank), key=lambda each: each.key
+        ):
             known = open_questions.progress(current.assessment, place)
             label = f"{place.key}: {known.answered} of {known.asked}"
             if known.unknown:

@@ -95,5 +95,5 @@ def _decisive(live: Live, current: State, walk: Walk, shown: str, passing: tuple
     _note(live, passing)
     best = next_question.most_decisive(current, walk.place, shown, system=walk.system, passed=passed(live))
     if best.place is not None:
-        state.move(**leading_to(best.place, best.question))
+        state.move(**{"method": None, **leading_to(best.place, best.question)})
     messages.say("success", best.text, PLACE)

@@ -41,7 +41,7 @@ def draw(current: State, revision: Revision, fixed: dict[str, Any], half: str, f
     The fields belong to ``form``, with which the half is signed.
     """
     turns, reviewer = _turns(revision, half), state.person().name
-    scoring = sampling.order(fixed, signers.HALVES[half], revision=revision.hash, who=reviewer)
+    scoring = sampling.order(fixed, signers.banks_of(half, fixed), revision=revision.hash, who=reviewer)
     drawn = sampling.drawn(scoring, turns)
     st.markdown(
         f"**{len(drawn)} of {len(scoring)} scoring answers, drawn at random.** "

@@ -7,6 +7,7 @@ from math import fsum
 from typing import ClassVar
 
 from scoring.beta import grades as graded
+from scoring.common_cause import PARTS, Part
 from scoring.method import About
 from scoring.numbers import put_in
 from scoring.source import table
@@ -33,6 +34,7 @@ class Iec62061:
         formula=("score = sum of the points of the measures met (105 at most)", "beta = Table F.2 at the score"),
     )
     bank: ClassVar[str] = "iec62061"
+    parts: ClassVar[tuple[Part, ...]] = PARTS
     points_table: ClassVar[str] = "iec62061_2005_f1"
     bands: ClassVar[str] = "iec62061_2005_f2"
 
@@ -83,6 +85,7 @@ class Iso13849:
         ),
     )
     bank: ClassVar[str] = "iso13849"
+    parts: ClassVar[tuple[Part, ...]] = PARTS
     points_table: ClassVar[str] = "iso13849_1_f1"
 
     @property

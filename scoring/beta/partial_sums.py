@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from scoring.beta import grades as graded
+from scoring.common_cause import PARTS, Part
 from scoring.method import About
 from scoring.numbers import put_in
 from scoring.source import table
@@ -28,6 +29,7 @@ class PartialSums:
     about: About
     bank: str
     table: str
+    parts: tuple[Part, ...] = PARTS
 
     @property
     def divisor(self) -> float:

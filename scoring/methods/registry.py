@@ -9,6 +9,7 @@ from scoring.beta.iec61508_6_2010 import AnnexD
 from scoring.beta.machinery import Iec62061, Iso13849
 from scoring.beta.partial_sums import HUMPHREYS, UPM
 from scoring.beta.published import FIELD, NUCLEAR, PDS, PublishedBetas
+from scoring.common_cause import Part
 from scoring.exposure_rules.credits import Credits
 from scoring.exposure_rules.graded import Graded
 from scoring.exposure_rules.to_single import ToSingle
@@ -71,9 +72,20 @@ class Family(Generic[M]):
 
 BETA: Family[BetaMethod] = Family("beta method", AnnexD())
 ASKED_BETA: Family[AskedBeta] = Family("beta opinion", HUMPHREYS, UPM, Iec62061(), Iso13849())
-"""Beta methods with questions of their own, as further opinions on a group."""
+"""Beta methods with questions of their own: further opinions on a group, or its own method where it chooses one."""
 PUBLISHED_BETA: Family[PublishedBetas] = Family("published beta", PDS, FIELD, NUCLEAR)
 """Published betas by class of equipment, as further opinions on a group."""
 MOON_FACTORS: Family[MoonFactor] = Family("MooN factor", TABLE_D5, PDS_2013, NONE)
 REDUNDANCY: Family[RedundancyMethod] = Family("redundancy method", AnnexB1(), AnnexB2())
 EXPOSURE: Family[ExposureRule] = Family("exposure rule", ToSingle(), Graded(), Credits(), Without())
+
+
+def betas_of_part(part: Part) -> tuple[str, ...]:
+    """Ids of the methods that may carry the beta of a group used as a part: those of a plant, then those that ask themselves.
+
+    >>> "iso13849-1" in betas_of_part("logic")
+    True
+    """
+    scored = (id_ for (id_, _), method in BETA.editions().items() if method.rows(part))
+    asked = (id_ for (id_, _), method in ASKED_BETA.editions().items() if part in method.parts)
+    return tuple(dict.fromkeys((*scored, *asked)))

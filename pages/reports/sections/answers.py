@@ -68,7 +68,7 @@ def _rows_from_security(reported: ReportedRevision, of: str) -> list[list[str]]:
     """Unanswered common-cause questions that take the security answer given for ``of``."""
     rows = {}
     for group in reported.groups:
-        for name in reported.assessment.questioned(group.id):
+        for name in reported.assessment.asked(group.id):
             answer = group.answers.get(name)
             if answer is not None and answer.question != name and answer.of == of:
                 rows[name] = _row(reported, name, answer, _security_source(reported, answer))
@@ -114,7 +114,7 @@ def _evidence_line(item: Entry) -> str:
 
 
 def _group_section(reported: ReportedRevision, group: GroupResult) -> list[Piece]:
-    asked = list(reported.assessment.questioned(group.id))
+    asked = list(reported.assessment.asked(group.id))
     pieces = page_layout.heading(f"Group {titled(group.id, reported.names[group.id])}", 2)
     if not asked:
         without = "its result is stated" if group.stated else "it has no redundancy"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from checks.assessment.cautions import CAUTIONS, method, remarks
+from checks.assessment.editions import Editions
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
 from pages.reports.sections.reported_revision import ReportedRevision
 from scoring import source
+from scoring.method import About
 
 KINDS = {
     "beta_method": "Beta from answers",
@@ -50,8 +52,9 @@ def conventions(reported: ReportedRevision) -> list[Piece]:
         [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
         for kind, about in editions.about.items()
     ]
+    rows += [_of_group(reported, key, about) for key, about in _own(editions)]
     banks = [
-        [BANKS[bank], entry["edition"], _hash_of_bank(entry)]
+        [BANKS.get(bank, f"beta of groups: {bank}"), entry["edition"], _hash_of_bank(entry)]
         for bank, entry in sorted(reported.body["facts"]["banks"].items())
     ]
     notes = remarks(reported.plant, editions)
@@ -69,6 +72,19 @@ def conventions(reported: ReportedRevision) -> list[Piece]:
     ]
 
 
+def _own(editions: Editions) -> Iterator[tuple[str, About]]:
+    """Groups with a beta method of their own, each with its description."""
+    return ((key, method.about) for key, method in editions.own_betas)
+
+
+def _of_group(reported: ReportedRevision, key: str, about: About) -> list[str]:
+    """The row of a group with a beta method of its own; its reason stands beside the range of validity."""
+    own = reported.plant.groups[key].conventions
+    reason = "" if own is None else own.beta_method_reason
+    source = f"{about.source}\n{CONFIDENCE[about.confidence]}"
+    return [f"Beta of {key}", f"{about.label}\n{about.name}", source, f"{about.valid}\nChosen because: {reason}"]
+
+
 def _hash_of_bank(entry: Mapping[str, str]) -> str:
     """Hashes of the scoring content and of the texts; releases 1 and 2 stored one hash of the files."""
     if "scores" in entry:
@@ -78,7 +94,9 @@ def _hash_of_bank(entry: Mapping[str, str]) -> str:
 
 def _equations(reported: ReportedRevision) -> list[Piece]:
     """The equations in symbols; "Each group by hand" puts the numbers in."""
-    lines = [line for about in reported.assessment.editions.about.values() for line in about.formula]
+    editions = reported.assessment.editions
+    own = dict.fromkeys(about for _, about in _own(editions))
+    lines = [line for about in (*editions.about.values(), *own) for line in about.formula]
     return [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
 
 

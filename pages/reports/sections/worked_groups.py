@@ -47,7 +47,7 @@ def _worked(reported: ReportedRevision, group: GroupResult, measure: Measure) ->
     if betas is None:
         return []
     calculation = assessment.calculation(group.id, group.voting)
-    exposed = calculation.exposed(assessment.claimed(group.id))
+    exposed = calculation.exposed(assessment.claims(group.id))
     voted = redundancy_inputs.voted(reported.plant, reported.plant.groups[group.id], group.voting)
     unit = "PFDavg" if measure == "pfd" else "PFH"
     return [
@@ -64,7 +64,7 @@ def _worked(reported: ReportedRevision, group: GroupResult, measure: Measure) ->
 
 def _points(reported: ReportedRevision, group: GroupResult, claims: Claims) -> list[Piece]:
     """Every question with its points, and what of them counts; the last row is the sum."""
-    method = reported.assessment.editions.beta
+    method = reported.assessment.beta_method(group.id)
     counting, rows = method.counted(claims), []
     for name, row in reported.assessment.questioned(group.id).items():
         answer = group.answers.get(name)
@@ -85,7 +85,7 @@ def _points(reported: ReportedRevision, group: GroupResult, claims: Claims) -> l
 
 def _beta_lines(calculation: BetaCalculation, exposed: Exposed, betas: Betas) -> Iterator[str]:
     if exposed.claims is not None:
-        yield from calculation.editions.beta.worked(exposed.claims)
+        yield from calculation.method.worked(exposed.claims)
     else:
         yield f"specified: beta_int = {put_in(betas.beta_int)}, beta_D,int = {put_in(betas.beta_d_int)}"
     about = calculation.moon_factor.about

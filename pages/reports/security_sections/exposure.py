@@ -63,7 +63,7 @@ def _worked_exposures(reported: ReportedRevision) -> list[Piece]:
         unmet = [topic for topic in calculation.topics or () if topic.share > 0.0]
         if group.betas is None or not unmet:
             continue
-        exposed = calculation.exposed(reported.assessment.claimed(group.id))
+        exposed = calculation.exposed(reported.assessment.claims(group.id))
         by_weight = [
             (weight, value, [topic for topic in unmet if topic.weight == weight])
             for weight, value in CLASS_VALUE.items()
