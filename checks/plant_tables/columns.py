@@ -86,13 +86,6 @@ DEVICES = (
     Column("type", "Type A or B", "choice", choices=("A", "B"), also=("element type", "type of element")),
     Column("field_data.confidence", "Confidence of the field data", "share", "fraction"),
     Column("field_data.source", "Source of the field data", "text"),
-    Column(
-        "conventions.beta_method",
-        "Beta method of this group",
-        "choice",
-        choices=tuple(dict.fromkeys((*registry.BETA.ids(), *registry.ASKED_BETA.ids()))),
-    ),
-    Column("conventions.beta_method_reason", "Reason for its own beta method", "text"),
     Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
     Column("systematic_capability.source", "Source of the systematic capability", "text"),
 )
@@ -127,6 +120,13 @@ GROUPS = (
     Column("stated_result.covers", "Stated result covers", "text"),
     Column("observed_since", "Failures recorded since", "text", also=("in service since",), example="2019-01-01"),
     Column("conventions.voting_factor", "MooN factor of this group", "choice", choices=registry.MOON_FACTORS.ids()),
+    Column(
+        "conventions.beta_method",
+        "Beta method of this group",
+        "choice",
+        choices=tuple(dict.fromkeys((*registry.BETA.ids(), *registry.ASKED_BETA.ids()))),
+    ),
+    Column("conventions.beta_method_reason", "Reason for its own beta method", "text"),
     Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
     Column("systematic_capability.source", "Source of the systematic capability", "text"),
     Column("note", "Note", "text", also=("remark", "comment")),

@@ -41,7 +41,7 @@ def _form(live: Live, current: State, group: str) -> None:
         "": f"That of the plant: {of_plant}",
         **{id_: _label(id_) for id_ in group_method.choices(current.plant, group)},
     }
-    form = Form("group_method", (group, current.version.data), outside=True)
+    form = Form("group_method", group, outside=True)
     at = list(names).index(present) if present in names else 0
     method = st.selectbox("Method", list(names), index=at, key=form.key("method", names), format_func=names.__getitem__)
     why = st.text_input("Reason", reason, key=form.key("reason"), max_chars=2000) if method else ""

@@ -28,7 +28,7 @@ from checks.recording.answering import record as save
 from checks.revision import basis
 from checks.signoff import revisions, sampling, sign_off, signatures, statement
 from checks.signoff.keys import enrol, withdraw
-from checks.signoff.signers import HALVES
+from checks.signoff.signers import banks_of
 from checks.signoff.terms import SHOWN, Condition, Terms, Verdict
 from checks.state import plant_data_waiting
 from checks.state.live import Live, State
@@ -213,7 +213,7 @@ def full_terms(live: Live, revision: Revision, half: str, signer: str, **terms: 
     """Terms with which nothing is wrong, or with these differences; ``conditions`` as words each raise an action."""
     fixed = revisions.fixed_body(live, revision)
     drawn = sampling.sample(
-        fixed, HALVES[half], revision=revision.hash, who=signer, turns=max(terms.get("turns", 1), 0)
+        fixed, banks_of(half, fixed), revision=revision.hash, who=signer, turns=max(terms.get("turns", 1), 0)
     )
     usual = {
         "independence": TERMS.independence,

@@ -13,6 +13,9 @@ from checks.analysis.json_results import outcome
 from checks.assessment import answer_effects, cautions
 from checks.assessment.assessment import Assessment
 from checks.comparison.comparison import compare
+from checks.plant_tables import draft, entries, rows
+from checks.plant_tables.columns import keys
+from checks.plant_tables.entries import Sheet
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Answer, Plant
 from checks.progress import open_questions
@@ -190,6 +193,11 @@ def test_a_plant_file_keeps_method_and_reason() -> None:
     assert not faults
     assert plant is not None
     assert plant_file.from_text("again", plant_file.to_text(plant)) == plant
+    sheets = [
+        entries.read(Sheet(name, tuple(enumerate(lines, start=1)), keys(name)))
+        for name, lines in rows.of_plant(plant).items()
+    ]
+    assert draft.draft(plant, sheets, whole=True).plant == plant
 
 
 def test_a_revision_names_the_method_its_edition_and_its_bank_and_computes_the_same_again() -> None:

@@ -13,9 +13,12 @@ from checks.improvement.model import met
 from checks.plantfile.plant import Asked, Plant
 from checks.questions.bank import banks
 from scoring.common_cause import rows
+from scoring.methods import registry
 
 PARTS = {"pt": "sensor", "ls": "logic", "fv": "final", "lt": "sensor"}
 MOST_OPEN = 6
+ASKED = {method.about.id: method.bank for method in registry.ASKED_BETA.editions().values()}
+"""Banks of the methods that a group may have of its own, by their ids: their answers are no actions."""
 DEVICES = {
     "PT": {"lambda_du_fit": 450, "lambda_dd_fit": 850},
     "LS": {"lambda_du_fit": 400, "lambda_dd_fit": 5000},
@@ -40,6 +43,9 @@ def _group(draw: st.DrawFn, part: str) -> dict[str, Any]:
     }
     if draw(st.integers(0, 9)) == 0:
         group["stated_beta"] = {"beta": 0.05, "beta_d": 0.02, "of": "pair", "source": "site"}
+    elif draw(st.integers(0, 4)) == 0:
+        method = draw(st.sampled_from(("iec61508-6-2010", *ASKED)))
+        group["conventions"] = {"beta_method": method, "beta_method_reason": "a machinery function"}
     return group
 
 
@@ -111,6 +117,10 @@ def plants(draw: st.DrawFn) -> Plant:
             continue
         if asked[1] == "plant" or not asked[1].startswith("system"):
             answers[asked] = "met" if random.random() < share else "not-applicable"
+    for key, group in raw["groups"].items():
+        method = group.get("conventions", {}).get("beta_method")
+        for name, question in banks().opinions[ASKED[method]].items() if method in ASKED else ():
+            answers[name, f"group:{key}"] = question.best if random.random() < share else "unknown"
     useful = [asked for asked in places if _counts(raw, asked)]
     for asked in random.sample(useful, draw(st.integers(0, MOST_OPEN))):
         answers[asked] = random.choice(["not-met", "partly", "unknown", "none"])
