@@ -6,7 +6,7 @@ again after newer editions exist.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -28,14 +28,31 @@ BANK_EDITIONS: Mapping[int, Chosen] = {
 
 
 @dataclass(frozen=True)
+class GroupMethods:
+    """Methods of one group where they differ from those of the plant; None: as the plant."""
+
+    redundancy: RedundancyMethod | None = None
+
+    def named(self) -> dict[str, dict[str, Any]]:
+        """Id and edition of each method as a revision stores them."""
+        methods = {"redundancy": self.redundancy}
+        return {kind: _named(method.about) for kind, method in methods.items() if method is not None}
+
+
+@dataclass(frozen=True)
 class Editions:
-    """One method of each kind, and one edition of each question bank."""
+    """One method of each kind, and one edition of each question bank; ``of_groups`` are groups with methods of their own."""
 
     beta: BetaMethod
     moon_factor: MoonFactor
     redundancy: RedundancyMethod
     exposure: ExposureRule
     chosen_banks: Chosen
+    of_groups: tuple[tuple[str, GroupMethods], ...] = ()
+
+    def redundancy_of(self, group: str) -> RedundancyMethod:
+        """The redundancy method of a group: its own, else that of the plant."""
+        return next((own.redundancy for key, own in self.of_groups if key == group and own.redundancy), self.redundancy)
 
     @property
     def banks(self) -> Banks:
@@ -50,7 +67,15 @@ class Editions:
 
     def methods_named(self) -> dict[str, dict[str, Any]]:
         """Id and edition of each method as a revision stores them."""
-        return {kind: {"id": about.id, "edition": about.edition} for kind, about in self.about.items()}
+        return {kind: _named(about) for kind, about in self.about.items()}
+
+    def within(self, groups: Collection[str]) -> Editions:
+        """The same with the methods of these groups only."""
+        return replace(self, of_groups=tuple(each for each in self.of_groups if each[0] in groups))
+
+    def group_methods_named(self, groups: Collection[str]) -> dict[str, dict[str, dict[str, Any]]]:
+        """Methods of their own of some groups as a revision stores them."""
+        return {key: own.named() for key, own in self.within(groups).of_groups}
 
     def banks_named(self) -> dict[str, dict[str, str]]:
         """Edition of each bank with the hash of what scores and of its words, as a revision stores them."""
@@ -72,12 +97,40 @@ class Editions:
         """The same with another exposure rule, in its first edition."""
         return replace(self, exposure=registry.EXPOSURE.get(rule, 1))
 
+    def with_own(self, own: GroupMethods) -> Editions:
+        """The same with the methods of a group as those of the plant."""
+        return self if own.redundancy is None else replace(self, redundancy=own.redundancy)
+
+    def with_redundancy(self, method: RedundancyMethod) -> Editions:
+        """The same with one redundancy method for the plant and all its groups."""
+        others = ((key, replace(own, redundancy=None)) for key, own in self.of_groups)
+        return replace(self, redundancy=method, of_groups=tuple(each for each in others if each[1] != GroupMethods()))
+
+
+def _named(about: About) -> dict[str, Any]:
+    return {"id": about.id, "edition": about.edition}
+
 
 def of_plant(plant: Plant) -> Editions:
     """The editions that follow from the format and the conventions of a plant file."""
     conventions, editions = plant.conventions, METHOD_EDITIONS[plant.format]
     named = {kind: getattr(conventions, kind) for kind in KINDS}
-    return _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
+    found = _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
+    return with_groups(found, plant)
+
+
+def with_groups(editions: Editions, plant: Plant) -> Editions:
+    """Editions with the methods that groups of a plant have of their own."""
+    return replace(editions, of_groups=tuple(_own(plant, editions)))
+
+
+def _own(plant: Plant, found: Editions) -> Iterator[tuple[str, GroupMethods]]:
+    for key, group in plant.groups.items():
+        name = group.conventions and group.conventions.redundancy_method
+        if name:
+            method = registry.REDUNDANCY.get(name, METHOD_EDITIONS[plant.format].get(name, 1))
+            if method is not found.redundancy:
+                yield key, GroupMethods(redundancy=method)
 
 
 def moon_factor(name: str, plant_format: int) -> MoonFactor:
@@ -106,7 +159,15 @@ def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
         methods = {kind: (getattr(plant.conventions, kind), 1) for kind in KINDS}
     else:
         methods = {kind: (named[kind]["id"], named[kind]["edition"]) for kind in KINDS}
-    return _found(methods, tuple((name, facts["banks"][name]["edition"]) for name in bank.EDITIONS))
+    found = _found(methods, tuple((name, facts["banks"][name]["edition"]) for name in bank.EDITIONS))
+    return replace(found, of_groups=tuple(_of_groups(facts)))
+
+
+def _of_groups(facts: Mapping[str, Any]) -> Iterator[tuple[str, GroupMethods]]:
+    """The methods of their own of groups, as a revision stores them."""
+    for key, named in facts.get("group_methods", {}).items():
+        own = named.get("redundancy")
+        yield key, GroupMethods(redundancy=own and registry.REDUNDANCY.get(own["id"], own["edition"]))
 
 
 def named_in(facts: Mapping[str, Any]) -> None:
@@ -120,9 +181,14 @@ def named_in(facts: Mapping[str, Any]) -> None:
         "redundancy_method": registry.REDUNDANCY.get,
         "exposure_rule": registry.EXPOSURE.get,
     }
+    of_groups = {"redundancy": registry.REDUNDANCY.get}
     for kind, named in _entries(facts, "methods"):
         if kind in find and type(named.get("edition")) is int and isinstance(named.get("id"), str):
             find[kind](named["id"], named["edition"])
+    for _, of_group in _entries(facts, "group_methods"):
+        for kind, named in _entries({"of": of_group}, "of"):
+            if kind in of_groups and type(named.get("edition")) is int and isinstance(named.get("id"), str):
+                of_groups[kind](named["id"], named["edition"])
     for name, named in _entries(facts, "banks"):
         if isinstance(named.get("edition"), str):
             bank.edition(name, named["edition"])

@@ -120,6 +120,9 @@ GROUPS = (
     Column("stated_result.covers", "Stated result covers", "text"),
     Column("observed_since", "Failures recorded since", "text", also=("in service since",), example="2019-01-01"),
     Column("conventions.voting_factor", "MooN factor of this group", "choice", choices=registry.MOON_FACTORS.ids()),
+    Column(
+        "conventions.redundancy_method", "Redundancy method of this group", "choice", choices=registry.REDUNDANCY.ids()
+    ),
     Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
     Column("systematic_capability.source", "Source of the systematic capability", "text"),
     Column("note", "Note", "text", also=("remark", "comment")),

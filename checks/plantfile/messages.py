@@ -26,7 +26,7 @@ ALLOWED = {
     "format": "1 or 2",
     "beta_method": _one_of(registry.BETA.ids()),
     "voting_factor": _one_of(registry.MOON_FACTORS.ids()),
-    "redundancy_method": f"{_one_of(registry.REDUNDANCY.ids())} (timeline is not available in this version)",
+    "redundancy_method": f"in format 2 {_one_of(registry.REDUNDANCY.ids())}; in format 1 annex-b",
     "exposure_rule": f"in format 2 {_one_of(registry.EXPOSURE.ids())}; in format 1 graded or none",
     "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
@@ -86,10 +86,7 @@ _WRONG_TYPE = {
 }
 
 
-ELEMENT = (
-    "annex-b has no form for it: state the result of the group, or leave the element out (redundancy_method timeline, once "
-    "available, has it)"
-)
+ELEMENT = "no method of this version has a form for it: state the result of the group, or leave the element out"
 _YAML_WORDS = {None: "null", True: "true", False: "false"}
 
 

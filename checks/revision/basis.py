@@ -66,7 +66,8 @@ def facts(assessment: Assessment, system: str) -> dict[str, Any]:
     """The basis of a system as JSON data.
 
     ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, and the
-    ``fingerprint`` of what this program computes with them. Raises NoSuchSystem.
+    ``fingerprint`` of what this program computes with them; ``group_methods`` where groups have methods of their own. Raises
+    NoSuchSystem.
     """
     plant, links = assessment.plant, assessment.links
     in_scope = scope(plant, links, system)
@@ -76,9 +77,16 @@ def facts(assessment: Assessment, system: str) -> dict[str, Any]:
         "shared_by": {key: list(links.systems_of[key]) for key in in_scope.groups},
         "reach": {key: list(links.reach(key)) for key in in_scope.zones},
         "methods": assessment.editions.methods_named(),
+        **_group_methods(assessment, in_scope),
         "banks": assessment.editions.banks_named(),
-        "fingerprint": fingerprint.of(assessment.editions),
+        "fingerprint": fingerprint.of(assessment.editions.within(in_scope.groups)),
     }
+
+
+def _group_methods(assessment: Assessment, in_scope: Scope) -> dict[str, Any]:
+    """Methods of their own of groups, where they differ from those of the plant; nothing where none does."""
+    own = assessment.editions.group_methods_named(in_scope.groups)
+    return {"group_methods": own} if own else {}
 
 
 def _cut(assessment: Assessment, in_scope: Scope) -> Plant:
