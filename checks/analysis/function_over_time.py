@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from checks.assessment import timed_groups
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, GroupResult, Measured
+from checks.timeline import timed_groups
 from scoring.timeline import function as timed
 from scoring.timeline.group import Group as TimedGroup
 from scoring.units import Array, Hours
@@ -30,11 +31,13 @@ class Shown:
 ON_THE_CLOCK = Shown()
 
 
-def group_over_time(assessment: Assessment, group: GroupResult, tests: Shown = ON_THE_CLOCK) -> timed.Part:
-    """A group over time; a constant where its result is stated."""
+def group_over_time(
+    assessment: Assessment, group: GroupResult, tests: Shown = ON_THE_CLOCK, *, constant: bool = False
+) -> timed.Part:
+    """A group over time; a ``constant`` as the assessment has it, and where its result is stated."""
     described = assessment.plant.groups[group.id]
     return timed.Part(
-        None if group.stated else _timed(assessment, group, tests),
+        None if constant or group.stated else _timed(assessment, group, tests),
         (_constant(group.low), _constant(group.high)),
         not described.acts_on_detected,
     )
@@ -62,20 +65,27 @@ def _constant(measured: Measured | None) -> Array:
 
 
 class FunctionOverTime(timed.Function):
-    """A function over a mission [h]; columns are the two cases."""
+    """A function over a mission [h]; columns are the two cases. ``constant`` are groups taken as the assessment has them."""
 
     def __init__(
-        self, assessment: Assessment, function: FunctionResult, mission: Hours, tests: Shown = ON_THE_CLOCK
+        self,
+        assessment: Assessment,
+        function: FunctionResult,
+        mission: Hours,
+        tests: Shown = ON_THE_CLOCK,
+        constant: Collection[str] = (),
     ) -> None:
         def entry(listed: Entry) -> timed.Entry:
             of_parts = tests if len(listed.groups) == 1 else replace(tests, throughout=False)
-            parts = tuple(group_over_time(assessment, group, of_parts) for group in listed.groups)
+            parts = tuple(
+                group_over_time(assessment, group, of_parts, constant=group.id in constant) for group in listed.groups
+            )
             return timed.Entry(parts, listed.beta or 0.0)
 
         entries = list(map(entry, function.entries))
         if tests.throughout:
             alone = [listed.groups[0] for listed in function.entries if len(listed.groups) == 1]
-            entries += [_terms(group) for group in alone if not group.stated]
+            entries += [_terms(group) for group in alone if not group.stated and group.id not in constant]
         super().__init__(entries, mission, low=function.demand == "low")
         self._ids = [group.id for group in function.groups]
 

@@ -9,7 +9,8 @@ from checks.analysis import beta_opinions, json_details, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from checks.reach import compromise
-from scoring.timeline.method import ABOUT
+from scoring.method import About
+from scoring.timeline.method import ABOUT, TIMELINE
 
 
 def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False) -> dict[str, Any]:
@@ -17,7 +18,7 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
 
     ``second`` adds what stands beside each result (see ``json_details``), ``curve`` each function over its mission.
     """
-    plant, own = assessment.plant, assessment.editions.group_methods_named()
+    plant, own = assessment.plant, assessment.editions.group_methods_named(assessment.plant.groups)
     results = {
         "plant": plant.plant.model_dump(),
         "conventions": plant.conventions.model_dump(exclude_none=True),
@@ -32,9 +33,12 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
             results["functions"][key] |= _by_timeline(assessment, key, second=second, curve=curve)
     if second:
         for key in plant.groups:
-            opinions = {ABOUT.id: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
-            results["groups"][key] |= {"method": results["methods"]["redundancy_method"] | own.get(key, {})}
-            results["groups"][key] |= {"second": opinions}
+            over = assessment.on_timeline(key)
+            other = second_opinion.ANNEX_B if over else TIMELINE
+            opinions = {other: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
+            method = _named(assessment.editions.redundancy_of(key).about)
+            beta = {kind: named for kind, named in own.get(key, {}).items() if kind == "beta"}
+            results["groups"][key] |= {"method": method | beta, "second": opinions}
             results["groups"][key] |= json_details.of_group(assessment, key)
         for key in plant.functions:
             results["functions"][key] |= json_details.of_function(assessment, key)
@@ -42,14 +46,21 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
     return results
 
 
+def _named(about: About) -> dict[str, Any]:
+    return {"id": about.id, "edition": about.edition}
+
+
 def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:
     """A function by the second method, in its measure with common cause, and over its mission [h]."""
     opinion = second_opinion.second_opinion(assessment, key)
-    timeline = opinion.function.timeline if opinion else None
     added: dict[str, Any] = {}
+    if second and opinion is not None and opinion.carried:
+        by_annex_b = opinion.function.annex_b
+        added |= {"method": _named(ABOUT), "second": {second_opinion.ANNEX_B: by_annex_b and by_annex_b[0]}}
+    elif second:
+        timeline, method = opinion and opinion.function.timeline, assessment.method_of(key)
+        added |= {"method": _named(method), "second": {TIMELINE: timeline and timeline[0]}}
     if second:
-        method = assessment.editions.methods_named()["redundancy_method"]
-        added |= {"method": method, "second": {ABOUT.id: timeline and timeline[0]}}
         added["peak"] = opinion and asdict(opinion.peak)
     if curve:
         drawn = opinion and opinion.curve

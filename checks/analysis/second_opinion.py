@@ -1,22 +1,28 @@
-"""The timeline beside Annex B: PFDavg or PFH of a function by both, how much they differ, and why."""
+"""Annex B and the timeline beside each other: PFDavg or PFH of a function by both, how much they differ, and why.
+
+One of them carries the result, the other is the second opinion.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
 
-from checks.analysis.function_over_time import FunctionOverTime, Shown, group_over_time
-from checks.assessment import timed_groups
+from checks.analysis.function_over_time import ON_THE_CLOCK, FunctionOverTime, Shown, group_over_time
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import factor
+from checks.timeline import timed_groups
 from scoring.erosion import Cases
+from scoring.methods import registry
 from scoring.timeline.function import BEFORE, Entry, Function
 from scoring.timeline.instants import common_period
 from scoring.units import HOURS_PER_YEAR, Array, Hours
 
+ANNEX_B = "annex-b"
 ALIKE = 1.02
 """Factor below which two methods are said to agree."""
 LONGEST_MISSION: Hours = 876_000.0
@@ -34,17 +40,17 @@ LOW = 1e-3
 class Opinion:
     """Result of an entry or a function by both methods, PFDavg [-] or PFH [1/h], with common cause and with cyber scenario.
 
-    ``timeline`` is None where the timeline has no form for the group.
+    Each is None where its method has no form for the group; ``timeline`` also where another method carries the group.
     """
 
     id: str
-    annex_b: tuple[float, float]
+    annex_b: tuple[float, float] | None
     timeline: tuple[float, float] | None
 
     @property
     def ratio(self) -> float | None:
         """Timeline over Annex B, with common cause; None without one of them."""
-        return None if self.timeline is None else self.timeline[0] / self.annex_b[0]
+        return None if self.timeline is None or self.annex_b is None else self.timeline[0] / self.annex_b[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +81,10 @@ class Peak:
 
 @dataclass(frozen=True, slots=True)
 class SecondOpinion:
-    """A function by both methods, its entries, one sentence why they differ, and what the timeline takes from Annex B."""
+    """A function by both methods, its entries, one sentence why they differ, and what the timeline takes as constants.
+
+    ``carried``: the timeline carries the result of the function, and Annex B is the second opinion.
+    """
 
     function: Opinion
     entries: tuple[Opinion, ...]
@@ -85,23 +94,72 @@ class SecondOpinion:
     peak: Peak
     in_test: bool
     """Whether a group is out of service while it is tested."""
+    carried: bool
+
+
+@dataclass(frozen=True)
+class _Compared:
+    """A function by Annex B, with what of it is on the timeline: each group that it carries, or else every one it can."""
+
+    assessment: Assessment
+    function: FunctionResult
+    constant: frozenset[str]
+    carried: bool
+
+    @classmethod
+    def of(cls, assessment: Assessment, key: str) -> _Compared:
+        """The function of an assessment."""
+        groups = assessment.plant.functions[key].group_ids
+        over = {name for name in groups if assessment.on_timeline(name)}
+        by_annex_b = annex_b(assessment) if over else assessment
+        constant = frozenset(groups) - over if over else frozenset[str]()
+        return cls(by_annex_b, by_annex_b.function(key), constant, carried=bool(over))
+
+    @property
+    def mission(self) -> Hours:
+        """The mission [h]."""
+        return timed_groups.mission(self.assessment.plant)
+
+    def over_time(self, mission: Hours | None = None, tests: Shown = ON_THE_CLOCK) -> FunctionOverTime:
+        """The function over time."""
+        return FunctionOverTime(self.assessment, self.function, mission or self.mission, tests, self.constant)
+
+    def scored(self, mission: Hours, tests: Shown = AS_ANNEX_B) -> float:
+        """PFDavg [-] or PFH [1/h] with common cause, with the tests as Annex B counts them."""
+        return float(self.over_time(mission, tests).means()[1][0])
+
+    @property
+    def no_form(self) -> tuple[str, ...]:
+        """Groups for which Annex B has no form."""
+        plant = self.assessment.plant
+        return tuple(group.id for group in self.function.groups if plant.groups[group.id].tested_by_channel)
+
+
+def annex_b(assessment: Assessment) -> Assessment:
+    """The same plant and answers with every group by Annex B."""
+    full = assessment.all_answers
+    editions = full.editions.with_redundancy(registry.REDUNDANCY.latest(ANNEX_B))
+    return Assessment(full.plant, full.answers, links=full.links, editions=editions)
 
 
 def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
     """A function by both methods; None where the timeline has no form for any of its groups."""
-    function = assessment.function(key)
-    timed = FunctionOverTime(assessment, function, timed_groups.mission(assessment.plant))
-    if not any(part.group for entry in timed.entries for part in entry.parts):
+    compared, result = _Compared.of(assessment, key), assessment.function(key)
+    function, timed, no_form = compared.function, compared.over_time(), compared.no_form
+    if not timed.groups:
         return None
     means, whole = timed.means()
     entries = tuple(
         Opinion(
-            entry.id, _cases(entry.measured.cases), _pair(mean) if any(part.group for part in parts.parts) else None
+            entry.id,
+            None if any(group.id in no_form for group in entry.groups) else _cases(entry.measured.cases),
+            _pair(mean) if any(part.group for part in parts.parts) else None,
         )
         for entry, parts, mean in zip(function.entries, timed.entries, means, strict=True)
     )
-    opinion = Opinion(key, _cases(function.cases), _pair(whole))
-    why = _why(assessment, function, timed, float(whole[0]))
+    by_timeline = _cases(result.cases) if compared.carried else _pair(whole)
+    opinion = Opinion(key, None if no_form else _cases(function.cases), by_timeline)
+    why = _without_form(no_form) if no_form else _why(compared, timed, float(whole[0]))
     taken = tuple(
         group.id
         for entry, parts in zip(function.entries, timed.entries, strict=True)
@@ -110,11 +168,16 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
     )
     (scored, adjusted), (scored_at, adjusted_at) = (values.tolist() for values in timed.peak())
     peak = Peak(scored, adjusted, scored_at, adjusted_at)
-    return SecondOpinion(opinion, entries, why, taken, _curve(assessment, function, timed), peak, timed.is_in_test)
+    curve = _curve(compared, timed)
+    return SecondOpinion(opinion, entries, why, taken, curve, peak, timed.is_in_test, compared.carried)
 
 
-def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime) -> Curve:
-    mission, tests = timed_groups.mission(assessment.plant), timed.tests()
+def _without_form(groups: Sequence[str]) -> str:
+    return f"Annex B has no form for {', '.join(groups)}: one channel is in test while the others stay in service."
+
+
+def _curve(compared: _Compared, timed: FunctionOverTime) -> Curve:
+    mission, tests = compared.mission, timed.tests()
     instants = np.unique(np.concatenate([np.zeros(1), *tests.values()]))
     end, edges = mission, timed.edges(mission)
     if len(instants) > MOST_DRAWN:
@@ -124,13 +187,15 @@ def _curve(assessment: Assessment, function: FunctionResult, timed: FunctionOver
     hours = np.unique(np.concatenate([instants[:1], jumps, jumps - BEFORE, np.linspace(0.0, end, SAMPLES)]))
     scored, adjusted = timed.at(hours).T
     together = None
-    if any(timed_groups.has_offsets(assessment.plant.groups[group.id]) for group in function.groups):
-        together = FunctionOverTime(assessment, function, mission, Shown(together=True)).at(hours)[:, 0]
+    if any(timed_groups.has_offsets(compared.assessment.plant.groups[key]) for key in tests):
+        together = compared.over_time(tests=Shown(together=True)).at(hours)[:, 0]
     return Curve(hours, scored, adjusted, together, tests, whole=end == mission)
 
 
 def of_group(assessment: Assessment, key: str) -> float | None:
-    """PFDavg of one group with common cause by the timeline; None where it has no form for the group."""
+    """PFDavg of one group with common cause by the method that does not carry it; None where that has no form for the group."""
+    if assessment.on_timeline(key):
+        return None if assessment.plant.groups[key].tested_by_channel else annex_b(assessment).group(key).pfd.scored
     part = group_over_time(assessment, assessment.group(key))
     if part.group is None:
         return None
@@ -146,22 +211,23 @@ def _pair(mean: Array) -> tuple[float, float]:
     return float(mean[0]), float(mean[1])
 
 
-def _why(assessment: Assessment, function: FunctionResult, timed: FunctionOverTime, now: float) -> str:
+def _why(compared: _Compared, timed: FunctionOverTime, now: float) -> str:
     """The sentence on the difference. Each cause is calculated: the function is evaluated without it, one after the other."""
-    plant, mission, causes = assessment.plant, timed_groups.mission(assessment.plant), []
-    groups = {group.id: plant.groups[group.id] for group in function.groups if not group.stated}
+    function, mission, causes = compared.function, compared.mission, []
+    over = (group for group in function.groups if not group.stated and group.id not in compared.constant)
+    groups = {group.id: compared.assessment.plant.groups[group.id] for group in over}
     own = [key for key, group in groups.items() if any(test.error or test.duration_h for test in group.tests)]
     if own:
-        now, before = _scored(assessment, function, mission, Shown(throughout=True)), now
+        now, before = compared.scored(mission, Shown(throughout=True)), now
         causes += _begin_late(own, before / now)
     offset = [key for key, group in groups.items() if timed_groups.has_offsets(group)]
     if offset:
-        now, before = _scored(assessment, function, mission), now
+        now, before = compared.scored(mission), now
         if not _alike(before / now):
             causes.append(f"the times of the tests of {', '.join(offset)} {_move(before / now)}; Annex B ignores them")
     whole = _whole_intervals(timed, mission)
     if whole != mission:
-        now, before = _scored(assessment, function, whole), now
+        now, before = compared.scored(whole), now
         if not _alike(before / now):
             causes.append(
                 f"a mission of {mission / HOURS_PER_YEAR:.3g} years ends within intervals of tests, which {_moves(before / now)}; "
@@ -169,7 +235,7 @@ def _why(assessment: Assessment, function: FunctionResult, timed: FunctionOverTi
             )
     remaining = now / function.cases.scored
     if not _alike(remaining):
-        slow = _at_low_rates(assessment, function, whole)
+        slow = _at_low_rates(compared, whole)
         if not _alike(remaining / slow):
             causes.append(f"rates times intervals are high, which {_moves(remaining / slow)}; Annex B is for low ones")
         if not _alike(slow):
@@ -189,17 +255,17 @@ def _begin_late(groups: list[str], ratio: float) -> list[str]:
     return [f"{what}; Annex B counts them from the start"]
 
 
-def _at_low_rates(assessment: Assessment, function: FunctionResult, mission: Hours) -> float:
+def _at_low_rates(compared: _Compared, mission: Hours) -> float:
     """Timeline over Annex B where all failure rates of the plant are lower by ``LOW``, with the same betas."""
-    plant = assessment.plant
+    assessment, plant = compared.assessment, compared.assessment.plant
     rates = ("lambda_du_fit", "lambda_dd_fit", "lambda_s_fit", "lambda_sd_fit")
     devices = {
         key: device.model_copy(update={name: (getattr(device, name) or 0.0) * LOW for name in rates})
         for key, device in plant.devices.items()
     }
     low = Assessment(plant.model_copy(update={"devices": devices}), assessment.answers, editions=assessment.editions)
-    slow = low.function(function.id)
-    return _scored(low, slow, mission) / slow.cases.scored
+    slow = replace(compared, assessment=low, function=low.function(compared.function.id))
+    return slow.scored(mission) / slow.function.cases.scored
 
 
 def _whole_intervals(timed: FunctionOverTime, mission: Hours) -> Hours:
@@ -209,11 +275,6 @@ def _whole_intervals(timed: FunctionOverTime, mission: Hours) -> Hours:
     """
     every = common_period(timed.rhythms(), LONGEST_MISSION)
     return mission if every is None else ceil(mission / every - 1e-9) * every
-
-
-def _scored(assessment: Assessment, function: FunctionResult, mission: Hours, tests: Shown = AS_ANNEX_B) -> float:
-    """PFDavg [-] or PFH [1/h] with common cause, with the tests as Annex B counts them."""
-    return float(FunctionOverTime(assessment, function, mission, tests).means()[1][0])
 
 
 def _moves(ratio: float) -> str:

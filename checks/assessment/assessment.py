@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 from checks.assessment import editions as known_editions
-from checks.assessment import entries, groups, zones
+from checks.assessment import entries, groups, over_time, zones
 from checks.assessment.answers import FAVOUR, Answers, ByQuestion
 from checks.assessment.editions import Editions
 from checks.assessment.links import Links
@@ -15,7 +15,7 @@ from checks.plantfile.plant import Alternatives, Answer, Plant, VotedOtherwise
 from checks.questions.bank import Banks, Question
 from scoring import erosion, exposure
 from scoring.common_cause import Row
-from scoring.method import BetaMethod, Claims, Measure, Unmet
+from scoring.method import About, BetaMethod, Claims, Measure, Unmet
 from scoring.voting import Voting
 
 MOVES = 0.01
@@ -31,6 +31,13 @@ def _without(results: dict[str, Result], stale: Iterable[str]) -> dict[str, Resu
     for key in stale:
         kept.pop(key, None)
     return kept
+
+
+def _summed(listed: tuple[Entry, ...]) -> over_time.OverTime:
+    """A function as the sum of its entries."""
+    bands = [entry.measured.band for entry in listed if entry.measured.band is not None]
+    band = Band(sum(band.optimistic for band in bands), sum(band.pessimistic for band in bands))
+    return over_time.OverTime(listed, erosion.sum_of_groups(entry.measured.cases for entry in listed), band)
 
 
 class Assessment:
@@ -58,6 +65,7 @@ class Assessment:
         self.editions = editions or known_editions.of_plant(plant)
         self.reproduced = reproduced
         self._groups, self._functions, self._zones = known or ({}, {}, {})
+        self._kept = over_time.Kept()
 
     @property
     def all_answers(self) -> Assessment:
@@ -105,6 +113,7 @@ class Assessment:
     def _after(self, answers: Answers, asked: set[tuple[str, str]]) -> Assessment:
         touched = {of for _, of in asked}
         new = Assessment(self.plant, answers, links=self.links, editions=self.editions)
+        new._kept = self._kept
         stale = {key for of in touched for key in self.links.groups_of(of)}
         functions = {name for key in stale for name in self.links.uses[key]}
         zones_touched = set(self.plant.zones) if "plant" in touched else {of.removeprefix("zone:") for of in touched}
@@ -128,7 +137,7 @@ class Assessment:
         return self._groups[key]
 
     def function(self, key: str) -> FunctionResult:
-        """Result of one function: the sum of its groups."""
+        """Result of one function: the sum of its groups, or over time where the timeline calculates one of them."""
         if key not in self._functions:
             self._functions[key] = self._assess_function(key)
         return self._functions[key]
@@ -184,6 +193,18 @@ class Assessment:
         worst = min((self.function(name) for name in names), key=margin, default=None)
         return worst or self.worst_function(groups_asked)
 
+    def on_timeline(self, key: str) -> bool:
+        """Whether the timeline calculates a group; a stated result is calculated by no method."""
+        return over_time.on_timeline(self.plant, self.editions, key)
+
+    def method_of(self, function: str) -> About:
+        """The redundancy method that carries the result of a function: the timeline where it calculates one of its groups."""
+        groups_of = self.plant.functions[function].group_ids
+        found = [key for key in groups_of if self.on_timeline(key)] or [
+            key for key in groups_of if self.plant.groups[key].stated_result is None
+        ]
+        return (self.editions.redundancy_of(found[0]) if found else self.editions.redundancy).about
+
     def answers_for(self, key: str) -> ByQuestion:
         """Answers that apply to a group, each with its addressee; a reader may see fewer, ``group(key).held``."""
         return self.answers.for_group(key, zone=self.plant.groups[key].zone, systems=self.links.systems_of[key])
@@ -233,7 +254,7 @@ class Assessment:
         return groups.unmet_topics(group, answers, self.editions, reviewed=reviewed)
 
     def _assess_group(self, key: str, voting: Voting | None = None) -> GroupResult:
-        return groups.assess(key, self.calculation(key, voting), self.answers_for(key))
+        return groups.assess(key, self.calculation(key, voting), self.answers_for(key), self._kept.get)
 
     def _assess_zone(self, key: str) -> ZoneResult:
         inside, reach = self.links.groups_in[key], self.links.reach(key)
@@ -258,8 +279,10 @@ class Assessment:
         function = self.plant.functions[key]
         low = function.demand == "low"
         listed = tuple(self._entry("pfd" if low else "pfh", entry) for entry in function.groups)
-        cases = erosion.sum_of_groups(entry.measured.cases for entry in listed)
-        bands = [entry.measured.band for entry in listed if entry.measured.band is not None]
+        together = over_time.of_entries(self.plant, self.editions, listed, low=low, kept=self._kept)
+        if together is None:
+            together = _summed(listed)
+        cases, listed = together.cases, together.entries
         parts = [group for entry in listed for group in entry.groups]
         return FunctionResult(
             id=key,
@@ -267,7 +290,7 @@ class Assessment:
             entries=listed,
             cases=cases,
             target=function.target,
-            band=Band(sum(band.optimistic for band in bands), sum(band.pessimistic for band in bands)),
+            band=together.band,
             break_even=erosion.break_even(pfd=cases.adjusted, target_rrf=function.target) if low else None,
             unreviewed=tuple(part.id for part in parts if self._raises and part.betas and part.exposure is None),
             target_sil=function.target_sil,

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from checks.assessment import editions as known_editions
+from checks.assessment import over_time
 from checks.assessment.editions import Editions
 from checks.assessment.redundancy_inputs import voted
 from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Alternatives, Plant
+from checks.timeline import timed_groups
 from scoring import alternatives, exposure, levels
 from scoring.beta.by_grades import ByGrades
 from scoring.method import BetaMethod
+from scoring.units import HOURS_PER_YEAR
 
 MOST_NAMED = 4
 """Groups with a method of their own that the line of methods names; of more it says how many."""
@@ -28,14 +31,19 @@ CAUTIONS = (
 def method(plant: Plant, editions: Editions | None = None) -> str:
     """Methods with their editions in one line, shown with every result; by default those of the plant's format."""
     used = editions or known_editions.of_plant(plant)
-    about = used.about
+    about, own = used.about, dict[str, list[str]]()
+    for key, methods in used.of_groups:
+        if methods.redundancy is not None and key in plant.groups:
+            own.setdefault(methods.redundancy.about.label, []).append(key)
     return (
-        f"Beta: {about['beta_method'].label}{_own_methods(used)}; MooN factor: {about['voting_factor'].label}; "
-        f"PFD and PFH: {about['redundancy_method'].label}; exposure: {about['exposure_rule'].label}"
+        f"Beta: {about['beta_method'].label}{_own_betas(used)}; MooN factor: {about['voting_factor'].label}; "
+        f"PFD and PFH: {about['redundancy_method'].label}"
+        + "".join(f", but {label} for {', '.join(keys)}" for label, keys in own.items())
+        + f"; exposure: {about['exposure_rule'].label}"
     )
 
 
-def _own_methods(editions: Editions) -> str:
+def _own_betas(editions: Editions) -> str:
     """Groups with a beta method of their own, in brackets; empty where there are none."""
     named = [f"{key}: {method.about.label}" for key, method in editions.own_betas]
     more = len(named) - MOST_NAMED
@@ -50,33 +58,40 @@ def _of_own_method(group: Group, method: BetaMethod) -> Iterator[str]:
         yield from method.house_rules
 
 
-def _of_tests(group: Group) -> Iterator[str]:
-    """Remarks on what the tests of a group say and Annex B does not use."""
-    if group.tested_in_turn:
+def _of_tests(group: Group, *, on_timeline: bool) -> Iterator[str]:
+    """Remarks on the tests of a group, and what of them Annex B does not use."""
+    if group.tested_in_turn and not on_timeline:
         yield "tests are staggered, but Annex B gives no credit for it"
-    if group.check_others:
+    if group.check_others and not on_timeline:
         yield "the other channels are tested after a failure, but Annex B gives no credit for it"
     if any(test.duration_h and test.bypass in ("group", "channel") for test in group.tests):
         yield "time in test is in the PFDavg; it is planned, so it is not in the PFH"
 
 
-def _of_functions(plant: Plant) -> Iterator[str]:
-    """Remarks on alternatives, by function."""
+def _of_functions(plant: Plant, editions: Editions) -> Iterator[str]:
+    """Remarks on alternatives, and on groups that enter a function over time as constants."""
     for key, function in plant.functions.items():
-        if any(isinstance(entry, Alternatives) for entry in function.groups):
+        over = [over_time.on_timeline(plant, editions, name) for name in function.group_ids]
+        if any(isinstance(entry, Alternatives) for entry in function.groups) and not all(over):
             yield f"{key}: {alternatives.REMARK}"
+        constant = [name for name, on in zip(function.group_ids, over, strict=True) if not on]
+        if any(over) and constant:
+            yield f"{key}: on the timeline, with the averages of {', '.join(constant)} as constants"
+    if plant.conventions.mission_h is None and any(over_time.on_timeline(plant, editions, key) for key in plant.groups):
+        yield f"no mission_h is given: the timeline takes {timed_groups.USUAL_MISSION / HOURS_PER_YEAR:g} years (house rule)"
 
 
 def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     """Remarks on the data of this plant; no value is rejected or clamped."""
     used = editions or known_editions.of_plant(plant)
-    redundancy = used.redundancy
     listed = []
     for key, group in plant.groups.items():
         if used.has_own_beta(key):
             listed += [f"{key}: {remark}" for remark in _of_own_method(group, used.beta_of(key))]
         if group.stated_result is None:
-            listed += [f"{key}: {remark}" for remark in (*redundancy.remarks(voted(plant, group)), *_of_tests(group))]
+            method, on = used.redundancy_of(key), over_time.on_timeline(plant, used, key)
+            of_tests = _of_tests(group, on_timeline=on)
+            listed += [f"{key}: {remark}" for remark in (*method.remarks(voted(plant, group)), *of_tests)]
         if group.stated_beta and not group.stated_beta.source:
             listed.append(f"{key}: the specified beta has no source")
         if group.zone is None and group.programmable:
@@ -86,6 +101,6 @@ def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
         if zone.sl_target and missing:
             listed.append(f"{key}: no target level for {', '.join(missing)}")
     in_system = {name for system in plant.systems.values() for name in system.functions}
-    listed += _of_functions(plant)
+    listed += _of_functions(plant, used)
     listed += [f"{key}: belongs to no safety system" for key in plant.functions if key not in in_system]
     return listed

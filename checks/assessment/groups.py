@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from checks.assessment import editions as known_editions
 from checks.assessment.answers import ByQuestion
 from checks.assessment.editions import Editions
-from checks.assessment.redundancy_inputs import channels, voted
+from checks.assessment.redundancy_inputs import channels, voted_for
 from checks.assessment.results import Band, Betas, GroupResult, Measured
 from checks.plantfile.equipment import Group, StatedResult
 from checks.plantfile.plant import Plant
@@ -20,8 +20,9 @@ from scoring import equipment, erosion, exposure
 from scoring.beta.by_grades import asked_by
 from scoring.common_cause import Row
 from scoring.equipment import Split, VotedGroup
-from scoring.method import BetaMethod, Claims, Exposed, Measure, MoonFactor, Unmet
+from scoring.method import BetaMethod, Claims, Exposed, Measure, MoonFactor, RedundancyMethod, Unmet
 from scoring.testing import Terms
+from scoring.timeline.method import TIMELINE
 from scoring.voting import SINGLE, Voting
 
 UNMET = {"met": 0.0, "equivalent": 0.0, "partly": 0.5, "not-met": 1.0, "unknown": 1.0}
@@ -138,14 +139,29 @@ class BetaCalculation:
         return Betas(exposed.beta_int, exposed.beta_d_int, k, beta, beta_d, *adjusted)
 
 
-def assess(key: str, calculation: BetaCalculation, answers: ByQuestion) -> GroupResult:
-    """Result of one group with the voting of its calculation."""
+Pairs = tuple[tuple[float, float], ...]
+"""(beta, beta_D) in several cases."""
+Once = Callable[[Hashable, Callable[[], Measured]], Measured]
+"""A result by what it depends on, computed where it is new."""
+
+
+def assess(key: str, calculation: BetaCalculation, answers: ByQuestion, once: Once) -> GroupResult:
+    """Result of one group with the voting of its calculation; ``once`` keeps what the timeline computes."""
     plant, group, editions = calculation.plant, calculation.group, calculation.editions
     if group.stated_result is not None:
         return _stated(key, group, group.stated_result, calculation, answers)
     names, three = list(asked(group, calculation.method)), calculation.claims(answers)
     betas, best, worst = map(calculation.betas, three)
-    equation, pairs = voted(plant, group, calculation.voting), _pairs(betas, best, worst)
+    method, pairs = editions.redundancy_of(key), _pairs(betas, best, worst)
+
+    def measured(measure: Measure) -> Measured:
+        return _measured(measure, voted_for(method, plant, group, calculation.voting), np.array(pairs), method)
+
+    def kept(measure: Measure) -> Measured:
+        if method.about.id != TIMELINE:
+            return measured(measure)
+        return once((key, calculation.voting, measure, pairs), lambda: measured(measure))
+
     score = calculation.method.estimate(three[0]).score if names else None
     ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)
     return GroupResult(
@@ -155,12 +171,13 @@ def assess(key: str, calculation: BetaCalculation, answers: ByQuestion) -> Group
         score=score,
         betas=betas,
         exposure=calculation.g,
-        low=_measured("pfd", equation, pairs, editions),
-        high=_measured("pfh", equation, pairs, editions),
+        low=kept("pfd"),
+        high=kept("pfh"),
         beta_band=ends,
         answers=answers,
         asked=len(names),
         unanswered=sum(name not in answers for name in names),
+        pairs=pairs,
     )
 
 
@@ -192,25 +209,25 @@ def _same(result: float) -> Measured:
     return Measured(erosion.Cases(*[result] * 4), none, none, Band(result, result), Terms(stated=result))
 
 
-def _pairs(betas: Betas | None, best: Betas | None, worst: Betas | None) -> NDArray[np.float64]:
-    """(beta, beta_D) without common cause, with it, with cyber scenario, optimistic, pessimistic; shape (5, 2)."""
+def _pairs(betas: Betas | None, best: Betas | None, worst: Betas | None) -> Pairs:
+    """(beta, beta_D) without common cause, with it, with cyber scenario, optimistic, pessimistic."""
     if betas is None or best is None or worst is None:
-        return np.zeros((5, 2))
-    ends = [(end.beta, end.beta_d) for end in (best, worst)]
-    return np.array([(0.0, 0.0), (betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted), *ends])
+        return ((0.0, 0.0),) * 5
+    ends = ((end.beta, end.beta_d) for end in (best, worst))
+    return ((0.0, 0.0), (betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted), *ends)
 
 
-def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], editions: Editions) -> Measured:
+def _measured(measure: Measure, group: VotedGroup, pairs: NDArray[np.float64], method: RedundancyMethod) -> Measured:
     """Four cases, splits and band of one measure."""
-    method = editions.redundancy
     split = method.result(measure, group, beta=pairs[:, 0], beta_d=pairs[:, 1])
-    single = method.result(measure, group.voted(SINGLE), beta=0.0, beta_d=0.0)
-    terms = method.test_terms(measure, group)
+    one = group.voted(SINGLE)
+    single = method.result(measure, one, beta=0.0, beta_d=0.0)
+    terms, of_one = method.test_terms(measure, group), method.test_terms(measure, one)
     independent, shared = np.asarray(split.independent), np.asarray(split.shared)
     ideal, scored, adjusted, best, worst = (independent + shared + terms.total).tolist()
     scored_parts, adjusted_parts = (Split(float(independent[at]), float(shared[at])) for at in (1, 2))
     return Measured(
-        cases=erosion.Cases(float(np.asarray(single.total)) + terms.total, ideal, scored, adjusted),
+        cases=erosion.Cases(float(np.asarray(single.total)) + of_one.total, ideal, scored, adjusted),
         scored=scored_parts,
         adjusted=adjusted_parts,
         band=Band(best, worst),

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
+from checks.timeline import timed_groups
+from checks.timeline.timed_groups import Factors
 from scoring import equipment
 from scoring.equipment import Channel, Found, Rates, Upkeep, VotedGroup
+from scoring.method import RedundancyMethod
 from scoring.testing import GroupTest
+from scoring.timeline.method import TIMELINE
 from scoring.units import Fractions, per_hour
 from scoring.voting import Voting
-
-Factors = Mapping[str, Fractions]
-"""By device, a factor on all its failure rates, or an array of them: one for each sample."""
 
 
 def voted(plant: Plant, group: Group, voting: Voting | None = None, *, factors: Factors | None = None) -> VotedGroup:
@@ -28,6 +27,21 @@ def voted(plant: Plant, group: Group, voting: Voting | None = None, *, factors: 
         switch=group.diagnostic_switch,
         tests=tuple(_test(test) for test in group.tests if test.duration_h or test.error),
     )
+
+
+def voted_for(
+    method: RedundancyMethod,
+    plant: Plant,
+    group: Group,
+    voting: Voting | None = None,
+    *,
+    factors: Factors | None = None,
+) -> VotedGroup:
+    """A group as input to one redundancy method: for the timeline with the clock of each test."""
+    built = voted(plant, group, voting, factors=factors)
+    if method.about.id != TIMELINE:
+        return built
+    return timed_groups.over_time(plant, group, built, factors=factors or {})
 
 
 def channels(plant: Plant, group: Group, *, factors: Factors | None = None) -> tuple[Channel, ...]:

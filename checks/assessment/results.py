@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from checks.assessment.answers import ByQuestion
 from scoring.common_cause import Part, Score
@@ -59,7 +59,8 @@ class GroupResult:
 
     ``exposure`` is None where the zone was never reviewed. ``low`` is the PFDavg, ``high`` the PFH; a stated result may lack
     one of them. ``beta_band`` is the range of beta over open answers. ``answers`` are the answers that apply to the group.
-    ``stated``: its result is stated, and ``voting`` stands for a single channel.
+    ``stated``: its result is stated, and ``voting`` stands for a single channel. ``pairs`` are beta and beta_D without common cause,
+    with it, with cyber scenario, optimistic, pessimistic; empty for a stated or stored result.
     """
 
     id: str
@@ -75,6 +76,7 @@ class GroupResult:
     asked: int
     unanswered: int
     stated: bool = False
+    pairs: tuple[tuple[float, float], ...] = field(default=(), compare=False, repr=False)
 
     @property
     def arrangement(self) -> str:

@@ -144,8 +144,7 @@ def _results(model: Model, function: Sum, sets: Sequence[frozenset[int]]) -> Flo
     """Results of one function after each set of actions."""
     chosen = model.problem.mask(*sets)
     states = {at: model.problem.groups[at].state(chosen) for term in function.terms for at in term.groups}
-    parts = [term.value([states[at] for at in term.groups]) for term in function.terms]
-    return np.asarray(np.sum(parts, axis=0))
+    return function.result(states)
 
 
 def _gain(model: Model, at: int, before: float, after: float, actions: frozenset[int]) -> Gain:

@@ -83,12 +83,13 @@ class GroupModel:
             stated = self._assessment.group(self.key).measured(measure).cases.scored
             return lambda states: np.full(states[0][0].shape, stated)
         equation = voted(self._assessment.plant, self._group, votes)
-        terms = editions.redundancy.test_terms(measure, equation).total
-        betas = self._betas(votes)
+        method = editions.redundancy_of(self.key)
+        terms = method.test_terms(measure, equation).total
+        betas = self.betas(votes)
 
         def value(states: Sequence[State]) -> Floats:
             beta, beta_d = betas(states[0])
-            split = editions.redundancy.result(measure, equation, beta=beta, beta_d=beta_d)
+            split = method.result(measure, equation, beta=beta, beta_d=beta_d)
             return np.asarray(np.broadcast_to(split.independent + split.shared + terms, beta.shape), dtype=float)
 
         return value
@@ -102,7 +103,7 @@ class GroupModel:
         estimate = self._method.estimate(self._assessment.claims(self.key))
         return estimate.beta, estimate.beta_d
 
-    def _betas(self, votes: Voting) -> Betas:
+    def betas(self, votes: Voting) -> Betas:
         """Beta and beta_D with the MooN factor, and the exposure rule where the case has it, from states of the group."""
         if not votes.redundant:
             return lambda state: (np.zeros(state[0].shape), np.zeros(state[0].shape))

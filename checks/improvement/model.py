@@ -9,7 +9,7 @@ import numpy as np
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import Case
-from checks.improvement import conditions
+from checks.improvement import conditions, timeline_model
 from checks.improvement.conditions import May
 from checks.improvement.group_model import GroupModel
 from checks.plantfile.plant import Alternatives, Answer, Asked, VotedOtherwise, ids_in
@@ -67,7 +67,7 @@ def model(
     problem = Problem(
         tuple(efforts.get(asked, DEFAULT) for asked in actions),
         tuple(group.inputs(index) for group in groups),
-        tuple(_sum(assessment, name, places) for name in functions),
+        tuple(_sum(assessment, name, places, case) for name in functions),
     )
     return Model(assessment, tuple(functions), case, actions, problem)
 
@@ -76,10 +76,12 @@ Places = Mapping[str, tuple[int, GroupModel]]
 """Each group with its index."""
 
 
-def _sum(assessment: Assessment, name: str, places: Places) -> Sum:
+def _sum(assessment: Assessment, name: str, places: Places, case: Case) -> Sum:
     function = assessment.plant.functions[name]
     measure: Measure = "pfd" if function.demand == "low" else "pfh"
     limit = 1.0 / function.target if function.demand == "low" else function.target
+    if any(map(assessment.on_timeline, function.group_ids)):
+        return timeline_model.function(assessment, name, {key: places[key] for key in function.group_ids}, case, limit)
     return Sum(tuple(_term(measure, entry, places) for entry in function.groups), limit)
 
 

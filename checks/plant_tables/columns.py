@@ -127,6 +127,9 @@ GROUPS = (
         choices=tuple(dict.fromkeys((*registry.BETA.ids(), *registry.ASKED_BETA.ids()))),
     ),
     Column("conventions.beta_method_reason", "Reason for its own beta method", "text"),
+    Column(
+        "conventions.redundancy_method", "Redundancy method of this group", "choice", choices=registry.REDUNDANCY.ids()
+    ),
     Column("systematic_capability.sc", "Systematic capability", "whole", also=("sc",)),
     Column("systematic_capability.source", "Source of the systematic capability", "text"),
     Column("note", "Note", "text", also=("remark", "comment")),

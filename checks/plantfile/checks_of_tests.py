@@ -8,6 +8,7 @@ from typing import Any
 from checks.plantfile.plain_data import Found, as_list, block, found, known, number
 from checks.text.yaml_text import Place
 
+ANNEX_B = "annex-b"
 REST = "no test finds every failure: give mission_h under conventions, in hours"
 
 
@@ -23,7 +24,7 @@ def faults(raw: dict[str, Any], entry: Place, group: dict[str, Any]) -> Iterator
         yield from _proof_test(entry, proof_test, mission)
     listed = [(at, test) for at, test in enumerate(tests) if isinstance(test, dict)]
     for at, test in listed:
-        yield from _test((*entry, "tests", at), test, group)
+        yield from _test((*entry, "tests", at), test, group, _method(raw, group))
     if listed and proof_test is None:
         yield from _coverages(entry, listed, group, mission)
 
@@ -37,7 +38,13 @@ def _proof_test(entry: Place, test: dict[str, Any], mission: float | None) -> It
         yield found(place, f"{full} is shorter than interval_h {interval}", "at least the proof-test interval")
 
 
-def _test(place: Place, test: dict[str, Any], group: dict[str, Any]) -> Iterator[Found]:
+def _method(raw: dict[str, Any], group: dict[str, Any]) -> Any:
+    """The redundancy method of a group: its own, else that of the plant, else the default."""
+    own, plant = (block(each, "conventions").get("redundancy_method") for each in (group, raw))
+    return own or plant or ANNEX_B
+
+
+def _test(place: Place, test: dict[str, Any], group: dict[str, Any], method: Any) -> Iterator[Found]:
     names, channels = _devices(group), as_list(group.get("channels"))
     for at, name in enumerate(as_list(test.get("devices"))):
         if names and str(name) not in names:
@@ -57,11 +64,9 @@ def _test(place: Place, test: dict[str, Any], group: dict[str, Any]) -> Iterator
     if duration and test.get("bypass") is None:
         allowed = "group, channel or none: what is out of service during the test"
         yield found((*place, "bypass"), "missing beside duration_h", allowed)
-    if duration and test.get("bypass") == "channel" and len(channels) > 1:
+    if duration and test.get("bypass") == "channel" and len(channels) > 1 and method == ANNEX_B:
         what = "annex-b has no form for one channel in test while the others stay in service"
-        allowed = (
-            "bypass: group, which is the cautious choice, or none (redundancy_method timeline, once available, has it)"
-        )
+        allowed = "bypass: group, which is the cautious choice, or none; or redundancy_method timeline, which has it"
         yield found((*place, "bypass"), what, allowed)
 
 

@@ -10,7 +10,20 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from checks.plantfile.fields import Day, Fit, Id, Interval, MoonId, Name, Repair, Share, Strict, Text, VotingText
+from checks.plantfile.fields import (
+    Day,
+    Fit,
+    Id,
+    Interval,
+    MoonId,
+    Name,
+    RedundancyId,
+    Repair,
+    Share,
+    Strict,
+    Text,
+    VotingText,
+)
 from scoring.common_cause import Part
 from scoring.voting import SINGLE, Voting
 
@@ -108,6 +121,7 @@ class GroupConventions(Strict):
     voting_factor: MoonId | None = None
     beta_method: Name | None = None
     beta_method_reason: Text = ""
+    redundancy_method: RedundancyId | None = None
 
 
 class Group(Strict):
@@ -155,6 +169,11 @@ class Group(Strict):
         """Whether its channels are tested at different times."""
         staggered = self.proof_test is not None and self.proof_test.staggered
         return staggered or any(test.moments > 1 for test in self.tests)
+
+    @property
+    def tested_by_channel(self) -> bool:
+        """Whether one channel is in test while the others stay in service."""
+        return len(self.channels) > 1 and any(test.duration_h and test.bypass == "channel" for test in self.tests)
 
     @property
     def all_tests(self) -> Sequence[Test]:

@@ -12,6 +12,7 @@ from checks.plantfile.plain_data import Found, as_list, block, entries, found
 from checks.plantfile.plant import Plant
 from checks.text.yaml_text import Place
 from scoring.methods import registry
+from scoring.timeline.method import TIMELINE
 
 EXPOSURE_RULES_OF_1 = ("graded", "none")
 ONLY_2 = {
@@ -43,6 +44,10 @@ def faults(raw: dict[str, Any]) -> Iterator[Found]:
             ("conventions", "exposure_rule"),
             f"{rule} needs format 2",
             f"write format: 2, or {' or '.join(EXPOSURE_RULES_OF_1)} here",
+        )
+    if block(raw, "conventions").get("redundancy_method") == TIMELINE:
+        yield found(
+            ("conventions", "redundancy_method"), f"{TIMELINE} needs format 2", "write format: 2, or annex-b here"
         )
     for place in _only_in_2(raw):
         yield found(place, "needs format 2", "write format: 2 at the top of the file")

@@ -27,7 +27,7 @@ ALLOWED = {
     "beta_method": one_of(registry.BETA.ids()),
     "beta_method_reason": "why this method carries the beta of this group, and not that of the plant",
     "voting_factor": one_of(registry.MOON_FACTORS.ids()),
-    "redundancy_method": f"{one_of(registry.REDUNDANCY.ids())} (timeline is not available in this version)",
+    "redundancy_method": f"in format 2 {one_of(registry.REDUNDANCY.ids())}; in format 1 annex-b",
     "exposure_rule": f"in format 2 {one_of(registry.EXPOSURE.ids())}; in format 1 graded or none",
     "lambda_du_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
     "lambda_dd_fit": "FIT, failures in 1e9 hours: 0, or 0.001 to 1,000,000 (4.5e-7 per hour = 450)",
@@ -87,10 +87,7 @@ _WRONG_TYPE = {
 }
 
 
-ELEMENT = (
-    "annex-b has no form for it: state the result of the group, or leave the element out (redundancy_method timeline, once "
-    "available, has it)"
-)
+ELEMENT = "no method of this version has a form for it: state the result of the group, or leave the element out"
 _YAML_WORDS = {None: "null", True: "true", False: "false"}
 
 

@@ -72,7 +72,7 @@ def facts(assessment: Assessment, system: str) -> dict[str, Any]:
     plant, links = assessment.plant, assessment.links
     in_scope = scope(plant, links, system)
     used = assessment.editions.within(in_scope.groups)
-    own = used.group_methods_named()
+    own = used.group_methods_named(in_scope.groups)
     return {
         "system": system,
         "plant": _cut(assessment, in_scope).model_dump(mode="json", exclude_defaults=True),

@@ -42,17 +42,19 @@ FIELDS = {
 """Results in the fingerprint. Fields added later are left out, so that the hash does not change."""
 
 
-@cache
 def of(editions: Editions) -> str:
     """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
 
-    Where groups have a beta method of their own, of what these methods give too.
+    Where groups have methods of their own, of the probe with each of their redundancy methods too, and of what their beta
+    methods give.
     """
-    probe, own = _of_probe(replace(editions, own_betas=())), dict(editions.own_betas).values()
-    if not own:
-        return probe
-    figures = {method.about.name: _rounded(list(_betas(method))) for method in own}
-    return sha256(canonical([probe, figures])).hexdigest()
+    plain = replace(editions, of_groups=())
+    redundancy = dict.fromkeys(own.redundancy for _, own in editions.of_groups if own.redundancy)
+    betas = {method.about.name: _rounded(list(_betas(method))) for _, method in editions.own_betas}
+    if not redundancy and not betas:
+        return _of(plain)
+    each = sorted(_of(replace(plain, redundancy=method)) for method in redundancy)
+    return sha256(canonical([_of(plain), each, betas])).hexdigest()
 
 
 def _betas(method: BetaMethod) -> Iterator[float]:
@@ -68,7 +70,7 @@ def _betas(method: BetaMethod) -> Iterator[float]:
 
 
 @cache
-def _of_probe(editions: Editions) -> str:
+def _of(editions: Editions) -> str:
     plant = plant_file.read(PROBE)
     assessment = Assessment(plant, editions=editions)
     results = stored_results.written(

@@ -1,4 +1,4 @@
-"""A function by the second method: the timeline beside Annex B, why they differ, and the function over its mission."""
+"""A function by the second method: the timeline and Annex B beside each other, why they differ, and the function over its mission."""
 
 from __future__ import annotations
 
@@ -22,14 +22,7 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
     if second is None or second.function.timeline is None:
         st.caption("The timeline does not cover these groups: their results are stated.")
         return
-    scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
-    by_annex_b = " and ".join(measure(function.demand, value) for value in second.function.annex_b)
-    st.markdown(
-        escaped(
-            f"The timeline of each channel gives {measure_name(function.demand)} {scored} with common cause and {adjusted} with the "
-            f"cyber scenario; Annex B gives {by_annex_b}. {second.why}"
-        )
-    )
+    st.markdown(escaped(_both(function.demand, second, second.function.timeline)))
     _table(function, second)
     st.markdown(escaped(_peak(function.demand, second)))
     chart = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
@@ -41,14 +34,27 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
         config=plotly_figures.CONFIG,
         alt=alt,
     )
-    text = f"Second method: {ABOUT.label}. Valid for {ABOUT.valid}."
+    text = f"{'The result is by the' if second.carried else 'Second method:'} {ABOUT.label}. Valid for {ABOUT.valid}."
     if not second.curve.whole:
         text += f" Too many tests to draw: the first {second.curve.hours[-1] / HOURS_PER_YEAR:.2g} years are shown."
     if any(entry.beta for entry in function.entries):
         text += " What alternatives share with each other is in the results and not in the curve."
     if second.taken:
-        text += f" {', '.join(second.taken)}: taken from the first method, as stated."
+        how = "constant, by Annex B or as stated" if second.carried else "taken from the first method, as stated"
+        text += f" {', '.join(second.taken)}: {how}."
     st.caption(escaped(text))
+
+
+def _both(demand: str, second: SecondOpinion, timeline: tuple[float, float]) -> str:
+    """Both results in one sentence, and why they differ."""
+    scored, adjusted = (measure(demand, value) for value in timeline)
+    verb = "carries the result," if second.carried else "gives"
+    found = second.function.annex_b
+    by_annex_b = "no result" if found is None else " and ".join(measure(demand, value) for value in found)
+    return (
+        f"The timeline of each channel {verb} {measure_name(demand)} {scored} with common cause and {adjusted} with the cyber "
+        f"scenario; Annex B gives {by_annex_b}. {second.why}"
+    )
 
 
 def _peak(demand: str, second: SecondOpinion) -> str:
@@ -67,12 +73,12 @@ def _table(function: FunctionResult, second: SecondOpinion) -> None:
 
 
 def _row(opinion: Opinion, name: str, unit: str) -> dict[str, str]:
-    timeline = opinion.timeline or (None, None)
+    annex_b, timeline = opinion.annex_b or (None, None), opinion.timeline or (None, None)
     return {
         "Group": name,
-        f"{unit} by Annex B": small(opinion.annex_b[0]),
+        f"{unit} by Annex B": small(annex_b[0]),
         f"{unit} by timeline": small(timeline[0]),
         "Timeline / Annex B": NONE if opinion.ratio is None else factor(opinion.ratio),
-        "Annex B, cyber scenario": small(opinion.annex_b[1]),
+        "Annex B, cyber scenario": small(annex_b[1]),
         "Timeline, cyber scenario": small(timeline[1]),
     }

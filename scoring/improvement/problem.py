@@ -5,7 +5,7 @@ An action is an index; ``chosen`` is an array of truth values, shape (sets of ac
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import expm1, log1p
@@ -120,10 +120,21 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """A function: the sum of its terms, and the largest PFDavg or PFH that meets its target."""
+    """A function: the sum of its terms, and the largest PFDavg or PFH that meets its target.
+
+    ``whole`` is given where the sum is only a bound that the result never lies below: it is the result, from the states of its groups
+    term by term.
+    """
 
     terms: tuple[Term, ...]
     limit: float
+    whole: Value | None = None
+
+    def result(self, states: Mapping[int, State] | Sequence[State]) -> Floats:
+        """PFDavg or PFH from the states of groups by index."""
+        if self.whole is not None:
+            return self.whole([states[at] for term in self.terms for at in term.groups])
+        return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in self.terms], axis=0))
 
 
 @dataclass(frozen=True)
@@ -141,12 +152,8 @@ class Problem:
     def results(self, chosen: Chosen) -> Floats:
         """PFDavg or PFH of each function after each set of actions, shape (functions, sets)."""
         states = self.states(chosen)
-        return np.array(
-            [
-                np.sum([term.value([states[at] for at in term.groups]) for term in function.terms], axis=0)
-                for function in self.functions
-            ]
-        ).reshape(len(self.functions), len(chosen))
+        results = [function.result(states) for function in self.functions]
+        return np.array(results).reshape(len(self.functions), len(chosen))
 
     def meets(self, chosen: Chosen) -> Chosen:
         """Whether every function meets its target, within rounding, after each set of actions."""

@@ -18,6 +18,7 @@ from scoring.method import About, AskedBeta, BetaMethod, ExposureRule, MoonFacto
 from scoring.moon_factors import NONE, PDS_2013, TABLE_D5
 from scoring.redundancy.annex_b_edition_1 import AnnexB1
 from scoring.redundancy.annex_b_edition_2 import AnnexB2
+from scoring.redundancy.group_over_time import Timeline
 
 
 class UnknownMethod(LookupError):
@@ -76,7 +77,7 @@ ASKED_BETA: Family[AskedBeta] = Family("beta opinion", HUMPHREYS, UPM, Iec62061(
 PUBLISHED_BETA: Family[PublishedBetas] = Family("published beta", PDS, FIELD, NUCLEAR)
 """Published betas by class of equipment, as further opinions on a group."""
 MOON_FACTORS: Family[MoonFactor] = Family("MooN factor", TABLE_D5, PDS_2013, NONE)
-REDUNDANCY: Family[RedundancyMethod] = Family("redundancy method", AnnexB1(), AnnexB2())
+REDUNDANCY: Family[RedundancyMethod] = Family("redundancy method", AnnexB1(), AnnexB2(), Timeline())
 EXPOSURE: Family[ExposureRule] = Family("exposure rule", ToSingle(), Graded(), Credits(), Without())
 
 

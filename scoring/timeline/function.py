@@ -18,7 +18,7 @@ from scoring.timeline.instants import Rhythm
 from scoring.timeline.time_grid import Grid, grid_of
 from scoring.timeline.times import Times
 from scoring.timeline.unavailability import either
-from scoring.units import Array, Fraction, Hours
+from scoring.units import Array, Fractions, Hours
 
 BEFORE: Hours = 1e-3
 """How long before a test the value before it is taken [h]."""
@@ -50,10 +50,10 @@ class Part:
 
 @dataclass(frozen=True)
 class Entry:
-    """One group, or alternatives of which any is enough, that share ``beta`` of the smallest of them."""
+    """One group, or alternatives of which any is enough, that share ``beta`` of the smallest of them, the same or by case."""
 
     parts: tuple[Part, ...]
-    beta: Fraction = 0.0
+    beta: Fractions = 0.0
 
 
 @dataclass(frozen=True)
@@ -121,6 +121,15 @@ class Function:
 
     def means(self) -> tuple[list[Array], Array]:
         """PFDavg [-] or PFH [1/h] of each entry and of the function, as (cases)."""
+        return self._with_shared(*self._unshared)
+
+    def coinciding(self) -> list[Array]:
+        """The same of each entry without what alternatives share with each other."""
+        return list(self._unshared[1][: len(self.entries)])
+
+    @cached_property
+    def _unshared(self) -> tuple[Array, list[Array]]:
+        """The function, each entry and each of their parts, without what alternatives share with each other."""
         evaluated, cases = self._evaluated(self._grid.end), self._cases()
 
         def columns(times: Times) -> Array:
@@ -129,7 +138,7 @@ class Function:
             return np.concatenate([np.broadcast_to(rows, (len(times.at), cases)) for rows in listed], axis=1)
 
         whole, *means = self._grid.mean(columns).reshape(-1, cases)
-        return self._with_shared(whole, means)
+        return whole, means
 
     def _with_shared(self, whole: Array, means: list[Array]) -> tuple[list[Array], Array]:
         """The means of the entries and the function with what alternatives share with each other."""
@@ -149,26 +158,27 @@ class Function:
 
         def evaluated(times: Times) -> _Evaluated:
             downs = [[down(times) for down, _ in entry] for entry in values]
-            of_entries = [_product(entry) for entry in downs]
+            of_entries = [product(entry) for entry in downs]
             if self._low:
                 return _Evaluated(downs, of_entries, reduce(either, of_entries))
             rates = [[failing(times) for _, failing in entry] for entry in values]
-            failing = [_joint(own, _others(entry)) for own, entry in zip(rates, downs, strict=True)]
-            up = _others([1.0 - down for down in of_entries])
-            return _Evaluated(rates, failing, _joint(failing, up))
+            failing = [joint(own, others(entry)) for own, entry in zip(rates, downs, strict=True)]
+            up = others([1.0 - down for down in of_entries])
+            return _Evaluated(rates, failing, joint(failing, up))
 
         return evaluated
 
 
-def _joint(rates: Sequence[Array], weights: Sequence[Array]) -> Array:
+def joint(rates: Sequence[Array], weights: Sequence[Array]) -> Array:
     """Rate at which one fails while the others are as the weights say."""
     return reduce(np.add, (rate * weight for rate, weight in zip(rates, weights, strict=True)))
 
 
-def _others(values: Sequence[Array]) -> list[Array]:
+def others(values: Sequence[Array]) -> list[Array]:
     """For each value the product of all others."""
-    return [_product([value for other, value in enumerate(values) if other != place]) for place in range(len(values))]
+    return [product([value for other, value in enumerate(values) if other != place]) for place in range(len(values))]
 
 
-def _product(rows: Sequence[Array]) -> Array:
+def product(rows: Sequence[Array]) -> Array:
+    """Product of values as (times, cases); 1 without any."""
     return reduce(np.multiply, rows, np.ones((1, 1)))

@@ -14,7 +14,7 @@ from scoring.voting import Voting
 class Sought:
     """A share of the undetected failures of a device and the test that finds it; None where no test does."""
 
-    share: Fraction
+    share: Fractions
     test: Rhythm | None
 
 

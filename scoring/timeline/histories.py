@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from scoring.timeline.failures import Detected
+from scoring.timeline.failures import Detected, Undetected
 from scoring.timeline.group import Group
 from scoring.timeline.times import Times
 from scoring.timeline.unavailability import Component, History, either, rows, series_down, series_failing
@@ -22,8 +22,8 @@ class DiagnosticHistory(History):
     Source: derived from the description of 1oo2D in IEC 61508-6:2010, B.3.2.2.4 (from memory).
     """
 
-    def __init__(self, group: Group, end: Hours) -> None:
-        super().__init__(group, end)
+    def __init__(self, group: Group, end: Hours, undetected: type[Undetected] = Undetected) -> None:
+        super().__init__(group, end, undetected)
         self._hidden = [[part for device in channel for part in self._undetected(device)] for channel in group.channels]
         self._off = []
         for channel in group.channels:
@@ -59,6 +59,7 @@ class DiagnosticHistory(History):
             yield Detected(rows((1.0 - self.group.switch) * dd), self.group.restoration)
 
 
-def history(group: Group, end: Hours) -> History:
-    """The history of a group from time 0 to ``end`` [h]."""
-    return DiagnosticHistory(group, end) if group.voting.diagnostic else History(group, end)
+def history(group: Group, end: Hours, undetected: type[Undetected] = Undetected) -> History:
+    """The history of a group from time 0 to ``end`` [h], its undetected failures as they are or from above."""
+    kind = DiagnosticHistory if group.voting.diagnostic else History
+    return kind(group, end, undetected)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from scoring.method import About
 
+TIMELINE = "timeline"
+"""Id of the method."""
 ABOUT = About(
-    id="timeline",
+    id=TIMELINE,
     edition=1,
     label="timeline of each channel, edition 1",
     source="derived: renewal of each kind of failure between the instants of its tests, beta factor for shared failures",

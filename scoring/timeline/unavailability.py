@@ -16,6 +16,9 @@ from scoring.timeline.instants import search
 from scoring.timeline.times import Times
 from scoring.units import Array, Fractions, Hours
 
+NEVER: Array = np.zeros((1, 1))
+"""Something that does not occur, as (times, groups)."""
+
 
 def either(first: Array, second: Array) -> Array:
     """Probability of at least one of two independent events, without a loss of digits for small ones."""
@@ -49,8 +52,8 @@ class History:
     Every method takes times [h] and gives one row for each time and one column for each group.
     """
 
-    def __init__(self, group: Group, end: Hours) -> None:
-        self.group, self.end = group, end
+    def __init__(self, group: Group, end: Hours, undetected: type[Undetected] = Undetected) -> None:
+        self.group, self.end, self._kind = group, end, undetected
         redundant = group.voting.redundant
         self._beta, self._beta_d = (group.beta, group.beta_d) if redundant else (0.0, 0.0)
         built = {id(channel): self._channel(channel) for channel in group.channels}
@@ -67,6 +70,37 @@ class History:
         shared, down, error = self.shared(at), self.independent(at), left_failed(at, self.group.errors)
         down = down if shared is None else either(down, shared)
         return down if error is None else either(down, error)
+
+    def down_in_parts(self, at: Times) -> tuple[Array, ...]:
+        """Probability of being down in four parts that add up to ``down``: coinciding failures, common cause, in test, test error.
+
+        Each part counts where none of those named after it has the group down already, common cause where coinciding failures
+        have not; time in test and test errors depend on no failure.
+        """
+        independent, shared = self.independent(at), self.shared(at)
+        error, in_test = left_failed(at, self.group.errors), out_of_service(at, self.group.in_test, None)
+        serving = NEVER if in_test is None else in_test
+        error = NEVER if error is None else error
+        free = (1.0 - serving) * (1.0 - error)
+        together = NEVER if shared is None else free * (1.0 - independent) * shared
+        return free * independent, together, serving, (1.0 - serving) * error
+
+    def failing_in_parts(self, at: Times, *, detected: bool) -> tuple[Array, ...]:
+        """Rate of failing [1/h] in four parts that add up to ``failing``, in the order of ``down_in_parts``.
+
+        A test error counts as one whatever has failed; what it takes from the others, as they are down already, is taken off them.
+        """
+        rate, independent = self._independent_failing(at, detected=detected), self.independent(at)
+        shared, error = self.shared(at), left_failed(at, self.group.errors)
+        left = np.asarray(failing(at, self.group.errors))
+        together = NEVER
+        if shared is not None:
+            found = series_failing(self._shared, at, detected=detected or self.group.voting.diagnostic)
+            rate = rate * (1.0 - shared)
+            together = (1.0 - independent) * (found - left * shared)
+        rate = rate - left * independent
+        sound = 1.0 if error is None else 1.0 - error
+        return rate * sound, together * sound, NEVER, np.atleast_2d(left * sound)
 
     def independent(self, at: Times) -> Array:
         """Probability of being down by failures that coincide."""
@@ -129,7 +163,7 @@ class History:
         """The undetected failures of a device that have its channel down without the others."""
         for sought in device.sought:
             rate = rows((1.0 - self._beta) * device.du * sought.share)
-            yield Undetected(rate, search((sought.test,), 1, self.end), self.group.repair)
+            yield self._kind(rate, search((sought.test,), 1, self.end), self.group.repair)
 
     def _shared_components(self) -> Iterator[Component]:
         """What can have all channels down at once: beta of the geometric mean of their rates.
@@ -142,7 +176,7 @@ class History:
         needed = 1 if self.group.check_others else self.group.voting.m
         for share, tests in shares.side_by_side([sums[2] for sums in channels]):
             rate = rows(self._beta * du * share)
-            yield Undetected(rate, search(tuple(tests), needed, self.end), self.group.repair)
+            yield self._kind(rate, search(tuple(tests), needed, self.end), self.group.repair)
         yield Detected(rows(self._beta_d * dd), self.group.restoration)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from checks.assessment.cautions import CAUTIONS, method, remarks
 from checks.assessment.editions import Editions
@@ -48,9 +48,10 @@ CONFIDENCE = {
 def conventions(reported: ReportedRevision) -> list[Piece]:
     """Methods with editions, sources, ranges of validity and equations, question banks, and remarks on the data."""
     editions = reported.assessment.editions
+    used = [*((KINDS[kind], about) for kind, about in editions.about.items()), *_of_groups(editions)]
     rows = [
-        [KINDS[kind], f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
-        for kind, about in editions.about.items()
+        [what, f"{about.label}\n{about.name}", f"{about.source}\n{CONFIDENCE[about.confidence]}", about.valid]
+        for what, about in used
     ]
     rows += [_of_group(reported, key, about) for key, about in _own(editions)]
     banks = [
@@ -63,7 +64,7 @@ def conventions(reported: ReportedRevision) -> list[Piece]:
         *page_layout.table(
             ("What", "Method and edition", "Source", "Range of validity"), rows, widths=(1.2, 2.2, 2.2, 2.4)
         ),
-        *_equations(reported),
+        *_equations(dict.fromkeys(about for _, about in (*used, *_own(editions)))),
         *page_layout.table(("Question bank", "Edition", "SHA-256"), banks, widths=(1.5, 1.5, 4.2)),
         *page_layout.heading("House rules, where no standard gives one", 3),
         *page_layout.items(RULES),
@@ -92,11 +93,18 @@ def _hash_of_bank(entry: Mapping[str, str]) -> str:
     return f"files: {entry['sha256']}"
 
 
-def _equations(reported: ReportedRevision) -> list[Piece]:
+def _of_groups(editions: Editions) -> list[tuple[str, About]]:
+    """Methods that groups have of their own, with the groups."""
+    groups: dict[About, list[str]] = {}
+    for key, own in editions.of_groups:
+        if own.redundancy is not None:
+            groups.setdefault(own.redundancy.about, []).append(key)
+    return [(f"{KINDS['redundancy_method']} of {', '.join(keys)}", about) for about, keys in groups.items()]
+
+
+def _equations(methods: Iterable[About]) -> list[Piece]:
     """The equations in symbols; "Each group by hand" puts the numbers in."""
-    editions = reported.assessment.editions
-    own = dict.fromkeys(about for _, about in _own(editions))
-    lines = [line for about in (*editions.about.values(), *own) for line in about.formula]
+    lines = [line for about in methods for line in about.formula]
     return [*page_layout.heading("Equations", 3), *page_layout.items(lines)]
 
 
@@ -131,7 +139,9 @@ def sources() -> list[Piece]:
     """Every published table that the program uses, with the confidence in its values."""
     tables = [source.table(path.stem) for path in sorted(source.FOLDER.glob("*.yaml"))]
     return [
-        *page_layout.lead("PFDavg and PFH: IEC 61508-6:2010, Annex B, from memory. Published tables:"),
+        *page_layout.lead(
+            "PFDavg and PFH by Annex B: IEC 61508-6:2010, from memory; by the timeline: derived. Published tables:"
+        ),
         *page_layout.table(
             ("Table", "Confidence"),
             [[table.citation, CONFIDENCE[table.confidence]] for table in tables],

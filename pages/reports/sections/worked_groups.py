@@ -48,7 +48,8 @@ def _worked(reported: ReportedRevision, group: GroupResult, measure: Measure) ->
         return []
     calculation = assessment.calculation(group.id, group.voting)
     exposed = calculation.exposed(assessment.claims(group.id))
-    voted = redundancy_inputs.voted(reported.plant, reported.plant.groups[group.id], group.voting)
+    method = assessment.editions.redundancy_of(group.id)
+    voted = redundancy_inputs.voted_for(method, reported.plant, reported.plant.groups[group.id], group.voting)
     unit = "PFDavg" if measure == "pfd" else "PFH"
     return [
         *page_layout.heading(f"{titled(group.id, reported.names[group.id])}: {group.voting}, {unit}", 2),
@@ -57,7 +58,7 @@ def _worked(reported: ReportedRevision, group: GroupResult, measure: Measure) ->
         *page_layout.items(_beta_lines(calculation, exposed, betas)),
         *page_layout.heading(f"{unit} of {group.id} with common cause", 3),
         *page_layout.items([*_rates(reported, group.id), *_tests(voted)]),
-        *page_layout.items(assessment.editions.redundancy.worked(measure, voted, beta=betas.beta, beta_d=betas.beta_d)),
+        *page_layout.items(method.worked(measure, voted, beta=betas.beta, beta_d=betas.beta_d)),
         *page_layout.items(_result_lines(group, measure, unit)),
     ]
 

@@ -8,7 +8,8 @@ from checks.assessment import answer_effects
 from checks.assessment.answer_effects import Effect
 from checks.assessment.answers import SAME_QUESTION
 from checks.assessment.assessment import Assessment
-from checks.assessment.groups import UNMET, voted
+from checks.assessment.groups import UNMET
+from checks.assessment.redundancy_inputs import voted
 from checks.assessment.results import GroupResult
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Answer

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from checks.assessment import timed_groups
 from checks.plantfile.equipment import ProofTest
 from checks.plantfile.plant import Plant
+from checks.timeline import timed_groups
 from scoring.timeline.group import Device, Error, InTest
 from scoring.timeline.instants import Rhythm
 from scoring.voting import Voting

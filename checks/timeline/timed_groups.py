@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
 
 from checks.plantfile.equipment import Group, Test
 from checks.plantfile.plant import Plant
 from scoring import equipment
+from scoring.equipment import VotedGroup
+from scoring.redundancy.group_over_time import GroupOverTime
 from scoring.timeline.group import Device, Error, InTest, Sought
 from scoring.timeline.group import Group as TimedGroup
 from scoring.timeline.instants import Rhythm
 from scoring.units import Fractions, Hours, per_hour
 from scoring.voting import Voting
 
+Factors = Mapping[str, Fractions]
+"""By device, a factor on all its failure rates, or an array of them: one for each sample."""
 USUAL_MISSION: Hours = 131400.0
 """Mission of a plant that states none: 15 years (house rule)."""
 
@@ -22,6 +27,13 @@ def mission(plant: Plant) -> Hours:
     return plant.conventions.mission_h or USUAL_MISSION
 
 
+def over_time(plant: Plant, group: Group, voted: VotedGroup, *, factors: Factors) -> GroupOverTime:
+    """A voted group with the clock of each test, as input to the method ``timeline``; ``factors`` multiply the rates of devices."""
+    timeline = _scaled(plant, group, timed(plant, group, voted.voting, 0.0, 0.0), factors)
+    known = {field.name: getattr(voted, field.name) for field in fields(VotedGroup)}
+    return GroupOverTime(**known, timeline=timeline, mission=mission(plant))
+
+
 def timed(
     plant: Plant, group: Group, voting: Voting, beta: Fractions, beta_d: Fractions, *, together: bool = False
 ) -> TimedGroup:
@@ -29,8 +41,8 @@ def timed(
     alike: dict[tuple[Device, ...], tuple[Device, ...]] = {}
     channels = []
     for place, names in enumerate(group.channels):
-        failing = [name for name in names if plant.devices[name].lambda_du_fit or plant.devices[name].lambda_dd_fit]
-        devices = tuple(_device(plant, group, name, None if together else place) for name in failing)
+        at = None if together else place
+        devices = tuple(_device(plant, group, name, at) for name in _failing(plant, names))
         channels.append(alike.setdefault(devices, devices))  # one object for like channels, which are calculated once
     return TimedGroup(
         voting,
@@ -83,6 +95,29 @@ def _device(plant: Plant, group: Group, name: str, channel: int | None) -> Devic
     )
     du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
     return Device(du, dd, sought, sd)
+
+
+def _failing(plant: Plant, names: Sequence[str]) -> list[str]:
+    """Devices of a channel that have dangerous failures."""
+    return [name for name in names if plant.devices[name].lambda_du_fit or plant.devices[name].lambda_dd_fit]
+
+
+def _scaled(plant: Plant, group: Group, timeline: TimedGroup, factors: Factors) -> TimedGroup:
+    """A group with the rates of its devices times their factors; like channels stay one object."""
+    if not factors:
+        return timeline
+    alike: dict[tuple[int, tuple[str, ...]], tuple[Device, ...]] = {}
+    channels = []
+    for devices, names in zip(timeline.channels, group.channels, strict=True):
+        key = (id(devices), tuple(names))
+        if key not in alike:
+            by = [factors.get(name, 1.0) for name in _failing(plant, names)]
+            alike[key] = tuple(
+                replace(device, du=device.du * factor, dd=device.dd * factor, sd=device.sd * factor)
+                for device, factor in zip(devices, by, strict=True)
+            )
+        channels.append(alike[key])
+    return replace(timeline, channels=tuple(channels))
 
 
 def _rhythm(group: Group, test: Test, channel: int | None) -> Rhythm:

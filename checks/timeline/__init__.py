@@ -1,0 +1,1 @@
+"""From plant data to channels on their own clocks: the input of the timeline."""

@@ -1,0 +1,88 @@
+"""Plants and groups on the timeline: the bound is below the result, and the cheapest set is the best of every subset."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from checks.assessment.assessment import Assessment
+from checks.assessment.verdicts import Case
+from checks.improvement.model import Model, model
+from checks.improvement.plan import of_model
+from checks.plantfile.plant import Plant
+from tests.checks.improvement.small_plants import best_by_trying_all, plants
+
+FUNCTIONS = ("F1", "F2", "F3")
+CASES = st.sampled_from(["scored", "adjusted"])
+SEVERAL = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+@st.composite
+def on_timeline(draw: st.DrawFn) -> Plant:
+    """A plant whose groups are all on the timeline, or some of them; some are tested in turn, or out of service in a test."""
+    raw = draw(plants()).model_dump(mode="json", exclude_defaults=True)
+    whole = draw(st.booleans())
+    raw["conventions"]["redundancy_method"] = "timeline" if whole else "annex-b"
+    for group in raw["groups"].values():
+        if draw(st.booleans()):
+            group["conventions"] = {"redundancy_method": draw(st.sampled_from(["annex-b", "timeline"]))}
+        how = draw(st.sampled_from(["plain", "staggered", "in test"]))
+        test = group["proof_test"]
+        if how == "staggered":
+            group["proof_test"] = {**test, "coverage": 1.0, "staggered": True}
+        if how == "in test":
+            del group["proof_test"]
+            group["tests"] = [
+                {"interval_h": test["interval_h"], "coverage": 1.0, "duration_h": 4, "bypass": "group", "error": 1e-4}
+            ]
+        group["proof_test" if how != "in test" else "check_others"] = (
+            {**group["proof_test"], "coverage": 1.0} if how != "in test" else draw(st.booleans())
+        )
+    return Plant.model_validate(raw)
+
+
+def _some(built: Model, draw: st.DataObject, sets: int) -> np.ndarray:
+    count = len(built.actions)
+    drawn = [draw.draw(st.lists(st.booleans(), min_size=count, max_size=count)) for _ in range(sets)]
+    return np.array(drawn, dtype=bool).reshape(sets, count)
+
+
+@SEVERAL
+@given(on_timeline(), CASES, st.data())
+def test_the_tables_give_what_the_assessment_gives_and_their_sum_is_below(
+    plant: Plant, case: Case, data: st.DataObject
+) -> None:
+    built = model(Assessment(plant), FUNCTIONS, case, efforts={})
+    chosen = _some(built, data, 2)
+    results, states = built.problem.results(chosen), built.problem.states(chosen)
+    for at in range(len(chosen)):
+        after = built.improved(frozenset(np.flatnonzero(chosen[at]).tolist()))
+        expected = [getattr(after.function(name).cases, case) for name in FUNCTIONS]
+        assert results[:, at].tolist() == pytest.approx(expected, rel=1e-9)
+    for function, result in zip(built.problem.functions, results, strict=True):
+        below = np.sum([term.value([states[each] for each in term.groups]) for term in function.terms], axis=0)
+        assert (below <= result * (1.0 + 1e-9)).all()
+        assert (below >= result * 0.8).all(), "so near that few sets are tried in vain"
+
+
+@SEVERAL
+@given(on_timeline(), CASES, st.data())
+def test_the_set_found_is_the_best_of_all_subsets(plant: Plant, case: Case, data: st.DataObject) -> None:
+    first = model(Assessment(plant), FUNCTIONS, case, efforts={})
+    reached = first.problem.results(_some(first, data, 1))[:, 0].tolist()
+    functions = dict(plant.functions)
+    for name, value in zip(FUNCTIONS, reached, strict=True):
+        limit = value * data.draw(st.sampled_from([1.0 + 1e-6, 1.001, 1.2, 0.999]))
+        low = functions[name].demand == "low"
+        if not low or 1.0 < 1.0 / limit < 1e6:
+            target = {"target_rrf": 1.0 / limit} if low else {"target_pfh": limit}
+            functions[name] = functions[name].model_copy(update=target)
+    assessment = Assessment(plant.model_copy(update={"functions": functions}))
+    efforts = {asked: data.draw(st.sampled_from([0.5, 1.0, 2.0])) for asked in first.actions}
+    built = model(assessment, FUNCTIONS, case, efforts=efforts)
+    found = of_model(built)
+    assert found.proven
+    best = best_by_trying_all(assessment, FUNCTIONS, case, efforts, built.actions)
+    assert (found.actions if found.feasible else None) == best
