@@ -10,10 +10,11 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from checks.access.sign_ins import NotSignedIn
+from pages.fix_first import fix_first
 from pages.plant import list_import, overview, set_up, start
 from pages.preparation import prepare
 from pages.reassessment import due_and_open, reassessment
-from pages.results import compromise_reach, fix_first, redundancy_left, what_changed, zones_and_gaps
+from pages.results import compromise_reach, redundancy_left, what_changed, zones_and_gaps
 from pages.session import common_cause, cyber
 from pages.signoff import sign_off
 from pages.ui import addresses, head, signing_in, state

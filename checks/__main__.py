@@ -97,6 +97,11 @@ def _parser() -> argparse.ArgumentParser:
     improve.add_argument(
         "--efforts", type=Path, help="a CSV file: question, of, effort; without it each action takes 1"
     )
+    improve.add_argument(
+        "--allow",
+        type=Path,
+        help="a CSV file of allowed changes: group, change (interval, coverage, voting), test, to, effort",
+    )
     improve.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
     brought = commands.add_parser(
         "import", help="make a plant file of a list (XLSX or CSV), or write the template of a list"

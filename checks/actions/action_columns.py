@@ -19,6 +19,7 @@ Part = Literal["fixed", "changes", "ended", "shown"]
 
 DATE = f"write a date as 2025-03-04, {FIRST_DAY.year} to {LAST_DAY.year}"
 VALUES = "met, partly, not-met, unknown, equivalent or not-applicable; level-a to level-e where levels are asked"
+MADE_FROM = "leave it empty: an action with a change is made under What to fix first"
 NOT_HERE = "open or done; close or drop an action in the program, with the fields that this needs"
 
 
@@ -47,6 +48,10 @@ def _state(cell: str) -> str:
     if word not in ("open", "done"):
         raise ValueError(NOT_HERE)
     return word
+
+
+def _no_change(_cell: str) -> Any:
+    raise ValueError(MADE_FROM)
 
 
 def _questions(cell: str) -> list[dict[str, str]]:
@@ -90,6 +95,7 @@ COLUMNS = (
     Column("Closed on", "closed_on", "ended", 12, DATE, _day),
     Column("Verifier", "verifier", "ended", 22, "somebody other than the action owner"),
     Column("Times reopened", "reopened", "shown", 10, ""),
+    Column("Allowed change", "plant_change", "fixed", 28, MADE_FROM, _no_change),
 )
 BY_NAME = {column.name: column for column in COLUMNS}
 Cell = str | int | date
@@ -115,8 +121,8 @@ def line(action: Action, assessment: Assessment, *, today: date) -> dict[str, Ce
 
 
 def _effect(action: Action, assessment: Assessment) -> str:
-    """Functions that would change; nothing for an ended action, whose answers already count."""
-    if action.state in ENDED or not action.questions:
+    """Functions that would change; nothing for an ended action, which counts already."""
+    if action.state in ENDED or not (action.questions or action.plant_change):
         return NONE
     moved = expected_effect(action, assessment).moved
     if not moved:

@@ -17,6 +17,8 @@ from pydantic import ValidationError
 
 from checks.access.name_entry import all_faults
 from checks.access.names import same
+from checks.allowed_changes import fitting
+from checks.allowed_changes.change import changed_plant
 from checks.assessment.answers import FAVOUR
 from checks.assessment.assessment import MOVES, Assessment
 from checks.events.plant.action import Action, Asked, State
@@ -188,7 +190,7 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class ExpectedEffect:
-    """The functions that the questions of an action affect. A forecast: it changes no answer."""
+    """The functions that the questions and the change of an action affect. A forecast: it changes no answer."""
 
     functions: tuple[Move, ...]
 
@@ -199,7 +201,7 @@ class ExpectedEffect:
 
 
 def expected_effect(action: Action, assessment: Assessment) -> ExpectedEffect:
-    """Expected effect on each function; questions of addressees that the plant no longer has are left out."""
+    """Expected effect on each function; what the plant no longer has, or has already, is left out."""
     plant, links = assessment.plant, assessment.links
     addressees = {
         "plant",
@@ -210,6 +212,10 @@ def expected_effect(action: Action, assessment: Assessment) -> ExpectedEffect:
         Answer(question=asked.question, of=asked.of, value=action.answer_to) for asked in reachable
     )
     groups = {key for asked in reachable for key in links.groups_of(asked.of)}
+    change = None if action.plant_change is None else action.plant_change.allowed
+    if change is not None and fitting.misfit(plant, change) is None:
+        then = then.with_plant(changed_plant(plant, [change]))
+        groups.add(change.group)
     reached = {name for key in groups for name in links.uses[key]}
     security = (assessment.banks.cyber, assessment.banks.requirements)
     case = "adjusted" if any(asked.question in bank for asked in reachable for bank in security) else "scored"

@@ -25,7 +25,7 @@ NEEDED = ("Id", "What")
 _KEY = ("what", "system", "questions")
 """Two actions with equal values in these fields are the same action."""
 
-_NEW_FIELDS = (*_KEY, "answer_from", "answer_to", "owner", "due", "interim", "change", "state")
+_NEW_FIELDS = (*_KEY, "answer_from", "answer_to", "plant_change", "owner", "due", "interim", "change", "state")
 """Fields that a new row may set."""
 
 _PLACEHOLDERS = {"what": NONE, "owner": NONE, "raised_by": NONE}

@@ -102,7 +102,7 @@ def _over_time(assessment: Assessment, function: FunctionResult, varied: Varied)
                 low, high = (np.atleast_2d(np.asarray(result)) for result in results)
                 parts.append(timed.Part(None, (low, high)))
                 continue
-            built = over_time.input_of(plant, assessment.editions, group)
+            built = over_time.input_of(plant, assessment.editions, group.id, group.voting)
             pair = (group.betas.beta, group.betas.beta_d) if group.betas else (0.0, 0.0)
             parts.append(over_time.part(built.voted(varied.voting), *betas) if own else over_time.part(built, *pair))
         entries.append(timed.Entry(tuple(parts), entry.beta or 0.0))

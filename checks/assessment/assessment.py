@@ -136,6 +136,10 @@ class Assessment:
             self._groups[key] = self._assess_group(key)
         return self._groups[key]
 
+    def voted(self, key: str, voting: Voting | None) -> GroupResult:
+        """Result of one group as a function votes it; None: as the group votes."""
+        return self.group(key) if voting is None else self._assess_group(key, voting)
+
     def function(self, key: str) -> FunctionResult:
         """Result of one function: the sum of its groups, or over time where the timeline calculates one of them."""
         if key not in self._functions:
@@ -300,5 +304,5 @@ class Assessment:
         if isinstance(entry, str):
             return entries.single(measure, self.group(entry))
         if isinstance(entry, VotedOtherwise):
-            return entries.single(measure, self._assess_group(entry.group, entry.voting))
+            return entries.single(measure, self.voted(entry.group, entry.voting))
         return entries.any_of(measure, [self.group(name) for name in entry.any], entry.stated_beta.beta)

@@ -122,14 +122,16 @@ class _Averaged:
         if not on_timeline(self._plant, self._editions, group.id):
             return timed.Part(None, (_constant(group.low, columns), _constant(group.high, columns)))
         beta, beta_d = np.array(pairs).T
-        built = input_of(self._plant, self._editions, group)
+        built = input_of(self._plant, self._editions, group.id, group.voting)
         return part(built if voting is None else built.voted(voting), beta, beta_d)
 
 
-def input_of(plant: Plant, editions: Editions, group: GroupResult, *, factors: Factors | None = None) -> GroupOverTime:
-    """A group on the timeline as a function votes it, with the clock of each test; ``factors`` multiply the rates of devices."""
-    method, described = editions.redundancy_of(group.id), plant.groups[group.id]
-    return cast("GroupOverTime", voted_for(method, plant, described, group.voting, factors=factors))
+def input_of(
+    plant: Plant, editions: Editions, group: str, voting: Voting, *, factors: Factors | None = None
+) -> GroupOverTime:
+    """A group on the timeline with a voting, with the clock of each test; ``factors`` multiply the rates of devices."""
+    method = editions.redundancy_of(group)
+    return cast("GroupOverTime", voted_for(method, plant, plant.groups[group], voting, factors=factors))
 
 
 def part(built: GroupOverTime, beta: Fractions, beta_d: Fractions) -> timed.Part:

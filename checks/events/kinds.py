@@ -15,6 +15,7 @@ from checks.events.answering import (
 )
 from checks.events.plant import (
     action,
+    allowed_change,
     archive,
     assessment_round,
     attendance,
@@ -54,6 +55,7 @@ KINDS: dict[str, type[EventBody]] = {
         private_answer,
         reveal,
         action,
+        allowed_change,
         archive,
         assessment_round,
         attendance,

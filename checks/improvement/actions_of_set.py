@@ -1,29 +1,37 @@
-"""A set of answers to improve made into recorded actions, each with its question: what would be recorded, and the recording."""
+"""A set of answers and changes made into recorded actions, one each: what would be recorded, and the recording."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from checks.access.roles import NotAllowed, Person
 from checks.actions import action_rules, recorded_actions
+from checks.allowed_changes import change, fitting
+from checks.allowed_changes.change import GroupChange
 from checks.events.plant.action import Action
+from checks.improvement.group_model import Step
 from checks.journal.event import Event
-from checks.plantfile.plant import Asked
 from checks.recording import teams
 from checks.state.live import Live, State
 from checks.text.faults import Fault, Refused
+from checks.text.number_format import NONE
 from checks.visibility import redaction
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """An answer to improve as an action: its text, the action that is open for it already, and why it may not be recorded."""
+    """An answer to improve or a change to make as an action: its text, the open action for it, and why it may not be recorded.
 
-    asked: Asked
+    ``value`` and ``expected`` are the present answer or value, and the one that the action should bring.
+    """
+
+    step: Step
     what: str
     value: str
+    expected: str
     open_action: str
     refused: str
 
@@ -33,52 +41,70 @@ class Offer:
         return not self.open_action and not self.refused
 
 
-def open_actions(state: State) -> dict[Asked, str]:
-    """Ids of actions that have not ended, by the questions that they should improve."""
-    under_way = (each for each in recorded_actions.held(state).values() if each.state not in action_rules.ENDED)
-    return {(asked.question, asked.of): action.id for action in under_way for asked in action.questions}
+def open_actions(state: State) -> dict[Step, str]:
+    """Ids of actions that have not ended, by the questions that they should improve and the changes that they make."""
+    known: dict[Step, str] = {}
+    for action in recorded_actions.held(state).values():
+        if action.state not in action_rules.ENDED:
+            known.update({(asked.question, asked.of): action.id for asked in action.questions}.items())
+            if action.plant_change is not None:
+                known[action.plant_change.allowed] = action.id
+    return known
 
 
-def offers(state: State, person: Person, chosen: Iterable[Asked]) -> list[Offer]:
+def offers(state: State, person: Person, chosen: Iterable[Step]) -> list[Offer]:
     """What would be recorded for a set."""
     known = open_actions(state)
     return [
         Offer(
-            asked,
-            what(state, asked),
-            present_value(state, asked),
-            known.get(asked, ""),
-            _refusal(state, person, asked),
+            step,
+            what(state, step),
+            present_value(state, step),
+            step.to if isinstance(step, GroupChange) else "met",
+            known.get(step, ""),
+            _refusal(state, person, step),
         )
-        for asked in chosen
+        for step in chosen
     ]
 
 
-def what(state: State, asked: Asked) -> str:
-    """The text of an action: the question, its addressee, and what has to hold."""
-    question = state.assessment.banks.questions[asked[0]]
+def what(state: State, step: Step) -> str:
+    """The text of an action: the question, its addressee, and what has to hold; or the change and why it is allowed."""
+    if isinstance(step, GroupChange):
+        entry = state.records.allowed.get(step)
+        reason = f" ({entry.reason})" if entry is not None and entry.reason else ""
+        return f"{change.in_words(step, present_value(state, step))}{reason}"[:2000]
+    question = state.assessment.banks.questions[step[0]]
     needed = question.action or f"make this so and show it: {question.text}"
-    return f"{asked[0]} of {asked[1]}: {needed}"[:2000]
+    return f"{step[0]} of {step[1]}: {needed}"[:2000]
 
 
-def present_value(state: State, asked: Asked) -> str:
-    """The value of the present answer as far as the reader sees it; unknown where there is none."""
-    answer = state.assessment.answers.get(*asked) if asked in state.stored else None
+def present_value(state: State, step: Step) -> str:
+    """The value of the present answer as far as the reader sees it, unknown where there is none; what a change replaces."""
+    if isinstance(step, GroupChange):
+        return change.present(state.plant.groups[step.group], step) or NONE
+    answer = state.assessment.answers.get(*step) if step in state.stored else None
     return "unknown" if answer is None else answer.value
 
 
-def _refusal(state: State, person: Person, asked: Asked) -> str:
+def named(step: Step) -> str:
+    """An answer to improve or a change, in few words."""
+    return str(step) if isinstance(step, GroupChange) else f"{step[0]} of {step[1]}"
+
+
+def _refusal(state: State, person: Person, step: Step) -> str:
+    of = step.of if isinstance(step, GroupChange) else step[1]
     try:
-        teams.require(state, person, Action.PERMISSION, [asked[1]])
+        teams.require(state, person, Action.PERMISSION, [of])
     except NotAllowed as error:
         return str(error)
     return ""
 
 
 def record(
-    live: Live, person: Person, chosen: Sequence[Asked], *, owner: str, due: date | None, system: str | None
+    live: Live, person: Person, chosen: Sequence[Step], *, owner: str, due: date | None, system: str | None
 ) -> list[Event]:
-    """Record an action for each answer of a set, all or none.
+    """Record an action for each answer and each change of a set, all or none.
 
     Raises NotAllowed, and Refused without owner or due date, and where an action is open for one of the answers already.
     """
@@ -86,12 +112,14 @@ def record(
     state = live.state()
     known = open_actions(state)
     faults = [
-        Fault(f"{asked[0]} of {asked[1]}", "an action is open for it already", "change that one under Due and open")
-        for asked in chosen
-        if asked in known
+        Fault(named(step), "an action is open for it already", "change that one under Due and open")
+        for step in chosen
+        if step in known
     ]
+    misfits = ((step, fitting.misfit(state.plant, step)) for step in chosen if isinstance(step, GroupChange))
+    faults += [Fault(named(step), wrong.found, "load the page again") for step, wrong in misfits if wrong is not None]
     if not chosen:
-        faults.append(Fault("actions", "none", "choose answers for which no action is open"))
+        faults.append(Fault("actions", "none", "choose answers or changes for which no action is open"))
     if due is None:
         faults.append(Fault("due", "missing", "give the due date"))
     if not owner.strip():
@@ -102,16 +130,15 @@ def record(
     return recorded_actions.raise_all(
         live,
         person,
-        [
-            {
-                "what": what(state, asked),
-                "questions": [{"question": asked[0], "of": asked[1]}],
-                "answer_from": present_value(shown, asked),
-                "answer_to": "met",
-                "owner": owner.strip(),
-                "due": due,
-                "system": system,
-            }
-            for asked in chosen
-        ],
+        [{**_fields(shown, step), "owner": owner.strip(), "due": due, "system": system} for step in chosen],
     )
+
+
+def _fields(shown: State, step: Step) -> dict[str, Any]:
+    """What an action has to do; ``shown`` is the state as the person sees it."""
+    if not isinstance(step, GroupChange):
+        asked = {"question": step[0], "of": step[1]}
+        present = present_value(shown, step)
+        return {"what": what(shown, step), "questions": [asked], "answer_from": present, "answer_to": "met"}
+    made = {"group": step.group, "change": step.what, "was": present_value(shown, step), "to": step.to}
+    return {"what": what(shown, step), "plant_change": {**made, **({"test": step.test} if step.test else {})}}

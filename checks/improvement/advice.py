@@ -7,33 +7,34 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import log
 
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.verdicts import Case
-from checks.improvement import gains, house_rules, plan, recorded_efforts
+from checks.improvement import gains, house_rules, plan, recorded_changes, recorded_efforts
 from checks.improvement.gains import Gain
+from checks.improvement.group_model import Step
 from checks.improvement.plan import Plan
-from checks.plantfile.plant import Asked
 from checks.state.live import State
 from checks.visibility import blind_round
 
 SECONDS = 3.0
-"""Time for each solution of the programme while somebody waits at a screen."""
+"""Time for each of two plans while somebody waits at a screen: for all functions, and for those that can meet their targets."""
 
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """An action with its effort, what it gains alone and in the best pair or triple, and whether it is in the cheapest set."""
+    """An answer to improve or an allowed change with its effort, what it gains alone and in the best pair or triple, and whether it is in the cheapest set."""
 
-    asked: Asked
+    step: Step
     effort: float
     alone: Gain | None
     together: Gain | None
     chosen: bool
 
     @property
-    def rank(self) -> tuple[bool, float, float, Asked]:
+    def rank(self) -> tuple[bool, float, float, bool, str]:
         """Sort key: the set first, then by decades gained alone for each unit of effort, then in a pair or triple, then by id."""
         own, joint = (0.0 if gain is None else log(gain.factor) for gain in (self.alone, self.together))
-        return not self.chosen, -own / self.effort, -joint, self.asked
+        return not self.chosen, -own / self.effort, -joint, isinstance(self.step, GroupChange), str(self.step)
 
 
 @dataclass(frozen=True)
@@ -57,15 +58,15 @@ class Advice:
         """All actions of the functions, what to do first at the top."""
         model, chosen = self.whole.model, set(self.best.actions)
         listed = zip(model.actions, model.problem.efforts, gains.alone(model), gains.together(model), strict=True)
-        rows = (Ranked(asked, effort, alone, joint, asked in chosen) for asked, effort, alone, joint in listed)
+        rows = (Ranked(action, effort, alone, joint, action in chosen) for action, effort, alone, joint in listed)
         return tuple(sorted(rows, key=lambda row: row.rank))
 
     @cached_property
-    def by_house_rule(self) -> frozenset[Asked]:
+    def by_house_rule(self) -> frozenset[Step]:
         """Actions whose place depends on a house rule; computed when it is first asked for."""
         return frozenset(self.whole.model.actions[at] for at in house_rules.dependent(self.whole.model))
 
-    def named(self, gain: Gain) -> tuple[Asked, ...]:
+    def named(self, gain: Gain) -> tuple[Step, ...]:
         """The actions of a gain."""
         return tuple(self.whole.model.actions[at] for at in sorted(gain.actions))
 
@@ -75,7 +76,10 @@ def of_functions(state: State, functions: Sequence[str], case: Case) -> Advice:
 
     Answers of addressees that the reader may not see are no actions, and count as they stand.
     """
-    efforts, may = recorded_efforts.entered(state), state.is_visible
+    keys = {key for name in functions for key in state.plant.functions[name].group_ids}
+    efforts: dict[Step, float] = dict(recorded_changes.fitting_now(state, keys).items())
+    efforts.update(recorded_efforts.entered(state).items())
+    may = state.is_visible
     hidden = sum(asked not in state.stored for asked in state.records.to_answer_again)
     whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=SECONDS)
     others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=SECONDS)

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.assessment.verdicts import CASES
-from checks.improvement import efforts, plan, words
+from checks.improvement import change_file, efforts, plan, words
+from checks.improvement.group_model import Step
 from checks.improvement.plan import Plan
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
@@ -20,11 +21,16 @@ from scoring.exposure import SCENARIO
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Run the command and return its exit status: 2 for a plant file, an id or a file of efforts that is refused."""
+    """Run the command and return its exit status: 2 for a plant file, an id, or a file of efforts or changes that is refused."""
     try:
         plant = plant_file.read(chosen.plant)
-        entered = efforts.read(chosen.efforts, plant) if chosen.efforts else {}
-        found = plan.plan(Assessment(plant), functions(plant, chosen), chosen.case, efforts=entered)
+        entered: dict[Step, float] = {}
+        if chosen.efforts:
+            entered.update(efforts.read(chosen.efforts, plant).items())
+        if chosen.allow:
+            entered.update(change_file.read(chosen.allow, plant).items())
+        wanted = functions(plant, chosen)
+        found = plan.plan(Assessment(plant), wanted, chosen.case, efforts=entered)
     except Refused as refused:
         print("\n".join(refused.lines()), file=sys.stderr)
         return 2
@@ -64,8 +70,8 @@ def _table(plant: Plant, found: Plan) -> Iterator[str]:
     yield f"{words.headline(found)}."
     yield from filter(None, [words.details(found), words.held(found)])
     yield ""
-    for (question, of), effort in words.listed(found):
-        yield f"  {question} of {of}, effort {effort:g}"
+    for action, effort in words.listed(found):
+        yield f"  {words.named(found, action)}, effort {effort:g}"
     if found.chosen:
         yield ""
     for name in found.model.functions:
@@ -76,6 +82,6 @@ def _table(plant: Plant, found: Plan) -> Iterator[str]:
         aim = target(demand, plant.functions[name].target, plant.functions[name].target_sil)
         line = f"{name}: {measure_name(demand)} {before} now, target {aim}"
         line += f", {after} after the set" if found.chosen else ""
-        yield f"{line}, {every} with all {len(found.model.actions)} open answers met"
+        yield f"{line}, {every} {words.everything(found)}"
     yield ""
     yield from CAUTIONS

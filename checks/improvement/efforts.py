@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -45,18 +45,10 @@ def read(path: Path, plant: Plant) -> dict[Asked, float]:
 
 def from_bytes(name: str, raw: bytes, plant: Plant) -> dict[Asked, float]:
     """Efforts of the content of a file; raises Refused as ``read`` does."""
-    text = csv_text.decoded(name, raw)
-    delimiter = ";" if ";" in text.partition("\n")[0] else ","
-    rows = csv_text.rows(name, text, delimiter, ACTION_LIST)
-    head = [cell.strip().casefold() for cell in rows[0][1]] if rows else []
-    if not rows or sorted(filter(None, head)) != sorted(COLUMNS):
-        found = f"line {rows[0][0]}: {', '.join(head)}" if rows else "no line"
-        raise Refused(name, [Fault("(head)", found, HEAD)])
     efforts: dict[Asked, float] = {}
     faults: list[Fault] = []
     lines: dict[Asked, int] = {}
-    for line, cells in rows[1:]:
-        fields = {column: unguarded(cell.strip()) for column, cell in zip(head, [*cells, "", "", ""], strict=False)}
+    for line, fields in table(name, raw, COLUMNS):
         asked = (fields["question"], fields["of"])
         faults += _faults(line, fields, plant)
         if asked in lines:
@@ -69,6 +61,24 @@ def from_bytes(name: str, raw: bytes, plant: Plant) -> dict[Asked, float]:
     if faults:
         raise Refused(name, faults)
     return efforts
+
+
+def table(name: str, raw: bytes, columns: Sequence[str]) -> list[tuple[int, dict[str, str]]]:
+    """The lines of a CSV file below its head, each with its texts by column; raises Refused where a column is missing or unknown."""
+    text = csv_text.decoded(name, raw)
+    delimiter = ";" if ";" in text.partition("\n")[0] else ","
+    rows = csv_text.rows(name, text, delimiter, ACTION_LIST)
+    head = [cell.strip().casefold() for cell in rows[0][1]] if rows else []
+    if not rows or sorted(filter(None, head)) != sorted(columns):
+        found = f"line {rows[0][0]}: {', '.join(head)}" if rows else "no line"
+        raise Refused(name, [Fault("(head)", found, f"columns {', '.join(columns)}")])
+    return [
+        (
+            line,
+            {column: unguarded(cell.strip()) for column, cell in zip(head, [*cells, *[""] * len(head)], strict=False)},
+        )
+        for line, cells in rows[1:]
+    ]
 
 
 def _faults(line: int, fields: Mapping[str, str], plant: Plant) -> Iterable[Fault]:

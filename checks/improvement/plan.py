@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
+from time import monotonic
 from typing import Any
 
+from checks.allowed_changes import change
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import Case
 from checks.improvement.conditions import May
+from checks.improvement.group_model import Step
 from checks.improvement.model import Efforts, Model, everything, model
-from checks.plantfile.plant import Asked
 from scoring.improvement.cheapest import cheapest
 
 SECONDS = 10.0
-"""Time for each solution of the programme, after which the best set found stands without proof."""
+"""Time for a plan, after which the best set found stands without proof."""
 
 Results = Mapping[str, float]
 """PFDavg or PFH [1/h] by function."""
@@ -43,8 +46,8 @@ class Plan:
         return self.chosen is not None
 
     @property
-    def actions(self) -> tuple[Asked, ...]:
-        """The actions of the set, by id."""
+    def actions(self) -> tuple[Step, ...]:
+        """The actions of the set: answers, then changes, by id."""
         return tuple(self.model.actions[at] for at in sorted(self.chosen or ()))
 
     @property
@@ -59,7 +62,7 @@ class Plan:
 
     @property
     def beyond(self) -> tuple[str, ...]:
-        """Functions that fall short even with every action taken."""
+        """Functions that fall short even with every answer met and the best of the allowed changes."""
         return tuple(name for name in self.model.functions if not self.meets(name, self.together))
 
     def effort_of(self, actions: frozenset[int]) -> float:
@@ -76,6 +79,14 @@ class Plan:
         functions = self.model.assessment.plant.functions
         return {name: 1.0 / value if functions[name].demand == "low" else value for name, value in results.items()}
 
+    def _data(self, action: Step) -> dict[str, str]:
+        """An action as the command line prints it: a question of an addressee, or a change of a group."""
+        if not isinstance(action, GroupChange):
+            return dict(zip(("question", "of"), action, strict=True))
+        before = change.present(self.model.assessment.plant.groups[action.group], action) or ""
+        test = {"test": action.test} if action.test else {}
+        return {"group": action.group, "change": action.what, **test, "from": before, "to": action.to}
+
     def data(self) -> dict[str, Any]:
         """The plan as the command line prints it."""
         return {
@@ -83,7 +94,7 @@ class Plan:
             "feasible": self.feasible,
             "proven": self.proven,
             "effort": self.effort,
-            "actions": [{"question": question, "of": of} for question, of in self.actions],
+            "actions": [self._data(each) for each in self.actions],
             "before": self.shown(self.before),
             "after": self.shown(self.after),
             "all": self.shown(self.together),
@@ -100,13 +111,16 @@ def plan(
     seconds: float = SECONDS,
 ) -> Plan:
     """The plan for some functions in one case. Raises Refused for a beta method without score bands."""
-    return of_model(model(assessment, functions, case, efforts=efforts, may=may), seconds=seconds)
+    until = monotonic() + seconds
+    built = model(assessment, functions, case, efforts=efforts, may=may)
+    return of_model(built, seconds=until - monotonic())
 
 
 def of_model(built: Model, *, seconds: float = SECONDS) -> Plan:
-    """The plan of a model."""
-    found = cheapest(built.problem, built.failing, seconds=seconds)
-    before, every = _results(built, frozenset()), frozenset(range(len(built.actions)))
+    """The plan of a model; ``seconds`` limit the search for its set."""
+    until = monotonic() + seconds
+    found = cheapest(built.problem, built.failing, left=lambda: until - monotonic())
+    before = _results(built, frozenset())
     return Plan(
         built,
         found.actions,
@@ -114,11 +128,24 @@ def of_model(built: Model, *, seconds: float = SECONDS) -> Plan:
         found.bound,
         before=before,
         after=before if found.actions is None else _results(built, found.actions),
-        together=_results(built, every),
+        together=_together(built),
     )
 
 
-def for_the_others(whole: Plan, *, efforts: Efforts, may: May = everything, seconds: float = SECONDS) -> Plan | None:
+def _together(built: Model) -> Results:
+    """Each function with every answer met and the changes that are best for it."""
+    fullest = {name: built.problem.fullest([at]) for at, name in enumerate(built.functions)}
+    after = {actions: built.improved(actions) for actions in set(fullest.values())}
+    return {name: getattr(after[actions].function(name).cases, built.case) for name, actions in fullest.items()}
+
+
+def for_the_others(
+    whole: Plan,
+    *,
+    efforts: Efforts,
+    may: May = everything,
+    seconds: float = SECONDS,
+) -> Plan | None:
     """The plan for the functions that actions can bring to their targets, where some others fall short; None without any."""
     names = [name for name in whole.model.functions if name not in whole.beyond]
     if whole.feasible or not names or not whole.beyond:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from checks.allowed_changes import change
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.verdicts import CASES
+from checks.improvement.group_model import Step
 from checks.improvement.plan import Plan
-from checks.plantfile.plant import Asked
 from checks.text.number_format import measure, measure_name, target
 from scoring.beta.by_grades import asked_by
 
@@ -15,28 +17,29 @@ MOST_NAMED = 6
 
 
 def headline(plan: Plan) -> str:
-    """What to do, in one sentence without the names of the answers."""
+    """What to do, in one sentence without the names of the answers and changes."""
     case, functions = CASES[plan.model.case], plan.model.functions
     if plan.chosen is None:
         missed = plan.beyond or functions
         aim = "its target" if len(missed) == 1 else "their targets"
-        return f"{'Answers alone do' if plan.proven else 'The sets found in time do'} not bring {in_list(missed)} to {aim} {case}"
+        means = "Answers and allowed changes" if plan.model.changes else "Answers alone"
+        return f"{means if plan.proven else 'The sets found in time'} do not bring {in_list(missed)} to {aim} {case}"
     if not plan.chosen:
         return f"{in_list(functions)} {_meets(functions)} {case} already"
-    verb, noun = ("brings", "answer") if len(plan.chosen) == 1 else ("bring", "answers")
+    verb = "brings" if len(plan.chosen) == 1 else "bring"
     aim = "its target" if len(functions) == 1 else "their targets"
-    return f"{counted(len(plan.chosen))} {noun} {verb} {in_list(functions)} to {aim} {case}, effort {plan.effort:g}"
+    return f"{in_the_set(plan)} {verb} {in_list(functions)} to {aim} {case}, effort {plan.effort:g}"
 
 
 def details(plan: Plan) -> str:
-    """The names of the answers and whether the set is proven, or what all answers together reach; empty if all is met."""
+    """The names of the answers and changes, and whether the set is proven, or what all answers together reach; empty if all is met."""
     if plan.chosen is None:
         return _reach(plan)
     if not plan.chosen:
         return ""
-    named = ", ".join(f"{question} of {of}" for question, of in plan.actions[:MOST_NAMED])
+    listed_first = ", ".join(named(plan, action) for action in plan.actions[:MOST_NAMED])
     more = len(plan.chosen) - MOST_NAMED
-    return f"{named}{f' and {more} more' if more > 0 else ''}. {proof(plan)}"
+    return f"{listed_first}{f' and {more} more' if more > 0 else ''}. {proof(plan)}"
 
 
 def proof(plan: Plan) -> str:
@@ -47,17 +50,14 @@ def proof(plan: Plan) -> str:
 
 
 def _reach(plan: Plan) -> str:
-    """What all open answers together reach, for the functions that fall short then."""
+    """What all open answers together reach, with the best changes, for the functions that fall short then."""
     count = len(plan.model.actions)
     reached = "; ".join(_with_everything(plan, name) for name in plan.beyond)
     if not reached:
         return ""
-    lead = (
-        f"Even with all {count} open answers met: {reached}"
-        if count
-        else f"No answer is open that could help: {reached}"
-    )
-    return f"{lead}. Look at tests, voting and devices."
+    lead = f"Even {everything(plan)}: {reached}" if count else f"No answer is open that could help: {reached}"
+    rest = "other changes" if plan.model.changes else "tests, voting"
+    return f"{lead}. Look at {rest} and devices."
 
 
 def _with_everything(plan: Plan, name: str) -> str:
@@ -85,7 +85,31 @@ def held(plan: Plan) -> str:
     )
 
 
-def listed(plan: Plan) -> Iterator[tuple[Asked, float]]:
+def named(plan: Plan, action: Step) -> str:
+    """An action: a question of an addressee, or a change of a group from its present value."""
+    if not isinstance(action, GroupChange):
+        return f"{action[0]} of {action[1]}"
+    return change.in_words(action, change.present(plan.model.assessment.plant.groups[action.group], action))
+
+
+def in_the_set(plan: Plan) -> str:
+    """How many answers and changes a set has, at the beginning of a sentence."""
+    changes = sum(isinstance(action, GroupChange) for action in plan.actions)
+    answers = len(plan.actions) - changes
+    parts = [(answers, "answer" if answers == 1 else "answers"), (changes, "change" if changes == 1 else "changes")]
+    known = [f"{counted(count)} {noun}" for count, noun in parts if count]
+    return " and ".join([known[0], *(each.lower() for each in known[1:])])
+
+
+def everything(plan: Plan) -> str:
+    """What would be the most: every open answer met, and of the changes those that are best for a function."""
+    answers = len(plan.model.actions) - len(plan.model.changes)
+    met = f"with all {answers} open answers met" if answers else ""
+    best = f"with the best of {len(plan.model.changes)} allowed changes" if plan.model.changes else ""
+    return " and ".join(filter(None, [met, best])) or "with all 0 open answers met"
+
+
+def listed(plan: Plan) -> Iterator[tuple[Step, float]]:
     """The actions of the set with their efforts."""
     for at in sorted(plan.chosen or ()):
         yield plan.model.actions[at], plan.model.problem.efforts[at]

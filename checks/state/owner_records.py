@@ -1,4 +1,4 @@
-"""Keys, accepted residual risks, intervals, actions and efforts, from their events."""
+"""Keys, accepted residual risks, intervals, actions, efforts and allowed changes, from their events."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.answers import FAVOUR
-from checks.events.plant import effort, interval
+from checks.events.plant import allowed_change, effort, interval
 from checks.events.plant.action import Action
 from checks.events.signoff import accepted_gap, key, key_withdrawal, name_link
 from checks.journal.event import Event
@@ -67,8 +68,18 @@ class Effort:
     cause: Cause
 
 
+@dataclass(frozen=True, slots=True)
+class AllowedChange:
+    """What was recorded of an allowed change: its effort (None once withdrawn), the value then, the reason."""
+
+    effort: float | None
+    was: str
+    reason: str
+    cause: Cause
+
+
 class OwnerRecords:
-    """Collects keys, accepted residual risks, intervals, actions and efforts."""
+    """Collects keys, accepted residual risks, intervals, actions, efforts and allowed changes."""
 
     def __init__(self) -> None:
         self._keys: dict[str, Key] = {}
@@ -76,6 +87,7 @@ class OwnerRecords:
         self._intervals: dict[str, int] = {}
         self._actions: dict[str, tuple[Action, Cause]] = {}
         self._efforts: dict[Asked, Effort] = {}
+        self._allowed: dict[GroupChange, AllowedChange] = {}
         self._linked: tuple[tuple[str, str], ...] = ()
         self.handlers: Mapping[str, Callable[[Event, Any], None]] = {
             key.Body.KIND: self._enrol_key,
@@ -85,6 +97,7 @@ class OwnerRecords:
             name_link.Body.KIND: self._link_names,
             Action.KIND: self._change_action,
             effort.Body.KIND: self._enter_effort,
+            allowed_change.Body.KIND: self._allow_change,
         }
 
     def fields(self) -> dict[str, Any]:
@@ -95,6 +108,7 @@ class OwnerRecords:
             "intervals": dict(self._intervals),
             "actions": dict(self._actions),
             "efforts": dict(self._efforts),
+            "allowed": dict(self._allowed),
             "linked_names": self._linked,
         }
 
@@ -124,3 +138,7 @@ class OwnerRecords:
 
     def _enter_effort(self, event: Event, body: effort.Body) -> None:
         self._efforts[body.asked] = Effort(body.effort, cause_of(event, "effort entered"))
+
+    def _allow_change(self, event: Event, body: allowed_change.Body) -> None:
+        what = "change withdrawn" if body.effort is None else "change allowed"
+        self._allowed[body.allowed] = AllowedChange(body.effort, body.was, body.reason, cause_of(event, what))

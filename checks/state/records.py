@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.editions import scores_as
 from checks.events.plant.action import Action
 from checks.plantfile.plant import Asked
 from checks.state.evidence import Dissent, Evidence, Present, Private
-from checks.state.owner_records import Accepted, Effort, Key
+from checks.state.owner_records import Accepted, AllowedChange, Effort, Key
 from checks.state.reopened import Change, DataToCheck, Failed
 from checks.state.revision_status import FOLLOWED, HALVES, REVIEWED, SENT_BACK, SIGNED, VOID, Cause, Revision, Signature
 
@@ -22,7 +23,7 @@ class Records:
     ``to_confirm`` are answers reopened by a change, ``to_answer_again`` answers hidden in a blind round until re-answered,
     ``confirmed`` answers confirmed since they were given, ``data_to_check`` places of the plant file that a change may have
     made wrong. ``withdrawn`` holds withdrawn evidence, each piece with the number
-    of the withdrawal event. ``linked_names`` are pairs of names of one person. ``actions`` holds each action with its latest event.
+    of the withdrawal event. ``allowed`` holds each change that was ever allowed. ``linked_names`` are pairs of names of one person. ``actions`` holds each action with its latest event.
     """
 
     revisions: Mapping[str, tuple[Revision, ...]] = field(default_factory=dict)
@@ -43,6 +44,7 @@ class Records:
     failures: tuple[Failed, ...] = ()
     actions: Mapping[str, tuple[Action, Cause]] = field(default_factory=dict)
     efforts: Mapping[Asked, Effort] = field(default_factory=dict)
+    allowed: Mapping[GroupChange, AllowedChange] = field(default_factory=dict)
     linked_names: tuple[tuple[str, str], ...] = ()
 
     def stays(self, system: str, zone: str, question: str, value: str, day: date) -> bool:

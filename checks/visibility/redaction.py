@@ -177,6 +177,7 @@ def _records(state: State, within: frozenset[str], systems: frozenset[str]) -> R
         for key, action in full.actions.items()
         if action[0].addressees and within.issuperset(action[0].addressees)
     }
+    hidden["allowed"] = {change: entry for change, entry in full.allowed.items() if change.of in within}
     own = replace(full, **hidden)
     return replace(own, **changes_of_others.redacted(own, full.changes, state.plant, within))
 

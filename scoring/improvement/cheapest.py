@@ -56,7 +56,7 @@ class Search:
 
     problem: Problem
     failing: Failing
-    seconds: float
+    left: Callable[[], float]
     rounds: int = MOST_ROUNDS
     limits: list[tuple[float, ...]] = field(default_factory=list)
     lines: Lines = field(default_factory=dict)
@@ -70,7 +70,10 @@ class Search:
     def best(self, weights: Mapping[int, float]) -> frozenset[int] | None:
         """The set of actions with the least weight that passes; None where there is none. Raises NotProven."""
         while True:
-            found = self.programme.solve(weights, self.seconds)
+            seconds = self.left()
+            if seconds <= 0.0:
+                raise NotProven(0.0)
+            found = self.programme.solve(weights, seconds)
             if not found.proven:
                 raise NotProven(found.bound, self._passing(found))
             if found.columns is None:
@@ -106,7 +109,7 @@ class Search:
     def _cut_off(self, actions: frozenset[int], failing: frozenset[int]) -> None:
         """Exclude what fails as this set does, and cut the exposure of each group more finely where the set lies."""
         self.failed.append((actions, failing))
-        for at, (_, _, exposed) in enumerate(self.problem.states(self.problem.mask(actions))):
+        for at, (_, _, exposed, _) in enumerate(self.problem.states(self.problem.mask(actions))):
             self.limits[at] = _finer(self.limits[at], float(exposed[0]))
         self.programme = self._built()
 
@@ -121,10 +124,10 @@ def _finer(limits: tuple[float, ...], exposed: float) -> tuple[float, ...]:
     return tuple(sorted({*limits, *(each for each in more if low + FINEST < each < high - FINEST)}))
 
 
-def cheapest(problem: Problem, failing: Failing, *, seconds: float) -> Cheapest:
+def cheapest(problem: Problem, failing: Failing, *, left: Callable[[], float]) -> Cheapest:
     """The cheapest set after which no function is ``failing``; of several the one with the fewest actions, then with the first ids.
 
-    ``failing`` is the real calculation. ``seconds`` limits each solution of the programme.
+    ``failing`` is the real calculation. ``left`` are the seconds that are left: it is asked before each solution of the programme.
 
     Source: mixed-integer programme with lazy cuts (derived); compared with all subsets in the tests.
     """
@@ -132,7 +135,7 @@ def cheapest(problem: Problem, failing: Failing, *, seconds: float) -> Cheapest:
         return Cheapest(frozenset(), proven=True, bound=0.0)
     if not problem.efforts:
         return Cheapest(None, proven=True, bound=0.0)
-    search, known = Search(problem, failing, seconds), None
+    search, known = Search(problem, failing, left), None
     largest = max(problem.efforts)
     efforts = {at: effort / largest for at, effort in enumerate(problem.efforts)}
     bound, share = 0.0, _share(problem.efforts)
@@ -144,9 +147,9 @@ def cheapest(problem: Problem, failing: Failing, *, seconds: float) -> Cheapest:
         bound = fsum(problem.efforts[at] for at in known)
         known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
     except NotProven as stopped:
-        every = frozenset(efforts)
+        every = problem.fullest(range(len(problem.functions)))
         known = known or stopped.best or (None if failing(every) else _reduced(problem, every, failing))
-        return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(every)) * largest, 0.0))
+        return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(efforts)) * largest, 0.0))
     return Cheapest(known, proven=True, bound=bound)
 
 

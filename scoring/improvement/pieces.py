@@ -18,16 +18,18 @@ Lines = dict[tuple[Value, "Piece"], tuple[float, float]]
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A state of a group: band of S, band of S_D, and exposure from ``low`` to ``high`` as -ln(1 - g)."""
+    """A state of a group: band of S, band of S_D, exposure from ``low`` to ``high`` as -ln(1 - g), and option."""
 
     s: int
     s_d: int
     low: float
     high: float
+    option: int = 0
 
     def at(self, exposed: Floats) -> State:
         """The state at some exposures."""
-        return np.full(exposed.shape, self.s), np.full(exposed.shape, self.s_d), exposed
+        s, s_d, option = (np.full(exposed.shape, each) for each in (self.s, self.s_d, self.option))
+        return s, s_d, exposed, option
 
 
 def breaks(problem: Problem, group: GroupInputs) -> tuple[float, ...]:
@@ -38,7 +40,7 @@ def breaks(problem: Problem, group: GroupInputs) -> tuple[float, ...]:
 
 
 def pieces(problem: Problem, group: GroupInputs, limits: tuple[float, ...]) -> list[Piece]:
-    """All states that actions can reach, cut at the limits of exposure."""
+    """All states that answers can reach, cut at the limits of exposure; without changes of the group."""
     ends = problem.mask(frozenset(), frozenset(range(len(problem.efforts))))
     s, s_d = (bands.tolist() for bands in group.state(ends)[:2])
     between = list(pairwise(limits)) or [(limits[0], limits[0])]

@@ -20,8 +20,11 @@ MET: Condition = (frozenset(),)
 Chosen = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
-State = tuple[Indices, Indices, Floats]
-"""Bands of S and of S_D by index, worst first, and exposure as -ln(1 - g); three arrays of one shape."""
+State = tuple[Indices, Indices, Floats, Indices]
+"""Bands of S and of S_D by index, worst first, exposure as -ln(1 - g), and option by index; four arrays of one shape.
+
+An option is a choice of changes of the group; -1 stands for changes that exclude each other.
+"""
 
 
 MOST_EXPOSED = 0.99
@@ -66,21 +69,36 @@ class ExposedTopic:
 
 @dataclass(frozen=True)
 class GroupInputs:
-    """What decides the betas of a group: rows, lower limits of the score bands, diagnostic credit Z, unmet topics.
+    """What decides the result of a group: rows, lower limits of the score bands, diagnostic credit Z, unmet topics, options.
 
-    Without rows there is one band.
+    Without rows there is one band. An option is a set of actions that change the group; the first one is none. Sets of changes
+    that are no option exclude each other.
     """
 
     rows: tuple[ScoredRow, ...]
     limits: tuple[float, ...]
     credit: float
     topics: tuple[ExposedTopic, ...]
+    options: tuple[frozenset[int], ...] = (frozenset(),)
 
     @cached_property
     def actions(self) -> frozenset[int]:
         """Actions that can change the group."""
         conditions = [*(row.condition for row in self.rows), *(topic.condition for topic in self.topics)]
-        return frozenset().union(*map(actions_in, conditions))
+        return frozenset().union(self.changes, *map(actions_in, conditions))
+
+    @cached_property
+    def changes(self) -> frozenset[int]:
+        """Actions that are changes of the group."""
+        return frozenset().union(*self.options)
+
+    def option(self, chosen: Chosen) -> Indices:
+        """The option after each set of actions; -1 where its changes exclude each other."""
+        place = {action: 1 << at for at, action in enumerate(sorted(self.changes))}
+        known = np.full(1 << len(place), -1, dtype=np.int64)
+        for at, actions in enumerate(self.options):
+            known[sum(place[each] for each in actions)] = at
+        return known[chosen[:, list(place)] @ np.array(list(place.values()), dtype=np.int64)]
 
     def scores(self, chosen: Chosen) -> tuple[Floats, Floats]:
         """S = X + Y and S_D = X (Z + 1) + Y after each set of actions."""
@@ -95,19 +113,19 @@ class GroupInputs:
         return x + y, x * (self.credit + 1.0) + y
 
     def state(self, chosen: Chosen) -> State:
-        """Bands and exposure after each set of actions."""
-        exposed = np.zeros(len(chosen))
+        """Bands, exposure and option after each set of actions."""
+        exposed, option = np.zeros(len(chosen)), self.option(chosen)
         for topic in self.topics:
             exposed = exposed + topic.amount * ~holds(topic.condition, chosen)
         if not self.rows:
             none = np.zeros(len(chosen), dtype=np.int64)
-            return none, none, exposed
+            return none, none, exposed, option
         s, s_d = (np.searchsorted(self.limits, points, side="right") - 1 for points in self.scores(chosen))
-        return s, s_d, exposed
+        return s, s_d, exposed, option
 
 
 Value = Callable[[Sequence[State]], Floats]
-"""PFDavg [-] or PFH [1/h] of an entry of a function, from the states of its groups."""
+"""PFDavg [-] or PFH [1/h] of an entry of a function, from the states of its groups; infinite for changes that exclude each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +185,17 @@ class Problem:
             for group in self.groups
         )
         return replace(self, groups=tuple(groups))
+
+    def fullest(self, functions: Sequence[int]) -> frozenset[int]:
+        """All answers met, and of each group the option after which some functions are best, each as a share of its limit."""
+        chosen = frozenset(range(len(self.efforts))) - frozenset().union(*(group.changes for group in self.groups))
+        wanted = replace(self, functions=tuple(self.functions[at] for at in functions))
+        limits = np.array([[function.limit] for function in wanted.functions])
+        for group in self.groups:
+            if len(group.options) > 1:
+                sets = [chosen | option for option in group.options]
+                chosen = sets[int((wanted.results(self.mask(*sets)) / limits).sum(axis=0).argmin())]
+        return chosen
 
     def mask(self, *sets: frozenset[int]) -> Chosen:
         """Sets of actions as an array."""

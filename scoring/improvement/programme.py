@@ -1,7 +1,8 @@
 """The cheapest set of actions as a mixed-integer programme. Its constraints admit every set that meets the targets.
 
 Actions are binary. Each group is in one of its tabulated states, that of its points; exposure adds up as -ln(1 - g) and lies
-in one piece. A result over a piece is replaced by a line below it, so what the programme finds is checked by the real
+in one piece. A group with changes is also in one of its options: a cell is a state with an option, and the cells have the states and
+the options as their sums. A result over a piece is replaced by a line below it, so what the programme finds is checked by the real
 calculation, and what fails is cut off (``cheapest``). A better S_D can make a result slightly worse, since failures that are no
 common cause are independent ones: points are therefore bounded from both sides.
 """
@@ -15,7 +16,7 @@ from math import prod
 import numpy as np
 from numpy.typing import NDArray
 
-from scoring.improvement import pieces
+from scoring.improvement import cells, pieces
 from scoring.improvement.linear import Found, Linear, Rows
 from scoring.improvement.pieces import Lines, Piece
 from scoring.improvement.problem import MET, Condition, GroupInputs, Problem, ScoredRow, Sum, Term
@@ -26,8 +27,8 @@ UNSURE = 1e-6
 """Tolerance on the sum of exposures, as a share of it."""
 STEP = 0.1
 """Less than half the difference of two scores, which is a quarter: points are multiples of a half, Z of a half."""
-MOST_JOINT = 2000
-"""States of alternatives that are tabulated together; of more, the best result stands for all."""
+MOST_JOINT, MOST_BOUNDED = 2000, 5000
+"""States of alternatives that are tabulated together; of more, the best result stands for all, and of still more 0."""
 
 
 class Programme:
@@ -43,6 +44,10 @@ class Programme:
         self._conditions: dict[Condition, int | None] = {}
         self.tables = [pieces.pieces(problem, group, cut) for group, cut in zip(problem.groups, limits, strict=True)]
         self._states = [self._group(group, table) for group, table in zip(problem.groups, self.tables, strict=True)]
+        self._cells = [
+            cells.of_group(self.built, self.actions, group, list(zip(table, states, strict=True)))
+            for group, table, states in zip(problem.groups, self.tables, self._states, strict=True)
+        ]
         for function in problem.functions:
             self._function(function)
 
@@ -56,11 +61,9 @@ class Programme:
         same: set[int] = set()
         on: set[int] = set()
         for group in {at for term in self.problem.functions[function].terms for at in term.groups}:
-            s, s_d = (int(each[0]) for each in states[group][:2])
-            columns = dict(
-                zip(((piece.s, piece.s_d) for piece in self.tables[group]), self._states[group], strict=True)
-            )
-            inside, up = columns[s, s_d]
+            s, s_d, option = (int(states[group][at][0]) for at in (0, 1, 3))
+            columns = {(cell.piece.s, cell.piece.s_d, cell.piece.option): cell for cell in self._cells[group]}
+            inside, up = columns[s, s_d, option].inside, columns[s, s_d, option].up
             if up is None:
                 same.add(inside)
             else:
@@ -195,37 +198,37 @@ class Programme:
         line: Linear = {}
         fixed = 0.0
         for term in function.terms:
-            tables = [self.tables[at] for at in term.groups]
+            tables = [[cell.piece for cell in self._cells[at]] for at in term.groups]
+            ends = [self._ends(table) for table in tables]
             if len(term.groups) == 1:
                 self._single(term, line, function.limit)
             elif prod(map(len, tables)) <= MOST_JOINT:
                 self._joint(term, line, function.limit)
-            else:
-                fixed += (
-                    min(pieces.least(term, list(each)) for each in product(*map(self._ends, tables))) / function.limit
-                )
+            elif prod(map(len, ends)) <= MOST_BOUNDED:
+                fixed += min(pieces.least(term, list(each)) for each in product(*ends)) / function.limit
         self.built.row(line, high=1.0 + SLACK - fixed)
 
     @staticmethod
     def _ends(table: list[Piece]) -> list[Piece]:
         """Piece by piece the least and the largest bands, from the least to the largest exposure."""
         low, high = min(piece.low for piece in table), max(piece.high for piece in table)
-        bands = sorted({(piece.s, piece.s_d) for piece in table})
-        return [Piece(s, s_d, low, high) for s, s_d in bands]
+        bands = sorted({(piece.s, piece.s_d, piece.option) for piece in table})
+        return [Piece(s, s_d, low, high, option) for s, s_d, option in bands]
 
     def _single(self, term: Term, line: Linear, limit: float) -> None:
         (group,) = term.groups
-        for piece, (inside, up) in zip(self.tables[group], self._states[group], strict=True):
+        for cell in self._cells[group]:
+            piece = cell.piece
             if (term.value, piece) not in self._lines:
                 self._lines[term.value, piece] = pieces.line_below(term, piece)
             start, slope = self._lines[term.value, piece]
-            line[inside] = line.get(inside, 0.0) + start / limit
-            if up is not None:
-                line[up] = line.get(up, 0.0) + slope * (piece.high - piece.low) / limit
+            line[cell.inside] = line.get(cell.inside, 0.0) + start / limit
+            if cell.up is not None:
+                line[cell.up] = line.get(cell.up, 0.0) + slope * (piece.high - piece.low) / limit
 
     def _joint(self, term: Term, line: Linear, limit: float) -> None:
         """States of alternatives together: each combination has its result."""
-        tables = [self.tables[at] for at in term.groups]
+        tables = [[cell.piece for cell in self._cells[at]] for at in term.groups]
         margins: dict[tuple[int, int], Linear] = {}
         for combination in product(*(range(len(table)) for table in tables)):
             column = self.built.column(integral=False)
@@ -234,4 +237,4 @@ class Programme:
             for group, at in zip(term.groups, combination, strict=True):
                 margins.setdefault((group, at), {})[column] = 1.0
         for (group, at), columns in margins.items():
-            self.built.row({**columns, self._states[group][at][0]: -1.0}, low=0.0, high=0.0)
+            self.built.row({**columns, self._cells[group][at].inside: -1.0}, low=0.0, high=0.0)

@@ -8,7 +8,7 @@ that each entry stands alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 
 import numpy as np
@@ -21,7 +21,7 @@ from scoring.timeline.in_test import left_failed, out_of_service
 from scoring.timeline.time_grid import Grid, grid_of, in_parts
 from scoring.timeline.times import Times, place
 from scoring.timeline.unavailability import NEVER, either
-from scoring.units import Array, Hours
+from scoring.units import Array, Fractions, Hours
 
 
 class UndetectedAtMost(Undetected):
@@ -75,17 +75,22 @@ class AtMost:
         return np.minimum(1.0, down if in_test is None else np.maximum(down, in_test))
 
 
+@dataclass(frozen=True)
+class Worst:
+    """An entry with the largest betas: of each group what it may be instead, and the largest PFD of what is constant."""
+
+    groups: tuple[tuple[Part, ...], ...]
+    beta: Fractions = 0.0
+
+
 class Below:
-    """The weights with which the entries of a function add up to a value below it, over a mission [h].
+    """The weights with which the entries of a function add up to a value below it, over a mission [h]."""
 
-    ``highest``: the entries with the largest betas, and the largest PFD of what is constant.
-    """
-
-    def __init__(self, highest: Sequence[Entry], mission: Hours, *, low: bool) -> None:
-        self._highest, self._low = tuple(highest), low
-        groups = [part.group for entry in highest for part in entry.parts if part.group is not None]
-        self._grid = grid_of(groups, mission)
-        self._bounds = [[self._bound(part) for part in entry.parts] for entry in self._highest]
+    def __init__(self, worst: Sequence[Worst], mission: Hours, *, low: bool) -> None:
+        self._worst, self._low = tuple(worst), low
+        parts = [part for entry in worst for group in entry.groups for part in group]
+        self._grid = grid_of([part.group for part in parts if part.group is not None], mission)
+        self._bounds = [[[self._bound(part) for part in group] for group in entry.groups] for entry in worst]
         self._weights: dict[Times, list[Array]] = {}
 
     def mean(self, at: int, entry: Entry, *, values: int) -> Array:
@@ -116,7 +121,7 @@ class Below:
 
         means = self._grid_of(values).mean(rows).reshape(len(of_parts), values)
         shared = entry.beta * means.min(axis=0)
-        others_shared = sum(float(np.max(each.beta)) for each in self._highest) * self.highest
+        others_shared = sum(float(np.max(each.beta)) for each in self._worst) * self.highest
         return np.asarray(shared * max(0.0, 1.0 - self.highest - others_shared) if self._low else shared)
 
     def _grid_of(self, values: int) -> Grid:
@@ -130,10 +135,13 @@ class Below:
 
     def _entries(self, times: Times) -> list[Array]:
         """At most this probability of being down has each entry, as (times, 1)."""
-        return [
-            product([bound if isinstance(bound, np.ndarray) else bound.down(times) for bound in entry])
-            for entry in self._bounds
-        ]
+        return [product([_highest(group, times) for group in entry]) for entry in self._bounds]
 
     def _bound(self, part: Part) -> AtMost | Array:
         return np.minimum(1.0, part.constant[0]) if part.group is None else AtMost(part.group, self._grid.end)
+
+
+def _highest(bounds: Sequence[AtMost | Array], times: Times) -> Array:
+    """At most this probability of being down has a group, in whatever it may be, as (times, 1)."""
+    downs = (bound if isinstance(bound, np.ndarray) else bound.down(times) for bound in bounds)
+    return reduce(np.maximum, downs)

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from checks.actions import recorded_actions
-from checks.improvement import recorded_efforts
+from checks.improvement import recorded_changes, recorded_efforts
 from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
@@ -85,6 +85,8 @@ def _by_the_owner(team: Team) -> None:
         team.live, LEADS, {"what": "write the procedure", "system": "S30", "owner": "operations", "due": UNTIL}
     )
     recorded_efforts.enter(team.live, LEADS, {SHOWN: "2.5"})
+    change = {"group": "pt-301", "change": "interval", "to": "4380", "effort": "3", "reason": "spare loop"}
+    recorded_changes.allow(team.live, LEADS, change)
 
 
 def _reviews(team: Team) -> None:

@@ -12,6 +12,7 @@ from tests.golden import every_kind
 from tests.golden.conftest import unpacked
 
 SINCE = {
+    "allowed-change": 6,
     "answer-taken-back": 4,
     "archive": 4,
     "attendance-corrected": 5,

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
+from checks.allowed_changes.change import GroupChange, What, in_words
 from checks.journal.event import Event
 from checks.journal.event_body import EventBody
 from checks.plantfile.fields import Id, Name, Text, Value
@@ -48,6 +49,26 @@ class Asked(BaseModel):
         return f"{self.question} of {self.of}"
 
 
+class PlantChange(BaseModel):
+    """A change of a group that an action makes, from the value ``was`` at the time it was raised."""
+
+    model_config = ConfigDict(extra="ignore", frozen=True, strict=True)
+
+    group: Id
+    change: What
+    test: Name = ""
+    was: Annotated[str, StringConstraints(min_length=1, max_length=40)]
+    to: Annotated[str, StringConstraints(min_length=1, max_length=40)]
+
+    @property
+    def allowed(self) -> GroupChange:
+        """The change."""
+        return GroupChange(self.group, self.change, self.test, self.to)
+
+    def __str__(self) -> str:
+        return in_words(self.allowed, self.was)
+
+
 class Action(EventBody):
     """One action. ``answer_to`` is the expected answer, not a given one; dates are days of the plant's calendar."""
 
@@ -77,16 +98,22 @@ class Action(EventBody):
     closed_on: Day | None = None
     verifier: Name = ""
     reopened: Annotated[int, Field(ge=0)] = 0
+    plant_change: PlantChange | None = None
 
     @property
     def addressees(self) -> frozenset[str]:
-        """Its system and the addressees of its questions."""
+        """Its system, the addressees of its questions, and the group that it changes."""
         of_system = () if self.system is None else (f"system:{self.system}",)
-        return frozenset((*of_system, *(asked.of for asked in self.questions)))
+        return frozenset((*of_system, *self._of))
+
+    @property
+    def _of(self) -> tuple[str, ...]:
+        changed = () if self.plant_change is None else (self.plant_change.allowed.of,)
+        return (*(asked.of for asked in self.questions), *changed)
 
     def concerns(self, system: str, addressees: Container[str]) -> bool:
-        """Whether it names the system, or a question of one of its addressees."""
-        return self.system == system or any(asked.of in addressees for asked in self.questions)
+        """Whether it names the system, or a question or a change of one of its addressees."""
+        return self.system == system or any(of in addressees for of in self._of)
 
     def names(self) -> tuple[str, ...]:
         """The person who verified it."""
@@ -99,8 +126,8 @@ class Action(EventBody):
         return cls.model_validate_json(json.dumps(fields))
 
     def data(self) -> dict[str, Any]:
-        """All its fields as JSON data: each event holds the whole action."""
-        return self.model_dump(mode="json")
+        """All its fields as JSON data: each event holds the whole action, and of a change only where it makes one."""
+        return self.model_dump(mode="json", exclude={"plant_change"} if self.plant_change is None else None)
 
 
 Body = Action

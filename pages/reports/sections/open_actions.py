@@ -12,7 +12,7 @@ from pages.reports.sections.reported_revision import ReportedRevision, of_securi
 
 
 def actions_of_half(reported: ReportedRevision, day: date, *, security: bool) -> list[Piece]:
-    """Open actions of one half, the oldest first. An action without an answer appears in the annex only."""
+    """Open actions of one half, the oldest first. An action without an answer and a change appears in the annex only."""
     recorded = (action for action, _ in reported.records.actions.values())
     shown = [
         action for action in recorded if action.state not in action_rules.ENDED and _about_security(action) == security
@@ -29,6 +29,8 @@ def actions_of_half(reported: ReportedRevision, day: date, *, security: bool) ->
 
 
 def _about_security(action: Action) -> bool:
+    if action.plant_change is not None:
+        return False
     return not action.questions or any(of_security(asked.question) for asked in action.questions)
 
 

@@ -25,7 +25,7 @@ from checks.access.roles import (
 )
 from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
-from checks.improvement import recorded_efforts
+from checks.improvement import recorded_changes, recorded_efforts
 from checks.reassessment import change_records, confirmations, data_checks, failure_records, rounds, schedule
 from checks.reassessment.failures import FailureRecord
 from checks.reassessment.reopening import Change
@@ -211,6 +211,13 @@ DEEDS: list[tuple[str, str, Callable[[Team, Person], Any]]] = [
     ("reveal the private answers", "revealed", reveal),
     ("raise or change an action", "action", lambda team, who: recorded_actions.raise_one(team.live, who, ACTION)),
     ("raise or change an action", "effort", lambda team, who: recorded_efforts.enter(team.live, who, {SEEN: "2"})),
+    (
+        "raise or change an action",
+        "allowed-change",
+        lambda team, who: recorded_changes.allow(
+            team.live, who, {"group": "pt-301", "change": "interval", "test": "", "to": "4380", "effort": "2"}
+        ),
+    ),
     ("import plant data", "plant-data", lambda team, who: plant_import.import_plant(team.store, who, three_systems())),
     ("archive a plant", "archive", lambda team, who: plants.archive_plant(team.live, who)),
     ("see gap detail", "export", lambda team, who: exports.handed_out(team.live, who, "gaps of Z1, CSV", needs="see gap detail")),

@@ -131,7 +131,7 @@ def test_unknown_and_doubled_columns_and_cells_beside_the_list_are_refused(kind:
     assert [line.partition(";")[0] for line in lines] == [
         "row 1, column Remarks: unknown column",
         "row 1, column Due: listed twice",
-        "row 2, column 24: found 'beside'",
+        "row 2, column 25: found 'beside'",
     ]
 
 

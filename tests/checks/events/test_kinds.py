@@ -50,7 +50,7 @@ def test_who_signs_must_have_done_none_of_these() -> None:
         "answer", "answer-taken-back", "private", "confirmed", "dissent", "dissent-closed", "evidence", "evidence-withdrawn",
         "attendance", "round", "revision", "gap-accepted", "data-checked", "entry-taken-back", "revealed",
         "attendance-corrected", "change", "failure", "plant-data", "action",
-        "effort",
+        "effort", "allowed-change",
     }  # fmt: skip
 
 

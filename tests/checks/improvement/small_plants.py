@@ -7,11 +7,16 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from checks.allowed_changes import fitting
+from checks.allowed_changes.change import GroupChange, tests_of
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import Case
+from checks.improvement.group_model import Step
 from checks.improvement.model import met
+from checks.plantfile import plant_file
 from checks.plantfile.plant import Asked, Plant
 from checks.questions.bank import banks
+from checks.text.faults import Refused
 from scoring.common_cause import rows
 from scoring.methods import registry
 
@@ -35,7 +40,7 @@ def _group(draw: st.DrawFn, part: str) -> dict[str, Any]:
         "channels": [[OF_PART[part]]] * int(voting[-1]),
         "zone": draw(st.sampled_from(["sis", "sis", "field"])),
         "programmable": draw(st.sampled_from([True, True, False])),
-        "proof_test": {"interval_h": draw(st.sampled_from([4380, 8760, 43800])), "coverage": 1.0},
+        **_tests(draw),
         "mttr_h": draw(st.sampled_from([8, 72, 720])),
         "mrt_h": 24,
         "diagnostic_interval_h": 1,
@@ -47,6 +52,17 @@ def _group(draw: st.DrawFn, part: str) -> dict[str, Any]:
         method = draw(st.sampled_from(("iec61508-6-2010", *ASKED)))
         group["conventions"] = {"beta_method": method, "beta_method_reason": "a machinery function"}
     return group
+
+
+def _tests(draw: st.DrawFn) -> dict[str, Any]:
+    """A full proof test; one with an overhaul; or two tests without names, of which the rarer one finds more."""
+    interval = draw(st.sampled_from([4380, 8760, 43800]))
+    kind = draw(st.sampled_from(["full", "full", "overhaul", "tests"]))
+    if kind == "tests":
+        tests = [{"interval_h": 2190, "coverage": 0.6}, {"interval_h": interval, "coverage": 0.95}]
+        return {"tests": tests}
+    rest = {"coverage": 0.9, "full_interval_h": 87600} if kind == "overhaul" else {"coverage": 1.0}
+    return {"proof_test": {"interval_h": interval, **rest}}
 
 
 def _entries(draw: st.DrawFn, groups: dict[str, Any], keys: list[str]) -> list[Any]:
@@ -148,20 +164,76 @@ def best_by_trying_all(
     assessment: Assessment,
     functions: tuple[str, ...],
     case: Case,
-    efforts: dict[Asked, float],
-    actions: tuple[Asked, ...],
-) -> tuple[Asked, ...] | None:
-    """The cheapest set by the real calculation of every subset: least effort, then fewest actions, then first ids."""
-    best: tuple[float, int, tuple[Asked, ...]] | None = None
+    efforts: dict[Step, float],
+    actions: tuple[Step, ...],
+) -> tuple[Step, ...] | None:
+    """The cheapest set by the real calculation of every subset: least effort, then fewest actions, then the first of them."""
+    best: tuple[float, int, tuple[int, ...]] | None = None
     for size in range(len(actions) + 1):
-        for chosen in combinations(actions, size):
-            rank = (round(sum(efforts[each] for each in chosen), 6), size, chosen)
-            if (best is None or rank < best) and meets(assessment, functions, case, chosen):
+        for chosen in combinations(range(len(actions)), size):
+            rank = (round(sum(efforts[actions[at]] for at in chosen), 6), size, chosen)
+            if (best is None or rank < best) and meets(
+                assessment, functions, case, tuple(actions[at] for at in chosen)
+            ):
                 best = rank
-    return None if best is None else best[2]
+    return None if best is None else tuple(actions[at] for at in best[2])
 
 
-def meets(assessment: Assessment, functions: tuple[str, ...], case: Case, chosen: tuple[Asked, ...]) -> bool:
-    """Whether every function meets its target with these answers met."""
-    after = assessment.with_answers(map(met, chosen))
+def meets(assessment: Assessment, functions: tuple[str, ...], case: Case, chosen: tuple[Step, ...]) -> bool:
+    """Whether every function meets its target with these answers met and these changes entered in the plant file."""
+    after = assessment.with_answers(met(each) for each in chosen if not isinstance(each, GroupChange))
+    changes = [each for each in chosen if isinstance(each, GroupChange)]
+    if changes:
+        plant = entered(assessment.plant, changes)
+        if plant is None:
+            return False
+        after = Assessment(plant, after.answers)
     return all(after.function(name).meets(case) for name in functions)
+
+
+def entered(plant: Plant, changes: list[GroupChange]) -> Plant | None:
+    """The plant file with these values written into it; None where two stand in one place, or where the file is refused."""
+    raw = plant_file.plain(plant)
+    written: set[tuple[str, str, str]] = set()
+    for each in changes:
+        place, group = (each.group, each.what, each.test), raw["groups"][each.group]
+        if place in written:
+            return None
+        written.add(place)
+        if each.what == "voting":
+            group["voting"] = each.to
+            continue
+        test = group["tests"][int(each.test) - 1] if "tests" in group else group["proof_test"]
+        field = (
+            "full_interval_h"
+            if each.test == "overhaul"
+            else {"interval": "interval_h", "coverage": "coverage"}[each.what]
+        )
+        test[field] = float(each.to)
+    return plant_file.from_data(raw)[0]
+
+
+MOST_CHANGES = 5
+
+
+@st.composite
+def allowed_changes(draw: st.DrawFn, plant: Plant) -> dict[GroupChange, float]:
+    """Some changes that fit a plant, with their efforts; of one group several may exclude each other."""
+    found: dict[GroupChange, float] = {}
+    for _ in range(draw(st.integers(1, MOST_CHANGES + 3))):
+        key = draw(st.sampled_from(list(plant.groups)))
+        group, what = plant.groups[key], draw(st.sampled_from(["interval", "coverage", "voting"]))
+        tests = [""] if what == "voting" else list(tests_of(group)) if what == "interval" or group.tests else [""]
+        to = {
+            "interval": st.sampled_from(["2190", "8760", "17520", "87600"]),
+            "coverage": st.sampled_from(["0.5", "0.9", "0.99", "1"]),
+            "voting": st.integers(1, len(group.channels)).map(lambda m: f"{m}oo{len(group.channels)}"),  # noqa: B023
+        }[what]
+        texts = {"group": key, "change": what, "test": draw(st.sampled_from(tests)), "to": draw(to)}
+        try:
+            change = fitting.read(plant, texts)
+        except Refused:
+            continue
+        if len(found) < MOST_CHANGES:
+            found[change] = draw(st.sampled_from([0.5, 1.0, 1.0, 2.0, 3.0]))
+    return found

@@ -49,7 +49,7 @@ def _failing(*, passes: bool) -> frozenset[int]:
 def test_the_least_effort_then_the_fewest_then_the_first(efforts: tuple[float, ...], best: set[int]) -> None:
     """Worked by hand: two actions with five points or more; {1, 3} has exactly five."""
     problem = _problem(*efforts)
-    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), seconds=10.0)
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), left=lambda: 10.0)
     assert (found.actions, found.proven) == (frozenset(best), True)
     assert found.bound == pytest.approx(sum(efforts[at] for at in best))
 
@@ -59,12 +59,12 @@ def test_a_solver_that_gives_up_leaves_a_set_that_passes_and_says_how_far_it_may
 ) -> None:
     monkeypatch.setattr(Programme, "solve", lambda *_: Found(None, proven=False, bound=0.4))
     problem = _problem(5.0, 1.0, 1.0, 1.0)
-    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), seconds=1.0)
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), left=lambda: 1.0)
     assert found.actions is not None
     assert _passes(problem, found.actions)
     assert not found.proven
     assert 0.0 <= found.bound <= 2.0
-    nothing = cheapest(problem, lambda actions: _failing(passes=False), seconds=1.0)  # noqa: ARG005  (nothing passes)
+    nothing = cheapest(problem, lambda actions: _failing(passes=False), left=lambda: 1.0)  # noqa: ARG005  (nothing passes)
     assert (nothing.actions, nothing.proven) == (None, False)
 
 
@@ -73,7 +73,7 @@ def test_a_set_that_the_real_calculation_refuses_is_cut_off() -> None:
     topics = tuple(ExposedTopic(amount, (frozenset([at]),), 1) for at, amount in enumerate((0.4, 0.3, 0.3, 0.2)))
     term = Term((0,), lambda states: states[0][2])
     problem = Problem((1.0,) * 4, (GroupInputs((), (0.0,), 0.0, topics),), (Sum((term,), 0.75),))
-    found = cheapest(problem, lambda actions: _failing(passes={1, 2, 3} <= actions), seconds=10.0)
+    found = cheapest(problem, lambda actions: _failing(passes={1, 2, 3} <= actions), left=lambda: 10.0)
     assert (found.actions, found.proven) == (frozenset({1, 2, 3}), True)
 
 
@@ -88,6 +88,6 @@ def test_a_state_that_the_real_calculation_refuses_is_cut_off_with_every_set_tha
         calls.append(actions)
         return frozenset({0})
 
-    found = cheapest(problem, failing, seconds=10.0)
+    found = cheapest(problem, failing, left=lambda: 10.0)
     assert (found.actions, found.proven) == (None, True)
     assert len(calls) == 2

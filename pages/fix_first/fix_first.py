@@ -1,4 +1,4 @@
-"""What to fix first screen: the cheapest set of answers that meets the targets, and what each open answer gains."""
+"""What to fix first screen: the cheapest set of answers and changes that meets the targets, and what each of them gains."""
 
 from __future__ import annotations
 
@@ -7,18 +7,20 @@ from typing import Any
 
 import streamlit as st
 
+from checks.allowed_changes.change import GroupChange
 from checks.assessment.verdicts import CASES
 from checks.improvement import actions_of_set, house_rules, words
 from checks.improvement.advice import Advice, Ranked
 from checks.improvement.gains import Gain
+from checks.improvement.group_model import Step
 from checks.improvement.plan import Plan
 from checks.plantfile.plant import Asked
 from checks.revision import basis
 from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.text.number_format import NONE, factor, measure, measure_name, target
+from pages.fix_first import allowed_changes, efforts_table, set_into_actions
 from pages.presentation.wording import ANSWERS, counted, escaped, titled
-from pages.results import efforts_table, set_into_actions
 from pages.ui import caches, frame, places, tables
 from scoring.exposure import SCENARIO
 
@@ -53,7 +55,8 @@ def _draw(live: Live, current: State) -> frame.Shown | None:
     _results(current, advice.whole if advice.others is None else advice.others, advice)
     checked = st.toggle("Check the order against the house rules", key="house_rules", help=house_rules.EXPLAINED)
     _actions(current, advice, advice.by_house_rule if checked else None)
-    efforts_table.draw(live, current, [row.asked for row in advice.ranked])
+    efforts_table.draw(live, current, [row.step for row in advice.ranked if not isinstance(row.step, GroupChange)])
+    allowed_changes.draw(live, current, functions, {row.step: _gain(row.alone) for row in advice.ranked})
     if advice.best.actions:
         set_into_actions.draw(live, current, advice.best.actions, _system(current, chosen))
     return _shown(functions)
@@ -95,7 +98,7 @@ def _system(current: State, chosen: str) -> str | None:
 
 
 def _shown(functions: Sequence[str]) -> frame.Shown:
-    """What the screen shows of a state: results of its functions, answers that reach them, efforts and actions."""
+    """What the screen shows of a state: results of its functions, answers that reach them, efforts, changes, actions."""
 
     def part(current: State) -> tuple[object, ...]:
         known = [name for name in functions if name in current.plant.functions]
@@ -106,7 +109,8 @@ def _shown(functions: Sequence[str]) -> frame.Shown:
             (answer.question, of, answer.value) for of in reach for answer in current.assessment.answers.of(of).values()
         }
         results = [current.assessment.function(name).cases for name in known]
-        return results, answers, current.records.efforts, current.records.actions, current.version.data, current.day
+        records = current.records
+        return results, answers, records.efforts, records.allowed, records.actions, current.version.data, current.day
 
     return part
 
@@ -119,8 +123,8 @@ def _sentences(current: State, advice: Advice) -> None:
         lines += [f"{words.headline(advice.others)}.", words.details(advice.others)]
     lines += [words.held(advice.whole), _unknown(current, advice), _hidden(advice)]
     lines.append(
-        "An action turns one open answer into met; its effort is in a unit of your own, such as days. A result changes "
-        "only when the answer is given in a session, with evidence."
+        "An action turns one open answer into met, or makes one allowed change; its effort is in a unit of your own, such as days. A result changes "
+        "only when the answer is given in a session, with evidence, or the plant data are changed."
     )
     st.markdown(escaped(" ".join(filter(None, lines))))
     frame.method_note(current)
@@ -146,6 +150,7 @@ def _hidden(advice: Advice) -> str:
 
 def _results(current: State, plan: Plan, advice: Advice) -> None:
     """Functions now, after the set, and with everything met."""
+    everything = "All answers met, best changes" if advice.whole.model.changes else "All answers met"
     rows = []
     for name in advice.whole.model.functions:
         function = current.plant.functions[name]
@@ -158,7 +163,7 @@ def _results(current: State, plan: Plan, advice: Advice) -> None:
                 "Target": target(function.demand, function.target, function.target_sil),
                 "Now": measure(function.demand, advice.whole.before[name]),
                 "After the set": NONE if after is None else measure(function.demand, after),
-                "All answers met": measure(function.demand, advice.whole.together[name]),
+                everything: measure(function.demand, advice.whole.together[name]),
                 "Target met": _verdict(advice.whole, name, reached=reached),
             }
         )
@@ -170,21 +175,22 @@ def _verdict(plan: Plan, name: str, *, reached: bool | None) -> str:
         return "already"
     if reached:
         return "after the set"
-    return "not by answers alone" if name in plan.beyond else "not by this set"
+    alone = "not by answers and changes" if plan.model.changes else "not by answers alone"
+    return alone if name in plan.beyond else "not by this set"
 
 
-def _actions(current: State, advice: Advice, by_house_rule: frozenset[Asked] | None) -> None:
+def _actions(current: State, advice: Advice, by_house_rule: frozenset[Step] | None) -> None:
     """The actions of the set, then the others, what to do first at the top; those whose place depends on a house rule."""
     known = actions_of_set.open_actions(current)
-    rows = [(row.chosen, _row(current, advice, row, known.get(row.asked, ""))) for row in advice.ranked]
+    rows = [(row.chosen, _row(current, advice, row, known.get(row.step, ""))) for row in advice.ranked]
     if by_house_rule is not None:
         for ranked, (_, cells) in zip(advice.ranked, rows, strict=True):
-            cells["Order"] = DEPENDS if ranked.asked in by_house_rule else "the same"
+            cells["Order"] = DEPENDS if ranked.step in by_house_rule else "the same"
     chosen, others = ([cells for inside, cells in rows if inside == wanted] for wanted in (True, False))
     if chosen:
-        st.markdown(f"### The set: {counted(len(chosen), 'answer')}, effort {advice.best.effort:g}")
+        st.markdown(f"### The set: {_counted(advice, 'answer', chosen=True)}, effort {advice.best.effort:g}")
         tables.table(chosen, key="fix_set", alt="The cheapest set")
-    st.markdown(f"### {counted(len(others), 'other open answer' if chosen else 'open answer')}")
+    st.markdown(f"### {_counted(advice, 'other open answer' if chosen else 'open answer', chosen=False)}")
     if others:
         alt = "Open answers, those that gain most for their effort at the top"
         tables.table(others, key="fix_others", alt=alt, most=MOST_READ)
@@ -194,19 +200,33 @@ def _actions(current: State, advice: Advice, by_house_rule: frozenset[Asked] | N
     )
 
 
+def _counted(advice: Advice, answer: str, *, chosen: bool) -> str:
+    """How many answers and changes are in the set, or not in it."""
+    steps = [row.step for row in advice.ranked if row.chosen == chosen]
+    changes = sum(isinstance(step, GroupChange) for step in steps)
+    parts = [counted(len(steps) - changes, answer)] if len(steps) > changes or not changes else []
+    return " and ".join([*parts, counted(changes, "change")] if changes else parts)
+
+
 def _row(current: State, advice: Advice, row: Ranked, action: str) -> dict[str, str]:
-    question = current.assessment.banks.questions[row.asked[0]]
-    value: Any = actions_of_set.present_value(current, row.asked)
-    answered = row.asked in current.stored
+    step = row.step
+    if isinstance(step, GroupChange):
+        before = actions_of_set.present_value(current, step)
+        asked, answer, text = ("Change", step.of), f"{before} → {step.to}", actions_of_set.what(current, step)
+    else:
+        question = current.assessment.banks.questions[step[0]]
+        value: Any = actions_of_set.present_value(current, step)
+        answer = f"{ANSWERS[value] if step in current.stored else 'none yet'}{_disputed(current, step)}"
+        asked, text = step, question.title or question.text
     return {
-        "Question": row.asked[0],
-        "Of": row.asked[1],
+        "Question": asked[0],
+        "Of": asked[1],
         "Effort": f"{row.effort:g}",
         "Alone": _gain(row.alone),
         "With others": _with_others(advice, row),
-        "Answer": f"{ANSWERS[value] if answered else 'none yet'}{_disputed(current, row.asked)}",
+        "Answer": answer,
         "Open action": action,
-        "What is asked": question.title or question.text,
+        "What is asked": text,
     }
 
 
@@ -225,7 +245,7 @@ def _gain(gain: Gain | None) -> str:
 def _with_others(advice: Advice, row: Ranked) -> str:
     if row.together is None:
         return NONE
-    others = [f"{question} of {of}" for question, of in advice.named(row.together) if (question, of) != row.asked]
+    others = [actions_of_set.named(step) for step in advice.named(row.together) if step != row.step]
     return f"{_gain(row.together)} with {' and '.join(others)}"
 
 

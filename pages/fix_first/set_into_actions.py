@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
-from typing import Any
 
 import streamlit as st
 
 from checks.events.plant.action import Action
 from checks.improvement import actions_of_set
 from checks.improvement.actions_of_set import Offer
-from checks.plantfile.plant import Asked
+from checks.improvement.group_model import Step
 from checks.state.live import Live, State
 from pages.presentation.wording import ANSWERS, counted
 from pages.ui import state, tables
@@ -21,7 +20,7 @@ DAYS = 90
 """Days until an action is due, unless another day is given (house rule)."""
 
 
-def draw(live: Live, current: State, chosen: Sequence[Asked], system: str | None) -> None:
+def draw(live: Live, current: State, chosen: Sequence[Step], system: str | None) -> None:
     """Draw what would be recorded, and the form."""
     st.markdown("### Make the set into actions")
     person = state.person()
@@ -29,7 +28,7 @@ def draw(live: Live, current: State, chosen: Sequence[Asked], system: str | None
         st.caption("Actions are raised by a facilitator, a team member or the owner: none is offered to your role.")
         return
     offers = actions_of_set.offers(current, person, chosen)
-    free = [offer.asked for offer in offers if offer.free]
+    free = [offer.step for offer in offers if offer.free]
     tables.table([_row(offer) for offer in offers], key="fix_offers", alt="Actions that would be recorded")
     if not free:
         st.caption("Nothing to record: see the last column.")
@@ -49,14 +48,19 @@ def draw(live: Live, current: State, chosen: Sequence[Asked], system: str | None
         )
 
 
+def _worded(value: str) -> str:
+    """An answer in words; the value of a change as it is."""
+    answers: dict[str, str] = {key: text for key, text in ANSWERS.items()}  # noqa: C416  (a dict of other keys for the type checker)
+    return answers.get(value, value)
+
+
 def _row(offer: Offer) -> dict[str, str]:
-    value: Any = offer.value
     recorded = "will be recorded"
     if not offer.free:
         recorded = f"no: {offer.open_action} is open for it" if offer.open_action else f"no: {offer.refused}"
     return {
         "Action": offer.what,
-        "Answer from": ANSWERS[value],
-        "Answer expected": ANSWERS["met"],
+        "From": _worded(offer.value),
+        "Expected": _worded(offer.expected),
         "Recorded": recorded,
     }
