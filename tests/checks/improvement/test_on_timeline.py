@@ -9,13 +9,15 @@ from hypothesis import strategies as st
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import Case
-from checks.improvement.model import Model, model
+from checks.improvement.model import Efforts, Model, model
 from checks.improvement.plan import of_model
 from checks.plantfile.plant import Plant
-from tests.checks.improvement.small_plants import best_by_trying_all, plants
+from tests.checks.improvement.small_plants import allowed_changes, best_by_trying_all, plants
 
 FUNCTIONS = ("F1", "F2", "F3")
 CASES = st.sampled_from(["scored", "adjusted"])
+MOST_TRIED = 9
+"""Actions of which every subset is calculated."""
 SEVERAL = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
@@ -27,19 +29,19 @@ def on_timeline(draw: st.DrawFn) -> Plant:
     raw["conventions"]["redundancy_method"] = "timeline" if whole else "annex-b"
     for group in raw["groups"].values():
         if draw(st.booleans()):
-            group["conventions"] = {"redundancy_method": draw(st.sampled_from(["annex-b", "timeline"]))}
+            method = draw(st.sampled_from(["annex-b", "timeline"]))
+            group["conventions"] = {**group.get("conventions", {}), "redundancy_method": method}
         how = draw(st.sampled_from(["plain", "staggered", "in test"]))
-        test = group["proof_test"]
+        if how == "plain":
+            group["check_others"] = draw(st.booleans())
+            continue
+        tests = [*group.pop("tests", []), group.pop("proof_test", {})]
+        hours = max(test.get("interval_h", 0) for test in tests)
         if how == "staggered":
-            group["proof_test"] = {**test, "coverage": 1.0, "staggered": True}
-        if how == "in test":
-            del group["proof_test"]
-            group["tests"] = [
-                {"interval_h": test["interval_h"], "coverage": 1.0, "duration_h": 4, "bypass": "group", "error": 1e-4}
-            ]
-        group["proof_test" if how != "in test" else "check_others"] = (
-            {**group["proof_test"], "coverage": 1.0} if how != "in test" else draw(st.booleans())
-        )
+            group["proof_test"] = {"interval_h": hours, "coverage": 1.0, "staggered": True}
+        else:
+            in_test = {"duration_h": 4, "bypass": "group", "error": 1e-4}
+            group["tests"] = [{"interval_h": hours, "coverage": 1.0, **in_test}]
     return Plant.model_validate(raw)
 
 
@@ -69,18 +71,39 @@ def test_the_tables_give_what_the_assessment_gives_and_their_sum_is_below(
 
 @SEVERAL
 @given(on_timeline(), CASES, st.data())
+def test_the_tables_give_what_the_assessment_gives_with_changes_too(
+    plant: Plant, case: Case, data: st.DataObject
+) -> None:
+    built = model(Assessment(plant), FUNCTIONS, case, efforts=data.draw(allowed_changes(plant)))
+    chosen = _some(built, data, 3)
+    chosen = chosen[[all((group.option(each[None]) >= 0).all() for group in built.problem.groups) for each in chosen]]
+    results, states = built.problem.results(chosen), built.problem.states(chosen)
+    for at in range(len(chosen)):
+        after = built.improved(frozenset(np.flatnonzero(chosen[at]).tolist()))
+        expected = [getattr(after.function(name).cases, case) for name in FUNCTIONS]
+        assert results[:, at].tolist() == pytest.approx(expected, rel=1e-9)
+    for function, result in zip(built.problem.functions, results, strict=True):
+        below = np.sum([term.value([states[each] for each in term.groups]) for term in function.terms], axis=0)
+        assert (below <= result * (1.0 + 1e-9)).all()
+
+
+@SEVERAL
+@given(on_timeline(), CASES, st.data())
 def test_the_set_found_is_the_best_of_all_subsets(plant: Plant, case: Case, data: st.DataObject) -> None:
-    first = model(Assessment(plant), FUNCTIONS, case, efforts={})
+    allowed: Efforts = data.draw(st.just({}) | allowed_changes(plant))
+    first = model(Assessment(plant), FUNCTIONS, case, efforts=allowed)
+    if len(first.actions) > MOST_TRIED:
+        return
     reached = first.problem.results(_some(first, data, 1))[:, 0].tolist()
     functions = dict(plant.functions)
     for name, value in zip(FUNCTIONS, reached, strict=True):
         limit = value * data.draw(st.sampled_from([1.0 + 1e-6, 1.001, 1.2, 0.999]))
         low = functions[name].demand == "low"
-        if not low or 1.0 < 1.0 / limit < 1e6:
+        if 1.0 < 1.0 / limit < 1e6 if low else limit < 1e-2:
             target = {"target_rrf": 1.0 / limit} if low else {"target_pfh": limit}
             functions[name] = functions[name].model_copy(update=target)
     assessment = Assessment(plant.model_copy(update={"functions": functions}))
-    efforts = {asked: data.draw(st.sampled_from([0.5, 1.0, 2.0])) for asked in first.actions}
+    efforts: Efforts = {each: data.draw(st.sampled_from([0.5, 1.0, 2.0])) for each in first.actions}
     built = model(assessment, FUNCTIONS, case, efforts=efforts)
     found = of_model(built)
     assert found.proven
