@@ -14,6 +14,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, smal
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import BAND, shares, steps
+from pages.presentation import second_words
 from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
@@ -66,6 +67,7 @@ def _draw(live: Live, current: State) -> None:
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     uncertainty = caches.uncertain(live, current, key)
     st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
+    st.markdown(escaped(second_words.sentence(function, caches.beside(live, current, [key]).get(key))))
     frame.method_note(current)
     # An address of an earlier release may name the group to vary and no part.
     part = places.choose_part("Part", "part", PARTS, default="beta" if state.at("group") else "cases")

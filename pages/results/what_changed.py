@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
+from checks.analysis.beside_result import Beside
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
@@ -18,6 +19,7 @@ from checks.text.number_format import NONE, factor, measure, measure_name, perce
 from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
+from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure, value_text
 from pages.ui import caches, frame, places, state, tables
@@ -26,6 +28,8 @@ NOW = "now"
 MOST_LISTED = 400
 Bands = Mapping[str, Uncertainty]
 """Uncertainty of functions by id."""
+Besides = Mapping[str, Beside]
+"""What the second method says of functions, by id."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -57,7 +61,8 @@ def _draw(live: Live, current: State) -> None:
     _head(comparison, choices[old], choices[new])
     frame.method_note(current)
     bands = tuple(caches.uncertain_then(live, current, system, label) for label in (old, new))
-    _functions(comparison, bands)
+    then = [caches.beside_then(live, current, system, label) for label in (old, new)]
+    _functions(comparison, bands, [None if found is None else found.besides for found in then])
     _trend(live, current, system, choices)
     _facts(comparison)
     _betas_and_gaps(comparison)
@@ -85,8 +90,8 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
         )
 
 
-def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
-    """Functions before and after, with the uncertainty where this program computes the figures of a revision too."""
+def _functions(comparison: Comparison, bands: tuple[Bands, ...], besides: Sequence[Besides | None]) -> None:
+    """Functions before and after, with band and second method where this program computes the figures of a revision too."""
     rows = []
     for change in comparison.functions:
         demand = next(result.demand for result in (change.old, change.new) if result is not None)
@@ -96,8 +101,10 @@ def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
                 "Measure": measure_name(demand),
                 "Before": _result(change.old, "scored"),
                 "5 % to 95 % before": _band(change.old, bands[0]),
+                f"{second_words.HEAD} before": second_words.cell(change.old, besides[0]),
                 "After": _result(change.new, "scored"),
                 "5 % to 95 % after": _band(change.new, bands[1]),
+                f"{second_words.HEAD} after": second_words.cell(change.new, besides[1]),
                 "Verdict": _verdict_change(change, "scored"),
                 "Cyber scenario before": _result(change.old, "adjusted"),
                 "Cyber scenario after": _result(change.new, "adjusted"),
@@ -107,10 +114,14 @@ def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
             }
         )
     tables.table(rows, key="moved", alt="Functions before and after")
-    if sampled := [band for of_revision in bands for band in of_revision.values()]:
-        st.caption(
-            f"5 % to 95 % of the uncertainty with common cause: calculated by this program, not part of what was signed. {computed(sampled[0])}"
+    sampled = [band for of_revision in bands for band in of_revision.values()]
+    method = f"{computed(sampled[0])} " if sampled else ""
+    st.caption(
+        escaped(
+            "5 % to 95 % of the uncertainty with common cause, and the second method: calculated by this program, not part of what "
+            f"was signed. {method}{second_words.named(besides)}"
         )
+    )
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
