@@ -19,7 +19,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, targ
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, BAND, rails
-from pages.plant import file_import
+from pages.plant import file_import, lessons
 from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import counted, escaped, range_while_open, titled
@@ -47,6 +47,7 @@ def _draw(live: Live, current: State) -> None:
         functions = [function for function in functions if function.id in scope.functions]
     st.markdown(_summary(functions))
     frame.method_note(current)
+    lessons.draw(live, current, None if scope is None else scope.system)
     where = {} if scope is None else {"system": scope.system}
     worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
     bands = caches.bands(live, current, [function.id for function in worst])

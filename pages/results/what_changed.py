@@ -12,7 +12,7 @@ from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
-from checks.comparison.differences import AnswerFact, DataFact, most_telling_first
+from checks.comparison.differences import most_telling_first
 from checks.comparison.steps import Step
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, target
@@ -20,6 +20,7 @@ from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
 from pages.presentation import second_words
+from pages.presentation.lesson_words import step_text
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure, value_text
 from pages.ui import caches, frame, places, state, tables
@@ -165,21 +166,6 @@ def _largest_change(change: FunctionChange) -> str:
         return "" if change.gain is None or change.gain == 1.0 else "–"
     largest = max(change.steps, key=lambda step: max(step.gain, 1.0 / step.gain))
     return f"{step_text(largest)} (× {factor(largest.gain)})"
-
-
-def step_text(step: Step) -> str:
-    """The changes of a step in one line."""
-    return "; ".join(_change_text(fact) for fact in step.facts)
-
-
-def _change_text(fact: AnswerFact | DataFact) -> str:
-    if isinstance(fact, AnswerFact):
-        old = ANSWERS[fact.old.value] if fact.old else "not answered"
-        new = ANSWERS[fact.new.value] if fact.new else "not answered"
-        return f"{fact.question} of {fact.of}: {old} → {new}"
-    if fact.whole:
-        return f"{fact.place} {'added' if fact.old is None else 'removed'}"
-    return f"{fact.place}: {value_text(fact.old)} → {value_text(fact.new)}"
 
 
 def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:

@@ -8,6 +8,7 @@ import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any, TypeVar
 
 import streamlit as st
@@ -22,8 +23,9 @@ from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
 from checks.assessment.results import FunctionResult
 from checks.assessment.verdicts import Case
-from checks.comparison import comparison
+from checks.comparison import comparison, lessons
 from checks.comparison.comparison import Comparison, Point, compare
+from checks.comparison.lessons import Claim, Effect, Lessons
 from checks.improvement import advice
 from checks.improvement.advice import Advice
 from checks.journal.store import Store
@@ -174,6 +176,7 @@ def warm() -> None:
             for function in current.assessment.functions()[:FIRST]:
                 uncertain(follower, current, function.id)
                 _later.ask(*_beside(follower, current, function.id))
+            _later.ask(*_learned(follower, current))
     finally:
         _warming.clear()
 
@@ -347,6 +350,42 @@ def _trend(at: str, system: str, _live: Live, _current: State) -> tuple[Point, .
     labels = [*(str(revision.number) for revision in _current.records.revisions[system]), "now"]
     assessments = {label: _assessed(_live, _current, system, label) for label in labels}
     return comparison.trend(assessments, functions=_functions_of(system, *assessments.values()))
+
+
+@st.cache_resource(max_entries=256, show_spinner=False)
+def _effects(
+    at: str, _system: str, _pair: tuple[Revision, Revision], _live: Live, _current: State
+) -> tuple[Effect, ...]:
+    old, new = (_assessed(_live, _current, _system, str(revision.number)) for revision in _pair)
+    return lessons.effects(_system, (_pair[0].number, _pair[1].number), old, new)
+
+
+def learned(follower: Live, current: State) -> Lessons | None:
+    """What the revisions of the systems teach that the reader sees; None while it is being computed."""
+    future = _awaited(*_learned(follower, current))
+    return future.result() if future.done() else None
+
+
+def _learned(follower: Live, current: State) -> tuple[str, Callable[[], Lessons]]:
+    """Key and computation; what a pair of revisions teaches is computed once. Their hashes stand for all they hold."""
+    where = str(current.within and sorted(current.within))
+    pairs = {system: list(pairwise(current.records.revisions.get(system, ()))) for system in current.systems}
+
+    def compute() -> Lessons:
+        claims: list[Claim] = []
+        for system, (first, later) in ((system, listed[0]) for system, listed in pairs.items() if listed):
+            two = [_assessed(follower, current, system, str(revision.number)) for revision in (first, later)]
+            claims += lessons.claims(system, (first.number, later.number), *two)
+        effects = [
+            effect
+            for system, listed in pairs.items()
+            for pair in listed
+            for effect in _effects(f"{where} {pair[0].hash} {pair[1].hash}", system, pair, follower, current)
+        ]
+        return Lessons(tuple(claims), tuple(effects))
+
+    hashes = [revision.hash for listed in pairs.values() for pair in listed for revision in pair]
+    return f"{where} {hashes}", compute
 
 
 def trend(follower: Live, current: State, system: str) -> tuple[Point, ...]:
