@@ -37,6 +37,13 @@ class DueSystem:
     to_answer_again: int
 
     @property
+    def asks(self) -> bool:
+        """Whether somebody has to do something now: it is due, void, or has answers to confirm or to give again."""
+        return (
+            self.state == VOID or self.near in ("overdue", "due soon") or bool(self.to_confirm or self.to_answer_again)
+        )
+
+    @property
     def urgent(self) -> tuple[int, str]:
         """Sort key: overdue first, then invalidated, then by due date."""
         rank = {"overdue": 0, "due soon": 2, "not yet due": 3, None: 4}[self.near]

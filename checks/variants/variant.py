@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Literal
 
-from checks.analysis import spurious_trips, uncertainty
+from checks.analysis import beside_result, spurious_trips, uncertainty
+from checks.analysis.beside_result import Beside
 from checks.analysis.spurious_trips import FunctionTrips
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
@@ -123,6 +124,14 @@ def outcome(assessment: Assessment, function: str, variant: Variant) -> Outcome:
         uncertainty.of_function(changed, function),
         spurious_trips.of_function(changed, function),
     )
+
+
+def beside(assessment: Assessment, function: str, variant: Variant) -> Beside:
+    """What the second method says of a function in a variant without faults."""
+    checked = _draft(assessment.plant, variant)
+    if checked.plant is None:
+        raise ValueError(f"variant {variant.name} has faults: {checked.faults}")
+    return beside_result.of_function(assessment.with_plant(checked.plant), function)
 
 
 def _draft(plant: Plant, variant: Variant) -> Draft:

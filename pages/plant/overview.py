@@ -7,6 +7,7 @@ from typing import Any
 
 import streamlit as st
 
+from checks.analysis.beside_result import Beside
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
@@ -18,7 +19,8 @@ from checks.text.number_format import NONE, measure, measure_name, percent, targ
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, BAND, rails
-from pages.plant import file_import
+from pages.plant import file_import, lessons
+from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import counted, escaped, range_while_open, titled
 from pages.ui import caches, frame, state, system_filter, tables
@@ -29,6 +31,8 @@ FUNCTIONS = "Functions with target, results and open work"
 MOST_REMARKS = 12
 Bands = Mapping[str, Uncertainty]
 """Uncertainty of functions, by id; a function without an uncertain input has none."""
+Besides = Mapping[str, Beside]
+"""What the second method says of functions, by id; a function has none while it is being computed."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -43,18 +47,21 @@ def _draw(live: Live, current: State) -> None:
         functions = [function for function in functions if function.id in scope.functions]
     st.markdown(_summary(functions))
     frame.method_note(current)
+    lessons.draw(live, current, None if scope is None else scope.system)
     where = {} if scope is None else {"system": scope.system}
     worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
     bands = caches.bands(live, current, [function.id for function in worst])
+    besides = caches.beside(live, current, [function.id for function in worst])
     st.html(legend(frame.palette(), *([BAND] if bands else [])))
     for demand in AXES:
         _rails(current, [function for function in worst if function.demand == demand], bands, where)
-    if bands:
-        st.caption(escaped(_doubts(worst, bands)))
+    doubts = _doubts(worst, bands) if bands else ""
+    if texts := [text for text in (doubts, second_words.summary(worst, besides)) if text]:
+        st.caption(escaped(" ".join(texts)))
     if rest:
         st.markdown(_rest(rest))
     _open_function(current, functions, where)
-    _table(current, worst, rest, bands)
+    _table(current, worst, rest, (bands, besides))
     _plant_file(live, current)
 
 
@@ -131,10 +138,12 @@ def _open_function(current: State, functions: list[FunctionResult], where: dict[
             frame.go("redundancy", function=key, **where)
 
 
-def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResult], bands: Bands) -> None:
-    """The functions as a table; those beyond the worst only while their fold is open, without their uncertainty."""
+def _table(
+    current: State, worst: list[FunctionResult], rest: list[FunctionResult], beside: tuple[Bands, Besides]
+) -> None:
+    """The functions as a table; those beyond the worst only while their fold is open, with nothing beside their results."""
     st.markdown(f"### {'The worst' if rest else 'All'} functions as a table")
-    tables.table(_function_rows(current, worst, bands), key="functions_table", alt=FUNCTIONS)
+    tables.table(_function_rows(current, worst, beside), key="functions_table", alt=FUNCTIONS)
     if rest:
         folded = st.expander(f"All {len(worst) + len(rest):,} functions", key="all_functions", on_change="rerun")
         if folded.open:
@@ -144,12 +153,14 @@ def _table(current: State, worst: list[FunctionResult], rest: list[FunctionResul
                 )
 
 
-def _function_rows(current: State, functions: list[FunctionResult], bands: Bands | None = None) -> list[dict[str, str]]:
-    return [_function_row(current, function, bands) for function in functions]
+def _function_rows(
+    current: State, functions: list[FunctionResult], beside: tuple[Bands, Besides] | None = None
+) -> list[dict[str, str]]:
+    return [_function_row(current, function, beside) for function in functions]
 
 
-def _function_row(current: State, function: FunctionResult, bands: Bands | None) -> dict[str, str]:
-    """Cells of a function, without its uncertainty where ``bands`` is None."""
+def _function_row(current: State, function: FunctionResult, beside: tuple[Bands, Besides] | None) -> dict[str, str]:
+    """Cells of a function, without band and second method where ``beside`` is None."""
     system = current.assessment.links.system_of_function.get(function.id, NONE)
     cases = function.cases
     zones = dict.fromkeys(zone for group in function.groups if (zone := current.plant.groups[group.id].zone))
@@ -161,7 +172,7 @@ def _function_row(current: State, function: FunctionResult, bands: Bands | None)
         "Target": target(function.demand, function.target, function.target_sil),
         "With common cause": measure(function.demand, cases.scored),
         "Verdict": verdicts.in_short(function, "scored"),
-        **({} if bands is None else _uncertainty_cells(function, bands.get(function.id))),
+        **({} if beside is None else _cells_beside(function, *beside)),
         "Cyber scenario": measure(function.demand, cases.adjusted),
         "Verdict, cyber scenario": verdicts.in_short(function, "adjusted"),
         "Share kept": percent(verdicts.share_kept(cases)),
@@ -174,11 +185,12 @@ def _function_row(current: State, function: FunctionResult, bands: Bands | None)
     }
 
 
-def _uncertainty_cells(function: FunctionResult, uncertainty: Uncertainty | None) -> dict[str, str]:
-    misses = None if uncertainty is None else uncertainty.misses
+def _cells_beside(function: FunctionResult, bands: Bands, besides: Besides) -> dict[str, str]:
+    uncertainty = bands.get(function.id)
     return {
         "5 % to 95 %": band_figures(function, uncertainty),
-        "Misses the target": percent(misses),
+        second_words.HEAD: second_words.cell(function, besides if function.id in besides else None),
+        "Misses the target": percent(None if uncertainty is None else uncertainty.misses),
         "Rests mostly on": NONE if uncertainty is None else uncertainty.mostly.input.name,
     }
 

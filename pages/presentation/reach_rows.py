@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import OUTSIDE, Plant
@@ -12,6 +12,8 @@ from checks.text.number_format import NONE, small
 from pages.presentation.wording import counted, titled
 
 Row = dict[str, str]
+Only = Collection[str] | None
+"""Ids of what to list; None for all."""
 OUTSIDE_THE_PLANT = "outside the plant"
 NO_PROBABILITY = "No probability of an attack is assumed or computed."
 BREAK_EVEN = (
@@ -53,8 +55,8 @@ def _after(distance: int) -> str:
     return f"after {counted(distance, 'conduit')}" if distance else "at the foothold"
 
 
-def zone_rows(plant: Plant, reach: Foothold) -> list[Row]:
-    """The zones reached, with one shortest way and the programmable groups."""
+def zone_rows(plant: Plant, reach: Foothold, of: Only = None) -> list[Row]:
+    """The zones reached, with one shortest way and the programmable groups; ``of`` names those to list."""
     return [
         {
             "Zone": titled(zone.zone, plant.zones[zone.zone].name),
@@ -63,13 +65,14 @@ def zone_rows(plant: Plant, reach: Foothold) -> list[Row]:
             "Programmable groups": ", ".join(zone.groups) or NONE,
         }
         for zone in reach.zones
+        if of is None or zone.zone in of
     ]
 
 
-def function_rows(assessment: Assessment, reach: Foothold) -> list[Row]:
-    """The functions that fall, the zones and groups by which they fall, and their break-evens."""
+def function_rows(assessment: Assessment, reach: Foothold, of: Only = None) -> list[Row]:
+    """The functions that fall, the zones and groups by which they fall, and their break-evens; ``of`` names those to list."""
     rows, layers = [], any(function.demand_zone for function in assessment.plant.functions.values())
-    for fallen in reach.functions:
+    for fallen in (each for each in reach.functions if of is None or each.function in of):
         function = assessment.function(fallen.function)
         layer = {"Control layer that makes the demand": _demand(assessment.plant, fallen)} if layers else {}
         rows.append(
@@ -93,10 +96,10 @@ def _demand(plant: Plant, fallen: FallenFunction) -> str:
     return f"{zone}, {'not reached' if fallen.demand_distance is None else _after(fallen.demand_distance)}"
 
 
-def not_reached(plant: Plant, reach: Foothold) -> str:
-    """The functions that a compromise does not reach, in a sentence; empty if it reaches all."""
+def not_reached(plant: Plant, reach: Foothold, of: Only = None) -> str:
+    """The functions that a compromise does not reach, in a sentence; empty if it reaches all, or all of ``of``."""
     fallen = {function.function for function in reach.functions}
-    left = [key for key in plant.functions if key not in fallen]
+    left = [key for key in plant.functions if key not in fallen and (of is None or key in of)]
     if not left:
         return ""
     named = ", ".join(left[:20]) + (", …" if len(left) > 20 else "")
@@ -133,8 +136,11 @@ def separation_rows(plant: Plant, reach: Foothold) -> list[Row]:
     ]
 
 
-def together_rows(plant: Plant) -> list[Row]:
-    """By zone, the functions of which any two are not independent, each with the groups by which it falls."""
+def together_rows(plant: Plant, of: Only = None) -> list[Row]:
+    """By zone, the functions of which any two are not independent, each with the groups by which it falls.
+
+    ``of`` names functions of which a zone must defeat at least one to be listed.
+    """
     return [
         {
             "Zone": titled(together.zone, plant.zones[together.zone].name),
@@ -142,6 +148,7 @@ def together_rows(plant: Plant) -> list[Row]:
             "Functions that fall together, by groups": "\n".join(_with_groups(together.functions.items())),
         }
         for together in independence.defeated_together(plant)
+        if of is None or not together.functions.keys().isdisjoint(of)
     ]
 
 
@@ -149,8 +156,8 @@ def _with_groups(functions: Iterable[tuple[str, tuple[str, ...]]]) -> list[str]:
     return [f"{key}: {', '.join(groups)}" for key, groups in functions]
 
 
-def demand_rows(plant: Plant) -> list[Row]:
-    """The functions that are not independent of the control layer that makes their demand."""
+def demand_rows(plant: Plant, of: Only = None) -> list[Row]:
+    """The functions that are not independent of the control layer that makes their demand; ``of`` names those to list."""
     return [
         {
             "Function": titled(shared.function, plant.functions[shared.function].name),
@@ -158,4 +165,5 @@ def demand_rows(plant: Plant) -> list[Row]:
             "Falls there by groups": ", ".join(shared.groups),
         }
         for shared in independence.demands_from_same_zone(plant)
+        if of is None or shared.function in of
     ]

@@ -29,12 +29,18 @@ def draw(live: Live, current: State, scope: Scope | None) -> None:
     person, open_actions = state.person(), recorded_actions.by_age(current)
     if scope is not None:
         open_actions = [action for action in open_actions if action.concerns(scope.system, scope.addressees)]
-    overdue = sum(action_rules.overdue(action, current.day) for action in open_actions)
-    st.markdown(f"### {counted(len(open_actions), 'open action')}, {overdue} overdue")
+    overdue = [action for action in open_actions if action_rules.overdue(action, current.day)]
+    st.markdown(f"### {counted(len(open_actions), 'open action')}, {len(overdue)} overdue")
     st.caption("Closing an action changes no result: results change when an answer changes, with evidence.")
-    if open_actions:
-        rows = [_row(current, action) for action in open_actions]
-        tables.table(rows, key="actions", alt="Open actions, the oldest first")
+    first = overdue or open_actions
+    if first:
+        tables.table([_row(current, action) for action in first], key="actions", alt="Open actions, the oldest first")
+    if len(first) < len(open_actions):
+        folded = st.expander("Open actions that are not overdue", key="not_overdue", on_change="rerun")
+        if folded.open:
+            with folded:
+                rest = [_row(current, action) for action in open_actions if action not in overdue]
+                tables.table(rest, key="actions_rest", alt="Actions that are not overdue")
     if not person.may(Action.PERMISSION):
         return
     folded = st.expander("Raise, close or drop an action; import and export", key="act", on_change="rerun")

@@ -15,6 +15,11 @@ from pages.presentation.wording import addressee, titled
 from pages.reassessment import actions
 from pages.ui import frame, system_filter, tables
 
+_Piece = tuple[Asked, Evidence, str, str]
+"""A question with its addressee, evidence for its answer, until when that is valid, and its status."""
+MOST_NAMED = 4
+"""Questions named at a piece of evidence; the others are counted."""
+
 
 def _draw(live: Live, current: State) -> None:
     scope = system_filter.chosen(current)
@@ -25,16 +30,29 @@ def _draw(live: Live, current: State) -> None:
     if not systems:
         frame.nothing_to_choose(current, "safety system")
         return
-    rows = [_row(current, system) for system in systems]
-    tables.table(rows, key="standings", alt="Systems, the most urgent first")
-    links = st.container(horizontal=True)
-    for system in systems:
-        with links:
-            frame.link("again", f"Re-assess {system.system}", system=system.system)
+    due = [system for system in systems if system.asks]
+    if due:
+        _systems(current, due, key="standings", alt="Systems, the most urgent first")
+    else:
+        st.caption("No system is due, void or waiting for answers.")
+    if len(due) < len(systems):
+        folded = st.expander("Systems that are not due", key="not_due", on_change="rerun")
+        if folded.open:
+            with folded:
+                rest = [system for system in systems if not system.asks]
+                _systems(current, rest, key="standings_rest", alt="Systems that are not due")
     frame.method_note(current)
     actions.draw(live, current, scope)
     _evidence(current, scope)
     _acceptances(current, scope)
+
+
+def _systems(current: State, systems: list[DueSystem], *, key: str, alt: str) -> None:
+    tables.table([_row(current, system) for system in systems], key=key, alt=alt)
+    links = st.container(horizontal=True)
+    for system in systems:
+        with links:
+            frame.link("again", f"Re-assess {system.system}", system=system.system)
 
 
 def _row(current: State, system: DueSystem) -> dict[str, str | int]:
@@ -58,19 +76,46 @@ def _due_status(system: DueSystem) -> str:
 
 def _evidence(current: State, scope: Scope | None) -> None:
     st.markdown("### Expired and expiring evidence")
-    rows = [
-        _evidence_row(current, ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
+    dated = [
+        (ending.asked, ending.evidence, ending.evidence.valid_until, _expiry(ending))
         for ending in due_list.evidence_ending(current)
         if scope is None or ending.asked[1] in scope.addressees
-    ] + [
-        _evidence_row(current, asked, evidence, evidence.until_event, "expires with this event")
+    ]
+    until_event = [
+        (asked, evidence, evidence.until_event, "expires with this event")
         for asked, evidence in due_list.until_event(current)
         if scope is None or asked[1] in scope.addressees
     ]
-    if rows:
-        tables.table(rows, key="ending", alt="Expired and expiring evidence")
+    if dated:
+        tables.table(_by_piece(current, dated), key="ending", alt="Expired and expiring evidence")
     else:
         st.caption("No evidence on record expires within 60 days.")
+    if not (dated or until_event):
+        return
+    folded = st.expander("Question by question, and what is valid until an event", key="each_piece", on_change="rerun")
+    if folded.open:
+        with folded:
+            rows = [_evidence_row(current, *piece) for piece in (*dated, *until_event)]
+            tables.table(rows, key="ending_each", alt="Evidence that ends, question by question")
+
+
+def _by_piece(current: State, endings: list[_Piece]) -> list[dict[str, str]]:
+    """One row for each piece of evidence, however many questions rest on it, in the order of ``endings``."""
+    questions: dict[tuple[str, ...], list[str]] = {}
+    for asked, evidence, until, status in endings:
+        piece = (f"{evidence.identifier} {evidence.revision}".strip(), evidence.shows, until, status)
+        questions.setdefault(piece, []).append(f"{asked[0]} of {addressee(asked[1], current.plant)}")
+    return [
+        {
+            "Evidence": piece[0],
+            "Shows": piece[1],
+            "Until": piece[2],
+            "Status": piece[3],
+            "Questions": ", ".join(named[:MOST_NAMED])
+            + (f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""),
+        }
+        for piece, named in questions.items()
+    ]
 
 
 def _evidence_row(current: State, asked: Asked, evidence: Evidence, until: str, status: str) -> dict[str, str]:

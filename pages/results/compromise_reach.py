@@ -7,13 +7,23 @@ import streamlit as st
 from checks.reach.conduit_graph import DIRECTION
 from checks.reach.footholds import Foothold, footholds
 from checks.reach.independence import DEMANDS, PAIRS
+from checks.record_files import exports
+from checks.revision.basis import Scope
+from checks.spreadsheets.cells import csv_bytes
 from checks.state.live import Live, State
 from pages.charts.zone_map import MOST_DRAWN, zone_map
 from pages.presentation import reach_rows
 from pages.presentation.reach_rows import Row
-from pages.presentation.wording import escaped, paragraphs, small_print
+from pages.presentation.wording import counted, escaped, paragraphs, small_print
 from pages.results import map_click
-from pages.ui import caches, frame, places, tables
+from pages.ui import caches, frame, places, state, system_filter, tables
+
+CLOSINGS = "Single closings, the most effective first"
+CUTS = "Fewest conduits to close"
+ZONES = "Zones reached"
+FUNCTIONS = "Functions that fall"
+TOGETHER = "Functions that one zone defeats together"
+DEMANDED = "Functions that the zone of their demand defeats"
 
 
 def _draw(live: Live, current: State) -> None:
@@ -22,19 +32,59 @@ def _draw(live: Live, current: State) -> None:
         frame.nothing_to_choose(current, "zone")
         return
     names = {key: reach_rows.place(plant, key) for key in footholds(plant)}
-    key = places.choose("Where the compromise begins", "foothold", names)
+    left, right = st.columns([2, 1])
+    with left:
+        key = places.choose("Where the compromise begins", "foothold", names)
+    scope = system_filter.chosen(current, right)
     reach = caches.from_foothold(live, current, key)
     st.markdown(f"## {escaped(reach_rows.headline(plant, reach))}")
+    if scope is not None:
+        fallen = sum(each.function in scope.functions for each in reach.functions)
+        st.markdown(f"Of {escaped(scope.system)}: {fallen} of {counted(len(scope.functions), 'function')}.")
     st.markdown(paragraphs(escaped(reach_rows.NO_PROBABILITY), small_print(escaped(DIRECTION))))
     frame.method_note(current)
+    shown = _listed(current, reach, scope)
     left, right = st.columns([6, 5], gap="large")
     with left:
         _map(current, reach)
     with right:
-        _closings(current, reach)
-    _zones(current, reach)
-    _functions(current, reach)
-    _not_independent(current)
+        _closings(shown)
+    _zones(shown)
+    _functions(current, reach, scope, shown)
+    _not_independent(current, shown)
+    _download(live, current, reach, scope, shown)
+
+
+def _listed(current: State, reach: Foothold, scope: Scope | None) -> dict[str, list[Row]]:
+    """The tables of this screen by their title, of the whole plant or of one system."""
+    plant, functions = current.plant, None if scope is None else scope.functions
+    return {
+        CLOSINGS: reach_rows.closing_rows(reach),
+        CUTS: reach_rows.separation_rows(plant, reach),
+        ZONES: reach_rows.zone_rows(plant, reach, None if scope is None else scope.zones),
+        FUNCTIONS: reach_rows.function_rows(current.assessment, reach, functions),
+        TOGETHER: reach_rows.together_rows(plant, functions),
+        DEMANDED: reach_rows.demand_rows(plant, functions),
+    }
+
+
+def _download(live: Live, current: State, reach: Foothold, scope: Scope | None, shown: dict[str, list[Row]]) -> None:
+    """Draw the download of what is shown, as CSV: lines about it, then one table below the other."""
+    about = current.plant.plant
+    above = [about.name, about.note, reach_rows.headline(current.plant, reach), reach_rows.NO_PROBABILITY]
+    above += [f"Of system {scope.system}"] if scope else []
+    lines = [[text] for text in above if text]
+    for title, rows in shown.items():
+        if rows:
+            lines += [[], [title], list(rows[0]), *(list(row.values()) for row in rows)]
+    person = state.person()
+    frame.download(
+        "Download what is shown (CSV)",
+        lambda: csv_bytes(lines),
+        lambda: exports.handed_out(live, person, "reach of a compromise, CSV", needs="see gap detail"),
+        file_name="reach.csv",
+        mime="text/csv",
+    )
 
 
 def _map(current: State, reach: Foothold) -> None:
@@ -49,40 +99,36 @@ def _map(current: State, reach: Foothold) -> None:
     )
 
 
-def _closings(current: State, reach: Foothold) -> None:
+def _closings(shown: dict[str, list[Row]]) -> None:
     st.markdown("### What closing one conduit leaves")
-    rows = reach_rows.closing_rows(reach)
-    if rows:
-        tables.table(rows, key="closings", alt="Single closings, the most effective first")
+    if shown[CLOSINGS]:
+        tables.table(shown[CLOSINGS], key="closings", alt=CLOSINGS)
         st.caption("Closing any other conduit alone saves no function.")
     else:
         st.markdown("Closing a single conduit saves no function.")
-    cuts = reach_rows.separation_rows(current.plant, reach)
-    if cuts:
+    if shown[CUTS]:
         st.markdown("Safety-related zones that no single closing keeps out of reach, and the fewest conduits that do:")
-        tables.table(cuts, key="separations", alt="Fewest conduits to close")
+        tables.table(shown[CUTS], key="separations", alt=CUTS)
 
 
-def _zones(current: State, reach: Foothold) -> None:
+def _zones(shown: dict[str, list[Row]]) -> None:
     st.markdown("### Zones reached")
-    _table(reach_rows.zone_rows(current.plant, reach), "zones_reached", "Zones reached", "No zone is reached.")
+    _table(shown[ZONES], "zones_reached", ZONES, "No zone is reached.")
 
 
-def _functions(current: State, reach: Foothold) -> None:
+def _functions(current: State, reach: Foothold, scope: Scope | None, shown: dict[str, list[Row]]) -> None:
     st.markdown("### Functions that fall")
-    rows = reach_rows.function_rows(current.assessment, reach)
-    _table(rows, "functions_fallen", "Functions that fall", "No function falls.")
-    st.caption(escaped(" ".join(filter(None, (reach_rows.not_reached(current.plant, reach), reach_rows.BREAK_EVEN)))))
+    _table(shown[FUNCTIONS], "functions_fallen", FUNCTIONS, "No function falls.")
+    left = reach_rows.not_reached(current.plant, reach, None if scope is None else scope.functions)
+    st.caption(escaped(" ".join(filter(None, (left, reach_rows.BREAK_EVEN)))))
 
 
-def _not_independent(current: State) -> None:
+def _not_independent(current: State, shown: dict[str, list[Row]]) -> None:
     st.markdown("### Not independent, wherever the compromise begins")
-    rows = reach_rows.together_rows(current.plant)
-    _table(rows, "together", "Functions that one zone defeats together", "No zone alone defeats two functions.")
+    _table(shown[TOGETHER], "together", TOGETHER, "No zone alone defeats two functions.")
     st.caption(PAIRS)
-    demands = reach_rows.demand_rows(current.plant)
-    if demands:
-        tables.table(demands, key="demands", alt="Functions that the zone of their demand defeats")
+    if shown[DEMANDED]:
+        tables.table(shown[DEMANDED], key="demands", alt=DEMANDED)
         st.caption(DEMANDS)
     elif any(function.demand_zone for function in current.plant.functions.values()):
         st.caption("No function falls to the zone of its demand alone.")

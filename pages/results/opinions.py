@@ -70,9 +70,13 @@ def exposure_rules(current: State, function: FunctionResult) -> None:
     alt = f"{measure_name(function.demand)} of {function.id} by exposure rule: {chart.alt_text}"
     st.plotly_chart(figure, key="exposure_rules", theme=None, config=plotly_figures.CONFIG, alt=alt)
     st.caption(escaped(f"Chosen for this plant: {chosen}. {SCENARIO[0].upper()}{SCENARIO[1:]}."))
-    unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
+    low = function.demand == "low"
     rows = [
-        {"Rule": label, measure_name(function.demand): measure(function.demand, result), unit: small(result)}
+        {
+            "Rule": label,
+            measure_name(function.demand): measure(function.demand, result),
+            **({"PFDavg": small(result)} if low else {}),
+        }
         for label, result in {"with common cause": function.cases.scored, **results}.items()
     ]
     tables.table(rows, key="exposure_rules_table", alt=f"{function.id} by exposure rule")

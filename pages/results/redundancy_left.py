@@ -14,6 +14,7 @@ from checks.text.number_format import NONE, measure, measure_name, percent, smal
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import BAND, shares, steps
+from pages.presentation import second_words
 from pages.presentation.uncertainty_words import within_band
 from pages.presentation.wording import (
     break_even,
@@ -28,6 +29,16 @@ from pages.presentation.wording import (
 from pages.results import architecture, opinions, second_method, spurious_trips, what_it_rests_on
 from pages.ui import caches, frame, places, state, system_filter, tables
 
+PARTS = {
+    "cases": "Cases and groups",
+    "rests": "What it rests on",
+    "time": "Second method",
+    "beta": "Against beta",
+    "compromise": "One compromise",
+    "trips": "Spurious trips",
+    "architecture": "Architecture",
+}
+"""The parts of this screen by their name in the address; one of them is shown."""
 BETAS = np.logspace(-3, 0, 121)
 CASES = {
     "single": "One channel of each group",
@@ -56,7 +67,35 @@ def _draw(live: Live, current: State) -> None:
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     uncertainty = caches.uncertain(live, current, key)
     st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
+    st.markdown(escaped(second_words.sentence(function, caches.beside(live, current, [key]).get(key))))
     frame.method_note(current)
+    # An address of an earlier release may name the group to vary and no part.
+    part = places.choose_part("Part", "part", PARTS, default="beta" if state.at("group") else "cases")
+    _part(live, current, function, uncertainty, part)
+
+
+def _part(live: Live, current: State, function: FunctionResult, uncertainty: Uncertainty | None, part: str) -> None:
+    """Draw one part of the screen."""
+    if part == "cases":
+        _cases(current, function, uncertainty)
+    elif part == "rests":
+        what_it_rests_on.draw(function, uncertainty)
+        _own_failures(current, function)
+    elif part == "time":
+        second_method.draw(live, current, function)
+    elif part == "beta":
+        varied = _curves(current, function)
+        if varied is not None:
+            opinions.betas(live, current, varied)
+    elif part == "compromise":
+        _compromise(current, function)
+    elif part == "trips":
+        spurious_trips.draw(current, function)
+    else:
+        architecture.draw(current, function)
+
+
+def _cases(current: State, function: FunctionResult, uncertainty: Uncertainty | None) -> None:
     st.html(legend(frame.palette(), *([BAND] if uncertainty else [])))
     left, right = st.columns(2, gap="large")
     with left:
@@ -64,15 +103,6 @@ def _draw(live: Live, current: State) -> None:
     with right:
         _group_shares(current, function)
     _groups(current, function)
-    what_it_rests_on.draw(function, uncertainty)
-    _own_failures(current, function)
-    second_method.draw(live, current, function)
-    _compromise(current, function)
-    varied = _curves(current, function)
-    if varied is not None:
-        opinions.betas(live, current, varied)
-    spurious_trips.draw(current, function)
-    architecture.draw(current, function)
 
 
 def _steps(function: FunctionResult, uncertainty: Uncertainty | None) -> None:

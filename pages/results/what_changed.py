@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
+from checks.analysis.beside_result import Beside
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.comparison.comparison import Comparison, FunctionChange
-from checks.comparison.differences import AnswerFact, DataFact, most_telling_first
+from checks.comparison.differences import most_telling_first
 from checks.comparison.steps import Step
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, target
 from checks.visibility import blind_round
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
+from pages.presentation import second_words
+from pages.presentation.lesson_words import step_text
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure, value_text
 from pages.ui import caches, frame, places, state, tables
@@ -26,6 +29,8 @@ NOW = "now"
 MOST_LISTED = 400
 Bands = Mapping[str, Uncertainty]
 """Uncertainty of functions by id."""
+Besides = Mapping[str, Beside]
+"""What the second method says of functions, by id."""
 
 
 def _draw(live: Live, current: State) -> None:
@@ -57,7 +62,8 @@ def _draw(live: Live, current: State) -> None:
     _head(comparison, choices[old], choices[new])
     frame.method_note(current)
     bands = tuple(caches.uncertain_then(live, current, system, label) for label in (old, new))
-    _functions(comparison, bands)
+    then = [caches.beside_then(live, current, system, label) for label in (old, new)]
+    _functions(comparison, bands, [None if found is None else found.besides for found in then])
     _trend(live, current, system, choices)
     _facts(comparison)
     _betas_and_gaps(comparison)
@@ -85,8 +91,8 @@ def _head(comparison: Comparison, old: str, new: str) -> None:
         )
 
 
-def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
-    """Functions before and after, with the uncertainty where this program computes the figures of a revision too."""
+def _functions(comparison: Comparison, bands: tuple[Bands, ...], besides: Sequence[Besides | None]) -> None:
+    """Functions before and after, with band and second method where this program computes the figures of a revision too."""
     rows = []
     for change in comparison.functions:
         demand = next(result.demand for result in (change.old, change.new) if result is not None)
@@ -96,8 +102,10 @@ def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
                 "Measure": measure_name(demand),
                 "Before": _result(change.old, "scored"),
                 "5 % to 95 % before": _band(change.old, bands[0]),
+                f"{second_words.HEAD} before": second_words.cell(change.old, besides[0]),
                 "After": _result(change.new, "scored"),
                 "5 % to 95 % after": _band(change.new, bands[1]),
+                f"{second_words.HEAD} after": second_words.cell(change.new, besides[1]),
                 "Verdict": _verdict_change(change, "scored"),
                 "Cyber scenario before": _result(change.old, "adjusted"),
                 "Cyber scenario after": _result(change.new, "adjusted"),
@@ -107,10 +115,14 @@ def _functions(comparison: Comparison, bands: tuple[Bands, ...]) -> None:
             }
         )
     tables.table(rows, key="moved", alt="Functions before and after")
-    if sampled := [band for of_revision in bands for band in of_revision.values()]:
-        st.caption(
-            f"5 % to 95 % of the uncertainty with common cause: calculated by this program, not part of what was signed. {computed(sampled[0])}"
+    sampled = [band for of_revision in bands for band in of_revision.values()]
+    method = f"{computed(sampled[0])} " if sampled else ""
+    st.caption(
+        escaped(
+            "5 % to 95 % of the uncertainty with common cause, and the second method: calculated by this program, not part of what "
+            f"was signed. {method}{second_words.named(besides)}"
         )
+    )
     changed = {change.id: change.id for change in comparison.functions if change.steps}
     if not changed:
         return
@@ -154,21 +166,6 @@ def _largest_change(change: FunctionChange) -> str:
         return "" if change.gain is None or change.gain == 1.0 else "–"
     largest = max(change.steps, key=lambda step: max(step.gain, 1.0 / step.gain))
     return f"{step_text(largest)} (× {factor(largest.gain)})"
-
-
-def step_text(step: Step) -> str:
-    """The changes of a step in one line."""
-    return "; ".join(_change_text(fact) for fact in step.facts)
-
-
-def _change_text(fact: AnswerFact | DataFact) -> str:
-    if isinstance(fact, AnswerFact):
-        old = ANSWERS[fact.old.value] if fact.old else "not answered"
-        new = ANSWERS[fact.new.value] if fact.new else "not answered"
-        return f"{fact.question} of {fact.of}: {old} → {new}"
-    if fact.whole:
-        return f"{fact.place} {'added' if fact.old is None else 'removed'}"
-    return f"{fact.place}: {value_text(fact.old)} → {value_text(fact.new)}"
 
 
 def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:

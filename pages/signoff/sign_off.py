@@ -15,7 +15,7 @@ from checks.state.live import Live, State
 from checks.state.revision_status import REVIEWED, SIGNED, Revision
 from checks.state.standing import of_revision
 from pages.presentation.wording import covers, escaped, titled
-from pages.signoff import accepted_gaps, exports, half_review, keys, review_thread, statements
+from pages.signoff import accepted_gaps, beside_figures, exports, half_review, keys, review_thread, statements
 from pages.ui import attendance, frame, places, state, tables
 from pages.ui.forms import Form
 
@@ -36,6 +36,7 @@ def _draw(live: Live, current: State) -> None:
     person, revision = state.person(), current.records.latest(system)
     under_review = revision is not None and status == REVIEWED
     valid = under_review or status == SIGNED
+    beside_figures.draw(live, current, system, str(revision.number) if revision and valid else "now")
     fixed = fixed_body(live, revision) if revision and valid else body(live.state(), system)
     _open_before_signing(current, fixed, revision if valid else None)
     if not under_review:

@@ -5,20 +5,27 @@ from __future__ import annotations
 import gc
 import sys
 import threading
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Any, TypeVar
 
 import streamlit as st
 
 from checks.access.roles import Person
-from checks.analysis import uncertainty
+from checks.analysis import beside_result, uncertainty
+from checks.analysis.beside_result import Beside
+from checks.analysis.computed_later import Later
 from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import remarks
+from checks.assessment.results import FunctionResult
 from checks.assessment.verdicts import Case
-from checks.comparison import comparison
+from checks.comparison import comparison, lessons
 from checks.comparison.comparison import Comparison, Point, compare
+from checks.comparison.lessons import Claim, Effect, Lessons
 from checks.improvement import advice
 from checks.improvement.advice import Advice
 from checks.journal.store import Store
@@ -32,11 +39,15 @@ from checks.revision import basis
 from checks.signoff import revisions
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
+from checks.variants import variant as variants
 from checks.variants.variant import Outcome, Variant, outcome
 from checks.visibility import redaction
 from pages.ui import state
 
+Result = TypeVar("Result")
 _warming = threading.Event()
+_later = Later(1_000)
+AWAITED = "awaited"
 FIRST = 30
 """Functions whose uncertainty is computed before the first browser connects, the worst first."""
 
@@ -59,7 +70,7 @@ def listed() -> list[ListedPlant]:
 
 
 @st.cache_resource(max_entries=8, show_spinner="Computing the plant …")
-def _settled(plant: int, data: int, _state: State) -> list[str]:
+def _settled(at: str, _state: State) -> list[str]:
     """Compute a plant once per change of its data and return the remarks on it."""
     _state.assessment.functions()
     _freeze()
@@ -80,6 +91,11 @@ def _freeze() -> None:
 def _loaded(modules: int) -> None:
     """Freeze once for each number of modules: scipy and networkx are imported where they are first used."""
     _freeze()
+
+
+def _data(follower: Live, current: State) -> str:
+    """Cache key of what depends on plant data alone."""
+    return f"{follower.store.engine.url} {follower.key} {current.version.data}"
 
 
 def _moment(follower: Live, current: State) -> str:
@@ -137,14 +153,14 @@ def present(person: Person) -> tuple[ListedPlant, Live, State]:
     plant = _of_address()
     follower = live(plant.key)
     current = follower.state()
-    _settled(follower.key, current.version.data, current)
+    _settled(_data(follower, current), current)
     _loaded(len(sys.modules))
     return plant, follower, _seen(follower, current, person)
 
 
 def remarks_on(follower: Live, current: State) -> list[str]:
     """Cautions about the data of this plant."""
-    return _settled(follower.key, current.version.data, current)
+    return _settled(_data(follower, current), current)
 
 
 def warm() -> None:
@@ -155,10 +171,12 @@ def warm() -> None:
             (follower, follower.state()) for plant in listed() if not plant.archived for follower in [live(plant.key)]
         ]
         for follower, current in present:
-            _settled(follower.key, current.version.data, current)
+            _settled(_data(follower, current), current)
         for follower, current in present:
             for function in current.assessment.functions()[:FIRST]:
                 uncertain(follower, current, function.id)
+                _later.ask(*_beside(follower, current, function.id))
+            _later.ask(*_learned(follower, current))
     finally:
         _warming.clear()
 
@@ -188,17 +206,84 @@ def uncertain(follower: Live, current: State, function: str) -> Uncertainty | No
     return _uncertain(_moment(follower, current), function, current.assessment)
 
 
+def _assessed_whole(system: str, label: str, follower: Live, current: State) -> Assessment:
+    """A system at a revision or ``now``, with all answers: for what follows from results alone."""
+    if label == "now":
+        return basis.assessment_of(basis.facts(current.assessment, system))
+    revision = next(each for each in current.records.revisions[system] if str(each.number) == label)
+    return basis.revision_assessment(revisions.fixed_body(follower, revision))
+
+
 @st.cache_resource(max_entries=8, show_spinner=False)
 def _uncertain_then(at: str, system: str, label: str, _live: Live, _current: State) -> dict[str, Uncertainty]:
-    if label == "now":
-        assessed = basis.assessment_of(basis.facts(_current.assessment, system))
-    else:
-        revision = next(each for each in _current.records.revisions[system] if str(each.number) == label)
-        assessed = basis.revision_assessment(revisions.fixed_body(_live, revision))
+    assessed = _assessed_whole(system, label, _live, _current)
     if not assessed.reproduced:
         return {}
     found = {name: uncertainty.of_function(assessed, name) for name in assessed.plant.systems[system].functions}
     return {name: band for name, band in found.items() if band is not None}
+
+
+def _awaited(key: str, compute: Callable[[], Result]) -> Future[Result]:
+    """A result that is computed later; while it is not there, this screen waits for it to be drawn again."""
+    future = _later.ask(key, compute)
+    if not future.done():
+        state.get(AWAITED, []).append(future)
+    return future
+
+
+def awaited() -> list[Future[Any]]:
+    """Begin a run of a screen: what it will be drawn without, since it is still being computed."""
+    waits: list[Future[Any]] = []
+    state.put(AWAITED, waits)
+    return waits
+
+
+def beside(follower: Live, current: State, functions: Sequence[str]) -> dict[str, Beside]:
+    """What the second method says of functions, by id: those that are computed. None while the program starts."""
+    if warming():
+        return {}
+    found = {function: _awaited(*_beside(follower, current, function)) for function in functions}
+    return {function: future.result() for function, future in found.items() if future.done()}
+
+
+def _beside(follower: Live, current: State, function: str) -> tuple[str, Callable[[], Beside]]:
+    """Key and computation. An answer that leaves the results of a function as they are leaves this too."""
+    result = current.assessment.function(function)
+    betas = [group.betas for group in result.groups]
+    key = f"{_data(follower, current)} {function} {result.cases} {betas}"
+    return key, lambda: beside_result.of_function(current.assessment, function)
+
+
+def variant_beside(follower: Live, current: State, function: str, variant: Variant) -> dict[str, Beside] | None:
+    """What the second method says of a function in a variant, by its id; None while it is being computed."""
+    key = f"{_moment(follower, current)} {function} {_cells(variant)}"
+    future = _awaited(key, lambda: variants.beside(current.assessment, function, variant))
+    return {function: future.result()} if future.done() else None
+
+
+@dataclass(frozen=True, slots=True)
+class Then:
+    """The functions of a system at a revision or now, by id: results, bands, and what the second method says.
+
+    Without ``bands`` and ``besides`` where this program computes other figures than the revision stores.
+    """
+
+    functions: dict[str, FunctionResult]
+    bands: dict[str, Uncertainty]
+    besides: dict[str, Beside]
+
+
+def beside_then(follower: Live, current: State, system: str, label: str) -> Then | None:
+    """A system at a revision, by number, or ``now``, with what stands beside its results; None while it is being computed."""
+
+    def compute() -> Then:
+        assessed = _assessed_whole(system, label, follower, current)
+        functions = {name: assessed.function(name) for name in assessed.plant.systems[system].functions}
+        besides = {name: beside_result.of_function(assessed, name) for name in functions if assessed.reproduced}
+        return Then(functions, uncertain_then(follower, current, system, label), besides)
+
+    future = _awaited(f"{_moment(follower, current)} {system} {label}", compute)
+    return future.result() if future.done() else None
 
 
 def bands(follower: Live, current: State, functions: Sequence[str]) -> dict[str, Uncertainty]:
@@ -221,8 +306,7 @@ def _foothold(at: str, foothold: str, _plant: Plant) -> Foothold:
 
 def from_foothold(follower: Live, current: State, foothold: str) -> Foothold:
     """What a compromise reaches from a foothold: it follows from the plant data alone, which all who see it see alike."""
-    at = f"{follower.store.engine.url} {follower.key} {current.version.data}"
-    return _foothold(at, foothold, current.plant)
+    return _foothold(_data(follower, current), foothold, current.plant)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
@@ -230,10 +314,13 @@ def _outcome(at: str, function: str, cells: str, _assessment: Assessment, _varia
     return outcome(_assessment, function, _variant)
 
 
+def _cells(variant: Variant) -> str:
+    return str({group: dict(row) for group, row in variant.cells.items()})
+
+
 def variant_outcome(follower: Live, current: State, function: str, variant: Variant) -> Outcome:
     """A function in a variant, calculated once for the same cells until something is stored."""
-    cells = str({group: dict(row) for group, row in variant.cells.items()})
-    found = _outcome(_moment(follower, current), function, cells, current.assessment, variant)
+    found = _outcome(_moment(follower, current), function, _cells(variant), current.assessment, variant)
     return replace(found, variant=variant)
 
 
@@ -263,6 +350,42 @@ def _trend(at: str, system: str, _live: Live, _current: State) -> tuple[Point, .
     labels = [*(str(revision.number) for revision in _current.records.revisions[system]), "now"]
     assessments = {label: _assessed(_live, _current, system, label) for label in labels}
     return comparison.trend(assessments, functions=_functions_of(system, *assessments.values()))
+
+
+@st.cache_resource(max_entries=256, show_spinner=False)
+def _effects(
+    at: str, _system: str, _pair: tuple[Revision, Revision], _live: Live, _current: State
+) -> tuple[Effect, ...]:
+    old, new = (_assessed(_live, _current, _system, str(revision.number)) for revision in _pair)
+    return lessons.effects(_system, (_pair[0].number, _pair[1].number), old, new)
+
+
+def learned(follower: Live, current: State) -> Lessons | None:
+    """What the revisions of the systems teach that the reader sees; None while it is being computed."""
+    future = _awaited(*_learned(follower, current))
+    return future.result() if future.done() else None
+
+
+def _learned(follower: Live, current: State) -> tuple[str, Callable[[], Lessons]]:
+    """Key and computation; what a pair of revisions teaches is computed once. Their hashes stand for all they hold."""
+    where = str(current.within and sorted(current.within))
+    pairs = {system: list(pairwise(current.records.revisions.get(system, ()))) for system in current.systems}
+
+    def compute() -> Lessons:
+        claims: list[Claim] = []
+        for system, (first, later) in ((system, listed[0]) for system, listed in pairs.items() if listed):
+            two = [_assessed(follower, current, system, str(revision.number)) for revision in (first, later)]
+            claims += lessons.claims(system, (first.number, later.number), *two)
+        effects = [
+            effect
+            for system, listed in pairs.items()
+            for pair in listed
+            for effect in _effects(f"{where} {pair[0].hash} {pair[1].hash}", system, pair, follower, current)
+        ]
+        return Lessons(tuple(claims), tuple(effects))
+
+    hashes = [revision.hash for listed in pairs.values() for pair in listed for revision in pair]
+    return f"{where} {hashes}", compute
 
 
 def trend(follower: Live, current: State, system: str) -> tuple[Point, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from concurrent.futures import Future
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,7 +52,7 @@ class Screen:
         style.put(palette())
         _lead()
         person = state.person()
-        watch = None
+        watch, awaited = None, caches.awaited()
         try:
             plant, live, current = caches.present(person)
             warming = caches.warming()
@@ -61,7 +62,7 @@ class Screen:
             head.navigate(bar, person, current)
             with top:
                 answered()
-            watch = _watch(live, current, shown, person, warming=warming)
+            watch = _watch(live, current, shown, person, Incomplete(warming, awaited))
         except caches.NoPlant:
             addresses.entry("start").screen.body(person)
         except state.Gone as gone:  # the plant itself
@@ -150,10 +151,23 @@ def _not_for(needs: str) -> None:
     st.info(f"Nothing is shown here: one of these roles is needed to {needs}: {roles}. {todo}")
 
 
-def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, *, warming: bool) -> Callable[[], None]:
+@dataclass(frozen=True, slots=True)
+class Incomplete:
+    """What a screen was drawn without: the bands, while the program was ``warming``, and the results that it ``awaited``."""
+
+    warming: bool
+    awaited: Collection[Future[Any]]
+
+    @property
+    def there(self) -> bool:
+        """Whether some of it is there now."""
+        return caches.warming() != self.warming or any(each.done() for each in self.awaited)
+
+
+def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:
     """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again.
 
-    It does so too once the bands are there that were not yet when the screen was drawn ``warming``.
+    It does so too once what the screen was drawn without is there.
     """
     colours = palette()
     known = [drawn.version]
@@ -163,7 +177,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, *, war
     def watch() -> None:
         try:
             version = live.store.version(live.key)
-            if palette() != colours or state.person().rights != reader.rights or caches.warming() != warming:
+            if palette() != colours or state.person().rights != reader.rights or incomplete.there:
                 _redraw()
             if version == known[0]:
                 return

@@ -52,6 +52,35 @@ def choose(
     return chosen
 
 
+def choose_part(label: str, name: str, options: dict[str, str], *, default: str) -> str:
+    """Draw the parts of a screen side by side, of which one is shown; the choice is kept in the address as ``?name=…``.
+
+    Raises Gone where the address names something else, below parts of which none is chosen yet.
+    """
+    gone: state.Gone | None = None
+    try:
+        chosen = state.chosen(name, list(options), default)
+        given = state.inject(f"choose_{name}", chosen, chosen)
+        key, first = given.key, given.first
+    except state.Gone as error:
+        gone, key, first = error, f"choose_{name}_anew", None
+    st.segmented_control(
+        label,
+        list(options),
+        default=first,
+        key=key,
+        required=first is not None,
+        format_func=options.__getitem__,
+        wrap=True,
+        on_change=state.follow,
+        args=(name, key),
+        label_visibility="collapsed",
+    )
+    if gone is not None:
+        raise gone
+    return chosen
+
+
 def chooser(
     label: str, widget: str, options: dict[str, str], chosen: str, *, follows: tuple[str, ...], at: Any = st
 ) -> None:

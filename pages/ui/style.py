@@ -17,6 +17,10 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 }
 [data-testid="stElementContainer"]:has(> [data-testid="stHtml"] img[src^="/remember"], > [data-testid="stHtml"] script) { position: absolute; }
 .st-key-screens { border-left: 1px solid QUIET; padding-left: 0.5rem; }
+LINKS { padding-left: 0; padding-right: 0; background: none; }
+LINKS p { color: KEPT; line-height: 1.35; text-decoration: underline; text-underline-offset: 0.2em; white-space: normal; }
+LINKS :is(span, div) { white-space: normal; overflow: visible; }
+LINKS:is(:hover, :active) p { text-decoration-thickness: 2px; }
 [data-testid="stMarkdownContainer"] h2 { padding: 0.1rem 0 0.3rem; font-size: 1.5rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.5rem; line-height: 1.3; padding: 0 0 0.4rem; }
 [data-testid="stMarkdownContainer"] h3 { font-size: 1.15rem; padding: 0.6rem 0 0.2rem; }
@@ -44,7 +48,10 @@ html, body, [data-testid="stMarkdownContainer"] { font-variant-numeric: tabular-
 }
 </style>"""
 
+LINKS = '[data-testid="stMainBlockContainer"] [data-testid="stPageLink-NavLink"]:not(.st-key-sections *)'
+"""Links to screens outside the navigation. Streamlit shows them like plain text, and cuts off what does not fit."""
+
 
 def put(colours: Palette) -> None:
     """Put the style on the screen."""
-    st.html(colours.style(_STYLE))
+    st.html(colours.style(_STYLE.replace("LINKS", LINKS)))

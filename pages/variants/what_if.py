@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import streamlit as st
 
+from checks.analysis.beside_result import Beside
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
@@ -15,7 +16,7 @@ from checks.variants.variant import Outcome, Variant
 from pages.charts import plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import rails
-from pages.presentation import uncertainty_words
+from pages.presentation import second_words, uncertainty_words
 from pages.presentation.wording import counted, escaped, titled
 from pages.ui import caches, frame, places, tables
 from pages.variants import kept_variants, taking_over, variant_form
@@ -39,7 +40,7 @@ def _draw(live: Live, current: State) -> None:
     frame.method_note(current)
     st.html(legend(frame.palette()))
     _rails(built, outcomes)
-    _table(current, [as_built, *outcomes])
+    _table(live, current, [as_built, *outcomes])
     chosen = variant_form.draw(live, current, key, variants)
     if chosen is not None:
         taking_over.draw(live, current, outcomes[chosen])
@@ -89,20 +90,24 @@ def _rails(built: FunctionResult, outcomes: Sequence[Outcome]) -> None:
     st.plotly_chart(figure, key="variant_rails", theme=None, config=plotly_figures.CONFIG, alt=chart.alt_text)
 
 
-def _table(current: State, outcomes: Sequence[Outcome]) -> None:
+def _table(live: Live, current: State, outcomes: Sequence[Outcome]) -> None:
     built = outcomes[0].built
-    rows = [_row(current, each) for each in outcomes]
+    besides = [
+        {} if each.function is None else caches.variant_beside(live, current, built.id, each.variant)
+        for each in outcomes
+    ]
+    rows = [_row(current, each, beside) for each, beside in zip(outcomes, besides, strict=True)]
     tables.table(rows, key="variants_table", alt="Variants side by side")
     computed = outcomes[0].uncertainty
     st.caption(
         escaped(
             f"Target {target(built.demand, built.target, built.target_sil)}. Spurious trips a year by two conventions in print. Effort: as "
-            f"entered below. {uncertainty_words.computed(computed) if computed else ''}"
+            f"entered below. {uncertainty_words.computed(computed) if computed else ''} {second_words.named(besides)}"
         )
     )
 
 
-def _row(current: State, each: Outcome) -> dict[str, str]:
+def _row(current: State, each: Outcome, beside: dict[str, Beside] | None) -> dict[str, str]:
     built, result, variant = each.built, each.function, each.variant
     measured = measure_name(built.demand)
     row = {
@@ -110,6 +115,7 @@ def _row(current: State, each: Outcome) -> dict[str, str]:
         "What changes": _changes(current, variant),
         f"{measured} with common cause": NONE,
         "5 % to 95 %": NONE,
+        second_words.HEAD: NONE,
         "Changed by": NONE,
         "Verdict": "faults",
         f"{measured} with cyber scenario": NONE,
@@ -124,6 +130,7 @@ def _row(current: State, each: Outcome) -> dict[str, str]:
     return row | {
         f"{measured} with common cause": measure(result.demand, result.cases.scored),
         "5 % to 95 %": uncertainty_words.band_figures(result, each.uncertainty),
+        second_words.HEAD: second_words.cell(result, beside),
         "Changed by": f"× {factor(each.gain)}" if each.gain is not None and variant.cells else NONE,
         "Verdict": verdicts.in_short(result, "scored"),
         f"{measured} with cyber scenario": measure(result.demand, result.cases.adjusted),

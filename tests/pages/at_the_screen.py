@@ -53,6 +53,13 @@ def unfold(at: AppTest, *keys: str) -> AppTest:
     return fine(at.run())
 
 
+def completed(at: AppTest) -> AppTest:
+    """The screen once all is there that it was first drawn without; a browser then draws it again by itself."""
+    for result in at.session_state["own"]["awaited"]:
+        result.result(timeout=60)
+    return fine(at.run())
+
+
 def press(at: AppTest, label: str) -> AppTest:
     """Press the button of this label."""
     (button,) = [one for one in at.button if unescaped(one.label) == label]

@@ -16,6 +16,7 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.text.number_format import measure
 from demo.load import PLANT
+from pages.results.redundancy_left import PARTS
 from tests.pages.reports.read import annex, report, text
 from tests.pages.reports.recorded import Keeping
 from tests.pages.shown import SCREENS, Holding, Screen, fine, said, unescaped
@@ -59,9 +60,12 @@ def all_of(at: AppTest) -> str:
 def test_no_screen_speaks_of_low_demand(holding: Holding, screen: Screen) -> None:
     holding(high_demand_only())
     with Rule() as rule:
-        for url_path in SCREENS:
-            with rule.case(url_path):
-                assert of_low_demand(all_of(fine(screen(url_path)))) == []
+        for url_path, query in (
+            *((url_path, {}) for url_path in SCREENS),
+            *(("redundancy", {"part": part}) for part in PARTS),
+        ):
+            with rule.case((url_path, query)):
+                assert of_low_demand(all_of(fine(screen(url_path, **query)))) == []
 
 
 def test_the_screens_with_results_show_the_pfh(holding: Holding, screen: Screen) -> None:

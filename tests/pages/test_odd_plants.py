@@ -13,6 +13,7 @@ from checks.plantfile import plant_file
 from checks.plantfile.equipment import StatedBeta
 from checks.plantfile.plant import Plant
 from demo.load import PLANT
+from pages.results.redundancy_left import PARTS
 from tests.checks.given import FORMAT_2
 from tests.checks.journal.stored import import_plant
 from tests.pages.conftest import Screen
@@ -36,9 +37,7 @@ def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, sc
     ("url_path", "where"),
     [
         ("plant", {}),
-        ("redundancy", {"function": "SIF-1"}),
-        ("redundancy", {"function": "SIF-2"}),
-        ("redundancy", {"function": "SIF-3"}),
+        *(("redundancy", {"function": f"SIF-{number}", "part": part}) for number in (1, 2, 3) for part in PARTS),
         ("common-cause", {"group": "ls"}),
         ("common-cause", {"group": "pt"}),
         ("cyber", {"zone": "sis"}),

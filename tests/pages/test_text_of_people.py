@@ -10,6 +10,7 @@ from html.parser import HTMLParser
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from pages.results.redundancy_left import PARTS
 from pages.web import typed_texts
 from tests.checks.given import answer, tricky
 from tests.checks.journal.stored import latest, save
@@ -78,7 +79,7 @@ WHERE = [
     ("common-cause", {"group": "con-210"}),
     ("common-cause", {"group": "pos-210"}),
     ("cyber", {"zone": "sis", "q": "A05"}),
-    ("redundancy", {"function": "SIF-210"}),
+    *(("redundancy", {"function": "SIF-210", "part": part}) for part in PARTS),
     ("zones", {"zone": "field"}),
 ]
 

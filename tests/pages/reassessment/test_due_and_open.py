@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 
 from checks.access.roles import FACILITATOR, MEMBER
+from checks.actions import action_rules, recorded_actions
+from checks.journal.store import Store
 from checks.reassessment import (
     due_list,
 )
 from checks.recording import answer_records
+from checks.state.live import Live
 from tests.checks.team import ANSWERS, DAY, EVIDENCE, Team, ahead
 from tests.pages.at_the_screen import as_, press, unfold
 from tests.pages.shown import Screen, fine, rows, said, tables, unescaped
@@ -25,7 +28,9 @@ def test_due_and_open_lists_void_systems_first_and_expiring_evidence(team: Team,
     assert first["System"].startswith("S30")
     assert first["Standing"] == "void"
     (row,) = rows(at, "Expired and expiring evidence")
-    assert (row["Question"], row["Until"], row["Status"]) == ("SEP1", ahead(10), "expires soon")
+    assert (row["Questions"], row["Until"], row["Status"]) == ("SEP1 of group pt-301", ahead(10), "expires soon")
+    (row,) = rows(unfold(at, "each_piece"), "question by question")
+    assert (row["Question"], row["Of"]) == ("SEP1", "group pt-301")
 
 
 def test_evidence_that_ended_is_a_claim_only_where_nothing_else_holds(team: Team, screen: Screen) -> None:
@@ -62,3 +67,25 @@ def test_an_action_is_raised_closed_by_another_and_moves_no_number(team: Team, s
     fine(press(at, "Close action"))
     assert not tables(at, "Open actions")
     assert team.now().assessment.function("SIF-301").cases == before
+
+
+def test_what_is_due_stands_first_and_the_rest_is_folded(store: Store, screen: Screen) -> None:
+    state = Live(store, 1).state()
+    systems, actions = due_list.standings(state), recorded_actions.by_age(state)
+    late = {action.id for action in actions if action_rules.overdue(action, state.day)}
+    ending, until_event = due_list.evidence_ending(state), due_list.until_event(state)
+    at = fine(screen("due"))
+    due = [system.system for system in systems if system.asks]
+    assert {"S20", "S30"} <= set(due), "overdue since 2026-05-06, and void"
+    assert [row["System"].split()[0] for row in rows(at, "Systems, the most urgent first")] == due
+    assert {row["Id"] for row in rows(at, "Open actions, the oldest first")} == late
+    pieces = {(each.evidence.identifier, each.evidence.shows, each.evidence.valid_until) for each in ending}
+    shown = rows(at, "Expired and expiring evidence")
+    assert len(ending) > len(shown) >= len(pieces), "a piece of evidence stands once, however many answers rest on it"
+    assert any(" more" in row["Questions"] for row in shown)
+    at = unfold(at, "not_due", "not_overdue", "each_piece")
+    assert [row["System"].split()[0] for row in rows(at, "Systems that are not due")] == [
+        system.system for system in systems if not system.asks
+    ]
+    assert {row["Id"] for row in rows(at, "Actions that are not overdue")} == {action.id for action in actions} - late
+    assert len(rows(at, "question by question")) == len(ending) + len(until_event)

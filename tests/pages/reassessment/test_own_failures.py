@@ -62,7 +62,7 @@ def test_the_weight_of_a_doubtful_event_is_entered_in_the_form(team: Team, scree
 
 def test_redundancy_left_leads_there_for_who_sees_failures(team: Team, screen: Screen) -> None:
     failure_records.record_failure(team.live, LEADS, _valves())
-    at = screen("redundancy", function="SIF-301")
+    at = screen("redundancy", function="SIF-301", part="rests")
     for role, count in ((MEMBER, 1), (VIEWER, 0)):
         shown = as_(at, "TM-1", role)
         labels = [link.proto.label for link in shown.get("page_link")]

@@ -15,7 +15,7 @@ from tests.pages.shown import Holding, Screen, fine, rows, said, unescaped
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-210"])
 def test_a_function_shows_what_each_route_says_of_each_group(store: Store, screen: Screen, key: str) -> None:
     stated = architecture.of_function(Live(store, 1).state().assessment, key)
-    at = fine(screen("redundancy", function=key))
+    at = fine(screen("redundancy", function=key, part="architecture"))
     shown = unescaped(said(at))
     for sentence in (stated.sil_words, stated.capability_words, architecture.DEFERS):
         assert sentence in shown
@@ -30,7 +30,7 @@ def test_a_function_shows_what_each_route_says_of_each_group(store: Store, scree
 
 def test_what_is_not_entered_is_said_to_be_not_stated(holding: Holding, screen: Screen) -> None:
     holding(Plant.model_validate(plain_2()))
-    at = fine(screen("redundancy", function="SIF-1"))
+    at = fine(screen("redundancy", function="SIF-1", part="architecture"))
     table = {row["Group"]: row for row in rows(at, "Architecture by group")}
     assert table["esv"]["Route 1H"] == "HFT 1; not stated: type of SOV, type of ESV, lambda_s_fit of ESV"
     assert table["ls"]["Route 2H"].startswith("not stated: its result is stated")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+
 import pytest
 from streamlit.testing.v1 import AppTest
 
@@ -14,7 +16,7 @@ from checks.text.number_format import small
 from demo.load import PLANT
 from tests.checks.given import plain
 from tests.pages.at_the_screen import as_
-from tests.pages.shown import Holding, Screen, chart, fine, rows, said, tables, where, written_in
+from tests.pages.shown import Handed, Holding, Screen, chart, fine, rows, said, tables, where, written_in
 
 DEMO = plant_file.read(PLANT)
 NOT_INDEPENDENT = "Functions that one zone defeats together"
@@ -124,3 +126,32 @@ def test_a_viewer_sees_no_conduits_and_no_closings_here_and_a_reviewer_does(scre
     assert not at.get("plotly_chart")
     for role in (REVIEWER, MEMBER):
         assert rows(as_(screen("reach", foothold="Z3"), "X-1", role), "Single closings")
+
+
+@pytest.mark.usefixtures("store")
+def test_the_filter_by_system_lists_what_belongs_to_it_and_the_csv_holds_what_is_shown(
+    screen: Screen, handed_over: Handed
+) -> None:
+    at = fine(screen("reach", foothold="Z3", filter="S70"))
+    functions = [row["Function"].split()[0] for row in rows(at, "Functions that fall")]
+    assert functions == [key for key in DEMO.systems["S70"].functions if key != "SIF-210"]
+    assert "Of S70: 2 of 2 functions." in said(at)
+    zones = {DEMO.groups[group].zone for key in functions for group in DEMO.functions[key].group_ids}
+    assert {row["Zone"].split()[0] for row in rows(at, "Zones reached")} == zones
+    assert [row["Function"].split()[0] for row in rows(at, "Functions that the zone of their demand defeats")] == [
+        "SIF-701"
+    ]
+    lines = list(csv.reader(handed_over("reach.csv").decode("utf-8-sig").splitlines()))
+    assert lines[0] == ["Quillmarch Works"]
+    assert ["Of system S70"] in lines
+    for title in ("Single closings, the most effective first", "Zones reached", "Functions that fall"):
+        at_line, shown = lines.index([title]), rows(at, title)
+        assert lines[at_line + 1] == list(shown[0])
+        assert lines[at_line + 2 : at_line + 2 + len(shown)] == [list(row.values()) for row in shown]
+    assert all(
+        "SIF-301" not in cell
+        for line in lines[lines.index(["Functions that fall"]) : lines.index([NOT_INDEPENDENT])]
+        for cell in line
+    )
+    fine(at.selectbox(key="filter_system").set_value("-").run())
+    assert len(rows(at, "Functions that fall")) == 7

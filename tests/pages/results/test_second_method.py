@@ -19,7 +19,7 @@ def test_a_function_shows_both_methods_and_why_they_differ(store: Store, screen:
     function, second = assessment.function(key), second_opinion(assessment, key)
     assert second is not None
     assert second.function.timeline is not None
-    at = fine(screen("redundancy", function=key))
+    at = fine(screen("redundancy", function=key, part="time"))
     shown = unescaped(said(at))
     scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
     assert f"{scored} with common cause and {adjusted} with the cyber scenario; Annex B gives" in shown
@@ -36,7 +36,7 @@ def test_a_bought_group_is_said_to_be_taken_from_the_first_method(holding: Holdi
     raw = plain_2()
     raw["functions"]["SIF-4"] = {"demand": "low", "target_sil": 1, "groups": ["ls"]}
     holding(Plant.model_validate(raw))
-    shown = unescaped(said(fine(screen("redundancy", function="SIF-1"))))
+    shown = unescaped(said(fine(screen("redundancy", function="SIF-1", part="time"))))
     assert "ls: taken from the first method, as stated." in shown
-    shown = said(fine(screen("redundancy", function="SIF-4")))
+    shown = said(fine(screen("redundancy", function="SIF-4", part="time")))
     assert "The timeline does not cover these groups" in shown

@@ -21,7 +21,7 @@ ISA, SPLIT = "ISA-TR84 2002", "Beta split"
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-210"])
 def test_a_function_shows_its_trips_by_both_conventions_with_the_sum(store: Store, screen: Screen, key: str) -> None:
     trips = spurious_trips.of_function(Live(store, 1).state().assessment, key)
-    at = fine(screen("redundancy", function=key))
+    at = fine(screen("redundancy", function=key, part="trips"))
     shown = unescaped(said(at))
     assert trip_rows.sentence(trips) in shown
     assert BETA in shown
@@ -48,7 +48,7 @@ def test_the_table_of_votings_sets_safety_against_spurious_trips(store: Store, s
 
 def test_what_is_not_entered_is_named_and_the_sum_is_only_a_least_value(holding: Holding, screen: Screen) -> None:
     holding(Plant.model_validate(plain_2()))
-    at = fine(screen("redundancy", function="SIF-2"))
+    at = fine(screen("redundancy", function="SIF-2", part="trips"))
     shown = unescaped(said(at))
     assert "SIF-2 trips without a demand at least " in shown
     assert "ft: no lambda_s_fit of FT" in shown
@@ -66,7 +66,7 @@ def test_a_function_without_any_rate_says_that_none_is_known(holding: Holding, s
     raw["systems"] = {}
     del raw["groups"]["cpu"]
     holding(Plant.model_validate(raw))
-    shown = unescaped(said(fine(screen("redundancy", function="SIF-1"))))
+    shown = unescaped(said(fine(screen("redundancy", function="SIF-1", part="trips"))))
     assert (
         "No spurious trip rate of SIF-1 is known. Not known: pt: no lambda_s_fit of PT; ls: its result is stated"
         in shown

@@ -17,8 +17,8 @@ from tests.checks.given import plain_2
 from tests.pages.at_the_screen import as_
 from tests.pages.shown import Holding, Screen, chart, fine, numbers, rows, said, unescaped
 
-PLACE = 2
-"""Place of the chart among those of the screen: after the four cases and the groups."""
+PLACE = 0
+"""Place of the chart among those of its part."""
 
 
 @pytest.mark.parametrize("key", ["SIF-301", "SIF-210"])
@@ -26,7 +26,7 @@ def test_the_band_stands_in_words_and_each_share_in_the_table(store: Store, scre
     assessment = Live(store, 1).state().assessment
     function, found = assessment.function(key), uncertainty.of_function(assessment, key)
     assert found is not None
-    at = fine(screen("redundancy", function=key))
+    at = fine(screen("redundancy", function=key, part="rests"))
     shown = unescaped(said(at))
     worst, best = (measure(function.demand, end) for end in (found.band.p95, found.band.p5))
     assert shown.count(f"{worst} to {best}") == 2, "once beside the verdicts, once in its section"
@@ -50,7 +50,7 @@ def test_a_viewer_sees_the_same_band_and_none_of_the_answers(store: Store, scree
     assert not list(seen.assessment.answers)
     for key in state.plant.functions:
         assert uncertainty.of_function(seen.assessment, key) == uncertainty.of_function(state.assessment, key)
-    at = as_(screen("redundancy", function="SIF-301"), "VW-1", VIEWER)
+    at = as_(screen("redundancy", function="SIF-301", part="rests"), "VW-1", VIEWER)
     assert rows(at, "Share of each input")
 
 
@@ -75,4 +75,4 @@ def test_a_function_without_an_uncertain_input_says_so(holding: Holding, screen:
     raw = plain_2()
     raw["functions"]["SIF-4"] = {"demand": "low", "target_sil": 1, "groups": ["ls"]}
     holding(Plant.model_validate(raw))
-    assert "No input of this function is uncertain" in said(fine(screen("redundancy", function="SIF-4")))
+    assert "No input of this function is uncertain" in said(fine(screen("redundancy", function="SIF-4", part="rests")))

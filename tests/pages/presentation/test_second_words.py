@@ -1,0 +1,98 @@
+"""The second method beside a result on every screen that shows it: computed later, and never part of what is signed."""
+
+from __future__ import annotations
+
+import pytest
+
+from checks.analysis import beside_result
+from checks.analysis.beside_result import Beside, turns
+from checks.assessment.results import FunctionResult
+from checks.journal.store import Store
+from checks.plantfile.plant import Plant
+from checks.revision import basis
+from checks.state.live import Live, State
+from pages.presentation import second_words
+from pages.ui import caches
+from scoring.timeline.method import ABOUT
+from tests.checks.given import plain_2
+from tests.pages.at_the_screen import completed
+from tests.pages.shown import Holding, Screen, fine, rows, said, unescaped
+
+HEAD = second_words.HEAD
+
+
+def _expected(state: State, key: str) -> str:
+    return second_words.cell(state.assessment.function(key), {key: beside_result.of_function(state.assessment, key)})
+
+
+def test_the_plant_is_drawn_at_once_and_then_with_value_and_ratio_beside_each_result(
+    store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(caches, "_later", caches.Later(100))
+    state = Live(store, 1).state()
+    at = fine(screen("plant"))
+    assert second_words.WAITING in {row[HEAD] for row in rows(at, "Functions with target")}
+    shown = {row["Function"]: row[HEAD] for row in rows(completed(at), "Functions with target")}
+    assert shown == {key: _expected(state, key) for key in state.plant.functions}
+    assert "(PFDavg × 0.87)" in shown["SIF-301"]
+    assert f"{HEAD}, {ABOUT.label}: 3 of 8 results agree within 2 %. It differs most at SIF-302" in said(at)
+
+
+def test_redundancy_left_says_why_they_differ_on_every_part(store: Store, screen: Screen) -> None:
+    beside = beside_result.of_function(Live(store, 1).state().assessment, "SIF-301")
+    for part in ("cases", "trips"):
+        shown = unescaped(said(completed(screen("redundancy", function="SIF-301", part=part))))
+        assert f"{HEAD}, {beside.method.label}: RRF 680 with common cause (PFDavg × 0.87)" in shown
+        assert beside.why in shown
+
+
+def test_a_variant_has_its_own_second_opinion(store: Store, screen: Screen) -> None:
+    state = Live(store, 1).state()
+    at = completed(screen("what-if", function="SIF-701"))
+    at.button(key="new_variant").click().run()
+    (widget,) = [each for each in at.text_input if each.key and "esv-701 proof_test.interval_h" in each.key]
+    at = completed(widget.set_value("2190").run())
+    built, variant = (row[HEAD] for row in rows(at, "Variants side by side"))
+    assert built == _expected(state, "SIF-701")
+    assert variant not in (built, second_words.WAITING)
+
+
+def test_what_changed_shows_it_for_both_revisions(store: Store, screen: Screen) -> None:
+    state = Live(store, 1).state()
+    at = completed(screen("changed", system="S30", **{"from": "2", "to": "now"}))
+    shown = {row["Function"]: row for row in rows(at, "Functions before and after")}
+    assert shown["SIF-301"][f"{HEAD} after"] == _expected(state, "SIF-301")
+    assert shown["SIF-301"][f"{HEAD} before"] not in (_expected(state, "SIF-301"), second_words.WAITING)
+
+
+def test_at_the_sign_off_it_stands_beside_and_is_not_part_of_what_is_signed(store: Store, screen: Screen) -> None:
+    state = Live(store, 1).state()
+    at = completed(screen("sign-off", system="S30"))
+    shown = {row["Function"]: row for row in rows(at, "Results of S30")}
+    assert list(shown) == list(state.systems["S30"].functions)
+    for key, row in shown.items():
+        assert row[f"Beside: {HEAD.lower()}"] == _expected(state, key)
+        assert " to " in row["Beside: 5 % to 95 %"]
+    assert "they are not part of what is signed" in said(at)
+    stored = str({"facts": basis.facts(state.assessment, "S30"), "results": basis.results(state.assessment, "S30")})
+    assert ABOUT.id not in stored
+
+
+def test_stated_results_have_no_second_opinion_and_say_so_in_two_words(holding: Holding, screen: Screen) -> None:
+    raw = plain_2()
+    raw["functions"]["SIF-4"] = {"demand": "low", "target_sil": 1, "groups": ["ls"]}
+    holding(Plant.model_validate(raw))
+    shown = {row["Function"]: row[HEAD] for row in rows(completed(screen("plant")), "Functions with target")}
+    assert shown["SIF-4"] == "results stated"
+    assert f"{ABOUT.label}: none, results stated." in said(completed(screen("redundancy", function="SIF-4")))
+
+
+def test_a_verdict_that_turns_by_the_second_method_is_said(store: Store) -> None:
+    function: FunctionResult = Live(store, 1).state().assessment.function("SIF-301")
+    assert function.meets("scored")
+    worse = 2.0 * function.limit
+    beside = Beside(ABOUT, (worse, worse), worse / function.cases.scored, "They differ.")
+    assert turns(function, beside) == "falls short of"
+    assert "falls short of the target" in second_words.sentence(function, beside)
+    text = second_words.summary([function], {function.id: beside})
+    assert "The verdict on the target with common cause is another one at SIF-301 (falls short of it)." in text
