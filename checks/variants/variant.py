@@ -33,8 +33,14 @@ CELLS = (
     "stated_beta.beta",
 )
 """Columns of the sheet Groups that a variant may change."""
-FOLLOWING = ("stated_beta.beta_d", "stated_beta.of", "stated_beta.source")
-"""Columns that follow from a specified beta."""
+FOLLOWING = (
+    "stated_beta.beta_d",
+    "stated_beta.of",
+    "stated_beta.source",
+    "conventions.beta_method",
+    "conventions.beta_method_reason",
+)
+"""Columns that follow from a specified beta: it stands in place of a method of the group's own."""
 SOURCE = "assumed in a variant"
 """Source of a specified beta that a variant assumes."""
 MOST = 4
@@ -164,4 +170,4 @@ def _stated(built: Row, text: str) -> Row:
     """The cells beside a specified beta: beta_D is taken as beta, the larger of the usual values."""
     if text == built.get("stated_beta.beta", ""):
         return {key: built.get(key, "") for key in FOLLOWING}
-    return dict(zip(FOLLOWING, (text, "pair", SOURCE) if text else ("", "", ""), strict=True))
+    return dict(zip(FOLLOWING, (text, "pair", SOURCE, "", "") if text else ("",) * len(FOLLOWING), strict=True))

@@ -10,7 +10,6 @@ from datetime import date
 from checks.assessment.cautions import CAUTIONS
 from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Answer, Plant, System, Zone
-from checks.questions.bank import MEASURE_ANSWERS
 from checks.session_papers.evidence_to_bring import Wanted
 from checks.session_papers.question_sheets import AskedOf, Sheet, SheetQuestion
 from pages.presentation.direction import isolated
@@ -30,11 +29,13 @@ from pages.reports.layout.page_layout import (
     title,
 )
 from pages.reports.layout.writing_room import KeptTogether, TickBoxes, WritingLines
+from scoring.methods import registry
 
 BANKS = {
     "common_cause": "common-cause questions",
     "cyber": "exposure topics",
     "requirements": "requirements of IEC 62443-3-3",
+    **{method.bank: f"questions of {method.about.label}" for method in registry.ASKED_BETA.editions().values()},
 }
 HIDDEN = "Blind round: the earlier answer stays hidden until this question is answered again."
 
@@ -115,8 +116,10 @@ def _question(paper: Paper, sheet: Sheet, item: SheetQuestion) -> Iterator[Block
     yield Text(question.text, BODY, below=3.0)
     yield Text(f"Why it matters: {question.why}", SMALL, below=2.0)
     yield Text("Look for: " + "; ".join(question.evidence) + ".", SMALL, below=4.0)
+    for level, meaning in question.choices:
+        yield Text(f"{answer_label(level)}: {meaning}", SMALL, below=1.0)
     for asked in item.asked:
-        answers = list(map(answer_label, MEASURE_ANSWERS))
+        answers = list(map(answer_label, question.answers))
         yield TickBoxes("" if len(item.asked) == 1 else asked.of.partition(":")[2], answers, CELL)
     if paper.with_earlier:
         for text, keys in _earlier_answers(item, paper.plant).items():

@@ -166,8 +166,10 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
 
 def _own_method(current: State, group: str) -> Iterator[str]:
     """The method of a group that has one of its own, with its equation and the reason for it."""
+    if not current.assessment.editions.has_own_beta(group):
+        return
     found = beta_opinions.of_group(current.assessment, group)
-    if found is not None and found.carried.bank:
+    if found is not None:
         yield f"method of this group: {escaped(found.carried.label)} ({escaped(found.carried.reason.rstrip(' .'))})"
         yield from map(escaped, found.carried.worked)
 

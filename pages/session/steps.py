@@ -95,5 +95,6 @@ def _decisive(live: Live, current: State, walk: Walk, shown: str, passing: tuple
     _note(live, passing)
     best = next_question.most_decisive(current, walk.place, shown, system=walk.system, passed=passed(live))
     if best.place is not None:
-        state.move(**{"method": None, **leading_to(best.place, best.question)})
+        elsewhere = {} if best.place == walk.place else {"method": None}
+        state.move(**leading_to(best.place, best.question), **elsewhere)
     messages.say("success", best.text, PLACE)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from checks.assessment.answers import ByQuestion
 from checks.plantfile.plant import Asked
 from checks.progress import open_questions
-from checks.progress.open_questions import CAUSES, TOPICS, Place
+from checks.progress.open_questions import TOPICS, Place
 from checks.questions.bank import Question
 from checks.state.live import State
 from pages.ui import state
@@ -66,10 +66,8 @@ def system_of(current: State, place: Place) -> str | None:
 
 
 def leading_to(place: Place, question: str = "") -> dict[str, str]:
-    """Query parameters that lead to a place, and to one of its questions where given."""
+    """Query parameters that lead to a place, and to one of its questions where given, whose bank the screen then asks."""
     parameters = {"group": place.key} if place.of_group else {"zone": place.key, "bank": place.bank}
-    if place.of_group and place.bank != CAUSES:
-        parameters["method"] = place.bank
     return {**parameters, "q": question} if question else parameters
 
 

@@ -128,6 +128,8 @@ def _particulars(group: Group) -> Iterator[str]:
         yield f"voting_factor {group.conventions.voting_factor}"
     if group.conventions is not None and group.conventions.redundancy_method is not None:
         yield f"redundancy_method {group.conventions.redundancy_method}"
+    if group.conventions is not None and group.conventions.beta_method is not None:
+        yield f"beta_method {group.conventions.beta_method}: {group.conventions.beta_method_reason}"
     if group.check_others:
         yield "check_others"
     if group.systematic_capability is not None:

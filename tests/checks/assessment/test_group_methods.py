@@ -25,6 +25,8 @@ from checks.revision import basis, fingerprint
 from checks.signoff import signers
 from checks.text.canonical import canonical
 from checks.text.faults import Refused
+from checks.variants.variant import Variant
+from checks.variants.variant import outcome as outcome_of_variant
 from scoring.methods import registry
 from tests.checks.given import ROOT, answer, plain_2
 
@@ -268,6 +270,18 @@ def test_the_json_names_the_method_and_fits_its_schema(*, second: bool) -> None:
         assert 0.0 < group["second"]["iec61508-6-2010"] < 1.0
         assert "beta" not in printed["groups"]["esv"]["method"]
     assert "group_methods" not in outcome(assessed(None))
+
+
+def test_a_variant_with_a_specified_beta_takes_the_place_of_the_method() -> None:
+    assessment = assessed("upm-1996")
+    changed = Variant("better").put(assessment.plant, GROUP, "stated_beta.beta", "0.02")
+    found = outcome_of_variant(assessment, "SIF-1", changed)
+    assert found.gain is not None
+    assert found.gain > 1.0
+    other = Variant("sooner").put(assessment.plant, GROUP, "proof_test.interval_h", "4380")
+    kept = outcome_of_variant(assessment, "SIF-1", other)
+    assert kept.draft.plant is not None
+    assert kept.draft.plant.groups[GROUP].conventions == assessment.plant.groups[GROUP].conventions
 
 
 def test_a_stored_plant_with_a_fault_is_not_accepted_by_the_entry() -> None:

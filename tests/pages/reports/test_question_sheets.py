@@ -10,12 +10,14 @@ from pypdf import PdfReader
 from checks.assessment.cautions import CAUTIONS
 from checks.plantfile import plant_file
 from checks.questions.bank import MEASURE_ANSWERS
+from checks.recording import group_method
 from checks.session_papers.evidence_to_bring import evidence_to_bring
 from checks.session_papers.question_sheets import Selection, sheets
 from demo import load
 from pages.presentation.wording import answer_label
 from pages.reports import question_sheets
 from pages.reports.question_sheets import Paper
+from tests.checks.team import founded, three_systems
 from tests.pages.reports.read import squeezed, text
 from tests.pages.reports.recorded import DAY, Keeping
 
@@ -52,3 +54,17 @@ def test_the_list_of_evidence_names_every_piece_and_whom_it_is_for(tmp_path: Pat
     for piece in wanted:
         assert squeezed(piece.what) in printed
     assert "Whobringsit" in printed
+
+
+def test_the_sheet_of_a_group_with_its_own_method_asks_its_bank_with_levels_as_boxes(tmp_path: Path) -> None:
+    """Eight factors, answered by levels: Humphreys 1987."""
+    plant = three_systems().model_copy(update={"format": 2})
+    plant = group_method.with_method(plant, "pt-301", "humphreys-1987", "a study of the site")
+    state = founded(tmp_path / "answers.sqlite3", plant).now()
+    found = sheets(state, Selection("group:pt-301"))
+    assert [question.question.id for sheet in found for question in sheet.questions] == [f"HUM{n}" for n in range(1, 9)]
+    paper = Paper(state.plant, "group:pt-301", state.day)
+    printed = text(PdfReader(io.BytesIO(question_sheets.question_sheets(paper, found))))
+    assert "questions of Partial sums, Humphreys 1987" in " ".join(printed.split())
+    assert "Level E" in printed
+    assert "Met by a compensating measure" not in printed

@@ -98,3 +98,13 @@ def test_the_way_back_needs_no_reason(chosen: Store, screen: Screen) -> None:
     at = choose(form(screen), "")
     press(at, STORE)
     assert group_method.chosen(plant(chosen), GROUP) == ("", "")
+
+
+@pytest.mark.usefixtures("chosen")
+def test_the_next_group_is_asked_by_its_own_method_again(screen: Screen) -> None:
+    at = fine(screen("common-cause", group=GROUP))
+    fine(at.button(key="decisive").click().run())
+    assert at.selectbox(key="choose_method").value == "iec62061"
+    fine(at.button(key="next_group").click().run())
+    assert at.query_params["group"] != [GROUP]
+    assert not [box for box in at.selectbox if box.key == "choose_method" and box.value == "iec62061"]
