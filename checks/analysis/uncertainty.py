@@ -11,20 +11,23 @@ from dataclasses import dataclass
 import numpy as np
 
 from checks.analysis import uncertain_inputs
+from checks.analysis.sampled_function import SampledFunction
 from checks.analysis.uncertain_inputs import Input
+from checks.assessment import over_time
 from checks.assessment.assessment import Assessment
-from checks.assessment.redundancy_inputs import voted
+from checks.assessment.redundancy_inputs import voted_for
 from checks.assessment.results import Entry, FunctionResult, GroupResult
 from scoring import alternatives
-from scoring.method import About, Measure, RedundancyMethod
-from scoring.methods import registry
+from scoring.method import About, Measure
 from scoring.uncertainty import band, points, shares
 from scoring.uncertainty.band import Band
 from scoring.uncertainty.method import POWER, SEED
 from scoring.units import Array, Fractions
 
-METHOD = "annex-b"
-"""The redundancy method whose equations take samples."""
+MOST_VALUES = 1_000_000
+"""Times of the timeline, times points, above which fewer points are drawn."""
+LEAST_POWER = 10
+"""The fewest points that the timeline is drawn at, as a power of two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +68,25 @@ class Uncertainty:
 
 
 def of_function(assessment: Assessment, key: str, *, power: int = POWER, seed: int = SEED) -> Uncertainty | None:
-    """Uncertainty of a function from 2^power points; None where no input is uncertain."""
+    """Uncertainty of a function from 2^power points, fewer on a timeline of many times; None where no input is uncertain."""
     function = assessment.function(key)
-    sample = _Sample(assessment, function.groups, power, seed)
+    sampled = SampledFunction(assessment, function)
+    sample = _Sample(assessment, function.groups, _fitting(power, sampled.times), seed, assessment.method_of(key))
     if not sample.inputs:
         return None
-    results = np.zeros(2**power)
-    for entry in function.entries:
-        results = results + sample.entry(function.measure, entry)
+    if sampled.times:
+        results = sampled.results(sample.factors, sample.betas, sample.count)
+    else:
+        results = np.zeros(sample.count)
+        for entry in function.entries:
+            results = results + sample.entry(function.measure, entry)
     return sample.judged(function.id, function.measure, results, function)
+
+
+def _fitting(power: int, times: int) -> int:
+    """The power of two of the number of points, where each is calculated at so many times."""
+    most = (MOST_VALUES // max(1, times)).bit_length() - 1
+    return min(power, max(LEAST_POWER, most))
 
 
 def of_group(
@@ -81,29 +94,29 @@ def of_group(
 ) -> Uncertainty | None:
     """Uncertainty of one group, alone; None where no input is uncertain, or its result is stated."""
     group = assessment.group(key)
-    sample = _Sample(assessment, [group], power, seed)
+    times = over_time.times(assessment.plant, assessment.editions, [group])
+    method = assessment.editions.redundancy_of(key).about
+    sample = _Sample(assessment, [group], _fitting(power, times), seed, method)
     if not sample.inputs:
         return None
-    return sample.judged(key, measure, sample.group(measure, group) + np.zeros(2**power), None)
+    return sample.judged(key, measure, sample.group(measure, group) + np.zeros(sample.count), None)
 
 
 class _Sample:
     """The inputs of some groups at the points of a sequence, and the results there."""
 
-    def __init__(self, assessment: Assessment, groups: Sequence[GroupResult], power: int, seed: int) -> None:
-        self._assessment, self._groups, self._power, self._seed = assessment, groups, power, seed
+    def __init__(
+        self, assessment: Assessment, groups: Sequence[GroupResult], power: int, seed: int, method: About
+    ) -> None:
+        self._assessment, self._groups, self.count, self._seed = assessment, groups, 2**power, seed
+        self._method = method
         self.inputs = uncertain_inputs.of_groups(assessment.plant, groups)
         if self.inputs:
             self._points = points.sobol(len(self.inputs), power=power, seed=seed)
             drawn = list(zip(self.inputs, self._points, strict=True))
-            self._factors = {found.key: found.distribution.at(at) for found, at in drawn if found.kind == "rates"}
-            self._betas = {found.key: at for found, at in drawn if found.kind == "beta"}
-
-    @property
-    def _method(self) -> RedundancyMethod:
-        """Annex B, in the edition of the plant where that is its method."""
-        own = self._assessment.editions.redundancy
-        return own if own.about.id == METHOD else registry.REDUNDANCY.latest(METHOD)
+            self.factors = {found.key: found.distribution.at(at) for found, at in drawn if found.kind == "rates"}
+            betas = {found.key: at for found, at in drawn if found.kind == "beta"}
+            self.betas = {(group.id, group.voting): _betas(group, betas) for group in groups}
 
     def entry(self, measure: Measure, entry: Entry) -> Fractions:
         """Results of an entry: one group, or alternatives."""
@@ -117,9 +130,9 @@ class _Sample:
         """Results of a group as it is voted, with common cause; its stated result as one number."""
         if group.stated:
             return group.measured(measure).cases.scored
-        plant, method = self._assessment.plant, self._method
-        built = voted(plant, plant.groups[group.id], group.voting, factors=self._factors)
-        beta, beta_d = _betas(group, self._betas)
+        plant, method = self._assessment.plant, self._assessment.editions.redundancy_of(group.id)
+        built = voted_for(method, plant, plant.groups[group.id], group.voting, factors=self.factors)
+        beta, beta_d = self.betas[group.id, group.voting]
         split = method.result(measure, built, beta=beta, beta_d=beta_d)
         return split.total + method.test_terms(measure, built).total
 
@@ -135,9 +148,9 @@ class _Sample:
             misses=None if function is None else band.misses(logs, function.limit),
             rests_on=tuple(sorted(parts, key=lambda part: -part.share)),
             fixed=tuple(dict.fromkeys(uncertain_inputs.fixed(self._groups))),
-            samples=2**self._power,
+            samples=self.count,
             seed=self._seed,
-            method=self._method.about,
+            method=self._method,
         )
 
 

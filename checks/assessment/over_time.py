@@ -134,6 +134,17 @@ def input_of(
     return cast("GroupOverTime", voted_for(method, plant, plant.groups[group], voting, factors=factors))
 
 
+def times(plant: Plant, editions: Editions, groups: Sequence[GroupResult]) -> int:
+    """At how many times groups are evaluated together; 0 where none is on the timeline."""
+    over = (group for group in groups if on_timeline(plant, editions, group.id))
+    parts = [part(input_of(plant, editions, group), 0.0, 0.0) for group in over]
+    return (
+        timed.Function([timed.Entry((each,)) for each in parts], timed_groups.mission(plant), low=True).times
+        if parts
+        else 0
+    )
+
+
 def part(built: GroupOverTime, beta: Fractions, beta_d: Fractions) -> timed.Part:
     """A group on the timeline as a part of a function, with one or more pairs of betas."""
     none = np.zeros((1, 1))

@@ -25,7 +25,6 @@ SAYS_ONLY = (
     "confidence",
     "systematic_capability",
     "sc",
-    "check_others",
     "observed_since",
     "target_rrf",
     "target_pfh",

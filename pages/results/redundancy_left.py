@@ -199,6 +199,8 @@ def _curves(current: State, function: FunctionResult) -> str | None:
     text = "With common cause. Other groups, tests and repair are unchanged. A flat curve means that this group contributes little."
     if current.assessment.group(group).voting.tolerance or any(not curve.voting.redundant for curve in curves.curves):
         text += " 1oo1 and 2oo2 have no fault tolerance, so beta has no effect on them."
+    if current.assessment.on_timeline(group):
+        text += " With another number of channels all are tested on one day."
     st.caption(text)
     spurious_trips.beside_other_voting(current, function, group)
     with st.expander("The curves as a table"):

@@ -85,6 +85,11 @@ class Function:
     def _grid(self) -> Grid:
         return grid_of(self.groups, self.mission)
 
+    @property
+    def times(self) -> int:
+        """Number of times at which the function is evaluated for its means."""
+        return sum(len(weights) for _, weights in self._grid.pieces)
+
     def rhythms(self) -> list[Rhythm | None]:
         """The tests of all groups; None for a share of failures that no test finds."""
         return [rhythm for group in self.groups for rhythm in group.rhythms()]
@@ -150,7 +155,7 @@ class Function:
 
     def _cases(self) -> int:
         """Number of cases."""
-        sizes = [int(np.size(beta)) for group in self.groups for beta in (group.beta, group.beta_d)]
+        sizes = [int(np.size(value)) for group in self.groups for value in group.fractions()]
         return max([1, *sizes, *(int(part.constant[0].shape[1]) for entry in self.entries for part in entry.parts)])
 
     def _evaluated(self, end: Hours) -> Callable[[Times], _Evaluated]:

@@ -68,6 +68,12 @@ class Group:
     errors: tuple[Error, ...] = ()
     switch: Fraction = 1.0
 
+    def fractions(self) -> Iterator[Fractions]:
+        """Betas and rates, each a number or one for each of several groups."""
+        yield from (self.beta, self.beta_d)
+        for device in (device for channel in self.channels for device in channel):
+            yield from (device.du, device.dd, device.sd)
+
     def rhythms(self) -> Iterator[Rhythm | None]:
         """The tests of all devices; None for a share of failures that no test finds."""
         for channel in self.channels:

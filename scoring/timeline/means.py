@@ -58,11 +58,11 @@ def mean_of_tests(group: Group, mission: Hours) -> tuple[float, float, float]:
 
 
 def _in_parts(group: Group, mission: Hours, value: Callable[[History], Callable[[Times], tuple[Array, ...]]]) -> Array:
-    count = max(np.size(each) for each in _fractions(group))
+    count = max(np.size(each) for each in group.fractions())
     grid = in_parts(grid_of([group], mission), PARTS * min(count, BLOCK))
 
     def rows(block: Group) -> Callable[[Times], Array]:
-        parts_at, many = value(history(block, grid.end)), min(count, max(np.size(each) for each in _fractions(block)))
+        parts_at, many = value(history(block, grid.end)), min(count, max(np.size(each) for each in block.fractions()))
 
         def beside(times: Times) -> Array:
             return np.concatenate([np.broadcast_to(part, (len(times.at), many)) for part in parts_at(times)], axis=1)
@@ -74,15 +74,9 @@ def _in_parts(group: Group, mission: Hours, value: Callable[[History], Callable[
 
 
 def _means(group: Group, mission: Hours, value: Callable[[History], Callable[[Times], Array]]) -> Array:
-    count = max(np.size(each) for each in _fractions(group))
+    count = max(np.size(each) for each in group.fractions())
     grid = in_parts(grid_of([group], mission), min(count, BLOCK))
     return np.concatenate([grid.mean(value(history(block, grid.end))) for block in _blocks(group, count)])
-
-
-def _fractions(group: Group) -> list[Fractions]:
-    devices = [device for channel in group.channels for device in channel]
-    rates = [rate for device in devices for rate in (device.du, device.dd, device.sd)]
-    return [group.beta, group.beta_d, *rates]
 
 
 def _blocks(group: Group, count: int) -> Iterator[Group]:

@@ -191,10 +191,12 @@ def series_down(components: Iterable[Component], at: Times) -> Array:
 def series_failing(components: Sequence[Component], at: Times, *, detected: bool) -> Array:
     """Rate at which components in series go down while all of them are up."""
     downs = [component.down(at) for component in components]
-    total: Array | float = 0.0
-    for place, component in enumerate(components):
-        if isinstance(component, Detected) and not detected:
-            continue
-        others = (1.0 - down for other, down in enumerate(downs) if other != place)
-        total = total + reduce(np.multiply, others, component.failing(downs[place]))
-    return np.asarray(total)
+    after: list[Array | float] = [1.0]
+    for down in reversed(downs[1:]):
+        after.append(after[-1] * (1.0 - down))
+    total, before = np.zeros((1, 1)), np.ones((1, 1))
+    for component, down, rest in zip(components, downs, reversed(after), strict=True):
+        if detected or not isinstance(component, Detected):
+            total = total + component.failing(down) * before * rest
+        before = before * (1.0 - down)
+    return total

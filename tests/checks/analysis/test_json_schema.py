@@ -15,8 +15,9 @@ from checks.__main__ import main
 from checks.analysis.json_results import outcome
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
 from demo.load import PLANT
-from tests.checks.given import FORMAT_2, ROOT, SMALLEST, VALID
+from tests.checks.given import FORMAT_2, ROOT, SMALLEST, VALID, plain_2
 
 SCORE = json.loads((ROOT / "checks" / "analysis" / "score.schema.json").read_text(encoding="utf-8"))
 IMPROVE = json.loads((ROOT / "checks" / "improvement" / "improve.schema.json").read_text(encoding="utf-8"))
@@ -67,6 +68,33 @@ def test_every_number_says_what_it_is(schema: dict[str, Any]) -> None:
     for part in _objects(schema):
         if {"number", "integer"} & set(part["type"] if isinstance(part.get("type"), list) else [part.get("type")]):
             assert part.get("description") or part == {"type": "number"}, part
+
+
+@pytest.mark.parametrize("own", [(), ("esv", "pt")], ids=["the plant", "two groups"])
+def test_what_score_prints_of_the_timeline_fits(
+    own: tuple[str, ...], capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    raw = plain_2()
+    of = [raw["groups"][key] for key in own] or [raw]
+    for each in of:
+        each["conventions"] = each.get("conventions", {}) | {"redundancy_method": "timeline"}
+    raw["groups"]["esv"]["tests"][0]["bypass"] = "channel"
+    path = tmp_path / "plant.yaml"
+    path.write_text(plant_file.to_text(Plant.model_validate(raw)), encoding="utf-8")
+    data = _printed(capsys, "score", str(path), "--all")
+    assert _refused(SCORE, data) == []
+    over, annex_b = {"id": "timeline", "edition": 1}, {"id": "annex-b", "edition": 2}
+    assert data["methods"]["redundancy_method"] == (annex_b if own else over)
+    assert data.get("group_methods") == ({"pt": {"redundancy": over}, "esv": {"redundancy": over}} if own else None)
+    assert data["groups"]["pt"]["method"] == over
+    assert data["groups"]["cpu"]["method"] == (annex_b if own else over)
+    assert data["groups"]["pt"]["second"]["annex-b"] > 0.0
+    assert data["groups"]["esv"]["second"]["annex-b"] is None, "one channel in test"
+    assert "timeline" in data["groups"]["cpu"]["second"] if own else data["groups"]["cpu"]["second"]["annex-b"] > 0.0
+    for name, function in data["functions"].items():
+        assert function["method"] == over
+        assert (function["second"]["annex-b"] is None) == (name != "SIF-3"), "only SIF-3 has no group esv"
+        assert function["band"]["method"][-1] == over
 
 
 @pytest.mark.parametrize("flags", [[], ["--all"], ["--curve"]], ids=" ".join)

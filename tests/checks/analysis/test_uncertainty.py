@@ -15,6 +15,7 @@ from SALib.sample import sobol as sobol_sample
 from scipy import stats
 
 from checks.analysis import uncertainty
+from checks.analysis.sampled_function import SampledFunction
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
 from checks.plantfile.plant import Plant
@@ -245,3 +246,51 @@ def test_a_plant_of_format_1_has_a_band_by_edition_1() -> None:
         assert found is not None
         assert found.method.name == "annex-b edition 1"
         assert found.band.p5 < function.cases.scored < found.band.p95
+
+
+@pytest.mark.parametrize("own", [{}, {"cpu": "annex-b"}], ids=["the plant", "but one group"])
+@pytest.mark.parametrize("key", ["SIF-1", "SIF-2", "SIF-3"])
+def test_a_sample_of_the_timeline_is_the_assessment_with_the_rates_of_that_point(own: dict[str, str], key: str) -> None:
+    raw = plain_2()
+    raw["conventions"]["redundancy_method"] = "timeline"
+    raw["groups"]["esv"]["tests"] = [{"interval_h": 8760, "coverage": 0.9, "offsets_h": [0, 4380]}]
+    for name, method in own.items():
+        raw["groups"][name]["conventions"] = {"redundancy_method": method}
+    plant = Plant.model_validate(raw)
+    assessment = Assessment(plant)
+    function = assessment.function(key)
+    factors = {name: np.array([0.5, 1.0, 2.5]) * scale for name, scale in (("PT", 1.0), ("CPU", 1.1), ("ESV", 0.9))}
+    betas = {
+        (group.id, group.voting): (group.betas.beta, group.betas.beta_d) if group.betas else (0.0, 0.0)
+        for group in function.groups
+    }
+    results = SampledFunction(assessment, function).results(factors, betas, 3)
+    for at, result in enumerate(results.tolist()):
+        scaled = {
+            name: device.model_copy(
+                update={
+                    rate: getattr(device, rate) * factors[name][at]
+                    for rate in ("lambda_du_fit", "lambda_dd_fit", "lambda_sd_fit")
+                    if name in factors and getattr(device, rate)
+                }
+            )
+            for name, device in plant.devices.items()
+        }
+        expected = Assessment(plant.model_copy(update={"devices": scaled})).function(key)
+        assert result == pytest.approx(expected.cases.scored, rel=1e-9)
+
+
+def test_the_band_of_a_plant_on_the_timeline_is_by_the_timeline_and_holds_its_result() -> None:
+    raw = plain_2()
+    raw["conventions"]["redundancy_method"] = "timeline"
+    raw["groups"]["esv"]["tests"] = [{"interval_h": 8760, "coverage": 0.9, "offsets_h": [0, 4380]}]
+    assessment = Assessment(Plant.model_validate(raw))
+    found = uncertainty.of_function(assessment, "SIF-2")
+    assert found is not None
+    assert found.method.id == "timeline"
+    assert found.band.p5 < assessment.function("SIF-2").cases.scored < found.band.p95
+    assert 2**uncertainty.LEAST_POWER <= found.samples <= 2**13
+    group = uncertainty.of_group(assessment, "esv", "pfd", power=10)
+    assert group is not None
+    assert group.method.id == "timeline"
+    assert group.band.p5 < assessment.group("esv").pfd.scored < group.band.p95

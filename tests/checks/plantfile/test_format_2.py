@@ -226,3 +226,39 @@ def test_a_zone_defeats_a_function_only_if_all_alternatives_lie_in_it() -> None:
     assert function.defeated_by(["ft"]) == ()
     assert function.defeated_by(["ft", "pt"]) == ("ft", "pt")
     assert function.defeated_by(["ft", "esv"]) == ("esv",)
+
+
+@pytest.mark.parametrize("of", ["plant", "group"])
+def test_one_channel_in_test_is_allowed_on_the_timeline(of: str) -> None:
+    raw = plain_2()
+    raw["groups"]["esv"]["tests"][0]["bypass"] = "channel"
+    chosen = raw if of == "plant" else raw["groups"]["esv"]
+    chosen["conventions"] = chosen.get("conventions", {}) | {"redundancy_method": "timeline"}
+    plant = plant_file.from_text("FILE", plant_file.to_text(Plant.model_validate(raw)))
+    assert plant.groups["esv"].tested_by_channel
+    raw["groups"]["esv"]["conventions"] = {"redundancy_method": "annex-b"}
+    with pytest.raises(Refused) as refused:
+        plant_file.from_text("FILE", plant_file.to_text(Plant.model_validate(raw)))
+    (line,) = refused.value.lines()
+    assert "groups.esv.tests.0.bypass" in line
+    assert "annex-b has no form" in line
+
+
+@pytest.mark.parametrize("place", [(), ("groups", "esv")])
+def test_an_unknown_redundancy_method_is_refused_with_what_is_allowed(place: tuple[str, ...]) -> None:
+    raw = plain_2()
+    at = raw
+    for step in place:
+        at = at[step]
+    at["conventions"] = at.get("conventions", {}) | {"redundancy_method": "markov"}
+    (line,) = _lines(raw)
+    assert ".".join((*place, "conventions", "redundancy_method")) in line
+    assert "found 'markov'; allowed: in format 2 annex-b or timeline; in format 1 annex-b" in line
+
+
+def test_a_stated_result_has_no_method() -> None:
+    raw = plain_2()
+    raw["groups"]["ls"]["conventions"] = {"redundancy_method": "timeline"}
+    (line,) = _lines(raw)
+    assert "groups.ls.conventions" in line
+    assert "given beside stated_result" in line
