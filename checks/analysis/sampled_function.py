@@ -52,7 +52,9 @@ class SampledFunction:
     def _part(self, group: GroupResult, factors: Factors, beta: Fractions, beta_d: Fractions) -> timed.Part:
         plant, editions = self._assessment.plant, self._assessment.editions
         if self._assessment.on_timeline(group.id):
-            return over_time.part(over_time.input_of(plant, editions, group, factors=factors), beta, beta_d)
+            return over_time.part(
+                over_time.input_of(plant, editions, group.id, group.voting, factors=factors), beta, beta_d
+            )
         low = self._constant(group, "pfd", factors, beta, beta_d)
         return timed.Part(None, (low, self._constant(group, "pfh", factors, beta, beta_d)))
 

@@ -137,7 +137,7 @@ def input_of(
 def times(plant: Plant, editions: Editions, groups: Sequence[GroupResult]) -> int:
     """At how many times groups are evaluated together; 0 where none is on the timeline."""
     over = (group for group in groups if on_timeline(plant, editions, group.id))
-    parts = [part(input_of(plant, editions, group), 0.0, 0.0) for group in over]
+    parts = [part(input_of(plant, editions, group.id, group.voting), 0.0, 0.0) for group in over]
     return (
         timed.Function([timed.Entry((each,)) for each in parts], timed_groups.mission(plant), low=True).times
         if parts

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import log
+from time import monotonic
 
 from checks.allowed_changes.change import GroupChange
 from checks.assessment.verdicts import Case
@@ -16,8 +17,8 @@ from checks.improvement.plan import Plan
 from checks.state.live import State
 from checks.visibility import blind_round
 
-SECONDS = 3.0
-"""Time for each of two plans while somebody waits at a screen: for all functions, and for those that can meet their targets."""
+SECONDS, FIRST = 6.0, 4.0
+"""Time for both plans while somebody waits at a screen, and for the first of them, that for all functions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +75,14 @@ class Advice:
 def of_functions(state: State, functions: Sequence[str], case: Case) -> Advice:
     """What to fix first for some functions; raises Refused for a beta method without score bands.
 
-    Answers of addressees that the reader may not see are no actions, and count as they stand.
+    Answers of addressees that the reader may not see are no actions, and count as they stand; nor are changes of their groups.
     """
     keys = {key for name in functions for key in state.plant.functions[name].group_ids}
     efforts: dict[Step, float] = dict(recorded_changes.fitting_now(state, keys).items())
     efforts.update(recorded_efforts.entered(state).items())
     may = state.is_visible
     hidden = sum(asked not in state.stored for asked in state.records.to_answer_again)
-    whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=SECONDS)
-    others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=SECONDS)
+    until = monotonic() + SECONDS
+    whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=FIRST)
+    others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=until - monotonic())
     return Advice(whole, others, hidden)

@@ -142,9 +142,7 @@ def _least(sets: Sequence[frozenset[int]], reached: Chosen) -> list[frozenset[in
 
 def _results(model: Model, function: Sum, sets: Sequence[frozenset[int]]) -> Floats:
     """Results of one function after each set of actions."""
-    chosen = model.problem.mask(*sets)
-    states = {at: model.problem.groups[at].state(chosen) for term in function.terms for at in term.groups}
-    return function.result(states)
+    return model.problem.result(function, model.problem.mask(*sets))
 
 
 def _gain(model: Model, at: int, before: float, after: float, actions: frozenset[int]) -> Gain:

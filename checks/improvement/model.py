@@ -49,7 +49,7 @@ class Model:
 
     def failing(self, actions: frozenset[int]) -> frozenset[int]:
         """The functions, by index, that miss their target by the real calculation; all for changes that exclude each other."""
-        if any((group.option(self.problem.mask(actions)) < 0).any() for group in self.problem.groups):
+        if not self.problem.possible(actions):
             return frozenset(range(len(self.functions)))
         after = self.improved(actions)
         return frozenset(at for at, name in enumerate(self.functions) if not after.function(name).meets(self.case))

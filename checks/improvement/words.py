@@ -14,6 +14,8 @@ from scoring.beta.by_grades import asked_by
 
 COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 MOST_NAMED = 6
+SAME = 1e-6
+"""Efforts that differ by less are the same."""
 
 
 def headline(plan: Plan) -> str:
@@ -46,6 +48,8 @@ def proof(plan: Plan) -> str:
     """Whether the set is proven to be the cheapest."""
     if plan.proven:
         return "Proven: no set with less effort is enough."
+    if plan.excess < SAME:
+        return "Proven: no set with less effort is enough. Other sets with the same effort were not compared in the time allowed."
     return f"Best set found, not proven: its effort is at most {plan.excess:.2g} above the least."
 
 

@@ -22,6 +22,8 @@ IN_ONE_GO = 16
 """Actions whose order by id one solution settles, with weights that are powers of two."""
 FINEST = 1e-9
 """Least length of a piece of exposure."""
+KEPT = 0.25
+"""Share of the time that the programme leaves for a set without proof."""
 MOST_ROUNDS = 100
 """Sets that the programme may find and the real calculation refuse before the search ends without proof."""
 
@@ -128,6 +130,7 @@ def cheapest(problem: Problem, failing: Failing, *, left: Callable[[], float]) -
     """The cheapest set after which no function is ``failing``; of several the one with the fewest actions, then with the first ids.
 
     ``failing`` is the real calculation. ``left`` are the seconds that are left: it is asked before each solution of the programme.
+    A part of them is kept to find some set that passes where the programme finds none.
 
     Source: mixed-integer programme with lazy cuts (derived); compared with all subsets in the tests.
     """
@@ -135,7 +138,8 @@ def cheapest(problem: Problem, failing: Failing, *, left: Callable[[], float]) -
         return Cheapest(frozenset(), proven=True, bound=0.0)
     if not problem.efforts:
         return Cheapest(None, proven=True, bound=0.0)
-    search, known = Search(problem, failing, left), None
+    reserve = KEPT * left()
+    search, known = Search(problem, failing, lambda: left() - reserve), None
     largest = max(problem.efforts)
     efforts = {at: effort / largest for at, effort in enumerate(problem.efforts)}
     bound, share = 0.0, _share(problem.efforts)
@@ -148,7 +152,7 @@ def cheapest(problem: Problem, failing: Failing, *, left: Callable[[], float]) -
         known = _of_equal_effort(search, efforts, known, counted=share > 0.0)
     except NotProven as stopped:
         every = problem.fullest(range(len(problem.functions)))
-        known = known or stopped.best or (None if failing(every) else _reduced(problem, every, failing))
+        known = known or stopped.best or (None if failing(every) else _reduced(problem, every, failing, left))
         return Cheapest(known, proven=False, bound=bound or max((stopped.bound - share * len(efforts)) * largest, 0.0))
     return Cheapest(known, proven=True, bound=bound)
 
@@ -185,9 +189,11 @@ def _of_equal_effort(
     return known
 
 
-def _reduced(problem: Problem, actions: frozenset[int], failing: Failing) -> frozenset[int]:
-    """A set that passes, without the actions it does not need, the most expensive left out first."""
+def _reduced(problem: Problem, actions: frozenset[int], failing: Failing, left: Callable[[], float]) -> frozenset[int]:
+    """A set that passes, without actions it does not need, the most expensive left out first, as far as the time goes."""
     for at in sorted(actions, key=lambda at: -problem.efforts[at]):
+        if left() <= 0.0:
+            break
         fewer = actions - {at}
         if problem.meets(problem.mask(fewer))[0] and not failing(fewer):
             actions = fewer

@@ -154,6 +154,11 @@ class Sum:
             return self.whole([states[at] for term in self.terms for at in term.groups])
         return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in self.terms], axis=0))
 
+    @property
+    def groups(self) -> frozenset[int]:
+        """Its groups by index."""
+        return frozenset(at for term in self.terms for at in term.groups)
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -166,6 +171,11 @@ class Problem:
     def states(self, chosen: Chosen) -> list[State]:
         """State of each group after each set of actions."""
         return [group.state(chosen) for group in self.groups]
+
+    def result(self, function: Sum, chosen: Chosen) -> Floats:
+        """PFDavg or PFH of one function after each set of actions."""
+        states = {at: self.groups[at].state(chosen) for term in function.terms for at in term.groups}
+        return function.result(states)
 
     def results(self, chosen: Chosen) -> Floats:
         """PFDavg or PFH of each function after each set of actions, shape (functions, sets)."""
@@ -189,13 +199,18 @@ class Problem:
     def fullest(self, functions: Sequence[int]) -> frozenset[int]:
         """All answers met, and of each group the option after which some functions are best, each as a share of its limit."""
         chosen = frozenset(range(len(self.efforts))) - frozenset().union(*(group.changes for group in self.groups))
-        wanted = replace(self, functions=tuple(self.functions[at] for at in functions))
-        limits = np.array([[function.limit] for function in wanted.functions])
-        for group in self.groups:
-            if len(group.options) > 1:
+        for at, group in enumerate(self.groups):
+            using = [self.functions[one] for one in functions if at in self.functions[one].groups]
+            if len(group.options) > 1 and using:
                 sets = [chosen | option for option in group.options]
-                chosen = sets[int((wanted.results(self.mask(*sets)) / limits).sum(axis=0).argmin())]
+                shares = [self.result(function, self.mask(*sets)) / function.limit for function in using]
+                chosen = sets[int(np.sum(shares, axis=0).argmin())]
         return chosen
+
+    def possible(self, actions: frozenset[int]) -> bool:
+        """Whether no changes among some actions exclude each other."""
+        mask = self.mask(actions)
+        return all(group.option(mask)[0] >= 0 for group in self.groups if group.changes & actions)
 
     def mask(self, *sets: frozenset[int]) -> Chosen:
         """Sets of actions as an array."""

@@ -60,7 +60,7 @@ class Programme:
         states = self.problem.states(self.problem.mask(actions))
         same: set[int] = set()
         on: set[int] = set()
-        for group in {at for term in self.problem.functions[function].terms for at in term.groups}:
+        for group in sorted(self.problem.functions[function].groups):
             s, s_d, option = (int(states[group][at][0]) for at in (0, 1, 3))
             columns = {(cell.piece.s, cell.piece.s_d, cell.piece.option): cell for cell in self._cells[group]}
             inside, up = columns[s, s_d, option].inside, columns[s, s_d, option].up

@@ -33,7 +33,7 @@ def _chosen(built: Model, data: st.DataObject) -> frozenset[int]:
         if drawn[at]:
             taken[action.place if isinstance(action, GroupChange) else action] = at
     chosen = frozenset(taken.values())
-    if all((group.option(built.problem.mask(chosen)) >= 0).all() for group in built.problem.groups):
+    if built.problem.possible(chosen):
         return chosen
     return frozenset(at for at in chosen if not isinstance(built.actions[at], GroupChange))
 
@@ -102,5 +102,4 @@ def test_changes_that_exclude_each_other_are_no_set(plant: Plant, case: Case, da
     drawn = data.draw(st.lists(st.booleans(), min_size=len(built.actions), max_size=len(built.actions)))
     chosen = frozenset(np.flatnonzero(np.array(drawn, dtype=bool)).tolist())
     changes = [each for at in chosen if isinstance(each := built.actions[at], GroupChange)]
-    known = (group.option(built.problem.mask(chosen))[0] >= 0 for group in built.problem.groups)
-    assert all(known) == (entered(plant, changes) is not None)
+    assert built.problem.possible(chosen) == (entered(plant, changes) is not None)

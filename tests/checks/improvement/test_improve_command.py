@@ -15,6 +15,7 @@ from checks.plantfile.plant import Answer
 from demo.load import PLANT
 
 DEMO = str(PLANT)
+CHANGES = ("xv-401,interval,,8760,3", "xv-401,interval,,2190,5", "pt-401,interval,,4380,1", "pt-401,voting,,2oo2,0.5")
 
 
 def _printed(capsys: pytest.CaptureFixture[str], *more: str) -> dict[str, Any]:
@@ -110,6 +111,82 @@ def test_a_file_of_efforts_without_its_columns_or_that_is_not_there_is_refused(
     efforts.write_text("", encoding="utf-8")
     assert "(head): no line" in _refused(capsys, "--efforts", str(efforts))
     assert "(file)" in _refused(capsys, "--efforts", str(tmp_path / "none.csv"))
+
+
+def _allow(tmp_path: Path, *lines: str) -> str:
+    file = tmp_path / "changes.csv"
+    file.write_text("\n".join(["group,change,test,to,effort", *lines, ""]), encoding="utf-8")
+    return str(file)
+
+
+def test_allowed_changes_of_a_file_are_actions_like_answers(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """SIF-401 does not reach its target by answers: its single valve needs a shorter test interval."""
+    file = _allow(tmp_path, *CHANGES)
+    found = _printed(capsys, "--function", "SIF-401", "--allow", file)
+    assert (found["feasible"], found["proven"]) == (True, True)
+    changes = [action for action in found["actions"] if "group" in action]
+    assert changes
+    before = Assessment(plant_file.read(PLANT))
+    answers = [Answer(**action, value="met") for action in found["actions"] if "question" in action]
+    raw = plant_file.plain(before.plant)
+    for change in changes:
+        test = raw["groups"][change["group"]]["proof_test"]
+        key = {"interval": "interval_h", "coverage": "coverage"}[change["change"]]
+        assert test[key] == float(change["from"])
+        test[key] = float(change["to"])
+    plant, faults, _ = plant_file.from_data(raw)
+    assert plant is not None, faults
+    after = Assessment(plant, before.answers.plus(answers))
+    assert found["after"]["SIF-401"] == pytest.approx(1.0 / after.function("SIF-401").cases.scored)
+    assert found["before"]["SIF-401"] < 50 <= found["after"]["SIF-401"] <= found["all"]["SIF-401"] * (1 + 1e-9)
+    assert main(["improve", DEMO, "--function", "SIF-401", "--allow", file]) == 0
+    text = capsys.readouterr().out
+    assert f"{changes[0]['change']} of {changes[0]['group']}: {changes[0]['from']} → {changes[0]['to']}" in text
+    assert "and with the best of" in text
+
+
+def test_without_allowed_changes_of_its_groups_nothing_differs(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = _allow(tmp_path, "xv-401,interval,,4380,1")
+    assert _printed(capsys, "--system", "S50", "--allow", file) == _printed(capsys, "--system", "S50")
+
+
+@pytest.mark.parametrize(
+    ("lines", "faults"),
+    [
+        (["pt-301,interval,,4380,-1"], ["line 2, column effort: -1; a number above 0"]),
+        (["pt-301,interval,,4380,"], ["line 2, column effort: (empty); a number above 0"]),
+        (["nowhere,interval,,4380,1"], ["line 2, column group: nowhere is no group; one of"]),
+        (["pt-301,beta,,0.01,1"], ["line 2, column change: beta; one of interval, coverage, voting"]),
+        (["pt-301,interval,weekly,4380,1"], ["line 2, column test: weekly; a test of the group"]),
+        (
+            ["pt-301,voting,,2oo9,1", "pt-301,interval,,1,1"],
+            ["line 2, column to: 2oo9", "line 3, column to: 1; hours, 24 to 438,000"],
+        ),
+        (
+            ["pt-301,interval,,4380,1", "pt-301,interval,,4380.0,2"],
+            ["line 3: interval of pt-301 to 4380 h is on line 2 too"],
+        ),
+        (
+            [f"pt-301,interval,,{hours},1" for hours in range(1000, 8000, 1000)],
+            ["(file): 7 changes of pt-301; at most 6"],
+        ),
+    ],
+)
+def test_a_bad_file_of_changes_is_refused_with_line_and_column(
+    lines: list[str], faults: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = _allow(tmp_path, *lines)
+    said = _refused(capsys, "--allow", file)
+    assert all(f"{file}: {fault}" in said for fault in faults), said
+
+
+def test_a_file_of_changes_needs_its_columns(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "changes.csv"
+    file.write_text("group,to\nv,1\n", encoding="utf-8")
+    said = _refused(capsys, "--allow", str(file))
+    assert "(head): line 1: group, to; columns group, change, test, to, effort" in said
 
 
 def test_an_id_that_the_plant_has_not_is_refused(capsys: pytest.CaptureFixture[str]) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -91,3 +93,44 @@ def test_a_state_that_the_real_calculation_refuses_is_cut_off_with_every_set_tha
     found = cheapest(problem, failing, left=lambda: 10.0)
     assert (found.actions, found.proven) == (None, True)
     assert len(calls) == 2
+
+
+@pytest.mark.parametrize("steps", range(1, 9))
+def test_where_the_time_is_over_the_set_passes_and_is_not_called_proven(steps: int) -> None:
+    """A clock that ends after some questions: however far the search came, the set passes and the bound holds."""
+    problem = _problem(5.0, 1.0, 1.0, 1.0)
+    asked = iter([*[1.0] * steps, *[-1.0] * 1000])
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), left=lambda: next(asked))
+    assert found.actions is not None
+    assert _passes(problem, found.actions)
+    effort = sum(problem.efforts[at] for at in found.actions)
+    assert found.bound <= 2.0 <= effort + 1e-9
+    assert not found.proven or effort == 2.0
+
+
+def _changing() -> Problem:
+    """One group with an answer (3 points, band from 3) and three changes, of which the last two exclude each other."""
+
+    def value(states: Sequence[State]) -> Floats:
+        s, _, _, option = states[0]
+        by_option = np.array([4.0, 3.0, 2.0, 2.5, 1.0, 1.5])
+        return np.where(option < 0, np.inf, by_option[option] - 0.9 * s)
+
+    rows = (ScoredRow(3.0, 0.0, None, (frozenset([0]),)),)
+    options = tuple(map(frozenset, ((), (1,), (2,), (3,), (1, 2), (1, 3))))
+    group = GroupInputs(rows, (0.0, 3.0), 0.0, (), options)
+    return Problem((1.0, 1.0, 3.0, 2.0), (group,), (Sum((Term((0,), value),), 1.6),))
+
+
+@pytest.mark.parametrize(
+    ("limit", "best"), [(2.0, {2}), (1.6, {0, 3}), (1.1, {0, 2}), (0.7, {0, 1, 3}), (0.15, {0, 1, 2})]
+)
+def test_changes_and_answers_together_with_options_worked_by_hand(limit: float, best: set[int]) -> None:
+    """Efforts 1, 1, 3, 2. Results: 4, 3, 2, 2.5, 1, 1.5 for none, 1, 2, 3, 1+2, 1+3; less 0.9 with the answer."""
+    problem = replace(_changing(), functions=(replace(_changing().functions[0], limit=limit),))
+    every = [frozenset(each) for size in range(5) for each in combinations(range(4), size)]
+    passing = [each for each in every if _passes(problem, each)]
+    assert not any({2, 3} <= each for each in passing), "they exclude each other"
+    assert best == min(passing, key=lambda each: (sum(problem.efforts[at] for at in each), len(each)))
+    found = cheapest(problem, lambda actions: _failing(passes=_passes(problem, actions)), left=lambda: 10.0)
+    assert (found.actions, found.proven) == (frozenset(best), True)
