@@ -37,10 +37,8 @@ def ratio(function: FunctionResult, value: float) -> str:
     return f"{'PFDavg ' if function.demand == 'low' else ''}× {factor(value)}"
 
 
-def sentence(function: FunctionResult, beside: Beside | None) -> str:
+def sentence(function: FunctionResult, beside: Beside) -> str:
     """The second method beside one result: value, ratio, why they differ, and whether its verdict is another one."""
-    if beside is None:
-        return f"{HEAD}: {WAITING}"
     named = f"{HEAD}, {beside.method.label}"
     if beside.result is None or beside.ratio is None:
         return f"{named}: none, {NOT_COVERED}."
