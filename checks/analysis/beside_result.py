@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from checks.analysis.second_opinion import second_opinion
+from checks.analysis.second_opinion import SecondOpinion, second_opinion
 from checks.assessment import verdicts
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
@@ -30,7 +30,11 @@ class Beside:
 
 def of_function(assessment: Assessment, key: str) -> Beside:
     """What stands beside the result of a function."""
-    second = second_opinion(assessment, key)
+    return in_short(second_opinion(assessment, key))
+
+
+def in_short(second: SecondOpinion | None) -> Beside:
+    """The second opinion on a function in short; None where the method has no form for any of its groups."""
     if second is None:
         return Beside(ABOUT, None, None, "")
     return Beside(ABOUT, second.function.timeline, second.function.ratio, second.why)

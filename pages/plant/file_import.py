@@ -57,6 +57,7 @@ def draw() -> None:
         seen, ticked = file_preview.draw(caches.live(key), plant)
     if st.button("Import", key="import", type="primary"):
         _import(plant, ticked, seen)
+    messages.answered("import")
 
 
 def _read(handed: Any) -> _File:
@@ -107,7 +108,7 @@ def _import(plant: Plant, ticked: dict[Asked, int], seen: int | None) -> None:
         with st.spinner("Storing …"):
             key = plant_import.import_plant(caches.store(), state.person(), plant, ticked=ticked, seen=seen)
     except (Refused, NotAllowed, StoreUnavailable, DataChangedMeanwhile) as error:
-        st.error(escaped(str(error)))
+        messages.say("error", str(error), "import")
         return
     state.take(READ)
     messages.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")

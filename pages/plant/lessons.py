@@ -14,6 +14,8 @@ from pages.presentation import lesson_words
 from pages.presentation.wording import escaped
 from pages.ui import caches, frame, state
 
+HEAD = "### What the revisions show"
+
 
 @dataclass(frozen=True, slots=True)
 class _Lesson:
@@ -30,15 +32,22 @@ def draw(live: Live, current: State, system: str | None) -> None:
     """Draw what is there to say of the plant, or of one system, for those who may see what changed."""
     if not state.person().may("see evidence"):
         return
-    learned = caches.learned(live, current)
-    if learned is None:
+    systems = current.systems if system is None else [system]
+    if not any(len(current.records.revisions.get(key, ())) > 1 for key in systems):
         return
-    if system is not None:
-        learned = learned.of(system)
-    lessons = _lessons(learned, current.assessment)
+    learned = caches.learned(live, current)
+    with st.container(key="lessons"):  # keeps its place meanwhile: what stands below it must not move under a hand
+        if learned is None:
+            st.markdown(HEAD)
+            st.caption("being calculated …")
+        else:
+            _drawn(_lessons(learned if system is None else learned.of(system), current.assessment))
+
+
+def _drawn(lessons: list[_Lesson]) -> None:
     if not lessons:
         return
-    st.markdown("### What the revisions show")
+    st.markdown(HEAD)
     for column, lesson in zip(st.columns(len(lessons), gap="medium"), lessons, strict=True):
         with column:
             where = {"system": lesson.system, "function": lesson.function}

@@ -37,10 +37,8 @@ def ratio(function: FunctionResult, value: float) -> str:
     return f"{'PFDavg ' if function.demand == 'low' else ''}× {factor(value)}"
 
 
-def sentence(function: FunctionResult, beside: Beside | None) -> str:
+def sentence(function: FunctionResult, beside: Beside) -> str:
     """The second method beside one result: value, ratio, why they differ, and whether its verdict is another one."""
-    if beside is None:
-        return f"{HEAD}: {WAITING}"
     named = f"{HEAD}, {beside.method.label}"
     if beside.result is None or beside.ratio is None:
         return f"{named}: none, {NOT_COVERED}."
@@ -75,10 +73,12 @@ def summary(functions: Iterable[FunctionResult], besides: Mapping[str, Beside]) 
     if not pairs:
         return ""
     apart = [pair for pair in pairs if not 1.0 / ALIKE <= pair[2] <= ALIKE]
-    text = f"{HEAD}, {pairs[0][1].method.label}: {len(pairs) - len(apart)} of {len(pairs)} results agree within 2 %."
+    text = f"{HEAD}, {pairs[0][1].method.label}:"
+    if len(pairs) > 1 or not apart:
+        text += f" {len(pairs) - len(apart)} of {len(pairs)} results agree within 2 %."
     if apart:
         function, beside, most = max(apart, key=lambda pair: abs(log(pair[2])))
-        text += f" It differs most at {function.id}, {ratio(function, most)}. {beside.why}"
+        text += f" {'it differs' if len(pairs) == 1 else 'It differs most'} at {function.id}, {ratio(function, most)}. {beside.why}"
     turned = [f"{function.id} ({other} it)" for function, beside, _ in pairs if (other := turns(function, beside))]
     verdict = (
         f"The verdict on the target with common cause is another one at {', '.join(turned)}."

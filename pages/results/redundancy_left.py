@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import streamlit as st
 
-from checks.analysis import beta_curves
+from checks.analysis import beside_result, beta_curves
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.results import FunctionResult
 from checks.reach import compromise
@@ -67,7 +67,8 @@ def _draw(live: Live, current: State) -> None:
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
     uncertainty = caches.uncertain(live, current, key)
     st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
-    st.markdown(escaped(second_words.sentence(function, caches.beside(live, current, [key]).get(key))))
+    beside = beside_result.in_short(caches.second(live, current, key))
+    st.markdown(escaped(second_words.sentence(function, beside)))
     frame.method_note(current)
     # An address of an earlier release may name the group to vary and no part.
     part = places.choose_part("Part", "part", PARTS, default="beta" if state.at("group") else "cases")

@@ -18,7 +18,7 @@ from checks.state.live import Live, State
 from checks.visibility import redaction
 from pages.presentation.palette import DARK, LIGHT, Palette
 from pages.presentation.wording import escaped
-from pages.ui import addresses, caches, head, places, state, style
+from pages.ui import addresses, caches, head, messages, places, state, style
 from pages.ui.messages import answered, ask_name
 from pages.web import identity, run_mode
 
@@ -50,6 +50,7 @@ class Screen:
     def __call__(self) -> None:
         """Draw the head, the screen for the present state, messages, and the notice when the store is unavailable."""
         style.put(palette())
+        messages.begin()
         _lead()
         person = state.person()
         watch, awaited = None, caches.awaited()
@@ -194,6 +195,7 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomp
 
 def _redraw() -> None:
     """Draw again without any action of the reader: on a server this run does not count as activity."""
+    messages.say_again()
     state.put("by_itself", True)  # noqa: FBT003  (a value to store, not a flag)
     st.rerun()
 

@@ -30,6 +30,8 @@ EXPECTED = (
 )
 """Refusals of an action; each says why, and what to do."""
 NAME_HELP = "Self-declared: there is no sign-in here. It is stored with everything you record."
+STANDS = "message that stands"
+"""Session key of the message that the last run showed."""
 UNNAMED = "unnamed"
 """Session key of the action that waits for a name: its place on the screen, what it is in words, and how to repeat it."""
 
@@ -49,6 +51,18 @@ def answered(place: str = "") -> None:
     lines = "\n\n".join(escaped(line) for line in text.splitlines())
     {"error": st.error, "success": st.success, "warning": st.warning}[kind](lines)
     state.take("said")  # after drawing: a run that is interrupted leaves the message to the next
+    state.put(STANDS, message)
+
+
+def begin() -> None:
+    """Begin a run of a screen: what was said before has been read, unless the screen is drawn again by itself."""
+    state.take(STANDS)
+
+
+def say_again() -> None:
+    """Keep the message that stands on the screen for a run that no press of the reader begins."""
+    if state.get("said") is None and (message := state.take(STANDS)) is not None:
+        state.put("said", message)
 
 
 def attempt(deed: Callable[[], object], done: str, place: str = "", again: Callable[[], object] | None = None) -> bool:

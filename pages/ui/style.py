@@ -31,6 +31,7 @@ LINKS:is(:hover, :active) p { text-decoration-thickness: 2px; }
 [data-testid="stBaseButton-primary"]:not(:disabled) * { color: PAPER; }
 [data-testid="stBaseButton-primary"]:not(:disabled):is(:hover, :focus, :active) { background: KEPT; border-color: INK; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
+.st-key-lessons { min-height: 14rem; }
 .st-key-said { min-height: 4.5rem; gap: 0.3rem; }
 .st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
 .st-key-said [data-testid="stAlertContainer"] p { font-size: 0.9rem; line-height: 1.3; }
@@ -43,6 +44,7 @@ LINKS:is(:hover, :active) p { text-decoration-thickness: 2px; }
 .st-key-waits > [data-testid="stElementContainer"]:not(:has([data-testid="stAlert"])) { flex: 0 0 auto; }
 }
 @media (max-width: 640px) {
+.st-key-lessons { min-height: 34rem; }
 .st-key-said { min-height: 6.5rem; }
 .st-key-texts > *, .st-key-places > [data-testid="stElementContainer"]:has([data-testid="stSelectbox"]) { flex: 1 1 100% !important; }
 }

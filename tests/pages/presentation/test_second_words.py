@@ -95,4 +95,5 @@ def test_a_verdict_that_turns_by_the_second_method_is_said(store: Store) -> None
     assert turns(function, beside) == "falls short of"
     assert "falls short of the target" in second_words.sentence(function, beside)
     text = second_words.summary([function], {function.id: beside})
+    assert text.startswith(f"{HEAD}, {ABOUT.label}: it differs at SIF-301, PFDavg × ")
     assert "The verdict on the target with common cause is another one at SIF-301 (falls short of it)." in text
