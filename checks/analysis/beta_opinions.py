@@ -96,7 +96,7 @@ def of_group(assessment: Assessment, key: str) -> GroupOpinions | None:
     low, high = (end / betas.voting_factor for end in ends)
     carried = Carried(_label(assessment, key), betas.beta_int, (low, high))
     answers, visible = assessment.all_answers.answers_for(key), assessment.group(key).answers
-    chosen, own = asked_by(assessment.beta_method(key)), assessment.editions.has_own_beta(key)
+    chosen, own = asked_by(assessment.beta_method(key)), key in assessment.editions.betas_of_groups
     others = (method for method in registry.ASKED_BETA.editions().values() if method is not chosen)
     asked = tuple(_shown(asked_opinion(method, answers), method, visible) for method in others)
     if own:

@@ -13,8 +13,6 @@ from scoring import alternatives, exposure, levels
 from scoring.beta.by_grades import ByGrades
 from scoring.method import BetaMethod
 
-MOST_NAMED = 4
-"""Groups with a method of their own that the line of methods names; of more it says how many."""
 CAUTIONS = (
     "Decision support for competent people. It certifies nothing and replaces no specification, assessment or judgement.",
     "Figures are orders of magnitude. Betas from a questionnaire are judgement; real values can be higher.",
@@ -30,16 +28,17 @@ def method(plant: Plant, editions: Editions | None = None) -> str:
     used = editions or known_editions.of_plant(plant)
     about = used.about
     return (
-        f"Beta: {about['beta_method'].label}{_own_methods(used)}; MooN factor: {about['voting_factor'].label}; "
+        f"Beta: {about['beta_method'].label}{_of_groups(used)}; MooN factor: {about['voting_factor'].label}; "
         f"PFD and PFH: {about['redundancy_method'].label}; exposure: {about['exposure_rule'].label}"
     )
 
 
-def _own_methods(editions: Editions) -> str:
-    """Groups with a beta method of their own, in brackets; empty where there are none."""
-    named = [f"{key}: {method.about.label}" for key, method in editions.own_betas]
-    more = len(named) - MOST_NAMED
-    return f" ({', '.join(named[:MOST_NAMED])}{f' and {more} more' if more > 0 else ''})" if named else ""
+def _of_groups(editions: Editions) -> str:
+    """Groups with a beta method of their own, in words; empty where there are none."""
+    own: dict[str, list[str]] = {}
+    for key, method in editions.betas_of_groups.items():
+        own.setdefault(method.about.label, []).append(key)
+    return "".join(f", but {label} for {', '.join(keys)}" for label, keys in own.items())
 
 
 def _of_own_method(group: Group, method: BetaMethod) -> Iterator[str]:
@@ -73,7 +72,7 @@ def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     redundancy = used.redundancy
     listed = []
     for key, group in plant.groups.items():
-        if used.has_own_beta(key):
+        if key in used.betas_of_groups:
             listed += [f"{key}: {remark}" for remark in _of_own_method(group, used.beta_of(key))]
         if group.stated_result is None:
             listed += [f"{key}: {remark}" for remark in (*redundancy.remarks(voted(plant, group)), *_of_tests(group))]

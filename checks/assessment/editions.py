@@ -31,41 +31,42 @@ BANK_EDITIONS: Mapping[int, Chosen] = {
 """Editions of the question banks by the format of the plant file; in format 1 the latest that score as the first ones."""
 
 
-Own = tuple[tuple[str, BetaMethod], ...]
-"""Groups with a beta method of their own, each with it."""
+@dataclass(frozen=True)
+class GroupMethods:
+    """Methods of one group where they differ from those of the plant; None: as the plant."""
+
+    beta: BetaMethod | None = None
+
+    def named(self) -> dict[str, dict[str, Any]]:
+        """Id and edition of each method as a revision stores them."""
+        methods = {"beta": self.beta}
+        return {kind: _named(method.about) for kind, method in methods.items() if method is not None}
 
 
 @dataclass(frozen=True)
 class Editions:
-    """One method of each kind, and one edition of each question bank; the beta methods of groups with one of their own."""
+    """One method of each kind, and one edition of each question bank; ``of_groups`` are groups with methods of their own."""
 
     beta: BetaMethod
     moon_factor: MoonFactor
     redundancy: RedundancyMethod
     exposure: ExposureRule
     chosen_banks: Chosen
-    own_betas: Own = ()
+    of_groups: tuple[tuple[str, GroupMethods], ...] = ()
 
     @cached_property
-    def _own(self) -> Mapping[str, BetaMethod]:
-        return dict(self.own_betas)
+    def betas_of_groups(self) -> Mapping[str, BetaMethod]:
+        """Groups with a beta method of their own, each with it."""
+        return {key: own.beta for key, own in self.of_groups if own.beta is not None}
 
     def beta_of(self, group: str) -> BetaMethod:
         """The beta method that carries the result of a group: its own, else that of the plant."""
-        return self._own.get(group, self.beta)
-
-    def has_own_beta(self, group: str) -> bool:
-        """Whether a group has a beta method of its own."""
-        return group in self._own
+        return self.betas_of_groups.get(group, self.beta)
 
     def bank_of(self, group: str) -> str:
         """Name of the question bank behind the beta of a group."""
         asked = asked_by(self.beta_of(group))
         return CAUSES if asked is None else asked.bank
-
-    def within(self, groups: Collection[str]) -> Editions:
-        """The same for these groups alone."""
-        return replace(self, own_betas=tuple((key, method) for key, method in self.own_betas if key in groups))
 
     @property
     def banks(self) -> Banks:
@@ -82,16 +83,20 @@ class Editions:
         """Id and edition of each method as a revision stores them."""
         return {kind: _named(about) for kind, about in self.about.items()}
 
-    def group_methods_named(self) -> dict[str, dict[str, dict[str, Any]]]:
-        """Id and edition of the own methods of groups as a revision stores them: by group, then by kind; mostly none."""
-        return {key: {"beta": _named(method.about)} for key, method in self.own_betas}
+    def within(self, groups: Collection[str]) -> Editions:
+        """The same with the methods of these groups only."""
+        return replace(self, of_groups=tuple(each for each in self.of_groups if each[0] in groups))
+
+    def group_methods_named(self, groups: Collection[str]) -> dict[str, dict[str, dict[str, Any]]]:
+        """Methods of their own of some groups as a revision stores them."""
+        return {key: own.named() for key, own in self.within(groups).of_groups}
 
     def banks_named(self) -> dict[str, dict[str, str]]:
         """Edition of each bank with the hash of what scores and of its words, as a revision stores them.
 
         Of the banks of further methods those that carry the beta of a group.
         """
-        own = {self.bank_of(key) for key, _ in self.own_betas}
+        own = set(map(self.bank_of, self.betas_of_groups))
         return {
             name: {
                 "edition": edition,
@@ -116,22 +121,28 @@ def of_plant(plant: Plant) -> Editions:
     conventions, editions = plant.conventions, METHOD_EDITIONS[plant.format]
     named = {kind: getattr(conventions, kind) for kind in KINDS}
     found = _found({kind: (name, editions.get(name, 1)) for kind, name in named.items()}, BANK_EDITIONS[plant.format])
-    return with_own(found, plant)
+    return with_groups(found, plant)
 
 
-def with_own(editions: Editions, plant: Plant) -> Editions:
-    """The same with the own methods of the groups of a plant, in the editions of its format; raises UnknownMethod."""
-    known = METHOD_EDITIONS[plant.format]
-    chosen = ((key, group.conventions.beta_method) for key, group in plant.groups.items() if group.conventions)
-    own = tuple((key, own_beta((name, known.get(name, 1)), editions.beta)) for key, name in chosen if name is not None)
-    return replace(editions, own_betas=own)
+def with_groups(editions: Editions, plant: Plant) -> Editions:
+    """Editions with the methods that groups of a plant have of their own."""
+    return replace(editions, of_groups=tuple(_own(plant, editions)))
 
 
-def own_beta(named: tuple[str, int], of_plant: BetaMethod) -> BetaMethod:
-    """A method by id and edition as the beta method of a group; raises UnknownMethod. ``of_plant`` is the plant's."""
-    if named in registry.BETA.editions():
-        return registry.BETA.get(*named)
-    return ByGrades(registry.ASKED_BETA.get(*named), of_plant)
+def _own(plant: Plant, found: Editions) -> Iterator[tuple[str, GroupMethods]]:
+    for key, group in plant.groups.items():
+        name = group.conventions and group.conventions.beta_method
+        if name:
+            method = _beta(name, METHOD_EDITIONS[plant.format].get(name, 1), found.beta)
+            if method is not found.beta:
+                yield key, GroupMethods(beta=method)
+
+
+def _beta(name: str, edition: int, of_plant: BetaMethod) -> BetaMethod:
+    """A method as the beta method of a group; raises UnknownMethod. ``of_plant`` is the plant's."""
+    if (name, edition) in registry.BETA.editions():
+        return registry.BETA.get(name, edition)
+    return ByGrades(registry.ASKED_BETA.get(name, edition), of_plant)
 
 
 def moon_factor(name: str, plant_format: int) -> MoonFactor:
@@ -161,10 +172,14 @@ def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
     else:
         methods = {kind: (named[kind]["id"], named[kind]["edition"]) for kind in KINDS}
     found = _found(methods, tuple((name, facts["banks"][name]["edition"]) for name in bank.EDITIONS))
-    own = ((key, each["beta"]) for key, each in facts.get("group_methods", {}).items() if "beta" in each)
-    return replace(
-        found, own_betas=tuple((key, own_beta((name["id"], name["edition"]), found.beta)) for key, name in own)
-    )
+    return replace(found, of_groups=tuple(_of_groups(facts, found)))
+
+
+def _of_groups(facts: Mapping[str, Any], found: Editions) -> Iterator[tuple[str, GroupMethods]]:
+    """The methods of their own of groups, as a revision stores them."""
+    for key, named in facts.get("group_methods", {}).items():
+        own = named.get("beta")
+        yield key, GroupMethods(beta=own and _beta(own["id"], own["edition"], found.beta))
 
 
 def named_in(facts: Mapping[str, Any]) -> None:
@@ -178,25 +193,17 @@ def named_in(facts: Mapping[str, Any]) -> None:
         "redundancy_method": registry.REDUNDANCY.get,
         "exposure_rule": registry.EXPOSURE.get,
     }
+    of_groups = {"beta": lambda name, edition: _beta(name, edition, registry.BETA.latest("iec61508-6-2010"))}
     for kind, named in _entries(facts, "methods"):
         if kind in find and type(named.get("edition")) is int and isinstance(named.get("id"), str):
             find[kind](named["id"], named["edition"])
-    for _, own in _entries(facts, "group_methods"):
-        for kind, named in own.items():
-            if kind in OWN and isinstance(named, dict) and type(named.get("edition")) is int:
-                OWN[kind](str(named.get("id")), named["edition"])
+    for _, of_group in _entries(facts, "group_methods"):
+        for kind, named in _entries({"of": of_group}, "of"):
+            if kind in of_groups and type(named.get("edition")) is int and isinstance(named.get("id"), str):
+                of_groups[kind](named["id"], named["edition"])
     for name, named in _entries(facts, "banks"):
         if isinstance(named.get("edition"), str):
             bank.edition(name, named["edition"])
-
-
-def _known_own_beta(name: str, edition: int) -> None:
-    if (name, edition) not in registry.BETA.editions():
-        registry.ASKED_BETA.get(name, edition)
-
-
-OWN: Mapping[str, Callable[[str, int], object]] = {"beta": _known_own_beta}
-"""Kinds of methods that a group may have of its own; each raises UnknownMethod for one that this program does not have."""
 
 
 def _named(about: About) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
-from checks.assessment.editions import METHOD_EDITIONS, Editions, of_numbers, with_own
+from checks.assessment.editions import METHOD_EDITIONS, Editions, of_numbers, with_groups
 from checks.assessment.links import Links
 from checks.comparison.differences import DataFact, Raw
 from checks.plantfile import consistency
@@ -104,8 +104,8 @@ class View:
         known = Links(plant)
         for key, systems in known.systems_of.items():
             known.systems_of[key] = (*systems, *self.sharing.get(key, ()))
-        editions = with_own(self._editions(), plant)
-        return Assessment(plant, answers, links=known, editions=editions).function(self.function).cases.adjusted
+        used = with_groups(self._editions(), plant)
+        return Assessment(plant, answers, links=known, editions=used).function(self.function).cases.adjusted
 
 
 def in_turn(first: View, units: Iterable[Unit]) -> Iterator[tuple[tuple[Unit, ...], View]]:

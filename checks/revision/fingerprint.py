@@ -46,13 +46,19 @@ FIELDS = {
 def of(editions: Editions) -> str:
     """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
 
-    Where groups have a beta method of their own, of what these methods give too.
+    Where groups have methods of their own, of what each of these gives too.
     """
-    probe, own = _of_probe(replace(editions, own_betas=())), dict(editions.own_betas).values()
+    plain = replace(editions, of_groups=())
+    own = dict.fromkeys(methods for _, methods in editions.of_groups)
     if not own:
-        return probe
-    figures = {method.about.name: _rounded(list(_betas(method))) for method in own}
-    return sha256(canonical([probe, figures])).hexdigest()
+        return _of(plain)
+    each = sorted(_of_beta(methods.beta) for methods in own if methods.beta is not None)
+    return sha256(canonical([_of(plain), *each])).hexdigest()
+
+
+def _of_beta(method: BetaMethod) -> str:
+    """SHA-256 of the betas of a method for groups, with its name."""
+    return sha256(canonical([method.about.name, _rounded(list(_betas(method)))])).hexdigest()
 
 
 def _betas(method: BetaMethod) -> Iterator[float]:
@@ -68,7 +74,7 @@ def _betas(method: BetaMethod) -> Iterator[float]:
 
 
 @cache
-def _of_probe(editions: Editions) -> str:
+def _of(editions: Editions) -> str:
     plant = plant_file.read(PROBE)
     assessment = Assessment(plant, editions=editions)
     results = stored_results.written(
