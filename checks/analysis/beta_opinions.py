@@ -55,14 +55,15 @@ class PublishedOpinion:
 class Carried:
     """The beta of a pair that carries the result: by the method of the plant or of the group, or as specified.
 
-    ``band`` is the range while questions are open. ``bank`` is that of an own method of the group, with what is ``asked`` and
-    ``open``, the ``reason`` for it and its equation; of the method of the plant these are empty.
+    ``band`` is the range while questions are open. ``bank`` is that of an own method of the group, with its ``name`` and edition,
+    what is ``asked`` and ``open``, the ``reason`` for it and its equation; of the method of the plant these are empty.
     """
 
     label: str
     beta: Fraction
     band: Ends
     bank: str = ""
+    name: str = ""
     asked: int = 0
     open: tuple[str, ...] = ()
     reason: str = ""
@@ -120,6 +121,7 @@ def _of_group(assessment: Assessment, key: str, carried: Carried) -> Carried:
     return replace(
         carried,
         bank=assessment.editions.bank_of(key),
+        name=method.about.name,
         asked=len(names),
         open=tuple(name for name in names if name not in answers or answers[name].value == "unknown"),
         reason="" if own is None else own.beta_method_reason,

@@ -170,7 +170,7 @@ def _own_method(current: State, group: str) -> Iterator[str]:
         return
     found = beta_opinions.of_group(current.assessment, group)
     if found is not None:
-        yield f"method of this group: {escaped(found.carried.label)} ({escaped(found.carried.reason.rstrip(' .'))})"
+        yield f"method of this group: {escaped(found.carried.label)}, {escaped(found.carried.name)} ({escaped(found.carried.reason.rstrip(' .'))})"
         yield from map(escaped, found.carried.worked)
 
 
