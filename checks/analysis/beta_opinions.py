@@ -55,14 +55,15 @@ class PublishedOpinion:
 class Carried:
     """The beta of a pair that carries the result: by the method of the plant or of the group, or as specified.
 
-    ``band`` is the range while questions are open. ``bank`` is that of an own method of the group, with what is ``asked`` and
-    ``open``, the ``reason`` for it and its equation; of the method of the plant these are empty.
+    ``band`` is the range while questions are open. ``bank`` is that of an own method of the group, with its ``name`` and edition,
+    what is ``asked`` and ``open``, the ``reason`` for it and its equation; of the method of the plant these are empty.
     """
 
     label: str
     beta: Fraction
     band: Ends
     bank: str = ""
+    name: str = ""
     asked: int = 0
     open: tuple[str, ...] = ()
     reason: str = ""
@@ -96,7 +97,7 @@ def of_group(assessment: Assessment, key: str) -> GroupOpinions | None:
     low, high = (end / betas.voting_factor for end in ends)
     carried = Carried(_label(assessment, key), betas.beta_int, (low, high))
     answers, visible = assessment.all_answers.answers_for(key), assessment.group(key).answers
-    chosen, own = asked_by(assessment.beta_method(key)), assessment.editions.has_own_beta(key)
+    chosen, own = asked_by(assessment.beta_method(key)), key in assessment.editions.betas_of_groups
     others = (method for method in registry.ASKED_BETA.editions().values() if method is not chosen)
     asked = tuple(_shown(asked_opinion(method, answers), method, visible) for method in others)
     if own:
@@ -120,6 +121,7 @@ def _of_group(assessment: Assessment, key: str, carried: Carried) -> Carried:
     return replace(
         carried,
         bank=assessment.editions.bank_of(key),
+        name=method.about.name,
         asked=len(names),
         open=tuple(name for name in names if name not in answers or answers[name].value == "unknown"),
         reason="" if own is None else own.beta_method_reason,

@@ -18,12 +18,12 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
 
     ``second`` adds what stands beside each result (see ``json_details``), ``curve`` each function over its mission.
     """
-    plant, own = assessment.plant, assessment.editions.group_methods_named(assessment.plant.groups)
+    plant = assessment.plant
     results = {
         "plant": plant.plant.model_dump(),
         "conventions": plant.conventions.model_dump(exclude_none=True),
         "methods": assessment.editions.methods_named(),
-        **({"group_methods": own} if own else {}),
+        **({"group_methods": own} if (own := assessment.editions.group_methods_named(plant.groups)) else {}),
         "groups": {key: _group(assessment.group(key)) for key in plant.groups},
         "functions": {key: _function(assessment, assessment.function(key)) for key in plant.functions},
         "zones": {key: _zone(assessment.zone(key)) for key in plant.zones},

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from checks.assessment import editions as known_editions
 from checks.assessment import over_time
@@ -13,7 +13,7 @@ from checks.plantfile.plant import Alternatives, Plant
 from checks.timeline import timed_groups
 from scoring import alternatives, exposure, levels
 from scoring.beta.by_grades import ByGrades
-from scoring.method import BetaMethod
+from scoring.method import BetaMethod, RedundancyMethod
 from scoring.units import HOURS_PER_YEAR
 
 MOST_NAMED = 4
@@ -31,23 +31,26 @@ CAUTIONS = (
 def method(plant: Plant, editions: Editions | None = None) -> str:
     """Methods with their editions in one line, shown with every result; by default those of the plant's format."""
     used = editions or known_editions.of_plant(plant)
-    about, own = used.about, dict[str, list[str]]()
-    for key, methods in used.of_groups:
-        if methods.redundancy is not None and key in plant.groups:
-            own.setdefault(methods.redundancy.about.label, []).append(key)
+    about = used.about
     return (
-        f"Beta: {about['beta_method'].label}{_own_betas(used)}; MooN factor: {about['voting_factor'].label}; "
-        f"PFD and PFH: {about['redundancy_method'].label}"
-        + "".join(f", but {label} for {', '.join(keys)}" for label, keys in own.items())
-        + f"; exposure: {about['exposure_rule'].label}"
+        f"Beta: {about['beta_method'].label}{_but(used.betas_of_groups)}; MooN factor: {about['voting_factor'].label}; "
+        f"PFD and PFH: {about['redundancy_method'].label}{_but(used.redundancy_of_groups)}; "
+        f"exposure: {about['exposure_rule'].label}"
     )
 
 
-def _own_betas(editions: Editions) -> str:
-    """Groups with a beta method of their own, in brackets; empty where there are none."""
-    named = [f"{key}: {method.about.label}" for key, method in editions.own_betas]
-    more = len(named) - MOST_NAMED
-    return f" ({', '.join(named[:MOST_NAMED])}{f' and {more} more' if more > 0 else ''})" if named else ""
+def _but(own: Mapping[str, BetaMethod] | Mapping[str, RedundancyMethod]) -> str:
+    """Groups with a method of their own, in words; empty where there are none."""
+    groups: dict[str, list[str]] = {}
+    for key, method in own.items():
+        groups.setdefault(method.about.label, []).append(key)
+    return "".join(f", but {label} for {_few(keys)}" for label, keys in groups.items())
+
+
+def _few(keys: Sequence[str]) -> str:
+    """The first groups, and how many more there are."""
+    more = len(keys) - MOST_NAMED
+    return f"{', '.join(keys[:MOST_NAMED])}{f' and {more} more' if more > 0 else ''}"
 
 
 def _of_own_method(group: Group, method: BetaMethod) -> Iterator[str]:
@@ -86,7 +89,7 @@ def remarks(plant: Plant, editions: Editions | None = None) -> list[str]:
     used = editions or known_editions.of_plant(plant)
     listed = []
     for key, group in plant.groups.items():
-        if used.has_own_beta(key):
+        if key in used.betas_of_groups:
             listed += [f"{key}: {remark}" for remark in _of_own_method(group, used.beta_of(key))]
         if group.stated_result is None:
             method, on = used.redundancy_of(key), over_time.on_timeline(plant, used, key)

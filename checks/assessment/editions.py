@@ -60,25 +60,22 @@ class Editions:
     of_groups: tuple[tuple[str, GroupMethods], ...] = ()
 
     @cached_property
-    def _own(self) -> Mapping[str, GroupMethods]:
-        return dict(self.of_groups)
+    def betas_of_groups(self) -> Mapping[str, BetaMethod]:
+        """Groups with a beta method of their own, each with it."""
+        return {key: own.beta for key, own in self.of_groups if own.beta is not None}
 
-    def redundancy_of(self, group: str) -> RedundancyMethod:
-        """The redundancy method of a group: its own, else that of the plant."""
-        return self._own.get(group, AS_PLANT).redundancy or self.redundancy
+    @cached_property
+    def redundancy_of_groups(self) -> Mapping[str, RedundancyMethod]:
+        """Groups with a redundancy method of their own, each with it."""
+        return {key: own.redundancy for key, own in self.of_groups if own.redundancy is not None}
 
     def beta_of(self, group: str) -> BetaMethod:
         """The beta method that carries the result of a group: its own, else that of the plant."""
-        return self._own.get(group, AS_PLANT).beta or self.beta
+        return self.betas_of_groups.get(group, self.beta)
 
-    def has_own_beta(self, group: str) -> bool:
-        """Whether a group has a beta method of its own."""
-        return self._own.get(group, AS_PLANT).beta is not None
-
-    @property
-    def own_betas(self) -> tuple[tuple[str, BetaMethod], ...]:
-        """Groups with a beta method of their own, each with it."""
-        return tuple((key, own.beta) for key, own in self.of_groups if own.beta is not None)
+    def redundancy_of(self, group: str) -> RedundancyMethod:
+        """The redundancy method of a group: its own, else that of the plant."""
+        return self.redundancy_of_groups.get(group, self.redundancy)
 
     def bank_of(self, group: str) -> str:
         """Name of the question bank behind the beta of a group."""
@@ -113,7 +110,7 @@ class Editions:
 
         Of the banks of further methods those that carry the beta of a group.
         """
-        own = {self.bank_of(key) for key, _ in self.own_betas}
+        own = set(map(self.bank_of, self.betas_of_groups))
         return {
             name: {
                 "edition": edition,
@@ -162,20 +159,22 @@ def _own(plant: Plant, found: Editions) -> Iterator[tuple[str, GroupMethods]]:
             continue
         beta, redundancy = group.conventions.beta_method, group.conventions.redundancy_method
         own = GroupMethods(
-            own_beta((beta, known.get(beta, 1)), found.beta) if beta else None,
+            _beta(beta, known.get(beta, 1), found.beta) if beta else None,
             registry.REDUNDANCY.get(redundancy, known.get(redundancy, 1)) if redundancy else None,
         )
-        if own.redundancy is found.redundancy:
-            own = replace(own, redundancy=None)
+        own = GroupMethods(
+            None if own.beta is found.beta else own.beta,
+            None if own.redundancy is found.redundancy else own.redundancy,
+        )
         if own != AS_PLANT:
             yield key, own
 
 
-def own_beta(named: tuple[str, int], of_plant: BetaMethod) -> BetaMethod:
-    """A method by id and edition as the beta method of a group; raises UnknownMethod. ``of_plant`` is the plant's."""
-    if named in registry.BETA.editions():
-        return registry.BETA.get(*named)
-    return ByGrades(registry.ASKED_BETA.get(*named), of_plant)
+def _beta(name: str, edition: int, of_plant: BetaMethod) -> BetaMethod:
+    """A method as the beta method of a group; raises UnknownMethod. ``of_plant`` is the plant's."""
+    if (name, edition) in registry.BETA.editions():
+        return registry.BETA.get(name, edition)
+    return ByGrades(registry.ASKED_BETA.get(name, edition), of_plant)
 
 
 def moon_factor(name: str, plant_format: int) -> MoonFactor:
@@ -205,17 +204,17 @@ def of_facts(plant: Plant, facts: Mapping[str, Any]) -> Editions:
     else:
         methods = {kind: (named[kind]["id"], named[kind]["edition"]) for kind in KINDS}
     found = _found(methods, tuple((name, facts["banks"][name]["edition"]) for name in bank.EDITIONS))
-    return replace(found, of_groups=tuple(_of_groups(facts, found.beta)))
+    return replace(found, of_groups=tuple(_of_groups(facts, found)))
 
 
-def _of_groups(facts: Mapping[str, Any], of_plant: BetaMethod) -> Iterator[tuple[str, GroupMethods]]:
+def _of_groups(facts: Mapping[str, Any], found: Editions) -> Iterator[tuple[str, GroupMethods]]:
     """The methods of their own of groups, as a revision stores them."""
     for key, named in facts.get("group_methods", {}).items():
         beta, redundancy = named.get("beta"), named.get("redundancy")
         yield (
             key,
             GroupMethods(
-                beta and own_beta((beta["id"], beta["edition"]), of_plant),
+                beta and _beta(beta["id"], beta["edition"], found.beta),
                 redundancy and registry.REDUNDANCY.get(redundancy["id"], redundancy["edition"]),
             ),
         )
@@ -232,25 +231,20 @@ def named_in(facts: Mapping[str, Any]) -> None:
         "redundancy_method": registry.REDUNDANCY.get,
         "exposure_rule": registry.EXPOSURE.get,
     }
+    of_groups: dict[str, Callable[[str, int], Any]] = {
+        "beta": lambda name, edition: _beta(name, edition, registry.BETA.latest("iec61508-6-2010")),
+        "redundancy": registry.REDUNDANCY.get,
+    }
     for kind, named in _entries(facts, "methods"):
         if kind in find and type(named.get("edition")) is int and isinstance(named.get("id"), str):
             find[kind](named["id"], named["edition"])
     for _, of_group in _entries(facts, "group_methods"):
         for kind, named in _entries({"of": of_group}, "of"):
-            if kind in OF_GROUP and type(named.get("edition")) is int and isinstance(named.get("id"), str):
-                OF_GROUP[kind](named["id"], named["edition"])
+            if kind in of_groups and type(named.get("edition")) is int and isinstance(named.get("id"), str):
+                of_groups[kind](named["id"], named["edition"])
     for name, named in _entries(facts, "banks"):
         if isinstance(named.get("edition"), str):
             bank.edition(name, named["edition"])
-
-
-def _known_own_beta(name: str, edition: int) -> None:
-    if (name, edition) not in registry.BETA.editions():
-        registry.ASKED_BETA.get(name, edition)
-
-
-OF_GROUP: Mapping[str, Callable[[str, int], object]] = {"beta": _known_own_beta, "redundancy": registry.REDUNDANCY.get}
-"""Kinds of methods that a group may have of its own; each raises UnknownMethod for one that this program does not have."""
 
 
 def _entries(facts: Mapping[str, Any], block: str) -> Iterator[tuple[str, Mapping[str, Any]]]:

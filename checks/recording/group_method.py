@@ -34,8 +34,10 @@ class Consequences:
 
 
 def choices(plant: Plant, group: str) -> tuple[str, ...]:
-    """Ids of the methods that a group may have of its own."""
-    return registry.betas_of_part(plant.groups[group].part)
+    """Ids of the methods that a group may have of its own: another one than that of the plant."""
+    return tuple(
+        id_ for id_ in registry.betas_of_part(plant.groups[group].part) if id_ != plant.conventions.beta_method
+    )
 
 
 def chosen(plant: Plant, group: str) -> tuple[str, str]:

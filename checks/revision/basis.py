@@ -65,24 +65,29 @@ def scope(plant: Plant, links: Links, system: str) -> Scope:
 def facts(assessment: Assessment, system: str) -> dict[str, Any]:
     """The basis of a system as JSON data.
 
-    ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, the own
-    ``group_methods`` of groups where there are any, and the ``fingerprint`` of what this program computes with them.
-    Raises NoSuchSystem.
+    ``system``, ``plant`` (with answers), ``shared_by``, ``reach``, ``methods`` and ``banks`` with their editions, and the
+    ``fingerprint`` of what this program computes with them; ``group_methods`` where groups have methods of their own. Raises
+    NoSuchSystem.
     """
     plant, links = assessment.plant, assessment.links
     in_scope = scope(plant, links, system)
     used = assessment.editions.within(in_scope.groups)
-    own = used.group_methods_named(in_scope.groups)
     return {
         "system": system,
         "plant": _cut(assessment, in_scope).model_dump(mode="json", exclude_defaults=True),
         "shared_by": {key: list(links.systems_of[key]) for key in in_scope.groups},
         "reach": {key: list(links.reach(key)) for key in in_scope.zones},
-        "methods": used.methods_named(),
-        **({"group_methods": own} if own else {}),
+        "methods": assessment.editions.methods_named(),
+        **_group_methods(assessment, in_scope),
         "banks": used.banks_named(),
         "fingerprint": fingerprint.of(used),
     }
+
+
+def _group_methods(assessment: Assessment, in_scope: Scope) -> dict[str, Any]:
+    """Methods of their own of groups, where they differ from those of the plant; nothing where none does."""
+    own = assessment.editions.group_methods_named(in_scope.groups)
+    return {"group_methods": own} if own else {}
 
 
 def _cut(assessment: Assessment, in_scope: Scope) -> Plant:

@@ -45,16 +45,18 @@ FIELDS = {
 def of(editions: Editions) -> str:
     """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
 
-    Where groups have methods of their own, of the probe with each of their redundancy methods too, and of what their beta
-    methods give.
+    Where groups have methods of their own, of what each of these gives too.
     """
     plain = replace(editions, of_groups=())
-    redundancy = dict.fromkeys(own.redundancy for _, own in editions.of_groups if own.redundancy)
-    betas = {method.about.name: _rounded(list(_betas(method))) for _, method in editions.own_betas}
-    if not redundancy and not betas:
-        return _of(plain)
-    each = sorted(_of(replace(plain, redundancy=method)) for method in redundancy)
-    return sha256(canonical([_of(plain), each, betas])).hexdigest()
+    betas = dict.fromkeys(editions.betas_of_groups.values())
+    others = dict.fromkeys(editions.redundancy_of_groups.values())
+    own = sorted([*map(_of_beta, betas), *(_of(replace(plain, redundancy=method)) for method in others)])
+    return sha256(canonical([_of(plain), *own])).hexdigest() if own else _of(plain)
+
+
+def _of_beta(method: BetaMethod) -> str:
+    """SHA-256 of the betas of a method for groups, with its name."""
+    return sha256(canonical([method.about.name, _rounded(list(_betas(method)))])).hexdigest()
 
 
 def _betas(method: BetaMethod) -> Iterator[float]:

@@ -144,7 +144,7 @@ def _rests_on(carried: Carried) -> str:
     if not carried.bank:
         return "the method of the result"
     answered = f"{carried.asked - len(carried.open)} of {carried.asked} answered"
-    return "; ".join((f"{CHOSEN} ({carried.reason.rstrip(' .')})", answered, *carried.worked))
+    return "; ".join((f"{CHOSEN} ({carried.reason.rstrip(' .')})", carried.name, answered, *carried.worked))
 
 
 def _line(label: str, beta: str, band: tuple[float, float] | None, how: str) -> tuple[str, ...]:

@@ -166,11 +166,11 @@ def _betas(current: State, result: GroupResult, before: GroupResult) -> Iterator
 
 def _own_method(current: State, group: str) -> Iterator[str]:
     """The method of a group that has one of its own, with its equation and the reason for it."""
-    if not current.assessment.editions.has_own_beta(group):
+    if group not in current.assessment.editions.betas_of_groups:
         return
     found = beta_opinions.of_group(current.assessment, group)
     if found is not None:
-        yield f"method of this group: {escaped(found.carried.label)} ({escaped(found.carried.reason.rstrip(' .'))})"
+        yield f"method of this group: {escaped(found.carried.label)}, {escaped(found.carried.name)} ({escaped(found.carried.reason.rstrip(' .'))})"
         yield from map(escaped, found.carried.worked)
 
 

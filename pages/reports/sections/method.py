@@ -75,7 +75,7 @@ def conventions(reported: ReportedRevision) -> list[Piece]:
 
 def _own(editions: Editions) -> Iterator[tuple[str, About]]:
     """Groups with a beta method of their own, each with its description."""
-    return ((key, method.about) for key, method in editions.own_betas)
+    return ((key, method.about) for key, method in editions.betas_of_groups.items())
 
 
 def _of_group(reported: ReportedRevision, key: str, about: About) -> list[str]:

@@ -56,7 +56,9 @@ def test_the_form_shows_what_it_does_and_stores_the_method_with_its_reason(store
     assert group_method.chosen(plant(store), GROUP) == (METHOD, REASON)
     assert f"The method of {GROUP} is stored." in said(at)
     table = {row["Method"]: row for row in rows(at, f"Opinions on the beta of {GROUP}")}
-    assert table[LABEL]["From"].startswith(f"chosen for this group: carries the result ({REASON})")
+    assert table[LABEL]["From"].startswith(
+        f"chosen for this group: carries the result ({REASON}); upm-1996 edition 1; "
+    )
     assert "second opinion here" in table["IEC 61508-6:2010 Annex D"]["From"]
 
 
