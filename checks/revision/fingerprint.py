@@ -38,21 +38,16 @@ FIELDS = {
 """Results in the fingerprint. Fields added later are left out, so that the hash does not change."""
 
 
+@cache
 def of(editions: Editions) -> str:
     """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
 
-    Where groups have methods of their own, that of the fingerprints with each of them for the whole probe.
+    Where groups have methods of their own, the hash of the fingerprints with the methods of the plant and with each of those.
     """
-    plain = replace(editions, of_groups=())
-    own = dict.fromkeys(methods for _, methods in editions.of_groups)
-    if not own:
-        return _of(plain)
-    each = sorted(_of(plain.with_own(methods)) for methods in own)
-    return sha256(canonical([_of(plain), *each])).hexdigest()
-
-
-@cache
-def _of(editions: Editions) -> str:
+    if editions.of_groups:
+        plain = replace(editions, of_groups=())
+        own = dict.fromkeys(methods for _, methods in editions.of_groups)
+        return sha256(canonical([of(plain), *sorted(of(plain.with_own(methods)) for methods in own)])).hexdigest()
     plant = plant_file.read(PROBE)
     assessment = Assessment(plant, editions=editions)
     results = stored_results.written(
