@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from checks.assessment import editions as known_editions
 from checks.assessment.answers import ByQuestion
 from checks.assessment.editions import Editions
+from checks.assessment.over_time import Deferred
 from checks.assessment.redundancy_inputs import channels, voted_for
 from checks.assessment.results import Band, Betas, GroupResult, Measured
 from checks.plantfile.equipment import Group, StatedResult
@@ -160,7 +161,7 @@ def assess(key: str, calculation: BetaCalculation, answers: ByQuestion, once: On
     def kept(measure: Measure) -> Measured:
         if method.about.id != TIMELINE:
             return measured(measure)
-        return once((key, calculation.voting, measure, pairs), lambda: measured(measure))
+        return Deferred(lambda: once((key, calculation.voting, measure, pairs), lambda: measured(measure)))
 
     score = calculation.method.estimate(three[0]).score if names else None
     ends = (best.beta, worst.beta) if best and worst else (0.0, 0.0)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, TypeVar, cast
 
 import numpy as np
@@ -20,6 +21,7 @@ from checks.timeline.timed_groups import Factors
 from scoring.equipment import Split
 from scoring.erosion import Cases
 from scoring.redundancy.group_over_time import GroupOverTime
+from scoring.testing import Terms
 from scoring.timeline import function as timed
 from scoring.timeline.method import TIMELINE
 from scoring.units import Array, Fractions
@@ -46,6 +48,52 @@ class Kept:
         return cast("Result", self._known[key])
 
 
+class Deferred(Measured):
+    """A measure on the timeline: a function takes its groups at the same moments, so most answers need no mean of one group.
+
+    It equals the measure that it stands for.
+    """
+
+    def __init__(self, compute: Callable[[], Measured]) -> None:
+        object.__setattr__(self, "_compute", compute)
+
+    @cached_property
+    def _found(self) -> Measured:
+        compute: Callable[[], Measured] = self.__dict__["_compute"]
+        return compute()
+
+    @property
+    def cases(self) -> Cases:
+        """The four cases."""
+        return self._found.cases
+
+    @property
+    def scored(self) -> Split | None:
+        """The split with common cause."""
+        return self._found.scored
+
+    @property
+    def adjusted(self) -> Split | None:
+        """The split with common cause and cyber scenario."""
+        return self._found.adjusted
+
+    @property
+    def band(self) -> Band | None:
+        """The range of the case with common cause."""
+        return self._found.band
+
+    @property
+    def terms(self) -> Terms:
+        """What is in every case."""
+        return self._found.terms
+
+    def __eq__(self, other: object) -> bool:
+        return self._found == (other._found if isinstance(other, Deferred) else other)
+
+    def __hash__(self) -> int:
+        return hash(self._found)
+
+
 @dataclass(frozen=True)
 class OverTime:
     """A function over time: its entries, its four cases and its band, PFDavg [-] or PFH [1/h]."""
@@ -68,7 +116,7 @@ def of_entries(plant: Plant, editions: Editions, entries: Sequence[Entry], *, lo
     known = tuple(
         (entry.beta, tuple(_depends_on(group, over=groups[group.id]) for group in entry.groups)) for entry in entries
     )
-    found = kept.get((known, low), lambda: _Averaged(plant, editions, entries, low=low).result())
+    found = kept.get((known, low), lambda: _Averaged(plant, editions, entries, low=low).result(kept))
     # The figures are kept, the groups are those of now: their answers may differ where no beta does.
     entries_now = (replace(each, groups=entry.groups) for each, entry in zip(found.entries, entries, strict=True))
     return replace(found, entries=tuple(entries_now))
@@ -86,17 +134,24 @@ class _Averaged:
     def __init__(self, plant: Plant, editions: Editions, entries: Sequence[Entry], *, low: bool) -> None:
         self._plant, self._editions, self._entries, self._low = plant, editions, entries, low
 
-    def result(self) -> OverTime:
-        """Entries, cases and band of the function."""
-        voted, single = self._function(self._voted), self._function(self._single)
+    def result(self, kept: Kept) -> OverTime:
+        """Entries, cases and band of the function; a single channel in place of each group depends on no beta."""
+        voted = self._function(self._voted)
         of_entries, whole = voted.means()
-        of_single, whole_single = single.means()
+        known = tuple((entry.beta is None, tuple(map(self._alone, entry.groups))) for entry in self._entries)
+        of_single, whole_single = kept.get((known, self._low, SINGLE), self._function(self._single).means)
         coinciding = voted.coinciding()
         entries = tuple(
             entry if entry.beta is None else replace(entry, measured=_measured(*parts))
             for entry, *parts in zip(self._entries, of_entries, of_single, coinciding, strict=True)
         )
         return OverTime(entries, _cases(whole, whole_single), Band(float(whole[3]), float(whole[4])))
+
+    def _alone(self, group: GroupResult) -> Hashable:
+        """What the result with a single channel in place of a group depends on."""
+        if on_timeline(self._plant, self._editions, group.id):
+            return group.id, group.voting
+        return group.id, *(found and found.cases.single for found in (group.low, group.high))
 
     def _function(self, of_entry: Callable[[Entry], timed.Entry]) -> timed.Function:
         mission = timed_groups.mission(self._plant)
@@ -109,7 +164,9 @@ class _Averaged:
 
     def _single(self, entry: Entry) -> timed.Entry:
         """One channel in place of the group; of alternatives the best one is left."""
-        best = min(entry.groups, key=lambda group: group.measured("pfd" if self._low else "pfh").cases.single)
+        best = entry.groups[0]
+        if len(entry.groups) > 1:
+            best = min(entry.groups, key=lambda group: group.measured("pfd" if self._low else "pfh").cases.single)
         return timed.Entry((self._part(best, ((0.0, 0.0),), ("single",), SINGLE),))
 
     def _part(

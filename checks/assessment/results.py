@@ -130,7 +130,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class FunctionResult:
-    """Result of one function: the sum of its entries. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
+    """Result of one function: the sum of its entries, or their mean together on the timeline. ``cases`` are PFDavg in low demand, PFH [1/h] in high demand.
 
     ``band`` belongs to the case with common cause, ``break_even`` to that with the cyber scenario. ``unreviewed`` are redundant programmable groups whose zone nobody reviewed:
     their exposure is not known, so ``adjusted`` is the best value that the cyber scenario can have.
@@ -194,9 +194,9 @@ class FunctionResult:
         return self.share_of("adjusted")
 
     def share_of(self, case: str) -> dict[str, float]:
-        """Share of each entry in the result of one case, by its id."""
+        """Share of each entry in the result of one case, by its id; on the timeline they add up to a little more than 1."""
         total = getattr(self.cases, case)
-        return {entry.id: getattr(entry.measured.cases, case) / total for entry in self.entries}
+        return {entry.id: min(1.0, getattr(entry.measured.cases, case) / total) for entry in self.entries}
 
     @property
     def weakest(self) -> Entry:

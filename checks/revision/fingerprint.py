@@ -42,6 +42,7 @@ FIELDS = {
 """Results in the fingerprint. Fields added later are left out, so that the hash does not change."""
 
 
+@cache
 def of(editions: Editions) -> str:
     """SHA-256 of the results of the probe with these editions, rounded to nine digits; 64 hexadecimal digits.
 

@@ -30,7 +30,7 @@ Values = Callable[[Times], Array]
 
 @dataclass(frozen=True)
 class Part:
-    """A group of a function: calculated, or where ``group`` is None with a constant PFD [-] and PFH [1/h] as (1, cases).
+    """A group of a function: calculated, or where ``group`` is None with a constant PFD [-], at most 1, and PFH [1/h] as (1, cases).
 
     ``detected``: whether a detected failure counts as the last one.
     """
@@ -41,7 +41,7 @@ class Part:
 
     def until(self, end: Hours) -> tuple[Values, Values]:
         """Probability of being down, and rate of failing [1/h], at times up to ``end`` [h]."""
-        low, high = self.constant
+        low, high = np.minimum(1.0, self.constant[0]), self.constant[1]
         if self.group is None:
             return lambda _: low, lambda _: high
         of_group = history(self.group, end)

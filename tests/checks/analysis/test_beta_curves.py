@@ -8,10 +8,12 @@ import pytest
 from checks.analysis import beta_curves
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
+from checks.plantfile.plant import Plant
 from demo.load import PLANT
 from scoring import voting
 from scoring.methods.registry import MOON_FACTORS
 from scoring.voting import Voting
+from tests.checks.given import plain_2
 from tests.rule import Rule
 
 PLAIN = plant_file.read(PLANT)
@@ -110,3 +112,24 @@ def test_the_factor_of_the_voting_is_no_part_of_the_beta_on_the_axis() -> None:
 def test_a_group_without_a_beta_has_no_curve() -> None:
     with pytest.raises(ValueError, match=r"^xv-401 has no redundancy, so no beta$"):
         beta_curves.against_beta(DEMO, "SIF-401", "xv-401", beta_int=GRID)
+
+
+def test_on_the_timeline_every_voting_is_the_plant_with_that_voting() -> None:
+    """Channels are tested on one day, as the curves take them where their number changes; SIF-2 has the group as an alternative."""
+    raw = plain_2()
+    raw["conventions"]["redundancy_method"] = "timeline"
+    raw["groups"]["cpu"]["conventions"] = {"redundancy_method": "annex-b"}
+    raw["groups"]["esv"]["tests"] = [{"interval_h": 8760, "coverage": 1.0, "offsets_h": [0, 4380]}]
+    raw["functions"]["SIF-1"]["groups"][0] = "pt"
+    assessment = Assessment(Plant.model_validate(raw))
+    with Rule() as rule:
+        for name in ("SIF-1", "SIF-2", "SIF-3"):
+            at = beta_curves.against_beta(assessment, name, "pt", beta_int=GRID).scored_beta_int
+            drawn = beta_curves.against_beta(assessment, name, "pt", beta_int=np.array([at]))
+            assert {str(curve.voting) for curve in drawn.curves} == set(OTHERS)
+            for curve in drawn.curves:
+                with rule.case(f"{name}, {curve.voting}"):
+                    n = curve.voting.n
+                    group = {**raw["groups"]["pt"], "voting": str(curve.voting), "channels": [["PT"]] * n}
+                    voted = Assessment(Plant.model_validate({**raw, "groups": {**raw["groups"], "pt": group}}))
+                    assert float(curve.result[0]) == pytest.approx(voted.function(name).cases.scored, rel=1e-9)

@@ -202,6 +202,23 @@ def test_new_plant_data_void_exactly_the_systems_of_which_something_changed(
         assert text == f"revision 0: its plant data changed, {DAY}, by FA-1 (event {team.count()})", system
 
 
+def test_another_redundancy_method_of_a_group_voids_the_systems_that_use_it_and_of_the_plant_all(team: Team) -> None:
+    """In format 2, to which the plant is brought and put up again before."""
+    raw = {**three_systems().model_dump(mode="json", exclude_defaults=True), "format": 2, "answers": []}
+    for group in raw["groups"].values():
+        group["proof_test"].setdefault("coverage", 1.0)
+    team.change(Plant.model_validate(raw))
+    for system in ALL:
+        team.put_up(system)
+    assert voided(team) == {}
+    raw["groups"]["pt-301"]["conventions"] = {"redundancy_method": "timeline"}
+    team.change(Plant.model_validate(raw))
+    assert tuple(voided(team)) == ("S30",)
+    raw["conventions"]["redundancy_method"] = "timeline"
+    team.change(Plant.model_validate(raw))
+    assert tuple(voided(team)) == ALL
+
+
 def test_another_edition_of_a_bank_voids_every_revision(team: Team, monkeypatch: pytest.MonkeyPatch) -> None:
     other = {**team.live.state().assessment.editions.bank_scores, "cyber": "ab" * 32}
     monkeypatch.setattr(Editions, "bank_scores", property(lambda _: other))

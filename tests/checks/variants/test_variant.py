@@ -96,3 +96,17 @@ def test_the_plant_and_its_results_stay_as_they_are() -> None:
     outcome(BUILT, "SIF-401", variant(("xv-401", "voting", "1oo2")))
     assert BUILT.function("SIF-401") == before
     assert BUILT.plant == plant_file.read(PLANT).model_copy(update={"answers": BUILT.plant.answers})
+
+
+def test_a_variant_of_a_plant_on_the_timeline_is_calculated_by_it() -> None:
+    conventions = BUILT.plant.conventions.model_copy(update={"redundancy_method": "timeline"})
+    plant = BUILT.plant.model_copy(update={"conventions": conventions})
+    yearly = outcome(Assessment(plant), "SIF-401", variant(("xv-401", "proof_test.interval_h", "1 y")))
+    assert yearly.function is not None
+    test = plant.groups["xv-401"].proof_test
+    assert test is not None
+    group = plant.groups["xv-401"].model_copy(update={"proof_test": test.model_copy(update={"interval_h": 8760.0})})
+    changed = plant.model_copy(update={"groups": plant.groups | {"xv-401": group}})
+    assert yearly.function.cases == Assessment(changed).function("SIF-401").cases
+    assert yearly.uncertainty is not None
+    assert yearly.uncertainty.method.id == "timeline"
