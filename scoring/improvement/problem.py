@@ -5,7 +5,7 @@ An action is an index; ``chosen`` is an array of truth values, shape (sets of ac
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import expm1, log1p
@@ -148,6 +148,10 @@ class Sum:
         """Its groups by index."""
         return frozenset(at for term in self.terms for at in term.groups)
 
+    def result(self, states: Mapping[int, State] | Sequence[State]) -> Floats:
+        """PFDavg or PFH from the states of groups by index."""
+        return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in self.terms], axis=0))
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -163,18 +167,13 @@ class Problem:
 
     def result(self, function: Sum, chosen: Chosen) -> Floats:
         """PFDavg or PFH of one function after each set of actions."""
-        states = {at: self.groups[at].state(chosen) for term in function.terms for at in term.groups}
-        return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in function.terms], axis=0))
+        return function.result({at: self.groups[at].state(chosen) for at in function.groups})
 
     def results(self, chosen: Chosen) -> Floats:
         """PFDavg or PFH of each function after each set of actions, shape (functions, sets)."""
         states = self.states(chosen)
-        return np.array(
-            [
-                np.sum([term.value([states[at] for at in term.groups]) for term in function.terms], axis=0)
-                for function in self.functions
-            ]
-        ).reshape(len(self.functions), len(chosen))
+        results = [function.result(states) for function in self.functions]
+        return np.array(results).reshape(len(self.functions), len(chosen))
 
     def meets(self, chosen: Chosen) -> Chosen:
         """Whether every function meets its target, within rounding, after each set of actions."""
