@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
@@ -74,8 +75,9 @@ def tests_of(group: Group) -> tuple[str, ...]:
     if test is not None:
         return ("", OVERHAUL) if test.full_interval_h is not None else ("",)
     names = [each.name.strip() for each in group.tests]
+    alike = Counter(name.casefold() for name in names)
     return tuple(
-        name if name and names.count(name) == 1 and not name.isdigit() else str(at)
+        name if name and alike[name.casefold()] == 1 and not name.isdigit() else str(at)
         for at, name in enumerate(names, start=1)
     )
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import CAUTIONS, method
 from checks.assessment.verdicts import CASES
-from checks.improvement import change_file, efforts, plan, words
+from checks.improvement import efforts, plan, words
 from checks.improvement.group_model import Step
 from checks.improvement.plan import Plan
 from checks.plantfile import plant_file
@@ -28,7 +28,7 @@ def run(chosen: argparse.Namespace) -> int:
         if chosen.efforts:
             entered.update(efforts.read(chosen.efforts, plant).items())
         if chosen.allow:
-            entered.update(change_file.read(chosen.allow, plant).items())
+            entered.update(efforts.read_changes(chosen.allow, plant).items())
         wanted = functions(plant, chosen)
         found = plan.plan(Assessment(plant), wanted, chosen.case, efforts=entered)
     except Refused as refused:

@@ -1,13 +1,16 @@
-"""Efforts of actions as a CSV file: columns question, of and effort."""
+"""Efforts of answers and allowed changes with theirs as CSV files: question, of, effort; group, change, test, to, effort."""
 
 from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from checks.allowed_changes import fitting
+from checks.allowed_changes.change import GroupChange
 from checks.events.plant.effort import LARGEST
 from checks.plantfile.consistency import answer_faults
 from checks.plantfile.plant import Asked, Plant
@@ -19,6 +22,7 @@ from checks.text import files
 from checks.text.faults import Fault, Refused
 
 COLUMNS = ("question", "of", "effort")
+CHANGE_COLUMNS = ("group", "change", "test", "to", "effort")
 HEAD = f"columns {', '.join(COLUMNS)}"
 ALLOWED = "a number above 0, at most 1,000,000, such as 2.5"
 """What an effort may be; its unit is the team's own, such as days."""
@@ -99,6 +103,39 @@ def _faults(line: int, fields: Mapping[str, str], plant: Plant) -> Iterable[Faul
         number(fields["effort"])
     except ValueError:
         yield Fault(place, f"effort {fields['effort'] or '(empty)'}", ALLOWED)
+
+
+def read_changes(path: Path, plant: Plant) -> dict[GroupChange, float]:
+    """Allowed changes of a file with their efforts; raises Refused with every faulty line and column, and what is allowed."""
+    return changes_from_bytes(str(path), files.read(path, "a file of allowed changes", MOST_BYTES), plant)
+
+
+def changes_from_bytes(name: str, raw: bytes, plant: Plant) -> dict[GroupChange, float]:
+    """Allowed changes of the content of a file; raises Refused as ``read_changes`` does."""
+    allowed: dict[GroupChange, float] = {}
+    lines: dict[GroupChange, int] = {}
+    faults: list[Fault] = []
+    for line, fields in table(name, raw, CHANGE_COLUMNS):
+        try:
+            effort = number(fields["effort"])
+        except ValueError:
+            effort = 0.0
+            faults.append(Fault(f"line {line}, column effort", fields["effort"] or "(empty)", ALLOWED))
+        try:
+            change = fitting.read(plant, fields)
+        except Refused as refused:
+            faults += [Fault(f"line {line}, column {each.place}", each.found, each.allowed) for each in refused.faults]
+            continue
+        if change in lines:
+            faults.append(Fault(f"line {line}", f"{change} is on line {lines[change]} too", "one line each"))
+        lines.setdefault(change, line)
+        allowed[change] = effort
+    for group, count in Counter(change.group for change in allowed).items():
+        if count > fitting.MOST:
+            faults.append(Fault("(file)", f"{count} changes of {group}", f"at most {fitting.MOST} of one group"))
+    if faults:
+        raise Refused(name, faults)
+    return allowed
 
 
 def as_csv(efforts: Mapping[Asked, float]) -> str:

@@ -17,7 +17,7 @@ from checks.improvement.group_model import Step
 from checks.improvement.model import Efforts, Model, everything, model
 from scoring.improvement.cheapest import cheapest
 
-SECONDS = 10.0
+SECONDS = 6.0
 """Time for a plan, after which the best set found stands without proof."""
 
 Results = Mapping[str, float]

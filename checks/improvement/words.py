@@ -41,7 +41,7 @@ def details(plan: Plan) -> str:
         return ""
     listed_first = ", ".join(named(plan, action) for action in plan.actions[:MOST_NAMED])
     more = len(plan.chosen) - MOST_NAMED
-    return f"{listed_first}{f' and {more} more' if more > 0 else ''}. {proof(plan)}"
+    return f"{listed_first[0].upper()}{listed_first[1:]}{f' and {more} more' if more > 0 else ''}. {proof(plan)}"
 
 
 def proof(plan: Plan) -> str:

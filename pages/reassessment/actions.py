@@ -135,7 +135,7 @@ def _end(live: Live, current: State, open_actions: list[Action]) -> None:
                 lambda fields: recorded_actions.close(
                     live, state.person(), fields["action"], evidence=fields["evidence"], verifier=fields["verifier"]
                 ),
-                "Action closed. Answer its questions again in their sessions.",
+                "Action closed. Answer its questions again in their sessions; a change counts once it is in the plant data.",
             )
             form.button(
                 "Mark as done",

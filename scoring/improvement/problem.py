@@ -159,6 +159,10 @@ class Sum:
         """Its groups by index."""
         return frozenset(at for term in self.terms for at in term.groups)
 
+    def result(self, states: Mapping[int, State] | Sequence[State]) -> Floats:
+        """PFDavg or PFH from the states of groups by index."""
+        return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in self.terms], axis=0))
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -174,8 +178,7 @@ class Problem:
 
     def result(self, function: Sum, chosen: Chosen) -> Floats:
         """PFDavg or PFH of one function after each set of actions."""
-        states = {at: self.groups[at].state(chosen) for term in function.terms for at in term.groups}
-        return function.result(states)
+        return function.result({at: self.groups[at].state(chosen) for at in function.groups})
 
     def results(self, chosen: Chosen) -> Floats:
         """PFDavg or PFH of each function after each set of actions, shape (functions, sets)."""

@@ -66,7 +66,7 @@ def test_the_set_found_is_the_best_of_all_subsets_of_answers_and_changes(
         return
     assessment = Assessment(_harder(plant, first, data))
     built = model(assessment, names, case, efforts=allowed)
-    found = of_model(built)
+    found = of_model(built, seconds=60.0)
     efforts = dict(zip(built.actions, built.problem.efforts, strict=True))
     best = best_by_trying_all(assessment, names, case, efforts, built.actions)
     assert found.proven

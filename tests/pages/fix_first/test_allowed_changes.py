@@ -49,7 +49,7 @@ def test_a_change_that_is_allowed_brings_a_function_to_its_target_and_becomes_an
     assert after.meets("scored"), "half the interval of the single valve is enough"
     shown = said(at)
     assert "## One change brings SIF-401 to its target with common cause, effort 3" in shown
-    assert "interval of xv-401: 17520 → 8760 h. Proven: no set with less effort is enough." in shown
+    assert "Interval of xv-401: 17520 → 8760 h. Proven: no set with less effort is enough." in shown
     assert "### The set: 1 change, effort 3" in shown
     (chosen,) = rows(at, SET)
     assert (chosen["Question"], chosen["Of"], chosen["Answer"]) == ("Change", "group:xv-401", "17520 → 8760")

@@ -21,12 +21,18 @@ def _asked(*pairs: tuple[str, str]) -> list[dict[str, str]]:
     return [{"question": question, "of": of} for question, of in pairs]
 
 
+def _interval(group: str) -> dict[str, str]:
+    return {"group": group, "change": "interval", "was": "8760", "to": "4380"}
+
+
 ACTIONS: dict[str, dict[str, Any]] = {
     "Stagger the tests of the valves": {"questions": _asked(("TST1", "group:esv-301")), "answer_from": "not-met"},
     "Lock the mode switch": {"questions": _asked(("L01", "zone:Z5")), "interim": "A seal on the key"},
     "Both at once": {"questions": _asked(("TST1", "group:esv-301"), ("L02", "zone:Z5"))},
     "Named by nobody": {"system": "S30"},
     "Of the tanks": {"questions": _asked(("TST1", "group:esv-701"))},
+    "Valves each half year": {"plant_change": _interval("esv-301")},
+    "Tanks each half year": {"plant_change": _interval("esv-701")},
     "Done with": {"questions": _asked(("SEP1", "group:pt-301")), "answer_from": "not-met"},
 }
 
@@ -37,7 +43,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
     kept = Keeping(tmp_path_factory.mktemp("under_way"), plant_file.read(load.PLANT))
     for what, more in ACTIONS.items():
         recorded_actions.raise_one(kept.live, TEAM, {"what": what, **OPEN, **more})
-    recorded_actions.drop(kept.live, TEAM, "A-006", reason="no longer there")
+    recorded_actions.drop(kept.live, TEAM, f"A-{len(ACTIONS):03d}", reason="no longer there")
     kept.put_up("S30")
     record = kept.record("S30")
     return squeezed(text(report(record))), squeezed(text(annex(record)))
@@ -51,10 +57,12 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
         ("Both at once", False, True),
         ("Named by nobody", False, True),
         ("Of the tanks", False, False),
+        ("Valves each half year", True, False),
+        ("Tanks each half year", False, False),
         ("Done with", False, False),
     ],
 )
-def test_an_action_is_in_the_document_of_its_answers(
+def test_an_action_is_in_the_document_of_its_answers_and_a_change_of_tests_in_the_report(
     shown: tuple[str, str], what: str, *, in_report: bool, in_annex: bool
 ) -> None:
     assert tuple(squeezed(what) in document for document in shown) == (in_report, in_annex)
