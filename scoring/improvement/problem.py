@@ -159,10 +159,6 @@ class Sum:
         """Its groups by index."""
         return frozenset(at for term in self.terms for at in term.groups)
 
-    def result(self, states: Mapping[int, State] | Sequence[State]) -> Floats:
-        """PFDavg or PFH from the states of groups by index."""
-        return np.asarray(np.sum([term.value([states[at] for at in term.groups]) for term in self.terms], axis=0))
-
 
 @dataclass(frozen=True)
 class Problem:
