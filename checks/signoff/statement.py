@@ -151,6 +151,8 @@ def _editions(fixed: Mapping[str, Any], half: str) -> str:
     ]
     methods = fixed["facts"].get("methods", {})
     named = "; ".join(f"{kind.replace('_', ' ')}: {entry}" for kind, entry in _method_names(methods))
+    for group, own in fixed["facts"].get("group_methods", {}).items():
+        named += "".join(f"; {kind} of {group}: {entry}" for kind, entry in _method_names(own))
     return f"Question banks: {', '.join(banks)}. Methods: {named or 'as the release fixed them'}."
 
 

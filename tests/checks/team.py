@@ -87,6 +87,14 @@ def three_systems() -> Plant:
     return Plant.model_validate(raw)
 
 
+def three_systems_in_format_2() -> dict[str, Any]:
+    """Plain data of the same plant in format 2, without answers."""
+    raw = {**three_systems().model_dump(mode="json", exclude_defaults=True), "format": 2, "answers": []}
+    for group in raw["groups"].values():
+        group["proof_test"].setdefault("coverage", 1.0)
+    return raw
+
+
 def every_answer() -> list[Answer]:
     """Answers with which S30 can be signed: its zones without a gap, and common-cause answers with evidence."""
     fields = {"evidence": "walk-down 12", "by": ANSWERS.name}

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from checks.actions import recorded_actions
+from checks.plantfile.plant import Plant
 from checks.record_files import record_file, verification
 from checks.signoff import revisions, statement
 from checks.state.revision_status import SIGNED, VOID
 from checks.text.number_format import measure
-from tests.checks.team import ANSWERS, Team, ahead
+from tests.checks.team import ANSWERS, Team, ahead, three_systems_in_format_2
 
 
 def test_the_prose_says_all_that_the_fields_say(team: Team) -> None:
@@ -45,6 +46,18 @@ def test_questions_without_an_answer_are_named_in_the_statement(team: Team) -> N
     assert not answered & {question for question, of in never.missing if of == "group:pt-301"}
     text = team.sign("safety", revision).content["statement"]["text"]
     assert f"Of {never.asked} questions of this half {len(never.missing)} were never answered" in text
+
+
+def test_a_method_of_a_group_alone_is_named_in_the_statement_and_the_record_verifies(team: Team) -> None:
+    raw = three_systems_in_format_2()
+    raw["groups"]["pt-301"]["conventions"] = {"redundancy_method": "timeline"}
+    team.change(Plant.model_validate(raw))
+    text = team.sign("safety", team.put_up()).content["statement"]["text"]
+    assert "redundancy method: annex-b, edition 2" in text
+    assert "; redundancy of pt-301: timeline, edition 1." in text
+    lines = verification.verify(record_file.from_text("record", team.export()))
+    assert any("safety half: signed by IA-1" in line for line in lines)
+    assert "figures: fits; computed again from the facts, no difference" in lines
 
 
 def test_a_condition_ends_visibly_when_its_action_is_dropped(team: Team) -> None:

@@ -18,7 +18,19 @@ from checks.signoff import keys, revisions, signatures
 from checks.state.revision_status import REVIEWED, SENT_BACK, SIGNED, VOID
 from tests.checks.journal import stored
 from tests.checks.journal.stored import save
-from tests.checks.team import ANSWERS, DAY, DISSENT, EVIDENCE, LEADS, OWNS, REVIEWS, Team, founded, three_systems
+from tests.checks.team import (
+    ANSWERS,
+    DAY,
+    DISSENT,
+    EVIDENCE,
+    LEADS,
+    OWNS,
+    REVIEWS,
+    Team,
+    founded,
+    three_systems,
+    three_systems_in_format_2,
+)
 
 ALL = ("S30", "S40", "S50")
 SHARED = ("S30", "S40")
@@ -204,9 +216,7 @@ def test_new_plant_data_void_exactly_the_systems_of_which_something_changed(
 
 def test_another_redundancy_method_of_a_group_voids_the_systems_that_use_it_and_of_the_plant_all(team: Team) -> None:
     """In format 2, to which the plant is brought and put up again before."""
-    raw = {**three_systems().model_dump(mode="json", exclude_defaults=True), "format": 2, "answers": []}
-    for group in raw["groups"].values():
-        group["proof_test"].setdefault("coverage", 1.0)
+    raw = three_systems_in_format_2()
     team.change(Plant.model_validate(raw))
     for system in ALL:
         team.put_up(system)
