@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from checks.analysis.second_opinion import SecondOpinion, second_opinion
+from checks.analysis.second_opinion import ANNEX_B, SecondOpinion, second_opinion
 from checks.assessment import verdicts
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
 from checks.text.number_format import measure
 from scoring.method import About
+from scoring.methods import registry
 from scoring.timeline.method import ABOUT
 
 
@@ -19,7 +20,7 @@ class Beside:
     """A function by the second ``method``, PFDavg [-] or PFH [1/h], with common cause and with the cyber scenario.
 
     ``result`` is None where the method has no form for the groups. ``ratio`` is over the first method, with common cause; ``why``
-    says in a sentence why the two differ.
+    says in a sentence why the two differ, or for which group the method has no form; empty where all results are stated.
     """
 
     method: About
@@ -37,7 +38,11 @@ def in_short(second: SecondOpinion | None) -> Beside:
     """The second opinion on a function in short; None where the method has no form for any of its groups."""
     if second is None:
         return Beside(ABOUT, None, None, "")
-    return Beside(ABOUT, second.function.timeline, second.function.ratio, second.why)
+    both = second.function
+    if not second.carried:
+        return Beside(ABOUT, both.timeline, both.ratio, second.why)
+    annex_b = registry.REDUNDANCY.latest(ANNEX_B).about
+    return Beside(annex_b, both.annex_b, None if both.ratio is None else 1.0 / both.ratio, second.why)
 
 
 def turns(function: FunctionResult, beside: Beside) -> Literal["", "meets", "falls short of"]:

@@ -14,8 +14,10 @@ HEAD = "Second method"
 WAITING = "…"
 """Stands where the second method is still being computed: the screen is drawn again when it is there."""
 NOT_COVERED = "results stated"
+NO_FORM = "no form"
 NOT_THIS_PROGRAM = "other edition"
-"""Why a figure has no second opinion: its groups have stated results only, or this program computes other figures."""
+"""Why a figure has no second opinion: its groups have stated results only, the method has no form for one of them, or this program
+computes other figures."""
 
 
 def cell(function: FunctionResult | None, besides: Mapping[str, Beside] | None) -> str:
@@ -28,7 +30,7 @@ def cell(function: FunctionResult | None, besides: Mapping[str, Beside] | None) 
     if beside is None:
         return NOT_THIS_PROGRAM
     if beside.result is None or beside.ratio is None:
-        return NOT_COVERED
+        return NO_FORM if beside.why else NOT_COVERED
     return f"{measure(function.demand, beside.result[0])} ({ratio(function, beside.ratio)})"
 
 
@@ -41,7 +43,7 @@ def sentence(function: FunctionResult, beside: Beside) -> str:
     """The second method beside one result: value, ratio, why they differ, and whether its verdict is another one."""
     named = f"{HEAD}, {beside.method.label}"
     if beside.result is None or beside.ratio is None:
-        return f"{named}: none, {NOT_COVERED}."
+        return f"{named}: none. {beside.why}" if beside.why else f"{named}: none, {NOT_COVERED}."
     scored, adjusted = (measure(function.demand, value) for value in beside.result)
     return (
         f"{named}: {measure_name(function.demand)} {scored} with common cause ({ratio(function, beside.ratio)}), {adjusted} with "

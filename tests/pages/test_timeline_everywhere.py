@@ -57,7 +57,7 @@ def test_a_function_says_that_the_timeline_carries_it_and_what_annex_b_gives(
     assert second is not None
     assert second.carried
     assert second.function.timeline == (function.cases.scored, function.cases.adjusted)
-    at = fine(screen("redundancy", function=key))
+    at = fine(screen("redundancy", function=key, part="time"))
     shown = unescaped(said(at))
     scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
     assert (
