@@ -192,7 +192,15 @@ def _table(assessment: Assessment) -> str:
     return "\n".join(lines)
 
 
+def _keep_output_for_python() -> None:
+    """Send what a library writes to the process's standard output past Python to nowhere: a solver can print lines into JSON."""
+    own = os.dup(1)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    sys.stdout = os.fdopen(own, "w", encoding=sys.stdout.encoding, errors=sys.stdout.errors)
+
+
 if __name__ == "__main__":
+    _keep_output_for_python()
     gc.disable()  # the process ends after one file: collecting garbage only costs time
     try:
         status = main()

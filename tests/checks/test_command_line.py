@@ -260,3 +260,14 @@ def test_a_command_that_is_not_understood_ends_with_status_2(
         main(arguments)
     assert ended.value.code == 2
     assert capsys.readouterr().out == ""
+
+
+def test_a_line_that_a_library_prints_past_python_is_not_in_the_output() -> None:
+    """The solver of scipy prints some of its lines to the standard output of the process."""
+    prints = "import os, runpy, sys; import scoring.improvement.linear as linear; kept = linear.Rows.minimum; "
+    prints += "linear.Rows.minimum = lambda *given: (os.write(1, b'a line\\n'), kept(*given))[1]; "
+    prints += "sys.argv[1:] = ['improve', 'demo/quillmarch.yaml', '--case', 'adjusted', '--json']; "
+    prints += "runpy.run_module('checks', run_name='__main__', alter_sys=True)"
+    command = [sys.executable, "-c", prints]
+    printed = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=True).stdout  # noqa: S603
+    assert json.loads(printed)["case"] == "adjusted"
