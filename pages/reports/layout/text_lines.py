@@ -150,6 +150,12 @@ def truncated(text: str, style: Style, room: float) -> str:
     if not whole or _width(whole, bold=style.bold) * style.size <= room:
         return whole
     first = next(_cut(whole, bold=style.bold, room=max(0.0, room / style.size - _width(ELLIPSIS, bold=style.bold))))
+    while len(first) > 1 and _width(_with_ellipsis(first), bold=style.bold) * style.size > room:
+        first = first[:-1]  # a mark before the ellipsis can be wider than after its letter
+    return _with_ellipsis(first)
+
+
+def _with_ellipsis(first: str) -> str:
     return first.rstrip() + POP_ISOLATE * (first.count(FIRST_STRONG_ISOLATE) - first.count(POP_ISOLATE)) + ELLIPSIS
 
 

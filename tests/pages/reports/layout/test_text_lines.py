@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from pages.reports.layout import bidi, page_layout, text_lines
@@ -170,6 +170,7 @@ def test_no_line_is_wider_than_available_and_nothing_is_lost(typed: str, room: f
     assert "".join("".join(shown).split()) == "".join(printable(typed).split())
 
 
+@example("00\u093a00", 20.0)
 @given(st.text(max_size=60), st.floats(min_value=20.0, max_value=300.0))
 def test_a_truncated_text_fits_and_ends_with_an_ellipsis(typed: str, room: float) -> None:
     short = truncated(typed, Style(), room)
