@@ -48,11 +48,22 @@ def of(editions: Editions) -> str:
 
     Where groups have methods of their own, of what each of these gives too.
     """
-    plain = replace(editions, of_groups=())
-    betas = dict.fromkeys(editions.betas_of_groups.values())
-    others = dict.fromkeys(editions.redundancy_of_groups.values())
-    own = sorted([*map(_of_beta, betas), *(_of(replace(plain, redundancy=method)) for method in others)])
-    return sha256(canonical([_of(plain), *own])).hexdigest() if own else _of(plain)
+    if editions.of_groups:
+        plain = replace(editions, of_groups=())
+        betas = dict.fromkeys(editions.betas_of_groups.values())
+        others = dict.fromkeys(editions.redundancy_of_groups.values())
+        own = sorted([*map(_of_beta, betas), *(of(replace(plain, redundancy=method)) for method in others)])
+        return sha256(canonical([of(plain), *own])).hexdigest()
+    plant = plant_file.read(PROBE)
+    assessment = Assessment(plant, editions=editions)
+    results = stored_results.written(
+        assessment, groups=tuple(plant.groups), functions=tuple(plant.functions), zones=tuple(plant.zones)
+    )
+    figures = {
+        block: {key: [result[field] for field in FIELDS[block]] for key, result in results[block].items()}
+        for block in FIELDS
+    }
+    return sha256(canonical(_rounded(figures))).hexdigest()
 
 
 def _of_beta(method: BetaMethod) -> str:
@@ -70,20 +81,6 @@ def _betas(method: BetaMethod) -> Iterator[float]:
         for at in range(max(map(len, printed.values()), default=0)):
             grades = {name: listed[min(at, len(listed) - 1)] for name, listed in printed.items()}
             yield method.estimate(Claims(part, (), 0.0, None, grades)).beta
-
-
-@cache
-def _of(editions: Editions) -> str:
-    plant = plant_file.read(PROBE)
-    assessment = Assessment(plant, editions=editions)
-    results = stored_results.written(
-        assessment, groups=tuple(plant.groups), functions=tuple(plant.functions), zones=tuple(plant.zones)
-    )
-    figures = {
-        block: {key: [result[field] for field in FIELDS[block]] for key, result in results[block].items()}
-        for block in FIELDS
-    }
-    return sha256(canonical(_rounded(figures))).hexdigest()
 
 
 def of_release_2(editions: Editions) -> str:
