@@ -27,7 +27,9 @@ from scoring.units import Array, Fractions
 MOST_VALUES = 1_000_000
 """Times of the timeline, times points, above which fewer points are drawn."""
 LEAST_POWER = 10
-"""The fewest points that the timeline is drawn at, as a power of two."""
+"""The fewest points that the timeline is drawn at, as a power of two, unless its times are more than ten thousand."""
+MOST_AT_ALL = 10_000_000
+"""Times of the timeline, times points, that are never exceeded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +87,8 @@ def of_function(assessment: Assessment, key: str, *, power: int = POWER, seed: i
 
 def _fitting(power: int, times: int) -> int:
     """The power of two of the number of points, where each is calculated at so many times."""
-    most = (MOST_VALUES // max(1, times)).bit_length() - 1
-    return min(power, max(LEAST_POWER, most))
+    wanted, most = ((values // max(1, times)).bit_length() - 1 for values in (MOST_VALUES, MOST_AT_ALL))
+    return min(power, max(LEAST_POWER, wanted) if most >= LEAST_POWER else max(1, most))
 
 
 def of_group(

@@ -15,7 +15,7 @@ from scoring.timeline.group import Group
 from scoring.timeline.histories import history
 from scoring.timeline.in_test import edges, out_of_service
 from scoring.timeline.instants import Rhythm
-from scoring.timeline.time_grid import Grid, grid_of
+from scoring.timeline.time_grid import Grid, grid_of, in_parts
 from scoring.timeline.times import Times
 from scoring.timeline.unavailability import either
 from scoring.units import Array, Fractions, Hours
@@ -142,7 +142,7 @@ class Function:
             listed = [values.function, *values.entries, *(part for parts in values.parts for part in parts)]
             return np.concatenate([np.broadcast_to(rows, (len(times.at), cases)) for rows in listed], axis=1)
 
-        whole, *means = self._grid.mean(columns).reshape(-1, cases)
+        whole, *means = in_parts(self._grid, cases).mean(columns).reshape(-1, cases)
         return whole, means
 
     def _with_shared(self, whole: Array, means: list[Array]) -> tuple[list[Array], Array]:

@@ -294,3 +294,12 @@ def test_the_band_of_a_plant_on_the_timeline_is_by_the_timeline_and_holds_its_re
     assert group is not None
     assert group.method.id == "timeline"
     assert group.band.p5 < assessment.group("esv").pfd.scored < group.band.p95
+
+
+@pytest.mark.parametrize(
+    ("times", "power"), [(0, 13), (100, 13), (285, 11), (5_000, 10), (9_000, 10), (20_000, 8), (400_000, 4), (10**8, 1)]
+)
+def test_a_timeline_of_many_times_is_drawn_at_fewer_points(times: int, power: int) -> None:
+    """A million values, but at least 1,024 points while that takes ten million."""
+    assert uncertainty._fitting(13, times) == power  # noqa: SLF001
+    assert uncertainty._fitting(5, times) == min(5, power)  # noqa: SLF001
