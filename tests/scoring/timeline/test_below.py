@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scoring.timeline.below import AtMost, Below, UndetectedAtMost
+from scoring.timeline.below import AtMost, Below, UndetectedAtMost, Worst
 from scoring.timeline.failures import Undetected
 from scoring.timeline.function import Entry, Function, Part
 from scoring.timeline.group import Device, Error, Group, InTest, Sought
@@ -93,11 +93,27 @@ def test_the_sum_over_the_entries_is_never_above_the_function(
 
     lower = entries([_lower(group, share) for group, share in zip(listed, shares, strict=False)])
     _, whole = Function(lower, MISSION, low=low).means()
-    below = Below(entries(listed), MISSION, low=low)
+    worst = [Worst(tuple((part,) for part in entry.parts), entry.beta) for entry in entries(listed)]
+    below = Below(worst, MISSION, low=low)
     total = sum(below.mean(at, entry, values=1)[0] for at, entry in enumerate(lower))
     assert total <= whole[0] * (1.0 + 1e-9)
     if below.highest < 0.02 and low:
         assert total >= whole[0] * 0.9
+
+
+@settings(max_examples=30, deadline=None)
+@given(groups(), groups(), groups(), SHARES, st.sampled_from(["low", "high"]))
+def test_the_sum_is_below_whichever_of_two_a_group_is(
+    one: Group, instead: Group, other: Group, share: tuple[float, float], demand: str
+) -> None:
+    """Such as the group with a change of its tests or voting, and without."""
+    parts, low = [Part(group, NONE, detected=True) for group in (one, instead, other)], demand == "low"
+    below = Below([Worst(((parts[0], parts[1]),)), Worst(((parts[2],),))], MISSION, low=low)
+    for chosen in (one, instead):
+        lower = [Entry((Part(_lower(group, share), NONE, detected=True),)) for group in (chosen, other)]
+        _, whole = Function(lower, MISSION, low=low).means()
+        total = sum(below.mean(at, entry, values=1)[0] for at, entry in enumerate(lower))
+        assert total <= whole[0] * (1.0 + 1e-9)
 
 
 @settings(max_examples=40, deadline=None)
