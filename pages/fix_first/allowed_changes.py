@@ -61,7 +61,7 @@ def _row(current: State, change: GroupChange, entry: AllowedChange, gains: Mappi
 def _allow(live: Live, current: State, keys: Sequence[str]) -> None:
     known = {in_place(place): place for key in keys for place in fitting.places(key, current.plant.groups[key])}
     form = Form("allow", tuple(keys))
-    with st.form(form.name, border=False):
+    with form.fields():
         left, middle, right = st.columns([3, 1, 1])
         left.selectbox("What changes", list(known), index=None, key=form.key("place", known))
         middle.text_input("To", key=form.key("to"), max_chars=40, help=HELP)
@@ -92,7 +92,7 @@ def _fields(known: Mapping[str, GroupChange], fields: Told) -> dict[str, str]:
 def _withdraw(live: Live, standing: Mapping[GroupChange, AllowedChange]) -> None:
     names = {in_words(change, entry.was): change for change, entry in standing.items()}
     form = Form("withdraw_change", tuple(names))
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Allowed change", list(names), key=form.key("change", names))
         form.button(
             "Withdraw change",

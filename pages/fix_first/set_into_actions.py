@@ -34,7 +34,7 @@ def draw(live: Live, current: State, chosen: Sequence[Step], system: str | None)
         st.caption("Nothing to record: see the last column.")
         return
     form = Form("fix_actions", tuple(free))
-    with st.form(form.name, border=False):
+    with form.fields():
         left, right = st.columns(2)
         left.text_input("Action owner", key=form.key("owner"), max_chars=200)
         due = current.day + timedelta(days=DAYS)

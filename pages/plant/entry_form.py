@@ -26,7 +26,7 @@ def draw(live: Live, current: State, kept: PlantDraft, sheet: str) -> None:
     at = st.selectbox("Row", list(names), format_func=names.__getitem__, key=f"entry_of_{sheet}")
     row = lines[at]
     form = Form("entry", (live.key, sheet, at, kept.seen, kept.turn, tuple(sorted(row.items()))))
-    with st.form(form.name, border=False):
+    with form.fields():
         columns = st.columns(COLUMNS)
         for number, column in enumerate(SHEETS[sheet]):
             with columns[number % COLUMNS]:

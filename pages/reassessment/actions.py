@@ -83,7 +83,7 @@ def _raise(live: Live, current: State) -> None:
     st.markdown("**Raise an action**")
     answers = {f"{question} of {of}": (question, of) for question, of in sorted(current.stored)}
     form = Form("raise")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.text_input("Action", key=form.key("what"), max_chars=2000)
         st.text_input("Action owner", key=form.key("owner"), max_chars=200)
         st.date_input("Due", value=current.day + timedelta(days=90), key=form.key("due"), format="YYYY-MM-DD")
@@ -126,7 +126,7 @@ def _end(live: Live, current: State, open_actions: list[Action]) -> None:
     if open_actions:
         names = _names(open_actions)
         form = Form("end")
-        with st.form(form.name, border=False):
+        with form.fields():
             st.selectbox("Action", list(names), key=form.key("action", names), format_func=names.__getitem__)
             st.text_input("Evidence of completion, or reason for dropping it", key=form.key("evidence"), max_chars=2000)
             st.text_input("Verified by (not the action owner)", key=form.key("verifier"), max_chars=200)
@@ -155,7 +155,7 @@ def _end(live: Live, current: State, open_actions: list[Action]) -> None:
 
 def _reopen(live: Live, names: dict[str, str]) -> None:
     form = Form("reopen")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox(
             "Done, closed or dropped action",
             list(names),

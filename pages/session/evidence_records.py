@@ -35,7 +35,7 @@ def forms(live: Live, current: State, asked: Asked, person: Person) -> None:
     if not person.may("record evidence"):
         return
     form = Form("evidence", asked)
-    with st.form(form.name, border=False):
+    with form.fields():
         _evidence_fields(form)
         form.button(
             "Record this evidence",
@@ -70,7 +70,7 @@ def _withdraw(live: Live, recorded: tuple[Evidence, ...], asked: Asked) -> None:
         return
     names = distinct({evidence.number: f"{evidence.identifier} {evidence.revision}".strip() for evidence in recorded})
     form = Form("take_back", asked)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Evidence to withdraw", list(names), key=form.key("number", names), format_func=names.__getitem__)
         st.text_input("Reason", key=form.key("reason"), max_chars=2000)
         form.button(

@@ -42,7 +42,7 @@ def dissents(live: Live, current: State, asked: Asked, person: Person) -> None:
     if not person.may("record a dissent"):
         return
     form = Form("dissent", asked)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Answer", _answers_to(current, asked), key=form.key("value"), format_func=answer_label)
         left, right = st.columns(2)
         left.text_input("Name", key=form.key("who"), max_chars=200)
@@ -66,7 +66,7 @@ def _settle(live: Live, open_dissents: dict[int, str], asked: Asked) -> None:
     if not open_dissents:
         return
     form = Form("settle", asked)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox(
             "Dissent to settle",
             list(open_dissents),
@@ -115,7 +115,7 @@ def private(live: Live, current: State, asked: Asked, person: Person) -> None:
         st.caption(f"{counted(hidden, 'private answer')} not yet revealed.")
     if person.may("answer privately"):
         form = Form("private", asked)
-        with st.form(form.name, border=False):
+        with form.fields():
             st.selectbox(
                 "My answer", _answers_to(current, asked), key=form.key("value"), index=None, format_func=answer_label
             )

@@ -56,7 +56,7 @@ def _row(acceptance: Accepted, value: str, today: date) -> dict[str, str]:
 
 def _accept(live: Live, current: State, system: str, gaps: dict[str, tuple[str, str]]) -> None:
     form = Form("accept", system)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.multiselect("Gaps", list(gaps), key=form.key("gaps", gaps))
         st.text_input("Justification and interim measures", key=form.key("reason"), max_chars=2000)
         st.date_input(

@@ -70,7 +70,7 @@ def _changes(live: Live, current: State, revision: Revision) -> None:
 def _send_back(live: Live, revision: Revision, half: str) -> None:
     st.markdown("**Send it back**")
     form = Form(f"back_{half}", revision.hash)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.text_area(
             "What needs rework", key=form.key("comments"), max_chars=2000, height=150,
             placeholder="The team sees this comment; the review of this revision ends",

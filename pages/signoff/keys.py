@@ -60,7 +60,7 @@ def _link(live: Live, current: State) -> None:
             "\n".join(f"- {escaped(name)} was {escaped(earlier)}" for name, earlier in current.records.linked_names)
         )
     form = Form("link")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.text_input("Present name", key=form.key("name"), max_chars=200)
         st.text_input("Earlier name, as it is on record", key=form.key("earlier"), max_chars=200)
         st.text_input("How this is known", key=form.key("reason"), max_chars=2000)
@@ -83,7 +83,7 @@ def _similar_names(current: State) -> None:
 def _create() -> None:
     st.markdown("**Create a key**")
     form = Form("make")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.text_input("Passphrase, at least 12 characters", key=form.key("phrase"), type="password")
         st.text_input("Repeat the passphrase", key=form.key("again"), type="password")
         form.button("Create a key", _created, "Key created: download its file below.")
@@ -110,7 +110,7 @@ def _created(fields: Told) -> None:
 def _enrol(live: Live) -> None:
     st.markdown("**Enrol a key**")
     form = Form("enrol")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.text_area("Public line of the key", key=form.key("public"), max_chars=2000, height=68)
         st.text_input("Key holder", key=form.key("name"), max_chars=200)
         st.multiselect(
@@ -129,7 +129,7 @@ def _withdraw(live: Live, current: State) -> None:
     st.markdown("**Withdraw a key**")
     st.caption("If a key was lost earlier than first recorded, withdraw it again from the earlier day.")
     form = Form("withdraw")
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Key", list(labels), key=form.key("key", labels), format_func=labels.__getitem__)
         st.date_input("Withdrawn from", value=current.day, key=form.key("from_day"), format="YYYY-MM-DD")
         st.text_input("Reason", key=form.key("reason"), max_chars=2000)

@@ -69,7 +69,7 @@ def _box(live: Live, revision: Revision, person: Person) -> None:
         by = isolated(comment.cause.by) or "somebody"
         places[comment.cause.seq] = f"Reply to {by}, {comment.cause.day}: {_line(comment, MOST_QUOTED)}"
     form = Form("comment", revision.hash)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Where to", list(places), key=form.key("to", places), format_func=places.__getitem__)
         st.text_area("Comment", key=form.key("text"), max_chars=2000, height=100)
         form.button("Send the comment", lambda fields: _sent(live, revision, fields), "The comment is recorded.")

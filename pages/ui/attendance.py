@@ -34,7 +34,7 @@ def draw(live: Live, current: State, system: str, label: str = "Attendance") -> 
             st.caption("The facilitator records who is here.")
             return
         form = Form("attend", system)
-        with st.form(form.name, border=False):
+        with form.fields():
             st.date_input("Session on", value=current.day, key=form.key("on"), format="YYYY-MM-DD")
             for row in range(max(ROWS, len(last) + 2)):
                 _fields(form, row, last[row] if row < len(last) else None)
@@ -53,7 +53,7 @@ def _correct(live: Live, system: str, attended: Sequence[Present]) -> None:
     """Draw the form that takes a wrong entry off the list; the journal keeps both."""
     entries = {f"{entry.on} {entry.name}": entry for entry in reversed(attended)}
     form = Form("correct_attendance", system)
-    with st.form(form.name, border=False):
+    with form.fields():
         st.selectbox("Wrong entry", list(entries), index=None, key=form.key("entry", entries))
         st.text_input("How the wrong entry came about", key=form.key("reason"), max_chars=2000)
         form.button(

@@ -7,7 +7,8 @@ the fields have then, which may be newer than those drawn.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Hashable, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 import streamlit as st
@@ -34,6 +35,7 @@ class Form:
         self._keys: dict[str, str] = {}
         self._options: dict[str, Collection[Any]] = {}
         self._drawn_for: list[tuple[str, str, Any, str]] = []
+        self._labels: list[str] = []
 
     def key(self, field: str, options: Collection[Any] | None = None) -> str:
         """Key of the widget of a field; ``options`` are the values of a chooser.
@@ -56,6 +58,14 @@ class Form:
         """
         self._drawn_for.append((place, key, value, do))
 
+    @contextmanager
+    def fields(self) -> Iterator[None]:
+        """Draw fields and button inside this block; what is said after a press stands below it, for no name is asked in a form."""
+        with st.form(self.name, border=False):
+            yield
+        for label in self._labels:
+            messages.answered(self._place(label))
+
     def told(self) -> dict[str, Any]:
         """Present values of the fields."""
         return {field: state.get(key) for field, key in self._keys.items()}
@@ -68,7 +78,10 @@ class Form:
         draw = st.button if self.outside else st.form_submit_button
         key = self._widget_key(f"button {label}")
         draw(label, key=key, on_click=self._submit, args=(label, deed, done), **how)
-        messages.answered(self._place(label))
+        if self.outside:
+            messages.answered(self._place(label))
+        else:
+            self._labels.append(label)
 
     def _place(self, label: str) -> str:
         return f"{self.name} {label}"
