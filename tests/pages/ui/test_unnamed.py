@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from checks.journal.store import Store
@@ -20,7 +21,11 @@ def test_the_name_is_asked_below_the_form_and_what_was_entered_is_stored_with_it
     assert len(store.events(1)) == before
     fine(at.text_input(key="name_box").set_value("T. Meri").run())
     (*_, recorded) = store.events(1)
-    assert (len(store.events(1)), recorded.kind, recorded.body["owner"]) == (before + 1, "action", "maintenance")
+    assert (len(store.events(1)), recorded.kind, json.loads(recorded.body)["owner"]) == (
+        before + 1,
+        "action",
+        "maintenance",
+    )
 
 
 def test_every_form_says_what_follows_below_it() -> None:
