@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.screens import message, place, settle, step, unfold, visit
 from tests.browser.server import Server
@@ -47,17 +47,27 @@ def test_what_a_form_hands_in_is_stored_once_however_soon_the_next_press_follows
     assert [name for name in _named(server) if name in names] == names
 
 
+def _is_below(form: Locator, told: Locator) -> None:
+    """The message stands right below the button, which is the last thing in its form."""
+    box, below = form.bounding_box(), told.bounding_box()
+    assert box is not None
+    assert below is not None
+    assert 0.0 <= below["y"] - (box["y"] + box["height"]) < 40.0
+
+
 def test_a_stored_form_says_so_beside_its_button_and_stays_open(server: Server, page: Page) -> None:
     visit(page, server, "/cyber?zone=Z7&q=L03")
     unfold(page)
     _fill(page, "badge list 7", "")
     _press(page, "Record this evidence")
     form = page.locator("[data-testid=stForm]").filter(has_text="Record this evidence")
-    expect(form.get_by_test_id("stAlert")).to_contain_text("what it shows, in one line")
+    expect(message(page)).to_contain_text("what it shows, in one line")
+    _is_below(form, message(page))
     expect(form.get_by_role("textbox", name="Document number or name")).to_have_value("badge list 7")
     form.get_by_role("textbox", name="What it shows, in one line").fill("two names left")
     _press(page, "Record this evidence")
     expect(message(page)).to_have_count(1)
-    expect(form.get_by_test_id("stAlert")).to_have_text("Evidence recorded.")
+    expect(message(page)).to_have_text("Evidence recorded.")
+    _is_below(form, message(page))
     expect(form.get_by_role("textbox", name="Document number or name")).to_have_value("")
     expect(page.get_by_text("badge list 7")).to_be_visible()
