@@ -116,7 +116,7 @@ def _redundant(group: dict[str, Any]) -> bool:
 def _own(raw: dict[str, Any]) -> Iterator[tuple[str, str]]:
     """Question and addressee of all answers at their own level."""
     asked: dict[str, list[Question]] = {}
-    for question in banks().questions.values():
+    for question in (*banks().common_cause.values(), *banks().cyber.values()):
         asked.setdefault(question.asked_of, []).append(question)
     yield from ((question.id, "plant") for question in asked["plant"])
     yield from ((question.id, f"system:{key}") for key in raw["systems"] for question in asked["system"])
