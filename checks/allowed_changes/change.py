@@ -99,17 +99,16 @@ def present(group: Group, change: GroupChange) -> str | None:
 def changed(group: Group, changes: Iterable[GroupChange]) -> Group:
     """The group with some changes, of which each has its test. Nothing is checked."""
     for change in changes:
+        field = "coverage" if change.what == "coverage" else "interval_h"
         if change.what == "voting":
             group = group.model_copy(update={"voting": voting.read(change.to)})
         elif group.proof_test is not None:
-            field = "coverage" if change.what == "coverage" else "interval_h"
             field = "full_interval_h" if change.test == OVERHAUL else field
             group = group.model_copy(
                 update={"proof_test": group.proof_test.model_copy(update={field: float(change.to)})}
             )
         else:
             at = tests_of(group).index(change.test)
-            field = "coverage" if change.what == "coverage" else "interval_h"
             tests = list(group.tests)
             tests[at] = tests[at].model_copy(update={field: float(change.to)})
             group = group.model_copy(update={"tests": tests})

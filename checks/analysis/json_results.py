@@ -7,9 +7,9 @@ from typing import Any
 
 from checks.analysis import beta_opinions, json_details, second_opinion
 from checks.assessment.assessment import Assessment
+from checks.assessment.editions import named
 from checks.assessment.results import Entry, FunctionResult, Gap, GroupResult, ZoneResult
 from checks.reach import compromise
-from scoring.method import About
 from scoring.timeline.method import ABOUT, TIMELINE
 
 
@@ -36,7 +36,7 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
             over = assessment.on_timeline(key)
             other = second_opinion.ANNEX_B if over else TIMELINE
             opinions = {other: second_opinion.of_group(assessment, key), **beta_opinions.figures(assessment, key)}
-            method = _named(assessment.editions.redundancy_of(key).about)
+            method = named(assessment.editions.redundancy_of(key).about)
             beta = {kind: named for kind, named in own.get(key, {}).items() if kind == "beta"}
             results["groups"][key] |= {"method": method | beta, "second": opinions}
             results["groups"][key] |= json_details.of_group(assessment, key)
@@ -46,20 +46,16 @@ def outcome(assessment: Assessment, *, second: bool = False, curve: bool = False
     return results
 
 
-def _named(about: About) -> dict[str, Any]:
-    return {"id": about.id, "edition": about.edition}
-
-
 def _by_timeline(assessment: Assessment, key: str, *, second: bool, curve: bool) -> dict[str, Any]:
     """A function by the second method, in its measure with common cause, and over its mission [h]."""
     opinion = second_opinion.second_opinion(assessment, key)
     added: dict[str, Any] = {}
     if second and opinion is not None and opinion.carried:
         by_annex_b = opinion.function.annex_b
-        added |= {"method": _named(ABOUT), "second": {second_opinion.ANNEX_B: by_annex_b and by_annex_b[0]}}
+        added |= {"method": named(ABOUT), "second": {second_opinion.ANNEX_B: by_annex_b and by_annex_b[0]}}
     elif second:
         timeline, method = opinion and opinion.function.timeline, assessment.method_of(key)
-        added |= {"method": _named(method), "second": {TIMELINE: timeline and timeline[0]}}
+        added |= {"method": named(method), "second": {TIMELINE: timeline and timeline[0]}}
     if second:
         added["peak"] = opinion and asdict(opinion.peak)
     if curve:

@@ -41,7 +41,7 @@ class GroupMethods:
     def named(self) -> dict[str, dict[str, Any]]:
         """Id and edition of each method as a revision stores them."""
         methods = {"beta": self.beta, "redundancy": self.redundancy}
-        return {kind: _named(method.about) for kind, method in methods.items() if method is not None}
+        return {kind: named(method.about) for kind, method in methods.items() if method is not None}
 
 
 AS_PLANT = GroupMethods()
@@ -95,7 +95,7 @@ class Editions:
 
     def methods_named(self) -> dict[str, dict[str, Any]]:
         """Id and edition of each method as a revision stores them."""
-        return {kind: _named(about) for kind, about in self.about.items()}
+        return {kind: named(about) for kind, about in self.about.items()}
 
     def within(self, groups: Collection[str]) -> Editions:
         """The same with the methods of these groups only."""
@@ -135,7 +135,8 @@ class Editions:
         return replace(self, redundancy=method, of_groups=tuple(each for each in others if each[1] != AS_PLANT))
 
 
-def _named(about: About) -> dict[str, Any]:
+def named(about: About) -> dict[str, Any]:
+    """Id and edition of a method as plain data, as a revision stores them and ``--json`` prints them."""
     return {"id": about.id, "edition": about.edition}
 
 

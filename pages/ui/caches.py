@@ -394,10 +394,9 @@ def trend(follower: Live, current: State, system: str) -> tuple[Point, ...]:
 
 
 def _assessed(follower: Live, current: State, system: str, label: str) -> Assessment:
-    if label == "now":
-        return basis.assessment_of(basis.facts(current.assessment, system))
-    revision = next(each for each in current.records.revisions[system] if str(each.number) == label)
-    return redaction.fixed(basis.revision_assessment(revisions.fixed_body(follower, revision)), current.within)
+    """The same as far as the reader sees it; ``current`` is already cut to that."""
+    whole = _assessed_whole(system, label, follower, current)
+    return whole if label == "now" else redaction.fixed(whole, current.within)
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)
