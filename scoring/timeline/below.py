@@ -13,7 +13,7 @@ from functools import cached_property, reduce
 
 import numpy as np
 
-from scoring.timeline.failures import Undetected, add_found
+from scoring.timeline.failures import Undetected
 from scoring.timeline.function import Entry, Part, joint, others, product
 from scoring.timeline.group import Group
 from scoring.timeline.histories import history
@@ -41,7 +41,12 @@ class UndetectedAtMost(Undetected):
             if self.repair > 0.0:
                 repair[at + 1] = repair[at] * np.exp(-length / self.repair)
             still.append((int(found_at[at]), self.rate * length))
-            still = add_found(still, at + 1, hidden, repair if self.repair > 0.0 else None)
+            for when, share in still:
+                if when > at + 1:
+                    hidden[at + 1] += share
+                elif self.repair > 0.0:
+                    repair[at + 1] += share
+            still = [(when, share) for when, share in still if when > at + 1]
         return hidden, repair
 
     def down(self, times: Times) -> Array:

@@ -61,7 +61,12 @@ class Undetected:
                 new += repair[at] * again[length]
                 np.multiply(repair[at], left[length], out=repair[at + 1])
             still.append((int(found_at[at]), new))
-            still = add_found(still, at + 1, hidden, repair if self.repair > 0.0 else None)
+            for when, share in still:
+                if when > at + 1:
+                    hidden[at + 1] += share
+                elif self.repair > 0.0:
+                    repair[at + 1] += share
+            still = [(when, share) for when, share in still if when > at + 1]
         return hidden, repair
 
     def down(self, times: Times) -> Array:
@@ -92,21 +97,6 @@ class Undetected:
     def failing(self, down: Array) -> Array:
         """Rate [1/h] of going down, where ``down`` are the probabilities of being down."""
         return np.asarray(self.rate * (1.0 - down))
-
-
-def add_found(
-    still: list[tuple[int, Array]], start: int, hidden: Array, repair: Array | None
-) -> list[tuple[int, Array]]:
-    """Add failures, each with the start at which it is found, to what is hidden or in repair at a start; those hidden still.
-
-    ``repair`` is None where what is found is sound at once.
-    """
-    for when, share in still:
-        if when > start:
-            hidden[start] += share
-        elif repair is not None:
-            repair[start] += share
-    return [(when, share) for when, share in still if when > start]
 
 
 @dataclass(frozen=True)
