@@ -19,9 +19,10 @@ from checks.revision import basis
 from checks.state.live import Live, State
 from checks.text.faults import Refused
 from checks.text.number_format import NONE, factor, measure, measure_name, target
+from pages.cached import improvement
 from pages.fix_first import allowed_changes, efforts_table, set_into_actions
 from pages.presentation.wording import ANSWERS, counted, escaped, titled
-from pages.ui import caches, frame, places, tables
+from pages.ui import frame, places, state, tables
 from scoring.exposure import SCENARIO
 
 MOST_FUNCTIONS = 40
@@ -47,7 +48,7 @@ def _draw(live: Live, current: State) -> frame.Shown | None:
         case: Any = places.choose("Result", "case", RESULTS, default="scored")
     functions = _functions(current, chosen)
     try:
-        advice = caches.advised(live, current, functions, case)
+        advice = improvement.advised(live, current, state.person(), functions, case)
     except Refused as refused:
         st.info(escaped("\n".join(map(str, refused.faults))))
         return None

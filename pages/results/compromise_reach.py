@@ -11,12 +11,13 @@ from checks.record_files import exports
 from checks.revision.basis import Scope
 from checks.spreadsheets.cells import csv_bytes
 from checks.state.live import Live, State
+from pages.cached import reached
 from pages.charts.zone_map import MOST_DRAWN, zone_map
 from pages.presentation import reach_rows
 from pages.presentation.reach_rows import Row
 from pages.presentation.wording import counted, escaped, paragraphs, small_print
 from pages.results import map_click
-from pages.ui import caches, frame, places, state, system_filter, tables
+from pages.ui import frame, places, state, system_filter, tables
 
 CLOSINGS = "Single closings, the most effective first"
 CUTS = "Fewest conduits to close"
@@ -36,7 +37,7 @@ def _draw(live: Live, current: State) -> None:
     with left:
         key = places.choose("Where the compromise begins", "foothold", names)
     scope = system_filter.chosen(current, right)
-    reach = caches.from_foothold(live, current, key)
+    reach = reached.from_foothold(live, current, key)
     st.markdown(f"## {escaped(reach_rows.headline(plant, reach))}")
     if scope is not None:
         fallen = sum(each.function in scope.functions for each in reach.functions)

@@ -8,9 +8,10 @@ from checks.analysis.second_opinion import Opinion, SecondOpinion
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, factor, measure, measure_name, small
+from pages.cached import second_methods
 from pages.charts import line_charts, plotly_figures
 from pages.presentation.wording import escaped
-from pages.ui import caches, frame, tables
+from pages.ui import frame, tables
 from scoring.timeline.method import ABOUT
 from scoring.units import HOURS_PER_YEAR
 
@@ -18,7 +19,7 @@ from scoring.units import HOURS_PER_YEAR
 def draw(live: Live, current: State, function: FunctionResult) -> None:
     """Draw the section of one function."""
     st.markdown("### A second method")
-    second = caches.second(live, current, function.id)
+    second = second_methods.second(live, current, function.id)
     if second is None or second.function.timeline is None:
         st.caption("The timeline does not cover these groups: their results are stated.")
         return

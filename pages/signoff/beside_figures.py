@@ -8,17 +8,18 @@ from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, target
+from pages.cached import revision_results
+from pages.cached.revision_results import Then
 from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import escaped
-from pages.ui import caches, tables
-from pages.ui.caches import Then
+from pages.ui import tables
 
 
 def draw(live: Live, current: State, system: str, label: str) -> None:
     """Draw the results of a system at a revision, by number, or ``now``, with what stands beside them."""
     st.markdown("### Results, and beside them")
-    found = caches.beside_then(live, current, system, label)
+    found = revision_results.beside_then(live, current, system, label)
     if found is None:
         st.caption(f"{second_words.WAITING} being calculated")
         return

@@ -16,9 +16,10 @@ from checks.events.signoff import export
 from checks.journal.errors import StoreUnavailable
 from checks.state.live import Live, State
 from checks.visibility import redaction
+from pages.cached import later
 from pages.presentation.palette import DARK, LIGHT, Palette
 from pages.presentation.wording import escaped
-from pages.ui import addresses, caches, head, messages, places, state, style
+from pages.ui import addresses, head, messages, places, plant_of_address, state, style
 from pages.ui.messages import answered, ask_name
 from pages.web import identity, run_mode
 
@@ -53,10 +54,10 @@ class Screen:
         messages.begin()
         _lead()
         person = state.person()
-        watch, awaited = None, caches.awaited()
+        watch, awaited = None, later.begin()
         try:
-            plant, live, current = caches.present(person)
-            warming = caches.warming()
+            plant, live, current = plant_of_address.present(person)
+            warming = later.warming()
             bar = head.draw(person, plant, live, current)
             top = st.empty()
             shown = self._drawn(live, current, person)
@@ -64,7 +65,7 @@ class Screen:
             with top:
                 answered()
             watch = _watch(live, current, shown, person, Incomplete(warming, awaited))
-        except caches.NoPlant:
+        except plant_of_address.NoPlant:
             addresses.entry("start").screen.body(person)
         except state.Gone as gone:  # the plant itself
             addresses.entry("start").screen.body(person, f"Plant {gone.value} is not in this database.")
@@ -162,7 +163,7 @@ class Incomplete:
     @property
     def there(self) -> bool:
         """Whether some of it is there now."""
-        return caches.warming() != self.warming or any(each.done() for each in self.awaited)
+        return later.warming() != self.warming or any(each.done() for each in self.awaited)
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 from streamlit.testing.v1 import AppTest
 
+from pages.cached import later
 from tests.checks.team import PHRASE, Team
 from tests.pages.shown import fine, unescaped
 
@@ -55,7 +56,7 @@ def unfold(at: AppTest, *keys: str) -> AppTest:
 
 def completed(at: AppTest) -> AppTest:
     """The screen once all is there that it was first drawn without; a browser then draws it again by itself."""
-    for result in at.session_state["own"]["awaited"]:
+    for result in list(later._later._results.values()):
         result.result(timeout=60)
     return fine(at.run())
 

@@ -11,8 +11,8 @@ from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.revision import basis
 from checks.state.live import Live, State
+from pages.cached import later
 from pages.presentation import second_words
-from pages.ui import caches
 from scoring.timeline.method import ABOUT
 from tests.checks.given import plain_2
 from tests.pages.at_the_screen import completed
@@ -28,7 +28,7 @@ def _expected(state: State, key: str) -> str:
 def test_the_plant_is_drawn_at_once_and_then_with_value_and_ratio_beside_each_result(
     store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(caches, "_later", caches.Later(100))
+    monkeypatch.setattr(later, "_later", later.Later(100))
     state = Live(store, 1).state()
     at = fine(screen("plant"))
     assert second_words.WAITING in {row[HEAD] for row in rows(at, "Functions with target")}
