@@ -6,7 +6,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Lock
-from typing import TypeVar
+from typing import Any, TypeVar
 
 Result = TypeVar("Result")
 
@@ -19,6 +19,13 @@ class Later:
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="computed later")
         self._results: OrderedDict[str, Future[object]] = OrderedDict()
         self._lock = Lock()
+
+    def known(self, key: str) -> Future[Any] | None:
+        """The result of a key, computed or not; None if nobody has asked for it yet."""
+        with self._lock:
+            if key in self._results:
+                self._results.move_to_end(key)
+            return self._results.get(key)
 
     def ask(self, key: str, compute: Callable[[], Result]) -> Future[Result]:
         """The result of a key, to be computed if nobody has asked for it yet.

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import streamlit as st
 
 from checks.analysis import beside_result, uncertainty
-from checks.analysis.beside_result import Beside
+from checks.analysis.beside_result import Figures
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment.assessment import Assessment
-from checks.assessment.results import FunctionResult
 from checks.record_files import verification
 from checks.revision import basis
 from checks.signoff import revisions
@@ -48,26 +45,14 @@ def uncertain_then(follower: Live, current: State, system: str, label: str) -> d
     return _uncertain_then(database.moment(follower, current), system, label, follower, current)
 
 
-@dataclass(frozen=True, slots=True)
-class Then:
-    """The functions of a system at a revision or now, by id: results, bands, and what the second method says.
-
-    Without ``bands`` and ``besides`` where this program computes other figures than the revision stores.
-    """
-
-    functions: dict[str, FunctionResult]
-    bands: dict[str, Uncertainty]
-    besides: dict[str, Beside]
-
-
-def beside_then(follower: Live, current: State, system: str, label: str) -> Then | None:
+def beside_then(follower: Live, current: State, system: str, label: str) -> Figures | None:
     """A system at a revision, by number, or ``now``, with what stands beside its results; None while it is being computed."""
 
-    def compute() -> Then:
+    def compute() -> Figures:
         assessed = _assessed_whole(system, label, follower, current)
         functions = {name: assessed.function(name) for name in assessed.plant.systems[system].functions}
         besides = {name: beside_result.of_function(assessed, name) for name in functions if assessed.reproduced}
-        return Then(functions, uncertain_then(follower, current, system, label), besides)
+        return Figures(functions, uncertain_then(follower, current, system, label), besides)
 
     future = later.awaited(f"{database.moment(follower, current)} {system} {label}", compute)
     return future.result() if future.done() else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import streamlit as st
 
@@ -21,6 +21,14 @@ def _uncertain(at: str, function: str, _assessment: Assessment) -> Uncertainty |
 def uncertain(follower: Live, current: State, function: str) -> Uncertainty | None:
     """Uncertainty of a function until something is stored; it follows from results alone, which all may see."""
     return _uncertain(database.moment(follower, current), function, current.assessment)
+
+
+def asked(follower: Live, current: State, function: str) -> tuple[str, Callable[[], Uncertainty | None]]:
+    """Key and computation, for later. An answer that leaves results and ranges as they are leaves this too."""
+    result = current.assessment.function(function)
+    ranges = [(group.betas, group.beta_band) for group in result.groups]
+    key = f"band {database.data(follower, current)} {function} {result.cases} {ranges}"
+    return key, lambda: uncertain(follower, current, function)
 
 
 def bands(follower: Live, current: State, functions: Sequence[str]) -> dict[str, Uncertainty]:

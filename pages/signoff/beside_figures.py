@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
+from checks.analysis.beside_result import Figures
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, target
 from pages.cached import revision_results
-from pages.cached.revision_results import Then
 from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import escaped
@@ -35,7 +35,7 @@ def draw(live: Live, current: State, system: str, label: str) -> None:
     )
 
 
-def _row(function: FunctionResult, found: Then) -> dict[str, str]:
+def _row(function: FunctionResult, found: Figures) -> dict[str, str]:
     return {
         "Function": function.id,
         "Measure": measure_name(function.demand),

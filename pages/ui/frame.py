@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from concurrent.futures import Future
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -73,6 +72,7 @@ class Screen:
             st.error(escaped(str(error)))
         _foot()
         _settle()
+        awaited.start()
         if watch is not None:
             watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
 
@@ -158,12 +158,12 @@ class Incomplete:
     """What a screen was drawn without: the bands, while the program was ``warming``, and the results that it ``awaited``."""
 
     warming: bool
-    awaited: Collection[Future[Any]]
+    awaited: later.Awaited
 
     @property
     def there(self) -> bool:
         """Whether some of it is there now."""
-        return later.warming() != self.warming or any(each.done() for each in self.awaited)
+        return later.warming() != self.warming or self.awaited.there
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import wait
+
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 from streamlit.testing.v1 import AppTest
 
@@ -56,8 +58,7 @@ def unfold(at: AppTest, *keys: str) -> AppTest:
 
 def completed(at: AppTest) -> AppTest:
     """The screen once all is there that it was first drawn without; a browser then draws it again by itself."""
-    for result in list(later._later._results.values()):
-        result.result(timeout=60)
+    wait(list(later._later._results.values()), timeout=60)  # noqa: SLF001  (a test waits for all, a screen for its own)
     return fine(at.run())
 
 
