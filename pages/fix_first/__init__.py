@@ -1,1 +1,1 @@
-"""What to fix first: the set, what each answer and each change gains, efforts, allowed changes, the set made into actions."""
+"""What to fix first: the set, its results with their bands, what each answer and each change gains, efforts, allowed changes, the set made into actions."""
