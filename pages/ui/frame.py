@@ -11,6 +11,7 @@ import streamlit as st
 
 from checks.access.roles import MAY, Person
 from checks.access.sign_ins import NotSignedIn
+from checks.analysis.computed_later import has_failed
 from checks.assessment.cautions import CAUTIONS, method
 from checks.events.signoff import export
 from checks.journal.errors import StoreUnavailable
@@ -161,8 +162,8 @@ class Incomplete:
 
     @property
     def there(self) -> bool:
-        """Whether some of it is there now."""
-        return caches.warming() != self.warming or any(each.done() for each in self.awaited)
+        """Whether some of it is there now; what failed is computed again when the reader next does something."""
+        return caches.warming() != self.warming or any(each.done() and not has_failed(each) for each in self.awaited)
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:
