@@ -21,6 +21,14 @@ class Later:
         self._results: OrderedDict[str, Future[object]] = OrderedDict()
         self._lock = Lock()
 
+    def known(self, key: str) -> Future[Any] | None:
+        """The result of a key, computed or not; None if nobody has asked for it yet, or it failed."""
+        with self._lock:
+            if key not in self._results or has_failed(self._results[key]):
+                return None
+            self._results.move_to_end(key)
+            return self._results[key]
+
     def ask(self, key: str, compute: Callable[[], Result]) -> Future[Result]:
         """The result of a key, to be computed if nobody has asked for it yet.
 

@@ -181,7 +181,11 @@ class FunctionResult:
 
         It takes no exposure into account, so that a compromise is counted once: in the probability itself.
         """
-        return break_even_at(pfd=self.cases.scored, target_rrf=self.target) if self.demand == "low" else None
+        return self.break_even_from(self.cases.scored)
+
+    def break_even_from(self, pfd: float) -> float | None:
+        """Break-even probability that starts from a PFDavg; None in high demand or where that misses the target."""
+        return break_even_at(pfd=pfd, target_rrf=self.target) if self.demand == "low" else None
 
     @property
     def measure(self) -> Measure:

@@ -9,6 +9,8 @@ from math import log
 from time import monotonic
 
 from checks.allowed_changes.change import GroupChange
+from checks.analysis import beside_result
+from checks.analysis.beside_result import Figures
 from checks.assessment.verdicts import Case
 from checks.improvement import gains, house_rules, plan, recorded_changes, recorded_efforts
 from checks.improvement.gains import Gain
@@ -86,3 +88,13 @@ def of_functions(state: State, functions: Sequence[str], case: Case) -> Advice:
     whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=FIRST)
     others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=until - monotonic())
     return Advice(whole, others, hidden)
+
+
+def figures(advice: Advice) -> tuple[Figures, Figures]:
+    """The functions now, and those of the set after it, with what stands beside their results; none after it without a set."""
+    now, best = advice.whole.model, advice.best
+    after = best.model.functions if best.chosen else ()
+    return (
+        beside_result.figures(now.assessment, now.functions),
+        beside_result.figures(best.model.improved(best.chosen or frozenset()), after),
+    )

@@ -13,15 +13,15 @@ from checks.improvement import actions_of_set, house_rules, words
 from checks.improvement.advice import Advice, Ranked
 from checks.improvement.gains import Gain
 from checks.improvement.group_model import Step
-from checks.improvement.plan import Plan
 from checks.plantfile.plant import Asked
 from checks.revision import basis
 from checks.state.live import Live, State
 from checks.text.faults import Refused
-from checks.text.number_format import NONE, factor, measure, measure_name, target
-from pages.fix_first import allowed_changes, efforts_table, set_into_actions
+from checks.text.number_format import NONE, factor, measure, measure_name
+from pages.cached import improvement
+from pages.fix_first import allowed_changes, efforts_table, results_table, set_into_actions
 from pages.presentation.wording import ANSWERS, counted, escaped, titled
-from pages.ui import caches, frame, places, tables
+from pages.ui import frame, places, state, tables
 from scoring.exposure import SCENARIO
 
 MOST_FUNCTIONS = 40
@@ -47,12 +47,12 @@ def _draw(live: Live, current: State) -> frame.Shown | None:
         case: Any = places.choose("Result", "case", RESULTS, default="scored")
     functions = _functions(current, chosen)
     try:
-        advice = caches.advised(live, current, functions, case)
+        advice = improvement.advised(live, current, state.person(), functions, case)
     except Refused as refused:
         st.info(escaped("\n".join(map(str, refused.faults))))
         return None
     _sentences(current, advice)
-    _results(current, advice.whole if advice.others is None else advice.others, advice)
+    results_table.draw(live, current, advice)
     checked = st.toggle("Check the order against the house rules", key="house_rules", help=house_rules.EXPLAINED)
     _actions(current, advice, advice.by_house_rule if checked else None)
     efforts_table.draw(live, current, [row.step for row in advice.ranked if not isinstance(row.step, GroupChange)])
@@ -146,37 +146,6 @@ def _hidden(advice: Advice) -> str:
     if not advice.hidden:
         return ""
     return f"Blind round: {counted(advice.hidden, 'hidden answer')} counted as not known here."
-
-
-def _results(current: State, plan: Plan, advice: Advice) -> None:
-    """Functions now, after the set, and with everything met."""
-    everything = "All answers met, best changes" if advice.whole.model.changes else "All answers met"
-    rows = []
-    for name in advice.whole.model.functions:
-        function = current.plant.functions[name]
-        after = plan.after.get(name) if plan.chosen else None
-        reached = plan.meets(name, plan.after) if after is not None else None
-        rows.append(
-            {
-                "Function": name,
-                "Result": measure_name(function.demand),
-                "Target": target(function.demand, function.target, function.target_sil),
-                "Now": measure(function.demand, advice.whole.before[name]),
-                "After the set": NONE if after is None else measure(function.demand, after),
-                everything: measure(function.demand, advice.whole.together[name]),
-                "Target met": _verdict(advice.whole, name, reached=reached),
-            }
-        )
-    tables.table(rows, key="fix_results", alt="Functions now, after the set, and with all answers met")
-
-
-def _verdict(plan: Plan, name: str, *, reached: bool | None) -> str:
-    if plan.meets(name, plan.before):
-        return "already"
-    if reached:
-        return "after the set"
-    alone = "not by answers and changes" if plan.model.changes else "not by answers alone"
-    return alone if name in plan.beyond else "not by this set"
 
 
 def _actions(current: State, advice: Advice, by_house_rule: frozenset[Step] | None) -> None:

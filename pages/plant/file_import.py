@@ -16,9 +16,10 @@ from checks.plantfile.plant import Asked, Plant
 from checks.recording import plant_import, plants
 from checks.recording.plant_setup import DataChangedMeanwhile
 from checks.text.faults import Refused
+from pages.cached import database
 from pages.plant import file_preview
 from pages.presentation.wording import counted, escaped
-from pages.ui import caches, frame, messages, state
+from pages.ui import frame, messages, state
 
 READ = "plant file read"
 """Session key of the file that was read last."""
@@ -50,11 +51,11 @@ def draw() -> None:
         _refused(file.refused)
         return
     seen, ticked = None, dict[Asked, int]()
-    key = next((key for key, name in caches.store().plants().items() if name == plant.plant.name), None)
+    key = next((key for key, name in database.store().plants().items() if name == plant.plant.name), None)
     if key is None:
         st.markdown(f"This file makes a further plant, **{escaped(plant.plant.name)}**: {_content(plant)}.")
     elif state.person().may_everywhere(plant_data.Body.PERMISSION):
-        seen, ticked = file_preview.draw(caches.live(key), plant)
+        seen, ticked = file_preview.draw(database.live(key), plant)
     if st.button("Import", key="import", type="primary"):
         _import(plant, ticked, seen)
     messages.answered("import")
@@ -106,10 +107,10 @@ def _content(plant: Plant) -> str:
 def _import(plant: Plant, ticked: dict[Asked, int], seen: int | None) -> None:
     try:
         with st.spinner("Storing …"):
-            key = plant_import.import_plant(caches.store(), state.person(), plant, ticked=ticked, seen=seen)
+            key = plant_import.import_plant(database.store(), state.person(), plant, ticked=ticked, seen=seen)
     except (Refused, NotAllowed, StoreUnavailable, DataChangedMeanwhile) as error:
         messages.say("error", str(error), "import")
         return
     state.take(READ)
     messages.say("success", f"{plant.plant.name} is stored: {len(plant.groups)} groups, {len(plant.answers)} answers.")
-    frame.go("plant", plant=plants.address_of(caches.store(), key))
+    frame.go("plant", plant=plants.address_of(database.store(), key))

@@ -10,9 +10,10 @@ from checks.assessment import verdicts
 from checks.assessment.assessment import Assessment
 from checks.comparison.lessons import Lessons
 from checks.state.live import Live, State
+from pages.cached import comparisons
 from pages.presentation import lesson_words
 from pages.presentation.wording import escaped
-from pages.ui import caches, frame, state
+from pages.ui import frame, state
 
 HEAD = "### What the revisions show"
 
@@ -35,7 +36,7 @@ def draw(live: Live, current: State, system: str | None) -> None:
     systems = current.systems if system is None else [system]
     if not any(len(current.records.revisions.get(key, ())) > 1 for key in systems):
         return
-    learned = caches.learned(live, current)
+    learned = comparisons.learned(live, current)
     with st.container(key="lessons"):  # keeps its place meanwhile: what stands below it must not move under a hand
         if learned is None:
             st.markdown(HEAD)

@@ -16,6 +16,7 @@ from checks.plantfile import plant_file
 from checks.record_files import exports
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, target
+from pages.cached import first_screen, present_state, second_methods, uncertainties
 from pages.charts.plotly_figures import CONFIG, bar_chart
 from pages.charts.rail_html import legend
 from pages.charts.rails import AXES, BAND, rails
@@ -23,9 +24,9 @@ from pages.plant import file_import, lessons
 from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import counted, escaped, range_while_open, titled
-from pages.ui import caches, frame, state, system_filter, tables
+from pages.ui import frame, state, system_filter, tables
 
-MOST_SHOWN = caches.FIRST
+MOST_SHOWN = first_screen.FIRST
 """Maximum functions shown, the worst first; a sentence counts the others."""
 FUNCTIONS = "Functions with target, results and open work"
 MOST_REMARKS = 12
@@ -50,8 +51,8 @@ def _draw(live: Live, current: State) -> None:
     lessons.draw(live, current, None if scope is None else scope.system)
     where = {} if scope is None else {"system": scope.system}
     worst, rest = functions[:MOST_SHOWN], functions[MOST_SHOWN:]
-    bands = caches.bands(live, current, [function.id for function in worst])
-    besides = caches.beside(live, current, [function.id for function in worst])
+    bands = uncertainties.bands(live, current, [function.id for function in worst])
+    besides = second_methods.beside(live, current, [function.id for function in worst])
     st.html(legend(frame.palette(), *([BAND] if bands else [])))
     for demand in AXES:
         _rails(current, [function for function in worst if function.demand == demand], bands, where)
@@ -223,7 +224,7 @@ def _plant_file(live: Live, current: State) -> None:
             file_name=f"plant-{live.key}.yaml",
             mime="application/yaml",
         )
-        remarks = caches.remarks_on(live, current)
+        remarks = present_state.remarks_on(live, current)
         for remark in remarks[:MOST_REMARKS]:
             st.caption(escaped(remark))
         if len(remarks) > MOST_REMARKS:

@@ -11,8 +11,9 @@ from checks.events.plant import plant_data
 from checks.recording import plants
 from checks.recording.plants import ListedPlant
 from demo import load
+from pages.cached import database
 from pages.plant import file_import
-from pages.ui import caches, frame, state
+from pages.ui import frame, state
 from pages.ui.forms import Form, Told
 
 
@@ -26,7 +27,7 @@ class Way:
 
 
 def _demo() -> None:
-    known = next((plant for plant in caches.listed() if plant.demo), None)
+    known = next((plant for plant in database.listed() if plant.demo), None)
     if known is not None and not known.archived:
         frame.link("plant", f"Open {known.name}", plant=known.address)
     elif known is not None:
@@ -35,8 +36,8 @@ def _demo() -> None:
         st.caption("The demo is loaded by a facilitator, a team member or the owner.")
     elif st.button("Look at the demo", key="look_at_demo", type="primary"):
         with st.spinner("Loading the demo with its history …"):
-            key = load.into(caches.store())
-        frame.go("plant", plant=plants.address_of(caches.store(), key))
+            key = load.into(database.store())
+        frame.go("plant", plant=plants.address_of(database.store(), key))
 
 
 def _empty() -> None:
@@ -46,8 +47,8 @@ def _empty() -> None:
 
 
 def _begin(fields: Told) -> None:
-    key = plants.begin(caches.store(), state.person(), fields["name"] or "")
-    state.put("lead to plant", plants.address_of(caches.store(), key))
+    key = plants.begin(database.store(), state.person(), fields["name"] or "")
+    state.put("lead to plant", plants.address_of(database.store(), key))
 
 
 def _spreadsheet() -> None:
@@ -79,7 +80,7 @@ WAYS = (
 
 
 def _draw() -> None:
-    listed = caches.listed()
+    listed = database.listed()
     st.markdown("## Add a plant" if listed else "## Begin with a plant")
     for column, way in zip(st.columns(len(WAYS), border=True), WAYS, strict=True):
         with column:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
+from checks.analysis import beside_result
+from checks.analysis.beside_result import Figures
 from checks.assessment.assessment import Assessment
+from checks.assessment.results import FunctionResult
 from checks.plantfile.plant import OUTSIDE, Plant
 from checks.reach import independence
 from checks.reach.footholds import FallenFunction, Foothold
 from checks.text.number_format import NONE, small
+from pages.presentation.second_words import WAITING
 from pages.presentation.wording import counted, titled
 
 Row = dict[str, str]
@@ -21,6 +25,14 @@ BREAK_EVEN = (
     "this. With common cause, the compromise is counted once, in that probability; with the cyber scenario, exposure has raised "
     "beta already. A dash: the target is missed without any compromise, or the function works in high demand."
 )
+
+
+BESIDE = (
+    "5 % to 95 %: the break-even with common cause at the 95 % and at the 5 % value of the PFDavg; it rests on failure rates and open "
+    "answers, and is no range of a probability of attack (none: the target is missed there without any compromise). The cyber "
+    "scenario has no band, since no distribution of its inputs is known: beside it stands the second method alone."
+)
+COMMON_CAUSE, CYBER = "Break-even, common cause", "Break-even, cyber scenario"
 
 
 def place(plant: Plant, foothold: str) -> str:
@@ -69,8 +81,13 @@ def zone_rows(plant: Plant, reach: Foothold, of: Only = None) -> list[Row]:
     ]
 
 
-def function_rows(assessment: Assessment, reach: Foothold, of: Only = None) -> list[Row]:
-    """The functions that fall, the zones and groups by which they fall, and their break-evens; ``of`` names those to list."""
+def function_rows(
+    assessment: Assessment, reach: Foothold, of: Only = None, *, beside: Figures | None = None
+) -> list[Row]:
+    """The functions that fall, the zones and groups by which they fall, and their break-evens; ``of`` names those to list.
+
+    With ``beside`` also the band of each break-even, and those by the second method.
+    """
     rows, layers = [], any(function.demand_zone for function in assessment.plant.functions.values())
     for fallen in (each for each in reach.functions if of is None or each.function in of):
         function = assessment.function(fallen.function)
@@ -82,11 +99,39 @@ def function_rows(assessment: Assessment, reach: Foothold, of: Only = None) -> l
                 "By zones": ", ".join(fallen.zones),
                 "By groups": ", ".join(fallen.groups),
                 **layer,
-                "Break-even, common cause": small(function.break_even_scored),
-                "Break-even, cyber scenario": small(function.break_even),
+                **_break_evens(function, beside),
             }
         )
     return rows
+
+
+def _break_evens(function: FunctionResult, beside: Figures | None) -> Row:
+    """The break-evens of a function; in high demand there is none."""
+    scored, adjusted = small(function.break_even_scored), small(function.break_even)
+    if beside is None:
+        return {COMMON_CAUSE: scored, CYBER: adjusted}
+    band, second = _beside(function, beside)
+    return {
+        COMMON_CAUSE: scored,
+        "5 % to 95 %": band,
+        "Second method, common cause": second[0],
+        CYBER: adjusted,
+        "Second method, cyber scenario": second[1],
+    }
+
+
+def _beside(function: FunctionResult, beside: Figures) -> tuple[str, tuple[str, str]]:
+    """5 % to 95 % of the break-even from common cause, the worse end first, and both break-evens by the second method."""
+    if function.demand != "low":
+        return NONE, (NONE, NONE)
+    if function.id not in beside.functions:
+        return WAITING, (WAITING, WAITING)
+    scored, adjusted = map(small, beside_result.break_evens(function, beside.besides[function.id]))
+    band = beside.bands.get(function.id)
+    if band is None:
+        return NONE, (scored, adjusted)
+    worst, best = ("none" if end is None else small(end) for end in beside_result.break_even_band(function, band))
+    return "none" if worst == best == "none" else f"{worst} to {best}", (scored, adjusted)
 
 
 def _demand(plant: Plant, fallen: FallenFunction) -> str:

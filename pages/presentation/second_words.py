@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from math import log
 
-from checks.analysis.beside_result import Beside, turns
+from checks.analysis.beside_result import Beside, Figures, turns
 from checks.analysis.second_opinion import ALIKE
 from checks.assessment.results import FunctionResult
+from checks.assessment.verdicts import Case
 from checks.text.number_format import NONE, factor, measure, measure_name
+from pages.presentation.uncertainty_words import band_figures
+from scoring.method import About
 
 HEAD = "Second method"
 WAITING = "…"
@@ -20,8 +23,10 @@ NOT_THIS_PROGRAM = "other edition"
 computes other figures."""
 
 
-def cell(function: FunctionResult | None, besides: Mapping[str, Beside] | None) -> str:
-    """The result with common cause by the second method and the ratio of the two, or why there is none."""
+def cell(
+    function: FunctionResult | None, besides: Mapping[str, Beside] | None, case: Case = "scored", *, named: bool = True
+) -> str:
+    """The result in a case by the second method and the ratio of the two, ``named`` or bare, or why there is none."""
     if function is None:
         return NONE
     if besides is None:
@@ -31,12 +36,26 @@ def cell(function: FunctionResult | None, besides: Mapping[str, Beside] | None) 
         return NOT_THIS_PROGRAM
     if beside.result is None or beside.ratio is None:
         return NO_FORM if beside.why else NOT_COVERED
-    return f"{measure(function.demand, beside.result[0])} ({ratio(function, beside.ratio)})"
+    if case == "scored":
+        value, over = beside.result[0], beside.ratio
+    else:
+        value, over = beside.result[1], beside.result[1] / function.cases.adjusted
+    return f"{measure(function.demand, value)} ({ratio(function, over) if named else f'× {factor(over)}'})"
 
 
 def ratio(function: FunctionResult, value: float) -> str:
     """Second method over the first one: that of the PFDavg, which goes the other way than the RRF, or of the PFH."""
     return f"{'PFDavg ' if function.demand == 'low' else ''}× {factor(value)}"
+
+
+def in_one_line(function: FunctionResult, method: About, figures: Figures) -> str:
+    """Method of a result with common cause, its band, and the ratio of the second method, to stand beside it in small print."""
+    band, second = WAITING, f"{HEAD.lower()}: {WAITING}"
+    if function.id in figures.functions:
+        beside = figures.besides[function.id]
+        over = (NO_FORM if beside.why else NOT_COVERED) if beside.ratio is None else ratio(function, beside.ratio)
+        band, second = band_figures(function, figures.bands.get(function.id)), f"{beside.method.label}: {over}"
+    return f"{function.id} with common cause by {method.label}; 5 % to 95 %: {band}; {second}."
 
 
 def sentence(function: FunctionResult, beside: Beside) -> str:

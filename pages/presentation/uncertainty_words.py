@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from checks.analysis.uncertainty import Uncertainty
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
@@ -32,6 +34,22 @@ def band_sentence(function: FunctionResult, uncertainty: Uncertainty) -> str:
         f"{measure_name(function.demand)} {measure(function.demand, function.cases.scored)} with common cause; 5 % to 95 % of its "
         f"uncertainty: {band_figures(function, uncertainty)}, median {median}. It {verdict}."
     )
+
+
+def most_in_doubt(when: str, functions: Iterable[FunctionResult], bands: Mapping[str, Uncertainty]) -> str:
+    """The function whose target is most likely missed although its result meets it, in a sentence; empty where none does.
+
+    ``when`` says for which state, such as ``after the set``.
+    """
+    found = [
+        (band.misses or 0.0, function, band) for function in functions if (band := bands.get(function.id)) is not None
+    ]
+    met = [each for each in found if not verdicts.falls_short(each[1], "scored")]
+    if not met:
+        return ""
+    misses, function, band = max(met, key=lambda each: each[0])
+    lead = f"{'Most in doubt ' if len(found) > 1 else ''}{when}"
+    return f"{lead[0].upper()}{lead[1:]}: {function.id} {verdicts.with_doubt(function, misses, mostly(band))}."
 
 
 def mostly(uncertainty: Uncertainty) -> str:

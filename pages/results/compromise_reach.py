@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from checks.analysis.beside_result import Figures
 from checks.reach.conduit_graph import DIRECTION
 from checks.reach.footholds import Foothold, footholds
 from checks.reach.independence import DEMANDS, PAIRS
@@ -11,13 +12,16 @@ from checks.record_files import exports
 from checks.revision.basis import Scope
 from checks.spreadsheets.cells import csv_bytes
 from checks.state.live import Live, State
+from pages.cached import figures, reached
 from pages.charts.zone_map import MOST_DRAWN, zone_map
-from pages.presentation import reach_rows
+from pages.presentation import reach_rows, second_words, uncertainty_words
 from pages.presentation.reach_rows import Row
 from pages.presentation.wording import counted, escaped, paragraphs, small_print
 from pages.results import map_click
-from pages.ui import caches, frame, places, state, system_filter, tables
+from pages.ui import frame, places, state, system_filter, tables
 
+MOST_BESIDE = 40
+"""Functions that fall whose bands are shown; of more, those of one system."""
 CLOSINGS = "Single closings, the most effective first"
 CUTS = "Fewest conduits to close"
 ZONES = "Zones reached"
@@ -36,33 +40,40 @@ def _draw(live: Live, current: State) -> None:
     with left:
         key = places.choose("Where the compromise begins", "foothold", names)
     scope = system_filter.chosen(current, right)
-    reach = caches.from_foothold(live, current, key)
+    reach = reached.from_foothold(live, current, key)
     st.markdown(f"## {escaped(reach_rows.headline(plant, reach))}")
     if scope is not None:
         fallen = sum(each.function in scope.functions for each in reach.functions)
         st.markdown(f"Of {escaped(scope.system)}: {fallen} of {counted(len(scope.functions), 'function')}.")
     st.markdown(paragraphs(escaped(reach_rows.NO_PROBABILITY), small_print(escaped(DIRECTION))))
     frame.method_note(current)
-    shown = _listed(current, reach, scope)
+    beside = _figures(live, current, reach, scope)
+    shown = _listed(current, reach, scope, beside)
     left, right = st.columns([6, 5], gap="large")
     with left:
         _map(current, reach)
     with right:
         _closings(shown)
     _zones(shown)
-    _functions(current, reach, scope, shown)
+    _functions(current, reach, scope, shown, beside)
     _not_independent(current, shown)
     _download(live, current, reach, scope, shown)
 
 
-def _listed(current: State, reach: Foothold, scope: Scope | None) -> dict[str, list[Row]]:
+def _figures(live: Live, current: State, reach: Foothold, scope: Scope | None) -> Figures | None:
+    """What stands beside the results of the functions that fall; None where these are too many."""
+    names = [each.function for each in reach.functions if scope is None or each.function in scope.functions]
+    return figures.of_functions(live, current, names) if len(names) <= MOST_BESIDE else None
+
+
+def _listed(current: State, reach: Foothold, scope: Scope | None, beside: Figures | None) -> dict[str, list[Row]]:
     """The tables of this screen by their title, of the whole plant or of one system."""
     plant, functions = current.plant, None if scope is None else scope.functions
     return {
         CLOSINGS: reach_rows.closing_rows(reach),
         CUTS: reach_rows.separation_rows(plant, reach),
         ZONES: reach_rows.zone_rows(plant, reach, None if scope is None else scope.zones),
-        FUNCTIONS: reach_rows.function_rows(current.assessment, reach, functions),
+        FUNCTIONS: reach_rows.function_rows(current.assessment, reach, functions, beside=beside),
         TOGETHER: reach_rows.together_rows(plant, functions),
         DEMANDED: reach_rows.demand_rows(plant, functions),
     }
@@ -116,11 +127,24 @@ def _zones(shown: dict[str, list[Row]]) -> None:
     _table(shown[ZONES], "zones_reached", ZONES, "No zone is reached.")
 
 
-def _functions(current: State, reach: Foothold, scope: Scope | None, shown: dict[str, list[Row]]) -> None:
+def _functions(
+    current: State, reach: Foothold, scope: Scope | None, shown: dict[str, list[Row]], beside: Figures | None
+) -> None:
     st.markdown("### Functions that fall")
     _table(shown[FUNCTIONS], "functions_fallen", FUNCTIONS, "No function falls.")
     left = reach_rows.not_reached(current.plant, reach, None if scope is None else scope.functions)
     st.caption(escaped(" ".join(filter(None, (left, reach_rows.BREAK_EVEN)))))
+    if shown[FUNCTIONS]:
+        with st.container(key="beside_reach"):
+            st.caption(escaped(_said_beside(beside)))
+
+
+def _said_beside(beside: Figures | None) -> str:
+    """What band and second method of the break-evens rest on, and by which methods they are."""
+    if beside is None:
+        return f"Band and second method are shown for up to {MOST_BESIDE} functions: choose a system."
+    sampled = "".join(f" {uncertainty_words.computed(band)}" for band in list(beside.bands.values())[:1])
+    return f"{reach_rows.BESIDE}{sampled} {second_words.named([beside.besides])}"
 
 
 def _not_independent(current: State, shown: dict[str, list[Row]]) -> None:

@@ -11,6 +11,7 @@ from checks.assessment.results import FunctionResult
 from checks.reach import compromise
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, small
+from pages.cached import second_methods, uncertainties
 from pages.charts import line_charts, plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import BAND, shares, steps
@@ -27,7 +28,7 @@ from pages.presentation.wording import (
     without_beta,
 )
 from pages.results import architecture, opinions, second_method, spurious_trips, what_it_rests_on
-from pages.ui import caches, frame, places, state, system_filter, tables
+from pages.ui import frame, places, state, system_filter, tables
 
 PARTS = {
     "cases": "Cases and groups",
@@ -65,9 +66,9 @@ def _draw(live: Live, current: State) -> None:
         key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("group",))
     function = current.assessment.function(key)
     st.markdown(f"## {escaped(redundancy_sentence(function))}")
-    uncertainty = caches.uncertain(live, current, key)
+    uncertainty = uncertainties.uncertain(live, current, key)
     st.markdown(escaped(f"{verdict_sentence(function)}{within_band(function, uncertainty)}"))
-    beside = beside_result.in_short(caches.second(live, current, key))
+    beside = beside_result.in_short(second_methods.second(live, current, key))
     st.markdown(escaped(second_words.sentence(function, beside)))
     frame.method_note(current)
     # An address of an earlier release may name the group to vary and no part.

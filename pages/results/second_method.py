@@ -7,10 +7,11 @@ import streamlit as st
 from checks.analysis.second_opinion import Opinion, SecondOpinion
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
-from checks.text.number_format import NONE, factor, measure, measure_name, small
+from checks.text.number_format import NONE, factor, small
+from pages.cached import second_methods
 from pages.charts import line_charts, plotly_figures
 from pages.presentation.wording import escaped
-from pages.ui import caches, frame, tables
+from pages.ui import frame, tables
 from scoring.timeline.method import ABOUT
 from scoring.units import HOURS_PER_YEAR
 
@@ -18,11 +19,10 @@ from scoring.units import HOURS_PER_YEAR
 def draw(live: Live, current: State, function: FunctionResult) -> None:
     """Draw the section of one function."""
     st.markdown("### A second method")
-    second = caches.second(live, current, function.id)
+    second = second_methods.second(live, current, function.id)
     if second is None or second.function.timeline is None:
         st.caption("The timeline does not cover these groups: their results are stated.")
         return
-    st.markdown(escaped(_both(function.demand, second, second.function.timeline)))
     _table(function, second)
     st.markdown(escaped(_peak(function.demand, second)))
     chart = line_charts.over_time(second.curve, demand=function.demand, limit=function.limit)
@@ -43,18 +43,6 @@ def draw(live: Live, current: State, function: FunctionResult) -> None:
         how = "constant, by Annex B or as stated" if second.carried else "taken from the first method, as stated"
         text += f" {', '.join(second.taken)}: {how}."
     st.caption(escaped(text))
-
-
-def _both(demand: str, second: SecondOpinion, timeline: tuple[float, float]) -> str:
-    """Both results in one sentence, and why they differ."""
-    scored, adjusted = (measure(demand, value) for value in timeline)
-    verb = "carries the result," if second.carried else "gives"
-    found = second.function.annex_b
-    by_annex_b = "no result" if found is None else " and ".join(measure(demand, value) for value in found)
-    return (
-        f"The timeline of each channel {verb} {measure_name(demand)} {scored} with common cause and {adjusted} with the cyber "
-        f"scenario; Annex B gives {by_annex_b}. {second.why}"
-    )
 
 
 def _peak(demand: str, second: SecondOpinion) -> str:

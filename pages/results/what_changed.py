@@ -17,13 +17,14 @@ from checks.comparison.steps import Step
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, target
 from checks.visibility import blind_round
+from pages.cached import comparisons, revision_results
 from pages.charts import line_charts, steps_chart
 from pages.charts.plotly_figures import CONFIG, trend_chart
 from pages.presentation import second_words
 from pages.presentation.lesson_words import step_text
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import ANSWERS, answers_differ, counted, escaped, titled, trend_figure, value_text
-from pages.ui import caches, frame, places, state, tables
+from pages.ui import frame, places, state, tables
 
 NOW = "now"
 MOST_LISTED = 400
@@ -58,11 +59,11 @@ def _draw(live: Live, current: State) -> None:
         old = places.choose("From", "from", labels, default=next(reversed(labels)), clear=("function",))
     with right:
         new = places.choose("To", "to", to, default=next(reversed(to)), clear=("function",))
-    comparison = caches.compared(live, current, system, old, new)
+    comparison = comparisons.compared(live, current, state.person(), system, old, new)
     _head(comparison, choices[old], choices[new])
     frame.method_note(current)
-    bands = tuple(caches.uncertain_then(live, current, system, label) for label in (old, new))
-    then = [caches.beside_then(live, current, system, label) for label in (old, new)]
+    bands = tuple(revision_results.uncertain_then(live, current, system, label) for label in (old, new))
+    then = [revision_results.beside_then(live, current, system, label) for label in (old, new)]
     _functions(comparison, bands, [None if found is None else found.besides for found in then])
     _trend(live, current, system, choices)
     _facts(comparison)
@@ -181,7 +182,7 @@ def _step_row(number: int, step: Step, demand: str) -> dict[str, str]:
 
 def _trend(live: Live, current: State, system: str, labels: dict[str, str]) -> None:
     st.markdown("### Over the revisions")
-    points = caches.trend(live, current, system)
+    points = comparisons.trend(live, current, system)
     rows: dict[str, dict[str, Any]] = {}
     for point in points:
         named = f"{point.id} {point.measure}"

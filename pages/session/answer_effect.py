@@ -10,11 +10,13 @@ from checks.analysis import beta_opinions
 from checks.analysis.beta_opinions import AskedOpinion, Carried
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import FunctionResult
-from checks.state.live import State
+from checks.state.live import Live, State
 from checks.text.number_format import measure, percent
+from pages.cached import figures
 from pages.charts import opinion_charts
 from pages.charts.rail_html import bar_chart
 from pages.charts.rails import rails
+from pages.presentation import second_words
 from pages.presentation.wording import escaped, paragraphs, small_print
 from pages.ui import frame
 
@@ -56,6 +58,14 @@ def moved(label: str, demand: str, before: float, after: float) -> str:
     """One result before and after an answer, in words for a meeting room."""
     old, new = measure(demand, before), measure(demand, after)
     return f"{label}: **{new}**, unchanged" if old == new else f"{label}: {old} → **{new}**"
+
+
+def beside(live: Live, current: State, function: FunctionResult) -> None:
+    """Draw the method of a result, its band and the second method in one line; its place is kept while they are computed."""
+    found = figures.of_functions(live, current, [function.id])
+    line = second_words.in_one_line(function, current.assessment.method_of(function.id), found)
+    with st.container(key="beside_effect"):
+        st.markdown(small_print(escaped(line)))
 
 
 def worse_elsewhere(current: State, groups: Iterable[str], shown: FunctionResult) -> Iterator[str]:

@@ -90,7 +90,7 @@ def _draw(live: Live, current: State) -> Shown | None:
         )
     elif current.assessment.asked(group):
         asked = layout.draw(
-            live, current, _walk(current, group, bank), lambda earlier: _effect(current, group, earlier)
+            live, current, _walk(current, group, bank), lambda earlier: _effect(live, current, group, earlier)
         )
     else:
         _not_asked(current, current.assessment.group(group))
@@ -184,7 +184,7 @@ def _thin(current: State, result: GroupResult) -> Iterator[str]:
         yield f"Each of these contributes under 5 % of the score: {escaped(', '.join(titles))}."
 
 
-def _effect(current: State, group: str, earlier: Assessment) -> None:
+def _effect(live: Live, current: State, group: str, earlier: Assessment) -> None:
     result, before = current.assessment.group(group), earlier.group(group)
     st.markdown(paragraphs(answer_effect.HEAD, *_betas(current, result, before)))
     climbed = _ladder(current, before)
@@ -199,6 +199,7 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     if room_view.is_on():
         label = f"{measure_name(worst.demand)} of {escaped(worst.id)} with common cause"
         st.markdown(answer_effect.moved(label, worst.demand, *rows[0][1:]))
+        answer_effect.beside(live, current, worst)
         return
     lines = [f"| {measure_name(worst.demand)}, common cause | before this answer | now |", "|---|---:|---:|"]
     lines += [
@@ -207,6 +208,7 @@ def _effect(current: State, group: str, earlier: Assessment) -> None:
     ]
     remarks = (*answer_effect.worse_elsewhere(current, [group], worst), escaped(method(current.plant)))
     st.markdown(paragraphs("\n".join(lines), *map(small_print, remarks)))
+    answer_effect.beside(live, current, worst)
 
 
 def _results(

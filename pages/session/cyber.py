@@ -88,14 +88,14 @@ def _draw(live: Live, current: State) -> Shown | None:
         zone = places.choose_place(current, "Zone", "zone", names, prefer=safety, clear=("q",))
         bank = places.choose("Questions", "bank", BANKS, clear=("q",))
     asked = layout.draw(
-        live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(current, zone, earlier)
+        live, current, _walk(current, Place(bank, zone)), lambda earlier: _effect(live, current, zone, earlier)
     )
     with row:  # drawn last, so that an answer's effect shows sooner
         steps.between(list(names), zone, "zone")
     return lambda later: _shown(later, zone, asked)
 
 
-def _effect(current: State, key: str, earlier: Assessment) -> None:
+def _effect(live: Live, current: State, key: str, earlier: Assessment) -> None:
     zone = current.assessment.zone(key)
     st.markdown(paragraphs(answer_effect.HEAD, _gaps(zone, earlier.zone(key))))
     worst = current.assessment.worst_by_exposure(zone.groups)
@@ -103,11 +103,13 @@ def _effect(current: State, key: str, earlier: Assessment) -> None:
         texts = [small_print("No group lies in this zone: its answers show in levels and gaps only.")]
     else:
         answer_effect.moving_rail(current, worst, earlier)
-        texts = [*_worst(current, zone, worst, earlier)]
+        first, *texts = _worst(current, zone, worst, earlier)
+        st.markdown(first)
+        answer_effect.beside(live, current, worst)
     if room_view.is_on():
-        st.markdown(paragraphs(texts[0], *_short(zone)))
-        return
-    st.markdown(paragraphs(*texts, *_levels(zone), small_print(escaped(method(current.plant)))))
+        st.markdown(paragraphs(*(texts if worst is None else ()), *_short(zone)))
+    else:
+        st.markdown(paragraphs(*texts, *_levels(zone), small_print(escaped(method(current.plant)))))
 
 
 def _gaps(zone: ZoneResult, previous: ZoneResult) -> str:

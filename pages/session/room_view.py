@@ -21,6 +21,7 @@ html { font-size: 20px !important; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.45rem; line-height: 1.18; padding: 0; }
 [class*="st-key-value_"] [role="radio"] * { font-size: 1.2rem; }
 .st-key-said { min-height: 4.4rem; }
+.st-key-beside_effect { min-height: 4.7rem; }
 [data-testid="stColumn"]:has(.ladder, .rails) p { font-size: 1.15rem; }
 }
 """

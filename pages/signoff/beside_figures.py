@@ -4,21 +4,22 @@ from __future__ import annotations
 
 import streamlit as st
 
+from checks.analysis.beside_result import Figures
 from checks.assessment import verdicts
 from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import measure, measure_name, target
+from pages.cached import revision_results
 from pages.presentation import second_words
 from pages.presentation.uncertainty_words import band_figures, computed
 from pages.presentation.wording import escaped
-from pages.ui import caches, tables
-from pages.ui.caches import Then
+from pages.ui import tables
 
 
 def draw(live: Live, current: State, system: str, label: str) -> None:
     """Draw the results of a system at a revision, by number, or ``now``, with what stands beside them."""
     st.markdown("### Results, and beside them")
-    found = caches.beside_then(live, current, system, label)
+    found = revision_results.beside_then(live, current, system, label)
     if found is None:
         st.caption(f"{second_words.WAITING} being calculated")
         return
@@ -34,7 +35,7 @@ def draw(live: Live, current: State, system: str, label: str) -> None:
     )
 
 
-def _row(function: FunctionResult, found: Then) -> dict[str, str]:
+def _row(function: FunctionResult, found: Figures) -> dict[str, str]:
     return {
         "Function": function.id,
         "Measure": measure_name(function.demand),

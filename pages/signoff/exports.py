@@ -17,9 +17,10 @@ from checks.record_files.verification import Tampered
 from checks.signoff import signatures
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
+from pages.cached import revision_results
 from pages.presentation.wording import escaped
 from pages.reports import safety_report, security_annex
-from pages.ui import caches, frame
+from pages.ui import frame
 from pages.web import run_mode
 
 
@@ -35,7 +36,7 @@ def draw(live: Live, current: State, system: str, person: Person) -> None:
     revision = revisions[number or next(iter(revisions))]
     suffix = f"{system}-{revision.number}"
     try:
-        lines = caches.figures(live, revision)
+        lines = revision_results.figures(live, revision)
     except Tampered as error:
         st.error(f"Revision {revision.number} fails verification and is not exported: {escaped(str(error))}")
         return

@@ -11,9 +11,10 @@ from checks.signoff import independence, revisions, statement
 from checks.state.live import Live, State
 from checks.state.revision_status import Revision
 from checks.text.number_format import measure, measure_name
+from pages.cached import comparisons
 from pages.presentation.wording import answers_differ, escaped
 from pages.signoff import sample, signing
-from pages.ui import caches, frame, state
+from pages.ui import frame, state
 from pages.ui.forms import Form
 
 
@@ -46,7 +47,9 @@ def _changes(live: Live, current: State, revision: Revision) -> None:
     if signed is None:
         st.caption("No earlier revision of this system has both signatures, so everything is new.")
         return
-    comparison = caches.compared(live, current, revision.system, str(signed.number), str(revision.number))
+    comparison = comparisons.compared(
+        live, current, state.person(), revision.system, str(signed.number), str(revision.number)
+    )
     affected = sum(bool(function.steps) for function in comparison.functions)
     st.markdown(
         f"**Changes since revision {signed.number} (last signed):** {answers_differ(comparison.answers)}, and "

@@ -1,1 +1,1 @@
-"""Shared by all screens: frame, messages, forms, session state, caches."""
+"""Shared by all screens: frame, messages, forms, session state."""

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from concurrent.futures import Future
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,15 +10,15 @@ import streamlit as st
 
 from checks.access.roles import MAY, Person
 from checks.access.sign_ins import NotSignedIn
-from checks.analysis.computed_later import has_failed
 from checks.assessment.cautions import CAUTIONS, method
 from checks.events.signoff import export
 from checks.journal.errors import StoreUnavailable
 from checks.state.live import Live, State
 from checks.visibility import redaction
+from pages.cached import later
 from pages.presentation.palette import DARK, LIGHT, Palette
 from pages.presentation.wording import escaped
-from pages.ui import addresses, caches, head, messages, places, state, style
+from pages.ui import addresses, head, messages, places, plant_of_address, state, style
 from pages.ui.messages import answered, ask_name
 from pages.web import identity, run_mode
 
@@ -54,10 +53,10 @@ class Screen:
         messages.begin()
         _lead()
         person = state.person()
-        watch, awaited = None, caches.awaited()
+        watch, awaited = None, later.begin()
         try:
-            plant, live, current = caches.present(person)
-            warming = caches.warming()
+            plant, live, current = plant_of_address.present(person)
+            warming = later.warming()
             bar = head.draw(person, plant, live, current)
             top = st.empty()
             shown = self._drawn(live, current, person)
@@ -65,7 +64,7 @@ class Screen:
             with top:
                 answered()
             watch = _watch(live, current, shown, person, Incomplete(warming, awaited))
-        except caches.NoPlant:
+        except plant_of_address.NoPlant:
             addresses.entry("start").screen.body(person)
         except state.Gone as gone:  # the plant itself
             addresses.entry("start").screen.body(person, f"Plant {gone.value} is not in this database.")
@@ -73,6 +72,7 @@ class Screen:
             st.error(escaped(str(error)))
         _foot()
         _settle()
+        awaited.start()
         if watch is not None:
             watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
 
@@ -158,12 +158,12 @@ class Incomplete:
     """What a screen was drawn without: the bands, while the program was ``warming``, and the results that it ``awaited``."""
 
     warming: bool
-    awaited: Collection[Future[Any]]
+    awaited: later.Awaited
 
     @property
     def there(self) -> bool:
         """Whether some of it is there now; what failed is computed again when the reader next does something."""
-        return caches.warming() != self.warming or any(each.done() and not has_failed(each) for each in self.awaited)
+        return later.warming() != self.warming or self.awaited.there
 
 
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:

@@ -11,8 +11,9 @@ from checks.recording.plants import ListedPlant
 from checks.state.live import Live, State
 from checks.visibility import search
 from checks.visibility.search import Match
+from pages.cached import database
 from pages.presentation.wording import escaped, titled
-from pages.ui import addresses, caches, messages, signing_in, state
+from pages.ui import addresses, messages, signing_in, state
 from pages.ui.forms import Form
 from pages.web import remembered, run_mode
 
@@ -63,7 +64,7 @@ def _plants(live: Live, person: Person, shown: ListedPlant) -> None:
     if not folded.open:
         return
     with folded:
-        for plant in caches.listed():
+        for plant in database.listed():
             if not plant.archived and plant.key != shown.key:
                 mark = " (demo)" if plant.demo else ""
                 st.page_link(

@@ -12,7 +12,7 @@ from typing import Any
 import streamlit as st
 
 from checks.journal.errors import StoreUnavailable
-from pages.ui import caches
+from pages.cached import first_screen
 
 OPEN_AFTER = 0.6
 """Seconds after which the server certainly listens."""
@@ -21,7 +21,7 @@ OPEN_AFTER = 0.6
 def _warm() -> None:
     """Compute the results of the first screen before the first browser connects."""
     try:
-        caches.warm()
+        first_screen.warm()
     except StoreUnavailable as error:
         logging.getLogger(__name__).warning("%s", error)  # every screen shows it too
 

@@ -32,6 +32,9 @@ LINKS:is(:hover, :active) p { text-decoration-thickness: 2px; }
 [data-testid="stBaseButton-primary"]:not(:disabled):is(:hover, :focus, :active) { background: KEPT; border-color: INK; }
 @media (max-width: 640px) { .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.2rem; } }
 .st-key-lessons { min-height: 14rem; }
+.st-key-beside_effect { min-height: 4.1rem; }
+.st-key-beside_effect p { line-height: 1.35; }
+:is(.st-key-beside_set, .st-key-beside_reach) { min-height: 5rem; }
 .st-key-said { min-height: 4.5rem; gap: 0.3rem; }
 .st-key-said [data-testid="stAlertContainer"] { padding: 0.45rem 0.8rem; min-height: 0; }
 .st-key-said [data-testid="stAlertContainer"] p { font-size: 0.9rem; line-height: 1.3; }
@@ -45,6 +48,8 @@ LINKS:is(:hover, :active) p { text-decoration-thickness: 2px; }
 }
 @media (max-width: 640px) {
 .st-key-lessons { min-height: 34rem; }
+.st-key-beside_set { min-height: 11.5rem; }
+.st-key-beside_reach { min-height: 14.5rem; }
 .st-key-said { min-height: 6.5rem; }
 .st-key-texts > *, .st-key-places > [data-testid="stElementContainer"]:has([data-testid="stSelectbox"]) { flex: 1 1 100% !important; }
 }

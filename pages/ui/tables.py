@@ -14,6 +14,14 @@ from pages.ui import frame
 
 MOST_WRAPPED = 40
 """Maximum rows of a table whose texts wrap; a longer one is a grid, which draws only what is in view."""
+WIDEST = 320
+"""Widest column of a grid [px]; the last column takes what is left."""
+
+
+def _width(name: str, rows: Sequence[Mapping[str, Any]]) -> int:
+    """Width of a column of a grid [px], that of its longest text within limits: left to itself, the grid looks at few rows only."""
+    longest = max(len(name), *(len(str(row[name])) for row in rows))
+    return min(WIDEST, 24 + 13 * longest // 2)
 
 
 def table(rows: Sequence[Mapping[str, Any]], *, key: str, alt: str, most: int = MOST_WRAPPED) -> None:
@@ -34,7 +42,9 @@ def table(rows: Sequence[Mapping[str, Any]], *, key: str, alt: str, most: int = 
         alt=alt,
         on_select="rerun",
         selection_mode="single-cell",
-        column_config={first: st.column_config.Column(pinned=True)},
+        column_config={
+            name: st.column_config.Column(pinned=name == first, width=_width(name, rows)) for name in list(rows[0])[:-1]
+        },
     )
     cells = [cell for cell in picked["selection"]["cells"] if cell[0] < len(rows)]
     if not cells:

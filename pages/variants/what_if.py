@@ -13,12 +13,13 @@ from checks.assessment.results import FunctionResult
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, factor, measure, measure_name, percent, significant, target
 from checks.variants.variant import Outcome, Variant
+from pages.cached import variant_results
 from pages.charts import plotly_figures
 from pages.charts.rail_html import legend
 from pages.charts.rails import rails
 from pages.presentation import second_words, uncertainty_words
 from pages.presentation.wording import counted, escaped, titled
-from pages.ui import caches, frame, places, tables
+from pages.ui import frame, places, tables
 from pages.variants import kept_variants, taking_over, variant_form
 
 BUILT = "as built"
@@ -32,8 +33,8 @@ def _draw(live: Live, current: State) -> None:
     worst_first = [function.id for function in current.assessment.functions()]
     key = places.choose_place(current, "Function", "function", names, prefer=worst_first, clear=("variant",))
     variants = kept_variants.of_function(live, current, key)
-    outcomes = [caches.variant_outcome(live, current, key, variant) for variant in variants]
-    as_built = caches.variant_outcome(live, current, key, Variant(BUILT))
+    outcomes = [variant_results.outcome(live, current, key, variant) for variant in variants]
+    as_built = variant_results.outcome(live, current, key, Variant(BUILT))
     built = as_built.built
     st.markdown(f"## What if {escaped(key)} were built otherwise?")
     st.markdown(_sentences(built, outcomes))
@@ -93,7 +94,7 @@ def _rails(built: FunctionResult, outcomes: Sequence[Outcome]) -> None:
 def _table(live: Live, current: State, outcomes: Sequence[Outcome]) -> None:
     built = outcomes[0].built
     besides = [
-        {} if each.function is None else caches.variant_beside(live, current, built.id, each.variant)
+        {} if each.function is None else variant_results.beside(live, current, built.id, each.variant)
         for each in outcomes
     ]
     rows = [_row(current, each, beside) for each, beside in zip(outcomes, besides, strict=True)]

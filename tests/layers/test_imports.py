@@ -28,7 +28,7 @@ BELOW_PAGES = [path for path in (*CHECKS, *SCORING) if path != COMMAND_LINE]
 SCREENS = [path for path in PAGES if is_screen(path)]
 TABLES = only(ROOT / "scoring" / "source.py")
 STATE = only(ROOT / "pages" / "ui" / "state.py")
-CACHES = only(ROOT / "pages" / "ui" / "caches.py")
+CACHES = sources("pages/cached")
 
 
 def test_no_folder_imports_one_that_imports_it() -> None:
@@ -98,10 +98,11 @@ def test_only_one_module_touches_session_state_and_query_parameters() -> None:
     assert attributes(STATE) >= {"session_state", "query_params"}
 
 
-def test_only_one_module_uses_the_caches() -> None:
-    others = [path for path in (*PAGES, APP, *DEMO) if path != CACHES]
+def test_only_one_folder_uses_the_caches_and_it_knows_no_session() -> None:
+    others = [path for path in (*PAGES, APP, *DEMO) if path not in CACHES]
     assert breaches(others, lambda path: attributes(path) & {"cache_resource", "cache_data", "cache"}) == {}
-    assert "cache_resource" in attributes(CACHES)
+    assert any("cache_resource" in attributes(path) for path in CACHES)
+    assert breaches(CACHES, lambda path: below(imports(path), "pages.ui", "pages.web")) == {}
 
 
 def test_charts_and_words_are_made_without_streamlit() -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from concurrent.futures import wait
+
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 from streamlit.testing.v1 import AppTest
 
+from pages.cached import later
 from tests.checks.team import PHRASE, Team
 from tests.pages.shown import fine, unescaped
 
@@ -55,8 +58,7 @@ def unfold(at: AppTest, *keys: str) -> AppTest:
 
 def completed(at: AppTest) -> AppTest:
     """The screen once all is there that it was first drawn without; a browser then draws it again by itself."""
-    for result in at.session_state["own"]["awaited"]:
-        result.result(timeout=60)
+    wait(list(later._later._results.values()), timeout=60)  # noqa: SLF001  (a test waits for all, a screen for its own)
     return fine(at.run())
 
 

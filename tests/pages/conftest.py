@@ -22,7 +22,7 @@ from checks.journal.schema import VARIABLE
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from demo import load
-from pages.ui import caches
+from pages.cached import database
 from pages.web.remembered import Who
 from tests import demo_database
 from tests.checks.journal.stored import import_plant
@@ -51,8 +51,8 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _forget() -> None:
     """Let the next run open the database that the variable names now."""
-    caches.store.clear()
-    caches.live.clear()
+    database.store.clear()
+    database.live.clear()
 
 
 @pytest.fixture

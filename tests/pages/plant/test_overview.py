@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pages.ui import caches
+from pages.cached import first_screen, uncertainties
 from tests.pages.shown import Screen, fine, said
 
 BANDS = "within the uncertainty of the inputs"
@@ -15,15 +15,15 @@ def test_while_the_program_starts_the_functions_stand_without_their_bands_and_th
     screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     at_once: list[str] = []
-    seen = caches.uncertain
+    seen = uncertainties.uncertain
 
     def noted(*given: object) -> object:
         at_once.append(said(fine(screen("plant"))))
-        monkeypatch.setattr(caches, "uncertain", seen)
+        monkeypatch.setattr(uncertainties, "uncertain", seen)
         return seen(*given)  # type: ignore[arg-type]  (passed on)
 
-    monkeypatch.setattr(caches, "uncertain", noted)
-    caches.warm()
+    monkeypatch.setattr(uncertainties, "uncertain", noted)
+    first_screen.warm()
     assert len(at_once) == 1
     assert "of 8 functions fall short" in at_once[0]
     assert BANDS not in at_once[0]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from checks.analysis import beside_result
-from checks.analysis.beside_result import Beside, turns
+from checks.analysis import beside_result, uncertainty
+from checks.analysis.beside_result import Beside, Figures, turns
 from checks.assessment.results import FunctionResult
 from checks.journal.store import Store
 from checks.plantfile.plant import Plant
 from checks.revision import basis
 from checks.state.live import Live, State
+from checks.text.number_format import factor, measure
+from pages.cached import later
 from pages.presentation import second_words
-from pages.ui import caches
 from scoring.timeline.method import ABOUT
 from tests.checks.given import plain_2
 from tests.pages.at_the_screen import completed
@@ -28,7 +29,7 @@ def _expected(state: State, key: str) -> str:
 def test_the_plant_is_drawn_at_once_and_then_with_value_and_ratio_beside_each_result(
     store: Store, screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(caches, "_later", caches.Later(100))
+    monkeypatch.setattr(later, "_later", later.Later(100))
     state = Live(store, 1).state()
     at = fine(screen("plant"))
     assert second_words.WAITING in {row[HEAD] for row in rows(at, "Functions with target")}
@@ -97,3 +98,30 @@ def test_a_verdict_that_turns_by_the_second_method_is_said(store: Store) -> None
     text = second_words.summary([function], {function.id: beside})
     assert text.startswith(f"{HEAD}, {ABOUT.label}: it differs at SIF-301, PFDavg × ")
     assert "The verdict on the target with common cause is another one at SIF-301 (falls short of it)." in text
+
+
+def test_the_line_beside_an_answer_names_method_band_and_ratio_and_waits_in_the_same_words(store: Store) -> None:
+    assessment = Live(store, 1).state().assessment
+    function, method = assessment.function("SIF-301"), assessment.method_of("SIF-301")
+    band = uncertainty.of_function(assessment, "SIF-301")
+    assert band is not None
+    lead = f"SIF-301 with common cause by {method.label}; 5 % to 95 %: "
+    ends = [measure("low", end) for end in (band.band.p95, band.band.p5)]
+    figures = beside_result.figures(assessment, ["SIF-301"])
+    ratio = figures.besides["SIF-301"].ratio
+    assert ratio is not None
+    expected = f"{lead}{ends[0]} to {ends[1]}; {ABOUT.label}: PFDavg × {factor(ratio)}."
+    assert second_words.in_one_line(function, method, figures) == expected
+    none = Figures({}, {}, {})
+    assert second_words.in_one_line(function, method, none) == f"{lead}…; second method: …."
+    stated = Figures(figures.functions, {}, {"SIF-301": Beside(ABOUT, None, None, "")})
+    assert second_words.in_one_line(function, method, stated) == f"{lead}–; {ABOUT.label}: results stated."
+
+
+def test_a_cell_of_the_cyber_scenario_has_its_own_value_and_ratio(store: Store) -> None:
+    assessment = Live(store, 1).state().assessment
+    function, beside = assessment.function("SIF-301"), beside_result.of_function(assessment, "SIF-301")
+    assert beside.result is not None
+    over = factor(beside.result[1] / function.cases.adjusted)
+    expected = f"{measure('low', beside.result[1])} (× {over})"
+    assert second_words.cell(function, {"SIF-301": beside}, "adjusted", named=False) == expected

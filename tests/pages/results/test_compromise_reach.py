@@ -8,14 +8,21 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from checks.access.roles import MEMBER, REVIEWER, VIEWER
+from checks.analysis import beside_result, uncertainty
 from checks.assessment.assessment import Assessment
+from checks.journal.store import Store
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.reach.footholds import from_foothold
+from checks.state.live import Live
 from checks.text.number_format import small
 from demo.load import PLANT
+from pages.cached import later
+from pages.results import compromise_reach
+from scoring.timeline.method import ABOUT
+from scoring.uncertainty.method import SEED
 from tests.checks.given import plain
-from tests.pages.at_the_screen import as_
+from tests.pages.at_the_screen import as_, completed
 from tests.pages.shown import Handed, Holding, Screen, chart, fine, rows, said, tables, where, written_in
 
 DEMO = plant_file.read(PLANT)
@@ -155,3 +162,39 @@ def test_the_filter_by_system_lists_what_belongs_to_it_and_the_csv_holds_what_is
     )
     fine(at.selectbox(key="filter_system").set_value("-").run())
     assert len(rows(at, "Functions that fall")) == 7
+
+
+def test_each_break_even_has_its_band_from_common_cause_and_stands_beside_the_second_method(
+    store: Store, screen: Screen
+) -> None:
+    at = completed(screen("reach", foothold="Z3"))
+    assessment = Live(store, 1).state().assessment
+    shown = {row["Function"].split()[0]: row for row in rows(at, "Functions that fall")}
+    assert shown
+    for key, row in shown.items():
+        function, beside = assessment.function(key), beside_result.of_function(assessment, key)
+        band = uncertainty.of_function(assessment, key, seed=SEED)
+        assert band is not None
+        ends = beside_result.break_even_band(function, band)
+        worst, best = ("none" if end is None else small(end) for end in ends)
+        assert row["5 % to 95 %"] == ("none" if ends == (None, None) else f"{worst} to {best}")
+        second = [row[f"Second method, {case}"] for case in ("common cause", "cyber scenario")]
+        assert second == [small(end) for end in beside_result.break_evens(function, beside)]
+    assert "none to " in {row["5 % to 95 %"][:8] for row in shown.values()}
+    assert "is no range of a probability of attack" in said(at)
+    assert "The cyber scenario has no band, since no distribution of its inputs is known" in said(at)
+    assert f"8,192 points, seed {SEED}, by " in said(at)
+    assert f"Second method: {ABOUT.label}." in said(at)
+
+
+@pytest.mark.usefixtures("store")
+def test_the_screen_does_not_wait_for_the_bands_and_many_functions_have_none(
+    screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(later, "_later", later.Later(100))
+    at = fine(screen("reach", foothold="Z3"))
+    assert {row["5 % to 95 %"] for row in rows(at, "Functions that fall")} == {"…"}
+    monkeypatch.setattr(compromise_reach, "MOST_BESIDE", 3)
+    at = completed(at)
+    assert "5 % to 95 %" not in rows(at, "Functions that fall")[0]
+    assert "Band and second method are shown for up to 3 functions: choose a system." in said(at)

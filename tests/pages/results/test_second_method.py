@@ -22,8 +22,9 @@ def test_a_function_shows_both_methods_and_why_they_differ(store: Store, screen:
     at = fine(screen("redundancy", function=key, part="time"))
     shown = unescaped(said(at))
     scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
-    assert f"{scored} with common cause and {adjusted} with the cyber scenario; Annex B gives" in shown
-    assert second.why in shown
+    assert f" {scored} with common cause (" in shown
+    assert f"), {adjusted} with the cyber scenario. " in shown
+    assert shown.count(second.why) == 1
     assert f": {small(second.peak.scored)} with common cause, after" in shown
     table = {row["Group"]: row for row in rows(at, "Both methods")}
     assert list(table) == [*(entry.id for entry in function.entries), key]

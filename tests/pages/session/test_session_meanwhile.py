@@ -10,7 +10,7 @@ from streamlit.testing.v1 import AppTest
 from checks.events.answering.answer import StoredAnswer
 from checks.journal.errors import StoreUnavailable
 from checks.journal.store import Store
-from pages.ui import caches
+from pages.cached import database
 from tests.checks.given import answer
 from tests.checks.journal.stored import history, latest, on_connect, save
 from tests.pages.shown import Screen, answers, box, fine, said, type_in, unescaped
@@ -123,7 +123,7 @@ def test_a_store_that_fails_while_saving_is_a_sentence_and_the_answer_can_be_giv
 
 def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, screen: Screen) -> None:
     at = at_question(screen)
-    on_connect(caches.store(), "query_only=ON")
+    on_connect(database.store(), "query_only=ON")
     answers(at, QUESTION, GROUP).set_value("met").run()
     assert not at.exception
     (sentence,) = [unescaped(element.value) for element in at.error]
@@ -134,7 +134,7 @@ def test_a_database_that_can_only_be_read_still_shows_everything(store: Store, s
 
 def test_a_database_that_somebody_holds_is_a_sentence_and_takes_the_answer_later(store: Store, screen: Screen) -> None:
     at = at_question(screen)
-    on_connect(caches.store(), "busy_timeout=50")
+    on_connect(database.store(), "busy_timeout=50")
     holder = sqlite3.connect(str(store.engine.url.database), isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")
     answers(at, QUESTION, GROUP).set_value("met").run()

@@ -8,7 +8,7 @@ import pytest
 
 from checks.journal.schema import VARIABLE
 from checks.journal.store import Store
-from pages.ui import caches
+from pages.cached import database
 from tests.pages.shown import Screen, unescaped
 
 
@@ -18,15 +18,15 @@ def test_a_screen_on_a_file_that_is_no_database_does_not_say_that_nothing_was_lo
     path = tmp_path / "answers.sqlite3"
     path.write_bytes(b"junk " * 1000)
     monkeypatch.setenv(VARIABLE, f"sqlite:///{path}")
-    caches.store.clear()
-    caches.live.clear()
+    database.store.clear()
+    database.live.clear()
     at = screen("plant")
     (shown,) = {unescaped(message.value) for message in at.error}
     assert not at.exception
     assert f"{path} is no SQLite database, or is damaged. Nothing was created or changed; " in shown
     assert "name the right database in SHARED_CAUSE_DB, or put back a copy of it" in shown
     assert path.read_bytes() == b"junk " * 1000
-    caches.store.clear()
+    database.store.clear()
 
 
 def test_a_screen_whose_database_file_was_removed_says_so_and_creates_none(

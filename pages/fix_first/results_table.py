@@ -1,0 +1,99 @@
+"""Functions now, after the set, and with everything met, with what stands beside these results: band and second method."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from checks.analysis.beside_result import Figures
+from checks.assessment.verdicts import Case
+from checks.improvement.advice import Advice
+from checks.improvement.plan import Plan
+from checks.state.live import Live, State
+from checks.text.number_format import NONE, measure, measure_name, percent, target
+from pages.cached import figures
+from pages.presentation import second_words, uncertainty_words
+from pages.presentation.second_words import HEAD, WAITING
+from pages.presentation.wording import escaped
+from pages.ui import state, tables
+
+MOST_BESIDE = 40
+"""Functions whose bands and second opinions are shown; of more, those of one function."""
+BAND = "5 % to 95 % of the uncertainty with common cause; Missed: how likely the target is missed."
+NO_BAND = "The cyber scenario has no band, since no distribution of its inputs is known; the result with common cause has one."
+SECOND = "In brackets: PFDavg or PFH of the second method over that of the first."
+Both = tuple[Figures, Figures] | None
+
+
+def draw(live: Live, current: State, advice: Advice) -> None:
+    """Draw the functions of the advice, the band and the second method once they are computed, and their methods."""
+    shown = len(advice.whole.model.functions) <= MOST_BESIDE
+    both = figures.of_set(live, current, state.person(), advice) if shown else None
+    rows = [_row(current, advice, name, both, shown=shown) for name in advice.whole.model.functions]
+    tables.table(rows, key="fix_results", alt="Functions now, after the set, and with all answers met")
+    with st.container(key="beside_set"):
+        st.caption(
+            escaped(
+                _said(advice, both)
+                if shown
+                else f"Band and second method: choose a system of up to {MOST_BESIDE} functions, or a function."
+            )
+        )
+
+
+def _row(current: State, advice: Advice, name: str, both: Both, *, shown: bool) -> dict[str, str]:
+    whole, best = advice.whole, advice.best
+    function, case = current.plant.functions[name], whole.model.case
+    everything = "All answers met, best changes" if whole.model.changes else "All answers met"
+    after = best.after.get(name) if best.chosen else None
+    reached = best.meets(name, best.after) if after is not None else None
+    now, then = ({}, {}) if not shown else (_beside(name, case, both, 0), _beside(name, case, both, 1))
+    return {
+        "Function": name,
+        "Result": measure_name(function.demand),
+        "Target": target(function.demand, function.target, function.target_sil),
+        "Now": measure(function.demand, whole.before[name]),
+        **now,
+        "After the set": NONE if after is None else measure(function.demand, after),
+        **(then if best.chosen else {}),
+        everything: measure(function.demand, whole.together[name]),
+        "Target met": _verdict(whole, name, reached=reached),
+    }
+
+
+def _beside(name: str, case: Case, both: Both, at: int) -> dict[str, str]:
+    """Band, odds of missing the target, and second method, before (0) or after (1) the set; the cyber scenario has no band."""
+    when = ("now", "then")[at]
+    heads = (f"5 % to 95 % {when}", f"Missed {when}", f"{HEAD} {when}")
+    function = None if both is None else both[at].functions.get(name)
+    if both is None or function is None:
+        band, missed, second = [WAITING if both is None else NONE] * 3
+    else:
+        uncertainty = both[at].bands.get(name)
+        band = uncertainty_words.band_figures(function, uncertainty)
+        missed = percent(None if uncertainty is None else uncertainty.misses)
+        second = second_words.cell(function, both[at].besides, case, named=False)
+    return {heads[2]: second} if case == "adjusted" else dict(zip(heads, (band, missed, second), strict=True))
+
+
+def _said(advice: Advice, both: Both) -> str:
+    """What stands beside the results and by which methods; after the set, how likely a target is missed that it meets."""
+    scored = advice.whole.model.case == "scored"
+    lead = f"{BAND if scored else NO_BAND} {SECOND}"
+    if both is None:
+        return f"{lead} {WAITING} being calculated"
+    now, then = both
+    doubt = ""
+    if scored:
+        found, when = (then, "after the set") if advice.best.chosen else (now, "now")
+        doubt = uncertainty_words.most_in_doubt(when, found.functions.values(), found.bands)
+        lead += "".join(f" {uncertainty_words.computed(band)}" for band in list(now.bands.values())[:1])
+    return " ".join(filter(None, (doubt, lead, second_words.named([now.besides]))))
+
+
+def _verdict(plan: Plan, name: str, *, reached: bool | None) -> str:
+    if plan.meets(name, plan.before):
+        return "already"
+    if reached:
+        return "after the set"
+    alone = "not by answers and changes" if plan.model.changes else "not by answers alone"
+    return alone if name in plan.beyond else "not by this set"

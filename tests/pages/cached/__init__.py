@@ -1,0 +1,1 @@
+"""The caches that all browsers share."""
