@@ -7,6 +7,7 @@ of the rest has the element down, and what is left has the device down alone. Co
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from math import exp
 
 import numpy as np
@@ -24,6 +25,7 @@ from scoring.timeline.times import Times
 from scoring.voting import SINGLE, Voting
 from tests.scoring.timeline.given import mean_down, mean_failing
 from tests.scoring.timeline.markov import Chain
+from tests.scoring.timeline.test_histories import HISTORIES, _spans
 
 YEAR = 8760.0
 MISSION = 3 * YEAR
@@ -119,6 +121,34 @@ def test_the_mean_and_the_rate_of_failing_are_those_of_the_chain(group: Group, s
     down, failing = Chain(group).means(MISSION, expm, step)
     assert mean_down(group, MISSION) == pytest.approx(down, rel=AGREED)
     assert mean_failing(group, MISSION, detected=True) == pytest.approx(failing, rel=AGREED)
+
+
+def test_the_mean_is_that_of_many_histories() -> None:
+    """Drawn: ((A and B) or C) and D, where A and B are the devices of an element, C is in series with it, and D is the other channel.
+
+    Within four standard errors.
+    """
+    rng, repair = np.random.default_rng(11), 200.0
+    rates, tests = (8e-5, 5e-5, 2e-5, 6e-5), ((YEAR, 0.0), (4380.0, 0.0), (YEAR, 0.0), (YEAR, 4380.0))
+    a, b, c, d = (
+        _device(rate, interval=interval, offset=at) for rate, (interval, at) in zip(rates, tests, strict=True)
+    )
+    group = Group(PAIR, ((_of(a, b), c), (d,)), repair, 0.0)
+    instants = [Rhythm(*test).until(MISSION) for test in tests]
+
+    def hours_down() -> float:
+        drawn = [_spans(rng, rate, at, repair) for rate, at in zip(rates, instants, strict=True)]
+        edges = sorted({0.0, MISSION, *(edge for spans in drawn for span in spans for edge in span)})
+        hours = 0.0
+        for begin, end in pairwise(edges):
+            first, second, series, other = (any(x <= begin < y for x, y in spans) for spans in drawn)
+            hours += (end - begin) * (((first and second) or series) and other)
+        return hours
+
+    found = np.array([hours_down() for _ in range(HISTORIES)]) / MISSION
+    error = found.std() / np.sqrt(HISTORIES)
+    assert abs(mean_down(group, MISSION) - found.mean()) < 4.0 * error
+    assert error < 0.05 * found.mean()
 
 
 RATES = st.floats(1e-8, 1e-5)
