@@ -101,10 +101,14 @@ class Upkeep:
 
 @dataclass(frozen=True, slots=True)
 class Channel:
-    """Devices in series that can do the work of the group alone: their rates together, and their tests and repair."""
+    """Devices in series that can do the work of the group alone: their rates together, and their tests and repair.
+
+    ``elements`` are its redundant elements in words; in ``rates`` they count without their redundancy.
+    """
 
     rates: Rates
     upkeep: Upkeep
+    elements: tuple[str, ...] = ()
 
     def down_time(self, i: int) -> Fractions:
         """t_i, the mean down time of the i-th failure of a group if it is of this channel [h]."""

@@ -149,7 +149,7 @@ def _faults(plant: Plant, key: str, changes: Iterable[GroupChange]) -> list[Faul
         for name, function in plant.functions.items()
         if (entries := [each for each in function.groups if isinstance(each, VotedOtherwise) and each.group == key])
     }
-    named = {name for channel in group.channels for name in channel}
+    named = set(group.devices)
     part = plant.model_copy(
         update={
             "devices": {name: device for name, device in plant.devices.items() if name in named},

@@ -6,7 +6,7 @@ There is no verdict over all of them: the standards and competent persons decide
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from checks.assessment.assessment import Assessment
 from checks.assessment.results import GroupResult
@@ -22,6 +22,7 @@ DEFERS = (
     "Each statement stands by itself. Which route applies, and whether its other conditions hold, is for the standards and for "
     "competent persons. This certifies nothing."
 )
+INSIDE = "a redundant element inside a channel adds nothing to the HFT of the group (house rule)"
 STATED = "its result is stated; the maker's certificate says what its architecture is good for"
 
 
@@ -77,9 +78,7 @@ def of_function(assessment: Assessment, key: str) -> FunctionArchitecture:
     """The architecture of a function, with its groups as it votes them."""
     function, parts = assessment.plant.functions[key], assessment.function(key).groups
     sil = fault_tolerance.required_sil(demand=function.demand, target=function.target)
-    used = dict.fromkeys(
-        name for part in parts for channel in assessment.plant.groups[part.id].channels for name in channel
-    )
+    used = dict.fromkeys(name for part in parts for name in assessment.plant.groups[part.id].devices)
     groups = tuple(_group(assessment, part, function, sil) for part in parts)
     stated = [group.capability for group in groups if group.capability is not None]
     lowest = min(stated, default=None)
@@ -131,13 +130,14 @@ def _group(assessment: Assessment, part: GroupResult, function: Function, sil: i
     if sil is None:
         statements = tuple(Statement(about.id, None, None, f"HFT {hft}; no SIL to ask for") for about in ROUTES)
     else:
-        names = dict.fromkeys(name for channel in group.channels for name in channel)
-        devices = [_figures(name, assessment.plant.devices[name]) for name in names]
+        devices = [_figures(name, assessment.plant.devices[name]) for name in group.devices]
         statements = (
             _route_1h(hft, sil, devices),
             _route_2h(hft, sil, function, devices),
             _table_6(hft, sil, function),
         )
+    if group.elements:
+        statements = tuple(replace(each, words=f"{each.words}; {INSIDE}") for each in statements)
     return GroupArchitecture(part.id, part.arrangement, hft, statements, capability, words)
 
 
@@ -149,7 +149,7 @@ def _capability(assessment: Assessment, key: str) -> tuple[int | None, str]:
             group.systematic_capability.sc,
             f"SC {group.systematic_capability.sc} ({group.systematic_capability.source})",
         )
-    names = dict.fromkeys(name for channel in group.channels for name in channel)
+    names = group.devices
     stated = {name: assessment.plant.devices[name].systematic_capability for name in names}
     without = [name for name, each in stated.items() if each is None]
     if without or not names:

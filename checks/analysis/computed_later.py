@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -21,21 +22,34 @@ class Later:
         self._lock = Lock()
 
     def known(self, key: str) -> Future[Any] | None:
-        """The result of a key, computed or not; None if nobody has asked for it yet."""
+        """The result of a key, computed or not; None if nobody has asked for it yet, or it failed."""
         with self._lock:
-            if key in self._results:
-                self._results.move_to_end(key)
-            return self._results.get(key)
+            if key not in self._results or has_failed(self._results[key]):
+                return None
+            self._results.move_to_end(key)
+            return self._results[key]
 
     def ask(self, key: str, compute: Callable[[], Result]) -> Future[Result]:
         """The result of a key, to be computed if nobody has asked for it yet.
 
-        ``result()`` of what is returned waits for it, and raises what ``compute`` raised.
+        ``result()`` of what is returned waits for it, and raises what ``compute`` raised. After a failure, which is
+        logged, it is computed again: what failed, such as the store, may be back.
         """
         with self._lock:
-            if key not in self._results:
+            if key not in self._results or has_failed(self._results[key]):
                 self._results[key] = self._thread.submit(compute)
+                self._results[key].add_done_callback(_log)
             self._results.move_to_end(key)
             while len(self._results) > self._most:
                 self._results.popitem(last=False)[1].cancel()
             return self._results[key]  # type: ignore[return-value]
+
+
+def has_failed(future: Future[Any]) -> bool:
+    """Whether there will be no result."""
+    return future.cancelled() or (future.done() and future.exception() is not None)
+
+
+def _log(future: Future[object]) -> None:
+    if not future.cancelled() and (error := future.exception()) is not None:
+        logging.getLogger(__name__).error("A result that a screen awaits failed", exc_info=error)

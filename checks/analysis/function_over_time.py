@@ -49,8 +49,10 @@ def _timed(assessment: Assessment, group: GroupResult, tests: Shown) -> TimedGro
         pairs = [(betas.beta, betas.beta_d), (betas.beta_adjusted, betas.beta_d_adjusted)]
     beta, beta_d = np.array(pairs).T
     described = assessment.plant.groups[group.id]
-    plant, together = assessment.plant, tests.together
-    result = timed_groups.timed(plant, described, group.voting, beta, beta_d, together=together)
+    plant = assessment.plant
+    moon_factor = assessment.editions.moon_factor_of(plant, described)
+    result = timed_groups.timed(plant, described, group.voting, moon_factor=moon_factor, together=tests.together)
+    result = replace(result, beta=beta, beta_d=beta_d)
     return replace(result, in_test=(), errors=()) if tests.throughout else result
 
 

@@ -5,7 +5,7 @@ One of them carries the result, the other is the second opinion.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -129,10 +129,10 @@ class _Compared:
         return float(self.over_time(mission, tests).means()[1][0])
 
     @property
-    def no_form(self) -> tuple[str, ...]:
-        """Groups for which Annex B has no form."""
-        plant = self.assessment.plant
-        return tuple(group.id for group in self.function.groups if plant.groups[group.id].tested_by_channel)
+    def no_form(self) -> dict[str, str]:
+        """Groups for which Annex B has no form, and why."""
+        groups = self.assessment.plant.groups
+        return {group.id: why for group in self.function.groups if (why := groups[group.id].beyond_annex_b)}
 
 
 def annex_b(assessment: Assessment) -> Assessment:
@@ -172,8 +172,11 @@ def second_opinion(assessment: Assessment, key: str) -> SecondOpinion | None:
     return SecondOpinion(opinion, entries, why, taken, curve, peak, timed.is_in_test, compared.carried)
 
 
-def _without_form(groups: Sequence[str]) -> str:
-    return f"Annex B has no form for {', '.join(groups)}: one channel is in test while the others stay in service."
+def _without_form(groups: Mapping[str, str]) -> str:
+    by_reason: dict[str, list[str]] = {}
+    for key, why in groups.items():
+        by_reason.setdefault(why, []).append(key)
+    return " ".join(f"Annex B has no form for {', '.join(keys)}: {why}." for why, keys in by_reason.items())
 
 
 def _curve(compared: _Compared, timed: FunctionOverTime) -> Curve:
@@ -195,7 +198,7 @@ def _curve(compared: _Compared, timed: FunctionOverTime) -> Curve:
 def of_group(assessment: Assessment, key: str) -> float | None:
     """PFDavg of one group with common cause by the method that does not carry it; None where that has no form for the group."""
     if assessment.on_timeline(key):
-        return None if assessment.plant.groups[key].tested_by_channel else annex_b(assessment).group(key).pfd.scored
+        return None if assessment.plant.groups[key].beyond_annex_b else annex_b(assessment).group(key).pfd.scored
     part = group_over_time(assessment, assessment.group(key))
     if part.group is None:
         return None

@@ -5,14 +5,14 @@ Every group of a function trips it, alternatives too: the rates of the groups ad
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import fsum
 
 from checks.assessment.assessment import Assessment
-from checks.plantfile.equipment import Device, Group
+from checks.plantfile.equipment import Element, Group
 from scoring.spurious_trips.conventions import CONVENTIONS
-from scoring.spurious_trips.trip_rate import TripConvention, TripGroup, TripRate
+from scoring.spurious_trips.trip_rate import MOST, TripConvention, TripGroup, TripRate
 from scoring.units import HOURS_PER_YEAR, PerHour, per_hour
 from scoring.voting import Voting, VotingRefused
 
@@ -43,8 +43,8 @@ class Trips:
 class GroupTrips:
     """Spurious trips of one group as a function votes it, by each convention in the order of ``CONVENTIONS``.
 
-    ``channel`` is the rate of its first channel [1/h], ``beta`` that of safe failures; None where they are not known. ``remark``
-    says where the rare-event equations are out of their range.
+    ``channel`` is the rate of its first channel [1/h], ``beta`` that of safe failures; None where they are not known, or where the
+    conventions differ in the rate, as for a channel with a redundant element, which is taken by the same convention. ``remark`` says where the rare-event equations are out of their range.
     """
 
     id: str
@@ -114,16 +114,43 @@ def of_group(assessment: Assessment, key: str, voting: Voting | None = None) -> 
     if reason:
         unknown = tuple(Trips(convention.about.id, None, reason) for convention in CONVENTIONS)
         return GroupTrips(key, arrangement, None, None, unknown)
-    built = TripGroup(group.voted, _rates(assessment, group), group.mttr_h or 0.0, _beta(assessment, key))
-    as_voted = built.voted(voting or group.voted)
-    remark = (
-        "" if built.in_range else f"{key}: rate x MTTR of a channel is above 0.1, so the rate is only an upper bound"
-    )
-    trips = tuple(_by(convention, as_voted) for convention in CONVENTIONS)
-    return GroupTrips(key, arrangement, built.rates[0], built.beta, trips, remark)
+    beta = _beta(assessment, key)
+    by = [_by(convention, assessment, group, voting, beta) for convention in CONVENTIONS]
+    in_range = all(inside for _, _, inside in by)
+    remark = "" if in_range else f"{key}: rate x MTTR of a channel is above 0.1, so the rate is only an upper bound"
+    rates = {rate for _, rate, _ in by}
+    channel = rates.pop() if len(rates) == 1 else None
+    return GroupTrips(key, arrangement, channel, beta, tuple(trips for trips, _, _ in by), remark)
 
 
-def _by(convention: TripConvention, group: TripGroup) -> Trips:
+def _by(
+    convention: TripConvention, assessment: Assessment, group: Group, voting: Voting | None, beta: float | None
+) -> tuple[Trips, PerHour | None, bool]:
+    """Trips of a group by a convention, the rate of its first channel, and whether all are within its range."""
+    mttr = group.mttr_h or 0.0
+    try:
+        elements = {element: _of_element(convention, assessment, group, element) for element in group.elements}
+    except VotingRefused as refused:
+        return Trips(convention.about.id, None, str(refused)), None, True
+    built = TripGroup(group.voted, _rates(assessment, group, elements), mttr, beta)
+    trips = _of_voted(convention, built.voted(voting or group.voted))
+    devices = [device for element in group.elements for device in element.of]
+    alone = [_rate(assessment, group, name) * mttr for name in devices]
+    return trips, built.rates[0], built.in_range and max(alone, default=0.0) <= MOST
+
+
+def _of_element(convention: TripConvention, assessment: Assessment, group: Group, element: Element) -> PerHour:
+    """The rate at which a redundant element calls for a trip [1/h], by the same convention; raises VotingRefused."""
+    rates = tuple(_rate(assessment, group, name) for name in element.of)
+    beta = element.stated_beta.beta if element.stated_beta else None
+    trips = _of_voted(convention, TripGroup(element.voting, rates, group.mttr_h or 0.0, beta))
+    total = None if trips.rate is None else trips.rate.total
+    if total is None:
+        raise VotingRefused(f"redundant element {element} inside a channel: {trips.missing}")
+    return total
+
+
+def _of_voted(convention: TripConvention, group: TripGroup) -> Trips:
     try:
         rate = convention.rate(group)
     except VotingRefused as refused:
@@ -140,19 +167,23 @@ def _not_known(assessment: Assessment, group: Group) -> str:
     """Why a group has no trip rate; empty where it has one."""
     if group.stated_result is not None:
         return NO_STATED_RATE
-    names = dict.fromkeys(name for channel in group.channels for name in channel)
-    without = [name for name in names if assessment.plant.devices[name].lambda_s_fit is None]
+    without = [name for name in group.devices if assessment.plant.devices[name].lambda_s_fit is None]
     return f"no lambda_s_fit of {', '.join(without)}" if without else ""
 
 
-def _rates(assessment: Assessment, group: Group) -> tuple[PerHour, ...]:
-    """The rate at which each channel calls for a trip [1/h]: any of its devices in series does."""
+def _rates(assessment: Assessment, group: Group, elements: Mapping[Element, PerHour]) -> tuple[PerHour, ...]:
+    """The rate at which each channel calls for a trip [1/h]: any of its devices and redundant elements in series does."""
 
-    def fit(device: Device) -> float:
-        return (device.lambda_s_fit or 0.0) + (device.lambda_dd_fit if group.acts_on_detected else 0.0)
+    def rate(part: str | Element) -> PerHour:
+        return elements[part] if isinstance(part, Element) else _rate(assessment, group, part)
 
-    devices = assessment.plant.devices
-    return tuple(fsum(per_hour(fit(devices[name])) for name in channel) for channel in group.channels)
+    return tuple(fsum(map(rate, channel)) for channel in group.channels)
+
+
+def _rate(assessment: Assessment, group: Group, name: str) -> PerHour:
+    """The rate at which a device calls for a trip [1/h]."""
+    device = assessment.plant.devices[name]
+    return per_hour((device.lambda_s_fit or 0.0) + (device.lambda_dd_fit if group.acts_on_detected else 0.0))
 
 
 def _beta(assessment: Assessment, key: str) -> float | None:

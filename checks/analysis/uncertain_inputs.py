@@ -51,7 +51,7 @@ def of_groups(plant: Plant, groups: Iterable[GroupResult]) -> list[Input]:
     out is what has one value only: an error factor 1, a beta without open answers, a stated beta or result.
     """
     listed = [group for group in groups if not group.stated]
-    devices = {name for group in listed for channel in plant.groups[group.id].channels for name in channel}
+    devices = {name for group in listed for name in plant.groups[group.id].devices}
     betas = {group.id: beta for group in listed if (beta := beta_of(group)) is not None}
     inputs = [_rates(plant, name) for name in sorted(devices)]
     inputs += [Input("beta", key, beta) for key, beta in sorted(betas.items())]
@@ -75,9 +75,11 @@ def beta_of(group: GroupResult) -> Triangle | None:
     return Triangle(min(ends), group.betas.beta, max(ends))
 
 
-def fixed(groups: Sequence[GroupResult]) -> list[str]:
+def fixed(plant: Plant, groups: Sequence[GroupResult]) -> list[str]:
     """What is held at its value although somebody only stated it: results of bought groups, and specified betas."""
     stated = [f"stated result of {group.id}" for group in groups if group.stated]
-    return stated + [
+    betas = [
         f"beta of {group.id}" for group in groups if not group.stated and group.betas is not None and not group.asked
     ]
+    inside = [(group.id, element) for group in groups for element in plant.groups[group.id].elements]
+    return [*stated, *betas, *(f"beta of {element} in {key}" for key, element in inside if element.stated_beta)]

@@ -132,8 +132,9 @@ class _Sample:
         """Results of a group as it is voted, with common cause; its stated result as one number."""
         if group.stated:
             return group.measured(measure).cases.scored
-        plant, method = self._assessment.plant, self._assessment.editions.redundancy_of(group.id)
-        built = voted_for(method, plant, plant.groups[group.id], group.voting, factors=self.factors)
+        editions = self._assessment.editions
+        method = editions.redundancy_of(group.id)
+        built = voted_for(editions, self._assessment.plant, group.id, group.voting, factors=self.factors)
         beta, beta_d = self.betas[group.id, group.voting]
         split = method.result(measure, built, beta=beta, beta_d=beta_d)
         return split.total + method.test_terms(measure, built).total
@@ -149,7 +150,7 @@ class _Sample:
             band=band.band(logs),
             misses=None if function is None else band.misses(logs, function.limit),
             rests_on=tuple(sorted(parts, key=lambda part: -part.share)),
-            fixed=tuple(dict.fromkeys(uncertain_inputs.fixed(self._groups))),
+            fixed=tuple(dict.fromkeys(uncertain_inputs.fixed(self._assessment.plant, self._groups))),
             samples=self.count,
             seed=self._seed,
             method=self._method,

@@ -96,7 +96,7 @@ class Assessment:
             for key, group in plant.groups.items()
             if self.plant.groups.get(key) == group
             and new.links.systems_of[key] == self.links.systems_of[key]
-            and all(devices.issuperset(channel) for channel in group.channels)
+            and devices.issuperset(group.devices)
         }
         kept = {
             key

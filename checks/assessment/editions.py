@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from checks.plantfile.equipment import Group
 from checks.plantfile.plant import Plant
 from checks.questions import bank
 from checks.questions.bank import Banks, Chosen
@@ -81,6 +82,13 @@ class Editions:
         """Name of the question bank behind the beta of a group."""
         asked = asked_by(self.beta_of(group))
         return CAUSES if asked is None else asked.bank
+
+    def moon_factor_of(self, plant: Plant, group: Group) -> MoonFactor:
+        """The convention for the MooN factor of a group: its own, else that of the plant; raises UnknownMethod."""
+        own = group.conventions
+        if own is None or own.voting_factor is None:
+            return self.moon_factor
+        return moon_factor(own.voting_factor, plant.format)
 
     @property
     def banks(self) -> Banks:

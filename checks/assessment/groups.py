@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from checks.assessment import editions as known_editions
 from checks.assessment.answers import ByQuestion
 from checks.assessment.editions import Editions
 from checks.assessment.over_time import Deferred
@@ -124,10 +123,7 @@ class BetaCalculation:
     @property
     def moon_factor(self) -> MoonFactor:
         """The convention for the MooN factor: that of the group, else that of the plant."""
-        own = self.group.conventions
-        if own is None or own.voting_factor is None:
-            return self.editions.moon_factor
-        return known_editions.moon_factor(own.voting_factor, self.plant.format)
+        return self.editions.moon_factor_of(self.plant, self.group)
 
     def betas(self, claims: Claims) -> Betas | None:
         """Betas with these claims; None without redundancy."""
@@ -156,7 +152,8 @@ def assess(key: str, calculation: BetaCalculation, answers: ByQuestion, once: On
     method, pairs = editions.redundancy_of(key), _pairs(betas, best, worst)
 
     def measured(measure: Measure) -> Measured:
-        return _measured(measure, voted_for(method, plant, group, calculation.voting), np.array(pairs), method)
+        equipment = voted_for(editions, plant, key, calculation.voting)
+        return _measured(measure, equipment, np.array(pairs), method)
 
     def kept(measure: Measure) -> Measured:
         if method.about.id != TIMELINE:

@@ -187,8 +187,7 @@ def input_of(
     plant: Plant, editions: Editions, group: str, voting: Voting, *, factors: Factors | None = None
 ) -> GroupOverTime:
     """A group on the timeline with a voting, with the clock of each test; ``factors`` multiply the rates of devices."""
-    method = editions.redundancy_of(group)
-    return cast("GroupOverTime", voted_for(method, plant, plant.groups[group], voting, factors=factors))
+    return cast("GroupOverTime", voted_for(editions, plant, group, voting, factors=factors))
 
 
 def times(plant: Plant, editions: Editions, groups: Sequence[GroupResult]) -> int:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from checks.plantfile.equipment import Group, Test
+from checks.assessment.editions import Editions
+from checks.plantfile.equipment import Element, Group, Test, devices_in
 from checks.plantfile.plant import Plant
 from checks.timeline import timed_groups
 from checks.timeline.timed_groups import Factors
 from scoring import equipment
 from scoring.equipment import Channel, Found, Rates, Upkeep, VotedGroup
-from scoring.method import RedundancyMethod
 from scoring.testing import GroupTest
 from scoring.timeline.method import TIMELINE
 from scoring.units import Fractions, per_hour
@@ -30,38 +30,47 @@ def voted(plant: Plant, group: Group, voting: Voting | None = None, *, factors: 
 
 
 def voted_for(
-    method: RedundancyMethod,
-    plant: Plant,
-    group: Group,
-    voting: Voting | None = None,
-    *,
-    factors: Factors | None = None,
+    editions: Editions, plant: Plant, key: str, voting: Voting | None = None, *, factors: Factors | None = None
 ) -> VotedGroup:
-    """A group as input to one redundancy method: for the timeline with the clock of each test."""
+    """A group as input to its redundancy method: for the timeline with the clock of each test."""
+    group = plant.groups[key]
     built = voted(plant, group, voting, factors=factors)
-    if method.about.id != TIMELINE:
+    if editions.redundancy_of(key).about.id != TIMELINE:
         return built
-    return timed_groups.over_time(plant, group, built, factors=factors or {})
+    moon_factor = editions.moon_factor_of(plant, group)
+    return timed_groups.over_time(plant, group, built, factors=factors or {}, moon_factor=moon_factor)
 
 
 def channels(plant: Plant, group: Group, *, factors: Factors | None = None) -> tuple[Channel, ...]:
     """Channels of a group: rates [1/h], and which share of their undetected failures is found when [h]."""
-    by_devices: dict[tuple[str, ...], Channel] = {}
-    for names in group.channels:
-        if tuple(names) not in by_devices:
-            by_devices[tuple(names)] = _channel(plant, group, tuple(names), factors or {})
-    return tuple(by_devices[tuple(names)] for names in group.channels)
+    by_parts: dict[tuple[str | Element, ...], Channel] = {}
+    for parts in group.channels:
+        if tuple(parts) not in by_parts:
+            by_parts[tuple(parts)] = _channel(plant, group, tuple(parts), factors or {})
+    return tuple(by_parts[tuple(parts)] for parts in group.channels)
 
 
-def _channel(plant: Plant, group: Group, names: tuple[str, ...], factors: Factors) -> Channel:
-    """Devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some)."""
-    rates = []
-    for name in names:
-        device = plant.devices[name]
-        du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
-        if du or dd:
-            rates.append(Rates(*(_scaled(rate, factors.get(name)) for rate in (du, dd, sd))))
-    return Channel(equipment.in_series(rates), _upkeep(plant, group, names, factors))
+def _channel(plant: Plant, group: Group, parts: tuple[str | Element, ...], factors: Factors) -> Channel:
+    """Devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some).
+
+    A redundant element counts without its redundancy: M devices in series at the geometric mean of their rates.
+    """
+    rates: list[Rates] = []
+    for part in parts:
+        if isinstance(part, Element):
+            of_devices = [found for name in part.of if (found := _rates(plant, name, factors))]
+            rates += [equipment.mean_rates(of_devices)] * part.voting.m
+        elif found := _rates(plant, part, factors):
+            rates.append(found)
+    elements = tuple(str(part) for part in parts if isinstance(part, Element))
+    return Channel(equipment.in_series(rates), _upkeep(plant, group, tuple(devices_in(parts)), factors), elements)
+
+
+def _rates(plant: Plant, name: str, factors: Factors) -> Rates | None:
+    """Rates of a device [1/h]; None where it has no dangerous failure."""
+    device = plant.devices[name]
+    du, dd, sd = map(per_hour, (device.lambda_du_fit, device.lambda_dd_fit, device.lambda_sd_fit or 0.0))
+    return Rates(*(_scaled(rate, factors.get(name)) for rate in (du, dd, sd))) if du or dd else None
 
 
 def _scaled(rate: float, factor: Fractions | None) -> Fractions:

@@ -154,7 +154,7 @@ def ids_of(assessment: Assessment, functions: Collection[str] | None = None) -> 
     inside: dict[str, Collection[str | None]] = {
         "functions": names,
         "groups": used,
-        "devices": {device for group in used.values() for channel in group.channels for device in channel},
+        "devices": {device for group in used.values() for device in group.devices},
         "zones": zones,
         "systems": {system for key in used for system in assessment.links.systems_of[key]},
         "conduits": [key for key, conduit in plant.conduits.items() if zones & set(conduit.between)],

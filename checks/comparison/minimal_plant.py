@@ -13,6 +13,7 @@ from checks.assessment.editions import METHOD_EDITIONS, Editions, of_numbers, wi
 from checks.assessment.links import Links
 from checks.comparison.differences import DataFact, Raw
 from checks.plantfile import consistency
+from checks.plantfile.plain_data import devices_in
 from checks.plantfile.plant import Plant, ids_in
 from checks.questions.bank import UnknownEdition
 from checks.text.yaml_text import Place
@@ -63,9 +64,7 @@ class View:
             for key, system in data["systems"].items()
             if system
         }
-        named = dict.fromkeys(
-            device for group in groups.values() for channel in group["channels"] for device in channel
-        )
+        named = dict.fromkeys(device for group in groups.values() for device in devices_in(group["channels"]))
         return {
             "format": max(METHOD_EDITIONS),
             "plant": {"name": self.function},

@@ -39,11 +39,11 @@ NAMES = {"groups": "groups", "channels": "devices", "zone": "zones"}
 
 
 def _ids(value: Any) -> tuple[str, ...]:
-    """Ids in the value of a field: none, one, a list, a list of lists, or entries of a function."""
+    """Ids in the value of a field: none, one, a list, a list of lists, a redundant element, or entries of a function."""
     if value is None or isinstance(value, str):
         return (value,) if value else ()
     if isinstance(value, Mapping):
-        return ids_in(value)
+        return _ids(value["of"]) if "of" in value else ids_in(value)
     return tuple(name for entry in value for name in _ids(entry))
 
 

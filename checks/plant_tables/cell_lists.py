@@ -11,6 +11,12 @@ from checks.plant_tables.cell_values import Ambiguous, Reading, Unreadable, digi
 _ANY = re.compile(
     r"any of\s+(?P<ids>[^()]+?)\s*\(\s*beta\s+(?P<beta>[^,()]+?)\s*(?:,\s*source\s+(?P<source>.*?))?\s*\)", re.DOTALL
 )
+_ELEMENT = re.compile(
+    r"(?P<voting>\d+oo\d+D?)\s+of\s+(?P<ids>[^()]+?)\s*"
+    r"(?:\(\s*beta\s+(?P<beta>[^,()]+?)(?P<of>\s+of\s+group)?\s*,\s*beta_d\s+(?P<beta_d>[^,()]+?)\s*"
+    r"(?:,\s*source\s+(?P<source>.*?))?\s*\))?",
+    re.DOTALL,
+)
 _VOTED = re.compile(r"(?P<group>\S+)\s+as\s+(?P<voting>\S+)")
 
 
@@ -43,16 +49,33 @@ def value(key: str, text: str, reading: Reading) -> list[Any]:
 
     >>> value("channels", "SOV+ESV; SOV+ESV", Reading())
     [['SOV', 'ESV'], ['SOV', 'ESV']]
+    >>> value("channels", "SOV; 1oo2 of SOV, SOV (beta 10 %, beta_d 5 %, source site)+ESV", Reading())[1][0]["of"]
+    ['SOV', 'SOV']
     >>> value("groups", "pt as 1oo3; any of ft, lt (beta 2 %, source site); ls", Reading())[1]
     {'any': ['ft', 'lt'], 'stated_beta': {'beta': 0.02, 'source': 'site'}}
     """
     if key == "channels":
-        return [_parts(channel, "+") for channel in _parts(text)]
+        return [[_inside(part, reading) for part in _parts(channel, "+")] for channel in _parts(text)]
     if key == "groups":
         return [_entry(part, reading) for part in _parts(text)]
     if key == "offsets_h":
         return [number(part, reading.decimal) for part in _parts(text)]
     return _parts(text)
+
+
+def _inside(text: str, reading: Reading) -> Any:
+    """A device of a channel, or a redundant element."""
+    match = _ELEMENT.fullmatch(text)
+    if match is None:
+        if " " in text:
+            raise Unreadable(f"{text} is no device and no redundant element")
+        return text
+    element: dict[str, Any] = {"voting": match["voting"], "of": _parts(match["ids"], ",")}
+    if match["beta"] is not None:
+        stated = {"beta": _beta(match["beta"], reading), "beta_d": _beta(match["beta_d"], reading)}
+        of = {"of": "group"} if match["of"] else {}
+        element["stated_beta"] = {**stated, **of, "source": _unquoted(match["source"] or "")}
+    return element
 
 
 def _entry(text: str, reading: Reading) -> Any:
@@ -79,12 +102,22 @@ def _beta(text: str, reading: Reading) -> float:
 def written(key: str, entries: Iterable[Any]) -> str:
     """Text of a list in a cell."""
     if key == "channels":
-        return "; ".join("+".join(channel) for channel in entries)
+        return "; ".join("+".join(map(_inside_written, channel)) for channel in entries)
     if key == "groups":
         return "; ".join(map(_entry_written, entries))
     if key == "offsets_h":
         return "; ".join(map(digits, entries))
     return "; ".join(_quoted(str(entry)) for entry in entries)
+
+
+def _inside_written(part: Any) -> str:
+    if not isinstance(part, Mapping):
+        return str(part)
+    of_devices, stated = f"{part['voting']} of {', '.join(part['of'])}", part.get("stated_beta")
+    if stated is None:
+        return of_devices
+    beta = f"beta {digits(stated['beta'])}{' of group' if stated.get('of') == 'group' else ''}"
+    return f"{of_devices} ({beta}, beta_d {digits(stated['beta_d'])}, source {_quoted(stated.get('source') or '')})"
 
 
 def _entry_written(entry: Any) -> str:

@@ -57,7 +57,10 @@ KINDS: Mapping[Kind, str] = {
     "ids": "ids with ; between them",
 }
 FORMS = {
-    "channels": "device ids with + in series and ; between channels, as in SOV+ESV; SOV+ESV",
+    "channels": (
+        "device ids with + in series and ; between channels, as in SOV+ESV; SOV+ESV; a redundant element as in "
+        "1oo2 of SOV, SOV (beta 0.1, beta_d 0.1, source site study)+ESV"
+    ),
     "groups": "group ids with ; between them; pt as 1oo3; any of ft, lt (beta 0.02, source site study)",
     "between": "two zone ids, or one and outside, as in ops; sis",
     "tags": "tags with ; between them",

@@ -62,7 +62,7 @@ def _group(plant: Plant, key: str, group: Group) -> Iterator[Note]:
     if group.all_tests and group.all_tests[0].coverage == 1.0:
         yield Note("Groups", key, "proof_test.coverage", "the test finds every undetected failure; few tests do")
     if group.diagnostic_interval_h is not None:
-        for name in dict.fromkeys(name for channel in group.channels for name in channel):
+        for name in group.devices:
             device = plant.devices[name]
             if device.lambda_du_fit > device.lambda_dd_fit > 0.0:
                 text = f"diagnostics are claimed, but more failures of {name} stay undetected than are detected"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from checks.plantfile.plain_data import Found, as_list, block, found, known, number
+from checks.plantfile.plain_data import Found, as_list, block, devices_in, found, known, number
 from checks.text.yaml_text import Place
 
 ANNEX_B = "annex-b"
@@ -24,7 +24,7 @@ def faults(raw: dict[str, Any], entry: Place, group: dict[str, Any]) -> Iterator
         yield from _proof_test(entry, proof_test, mission)
     listed = [(at, test) for at, test in enumerate(tests) if isinstance(test, dict)]
     for at, test in listed:
-        yield from _test((*entry, "tests", at), test, group, _method(raw, group))
+        yield from _test((*entry, "tests", at), test, group, method_of(raw, group))
     if listed and proof_test is None:
         yield from _coverages(entry, listed, group, mission)
 
@@ -38,7 +38,7 @@ def _proof_test(entry: Place, test: dict[str, Any], mission: float | None) -> It
         yield found(place, f"{full} is shorter than interval_h {interval}", "at least the proof-test interval")
 
 
-def _method(raw: dict[str, Any], group: dict[str, Any]) -> Any:
+def method_of(raw: dict[str, Any], group: dict[str, Any]) -> Any:
     """The redundancy method of a group: its own, else that of the plant, else the default."""
     own, plant = (block(each, "conventions").get("redundancy_method") for each in (group, raw))
     return own or plant or ANNEX_B
@@ -72,8 +72,7 @@ def _test(place: Place, test: dict[str, Any], group: dict[str, Any], method: Any
 
 def _devices(group: dict[str, Any]) -> dict[str, None]:
     """Devices in the channels of a group, each once."""
-    channels = as_list(group.get("channels"))
-    return {str(name): None for channel in channels for name in as_list(channel) if not isinstance(name, dict)}
+    return dict.fromkeys(devices_in(group.get("channels")))
 
 
 def _coverages(

@@ -5,10 +5,10 @@ Rates are in FIT, as on data sheets; times are in hours.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Annotated, Literal
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, Tag
 
 from checks.plantfile.fields import (
     Day,
@@ -94,6 +94,10 @@ class Test(Strict):
         return len({offset % self.interval_h for offset in self.offsets_h}) or 1
 
 
+def _as_tuple(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
 class StatedBeta(Strict):
     """A specified beta instead of the questionnaire: the value of a pair (1oo2), or of the group as it is."""
 
@@ -101,6 +105,41 @@ class StatedBeta(Strict):
     beta_d: Share
     of: Literal["pair", "group"] = "pair"
     source: Text = ""
+
+
+class Element(Strict):
+    """A redundant element inside a channel: devices of which M of N are enough, and the beta of what they share with each other.
+
+    ``stated_beta`` is needed where it survives a failure, and may be given where it survives none, for its spurious trips. It counts
+    in what not all channels of the group share.
+    """
+
+    voting: VotingText
+    of: Annotated[tuple[Id, ...], BeforeValidator(_as_tuple), Field(min_length=1, max_length=8), PlainSerializer(list)]
+    stated_beta: StatedBeta | None = None
+
+    def __str__(self) -> str:
+        return f"{self.voting} of {', '.join(self.of)}"
+
+
+def _entry_kind(value: Any) -> str:
+    return "[element]" if isinstance(value, dict | Element) else "[id]"
+
+
+Inside = Annotated[
+    Annotated[Id, Tag("[id]")] | Annotated[Element, Tag("[element]")],
+    Discriminator(_entry_kind),
+]
+"""One entry of a channel: a device, or a redundant element. Tags in brackets are no ids."""
+
+
+def devices_in(channel: Iterable[str | Element]) -> Iterator[str]:
+    """Ids of the devices of a channel, those inside its elements in their places."""
+    for part in channel:
+        if isinstance(part, Element):
+            yield from part.of
+        else:
+            yield part
 
 
 class StatedResult(Strict):
@@ -135,7 +174,7 @@ class Group(Strict):
     name: Name = ""
     part: Part
     voting: VotingText | None = None
-    channels: list[Annotated[list[Id], Field(min_length=1)]] = []
+    channels: list[Annotated[list[Inside], Field(min_length=1)]] = []
     tags: list[Name] = []
     zone: Id | None = None
     programmable: bool = True
@@ -158,6 +197,23 @@ class Group(Strict):
     def voted(self) -> Voting:
         """The voting; that of a single channel for a stated result, which has no redundancy to calculate with."""
         return self.voting or SINGLE
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """Ids of the devices of all channels, each once, in order."""
+        return tuple(dict.fromkeys(name for channel in self.channels for name in devices_in(channel)))
+
+    @property
+    def elements(self) -> tuple[Element, ...]:
+        """The redundant elements inside its channels."""
+        return tuple(part for channel in self.channels for part in channel if isinstance(part, Element))
+
+    @property
+    def beyond_annex_b(self) -> str:
+        """Why Annex B has no form for it, as a clause; empty where it has one."""
+        reasons = ["one channel is in test while the others stay in service"] if self.tested_by_channel else []
+        reasons += ["a channel has a redundant element inside"] if self.elements else []
+        return ", and ".join(reasons)
 
     @property
     def arrangement(self) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from checks.plantfile.plain_data import Found, as_list, block, entries, found
+from checks.plantfile.plain_data import Found, as_list, block, elements_of, entries, found
 from checks.plantfile.plant import Plant
 from checks.text.yaml_text import Place
 from scoring.methods import registry
@@ -65,16 +65,18 @@ def _only_in_2(raw: dict[str, Any]) -> Iterator[Place]:
             yield "groups", key, "stated_beta", "of"
         if str(group.get("voting")).endswith("D"):
             yield "groups", key, "voting"
+        yield from (place for place, _ in elements_of(key, group))
     for key, function in entries(raw, "functions"):
         for at, entry in enumerate(as_list(function.get("groups"))):
             if isinstance(entry, dict):
                 yield "functions", key, "groups", at
 
 
+A_BETA = "a specified beta"
 SOURCED = {
     "devices": {"field_data": "field data", "systematic_capability": "a systematic capability"},
     "groups": {
-        "stated_beta": "a specified beta",
+        "stated_beta": A_BETA,
         "stated_result": "a stated result",
         "systematic_capability": "a systematic capability",
     },
@@ -82,19 +84,25 @@ SOURCED = {
 """Statements whose source format 2 requires, in words, by block and field."""
 
 
-def _sources(raw: dict[str, Any]) -> Iterator[tuple[Place, str]]:
-    """Places of sources that format 2 requires, and what each is the source of, where they are missing."""
+def _sourced(raw: dict[str, Any]) -> Iterator[tuple[Place, Any, str]]:
+    """Statements whose source format 2 requires: place, the statement, what it is."""
     for name, fields in SOURCED.items():
         for key, entry in entries(raw, name):
-            for field, what in fields.items():
-                stated = entry.get(field)
-                if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
-                    yield (name, key, field, "source"), what
+            yield from (((name, key, field), entry.get(field), what) for field, what in fields.items())
+    for key, group in entries(raw, "groups"):
+        for place, element in elements_of(key, group):
+            yield (*place, "stated_beta"), element.get("stated_beta"), A_BETA
     for key, function in entries(raw, "functions"):
         for at, entry in enumerate(as_list(function.get("groups"))):
-            stated = entry.get("stated_beta") if isinstance(entry, dict) else None
-            if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
-                yield ("functions", key, "groups", at, "stated_beta", "source"), "a specified beta"
+            if isinstance(entry, dict):
+                yield ("functions", key, "groups", at, "stated_beta"), entry.get("stated_beta"), A_BETA
+
+
+def _sources(raw: dict[str, Any]) -> Iterator[tuple[Place, str]]:
+    """Places of sources that are missing, and what each is the source of."""
+    for place, stated, what in _sourced(raw):
+        if isinstance(stated, dict) and not str(stated.get("source") or "").strip():
+            yield (*place, "source"), what
 
 
 def _missing(raw: dict[str, Any]) -> Iterator[Found]:

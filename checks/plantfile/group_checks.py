@@ -7,12 +7,13 @@ from typing import Any
 
 from checks.plantfile import checks_of_tests
 from checks.plantfile.messages import ALLOWED, one_of
-from checks.plantfile.plain_data import Found, as_list, block, found, unknown
+from checks.plantfile.plain_data import Found, as_list, block, devices_in, elements_of, found, unknown
 from checks.text.faults import MOST_LISTED
 from checks.text.yaml_text import Place
 from scoring import voting as vote
 from scoring.common_cause import PARTS
 from scoring.methods import registry
+from scoring.timeline.method import TIMELINE
 from scoring.voting import Voting
 
 NEEDED = ("voting", "channels", "mttr_h", "mrt_h")
@@ -48,6 +49,7 @@ def faults(raw: dict[str, Any], key: str, group: dict[str, Any]) -> Iterator[Fou
     yield from _diagnostic(raw, entry, group, voting)
     yield from _own_beta(entry, group)
     yield from _channels(raw, entry, group)
+    yield from _elements(raw, key, group, voting)
     yield from checks_of_tests.faults(raw, entry, group)
 
 
@@ -128,8 +130,7 @@ def _diagnostic(raw: dict[str, Any], entry: Place, group: dict[str, Any], voting
         yield found(
             (*entry, "channels"), "1oo2D with diverse channels", "like channels; or state the result of the group"
         )
-    names = [str(name) for channel in channels for name in as_list(channel)]
-    rates = [block(block(raw, "devices"), name) for name in names]
+    rates = [block(block(raw, "devices"), name) for name in devices_in(channels)]
     if rates and all(rates) and not any(device.get("lambda_sd_fit") for device in rates):
         allowed = "1oo2D needs lambda_s_fit and its detected part lambda_sd_fit of a device"
         yield found((*entry, "channels"), "no device with lambda_sd_fit", allowed)
@@ -138,11 +139,59 @@ def _diagnostic(raw: dict[str, Any], entry: Place, group: dict[str, Any], voting
 def _channels(raw: dict[str, Any], entry: Place, group: dict[str, Any]) -> Iterator[Found]:
     devices = block(raw, "devices")
     for at, channel in enumerate(as_list(group.get("channels"))[:MOST_LISTED]):
-        names = as_list(channel)
-        for number, name in enumerate(names):
-            yield from unknown((*entry, "channels", at, number), name, devices, "devices")
-        rates = [devices.get(str(name)) for name in names]
+        for number, part in enumerate(as_list(channel)):
+            place = (*entry, "channels", at, number)
+            if not isinstance(part, dict):
+                yield from unknown(place, part, devices, "devices")
+                continue
+            for inside, name in enumerate(as_list(part.get("of"))):
+                yield from unknown((*place, "of", inside), name, devices, "devices")
+        names = devices_in([channel])
+        rates = [devices.get(name) for name in names]
         known = [device for device in rates if isinstance(device, dict)]
         if known and len(known) == len(names) and all(device.get("lambda_du_fit") == 0 for device in known):
             place = (*entry, "channels", at)
             yield found(place, "no dangerous undetected failure", "at least one device with lambda_du_fit above 0")
+
+
+NO_FORM = "a redundant element inside a channel"
+
+
+def _elements(raw: dict[str, Any], key: str, group: dict[str, Any], voting: Voting | None) -> Iterator[Found]:
+    """Inconsistencies of redundant elements inside the channels of a group: only the timeline has a form for them, not in 1oo2D."""
+    method = checks_of_tests.method_of(raw, group)
+    for place, element in list(elements_of(key, group))[:MOST_LISTED]:
+        if method != TIMELINE:
+            what = f"{NO_FORM} of {key}, and {method} has no form for it"
+            yield found(
+                place, what, "use timeline: redundancy_method timeline under conventions of the group or of the plant"
+            )
+        if voting and voting.diagnostic:
+            yield found(
+                place, f"{NO_FORM} of {key}, which is 1oo2D", "devices in series; or state the result of the group"
+            )
+        yield from _element(raw, place, element, group)
+
+
+def _element(raw: dict[str, Any], place: Place, element: dict[str, Any], group: dict[str, Any]) -> Iterator[Found]:
+    names, voting, stated = as_list(element.get("of")), voting_of(element), element.get("stated_beta")
+    for at, name in enumerate(names):
+        if block(block(raw, "devices"), str(name)).get("lambda_du_fit") == 0:
+            what = f"{name} has no dangerous undetected failure"
+            yield found((*place, "of", at), what, "each device of a redundant element with lambda_du_fit above 0")
+    if voting is None:
+        return
+    if names and len(names) != voting.n:
+        yield found((*place, "of"), f"{len(names)} devices", f"{voting} has {voting.n}: one id for each device")
+    if voting.diagnostic:
+        yield found((*place, "voting"), f"{voting} inside a channel", ALLOWED["channels.voting"])
+    elif voting.redundant:
+        if stated is None:
+            yield found(
+                (*place, "stated_beta"),
+                "missing",
+                "beta, beta_d and their source: no questions are asked of an element",
+            )
+        yield from factor_faults(raw, {**group, "stated_beta": stated}, voting, (*place, "voting"))
+    elif stated is not None and voting.n == 1:
+        yield found((*place, "stated_beta"), f"given for {voting}", "one device shares nothing with others: remove it")

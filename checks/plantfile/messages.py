@@ -35,6 +35,8 @@ ALLOWED = {
     "part": "sensor, logic or final",
     "voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 2oo3; 1oo2D in format 2",
     "channels": "one list of device ids for each channel, as in [[PT], [PT], [PT]]",
+    "channels.voting": "M, two letters o, N, with 1 <= M <= N <= 8, as in 1oo2: of the devices of the redundant element",
+    "channels.of": "device ids, one for each device of the redundant element, as in [SOV, SOV]",
     "interval_h": "hours, 24 to 438,000 (1 year = 8760)",
     "full_interval_h": "hours, 24 to 438,000 (10 years = 87600)",
     "coverage": "a fraction, 0 to 1 (90 % = 0.9)",
@@ -80,6 +82,7 @@ _WRONG_TYPE = {
     "dict_type": "a mapping of keys and values",
     "model_type": "a mapping of keys and values",
     "list_type": "a list",
+    "tuple_type": "a list",
     "float_type": "a number",
     "int_type": "a whole number",
     "bool_type": "true or false",
@@ -87,7 +90,6 @@ _WRONG_TYPE = {
 }
 
 
-ELEMENT = "no method of this version has a form for it: state the result of the group, or leave the element out"
 _YAML_WORDS = {None: "null", True: "true", False: "false"}
 
 
@@ -110,9 +112,7 @@ def _in_words(error: ErrorDetails, place: Place) -> tuple[str, str]:
         rest = f"write 0.{name} with a decimal point, if this is the rest of 0,{name}; or " if name.isdigit() else ""
         return "unknown key", f"{rest}remove it or correct the spelling"
     if kind == "missing":
-        return "missing", ALLOWED.get(name, "this key is needed")
-    if len(place) > 3 and place[-3] == "channels" and isinstance(error["input"], dict):
-        return "a redundant element inside a channel", ELEMENT
+        return "missing", ALLOWED.get(_in_entry(place), ALLOWED.get(name, "this key is needed"))
     if "[key]" in error["loc"]:
         if len(place) > 1 and place[-2] == "sl_target":
             return "unknown foundational requirement", ALLOWED["sl_target"]
@@ -137,13 +137,18 @@ def _rule(error: ErrorDetails, place: Place, name: str) -> str:
     kind = error["type"]
     if kind.endswith(("too_short", "too_long")) and name not in ALLOWED:
         return _length(error)
-    if (in_entry := ".".join(map(str, place[-2:]))) in ALLOWED:
+    if (in_entry := _in_entry(place)) in ALLOWED:
         return ALLOWED[in_entry]
     own = [step for step in place if str(step) in ALLOWED]
     rule = ALLOWED[str(own[-1])] if own and (own[-1] == name or kind not in _WRONG_TYPE) else ""
     if not rule or (kind in ("string_type", "list_type", "dict_type", "model_type") and own[-1:] != [name]):
         rule = _WRONG_TYPE.get(kind, error["msg"])
     return rule
+
+
+def _in_entry(place: Place) -> str:
+    """The field of a place with that it lies in."""
+    return ".".join([step for step in place if isinstance(step, str)][-2:])
 
 
 def _length(error: ErrorDetails) -> str:

@@ -36,6 +36,21 @@ def as_list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else []
 
 
+def devices_in(channels: Any) -> list[str]:
+    """Ids of the devices in the channels of a group, those inside redundant elements in their places."""
+    parts = (part for channel in as_list(channels) for part in as_list(channel))
+    lists = (as_list(part.get("of")) if isinstance(part, dict) else [part] for part in parts)
+    return [str(name) for names in lists for name in names if isinstance(name, str | int)]
+
+
+def elements_of(key: str, group: dict[str, Any]) -> Iterator[tuple[Place, dict[str, Any]]]:
+    """The redundant elements inside the channels of a group, with their places."""
+    for at, channel in enumerate(as_list(group.get("channels"))):
+        for number, part in enumerate(as_list(channel)):
+            if isinstance(part, dict):
+                yield ("groups", key, "channels", at, number), part
+
+
 def number(value: Any) -> float | None:
     """A number; None for anything else."""
     return value if isinstance(value, int | float) and not isinstance(value, bool) else None

@@ -12,7 +12,7 @@ from datetime import date
 
 from checks.assessment.assessment import Assessment
 from checks.events.plant.failure import Body, FoundBy
-from checks.plantfile.equipment import Group
+from checks.plantfile.equipment import Element, Group
 from checks.state.live import State
 from checks.state.reopened import Failed
 from scoring.field_data import impact_vectors
@@ -102,8 +102,8 @@ class FailureCounts:
         return dict(sorted(sums.items()))
 
 
-def channel_kinds(group: Group) -> frozenset[tuple[str, ...]]:
-    """The different channels of a group, each as its devices in series."""
+def channel_kinds(group: Group) -> frozenset[tuple[str | Element, ...]]:
+    """The different channels of a group, each as its devices and redundant elements in series."""
     return frozenset(tuple(channel) for channel in group.channels)
 
 

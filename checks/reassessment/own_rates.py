@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from checks.plantfile.equipment import devices_in
 from checks.reassessment import failure_counts
 from checks.reassessment.failure_counts import FailureHistory
 from scoring.field_data.observed_rates import ObservedRate, observed_rate
@@ -44,14 +45,14 @@ class OwnRate:
 def own_rates(history: FailureHistory, groups: Iterable[str]) -> list[OwnRate]:
     """Rates of the kinds of channels of these groups, each kind once. Groups of unlike channels have none.
 
-    Names of failed channels do not say which of unlike channels failed.
+    Names of failed channels do not say which of unlike channels failed, nor which devices of a redundant element inside one.
     """
     entered = history.assessment.plant.groups
     first_of: dict[tuple[str, ...], str] = {}
     for key in groups:
         kinds = failure_counts.channel_kinds(entered[key])
-        if len(kinds) == 1:
-            first_of.setdefault(next(iter(kinds)), key)
+        if len(kinds) == 1 and not entered[key].elements:
+            first_of.setdefault(tuple(devices_in(next(iter(kinds)))), key)
     return [_own_rate(history, devices, key) for devices, key in first_of.items()]
 
 

@@ -120,7 +120,7 @@ def groups_touched(of: str, plant: Plant, links: Links) -> Iterable[str]:
     kind, _, key = of.partition(":")
     if kind != "device":
         return links.groups_of(of)
-    return [name for name, group in plant.groups.items() if any(key in channel for channel in group.channels)]
+    return [name for name, group in plant.groups.items() if key in group.devices]
 
 
 def concerned(change: Change, plant: Plant, links: Links) -> list[str]:
@@ -166,6 +166,6 @@ def _entries(touched: Iterable[str], plant: Plant) -> dict[str, set[str]]:
     return {
         "zones": {key for of in touched for key in _zones(of, plant)},
         "groups": groups,
-        "devices": devices | {name for key in wider for names in plant.groups[key].channels for name in names},
+        "devices": devices | {name for key in wider for name in plant.groups[key].devices},
         "functions": {name for key in groups for name in links.uses[key]},
     }

@@ -96,7 +96,7 @@ def _cut(assessment: Assessment, in_scope: Scope) -> Plant:
     conduits = {key: conduit for key, conduit in plant.conduits.items() if set(conduit.between) & set(in_scope.zones)}
     demands = (plant.functions[key].demand_zone for key in in_scope.functions)
     ends = {key for conduit in conduits.values() for key in conduit.between} | set(filter(None, demands))
-    used = {name for group in groups.values() for channel in group.channels for name in channel}
+    used = {name for group in groups.values() for name in group.devices}
     others = {key: System(name=plant.systems[key].name) for key in in_scope.sharing}
     return plant.model_copy(
         update={

@@ -39,5 +39,5 @@ def _entries(state: State, system: str) -> dict[str, set[str]]:
         "zones": set(scope.zones),
         "groups": set(scope.groups),
         "functions": set(scope.functions),
-        "devices": {name for key in scope.groups for channel in plant.groups[key].channels for name in channel},
+        "devices": {name for key in scope.groups for name in plant.groups[key].devices},
     }

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
+from functools import partial
 
-from checks.plantfile.equipment import Group, Test
+from checks.plantfile.equipment import Element, Group, Test, devices_in
 from checks.plantfile.plant import Plant
 from scoring import equipment
 from scoring.equipment import VotedGroup
+from scoring.method import MoonFactor
 from scoring.redundancy.group_over_time import GroupOverTime
-from scoring.timeline.group import Device, Error, InTest, Sought
+from scoring.timeline.group import Channel, Device, Error, InTest, Sought, changed, devices_of
+from scoring.timeline.group import Element as TimedElement
 from scoring.timeline.group import Group as TimedGroup
 from scoring.timeline.instants import Rhythm
 from scoring.units import Fractions, Hours, per_hour
@@ -27,31 +30,37 @@ def mission(plant: Plant) -> Hours:
     return plant.conventions.mission_h or USUAL_MISSION
 
 
-def over_time(plant: Plant, group: Group, voted: VotedGroup, *, factors: Factors) -> GroupOverTime:
+def over_time(
+    plant: Plant, group: Group, voted: VotedGroup, *, factors: Factors, moon_factor: MoonFactor
+) -> GroupOverTime:
     """A voted group with the clock of each test, as input to the method ``timeline``; ``factors`` multiply the rates of devices."""
-    timeline = _scaled(plant, group, timed(plant, group, voted.voting, 0.0, 0.0), factors)
+    timeline = _scaled(plant, group, timed(plant, group, voted.voting, moon_factor=moon_factor), factors)
     known = {field.name: getattr(voted, field.name) for field in fields(VotedGroup)}
     return GroupOverTime(**known, timeline=timeline, mission=mission(plant))
 
 
-def timed(
-    plant: Plant, group: Group, voting: Voting, beta: Fractions, beta_d: Fractions, *, together: bool = False
-) -> TimedGroup:
-    """A group with its voting and betas; ``together``: as if every test were first made after one interval, in all channels."""
-    alike: dict[tuple[Device, ...], tuple[Device, ...]] = {}
+def timed(plant: Plant, group: Group, voting: Voting, *, moon_factor: MoonFactor, together: bool = False) -> TimedGroup:
+    """A group with its voting, without betas; ``together``: as if every test were first made after one interval, in all channels.
+
+    ``moon_factor`` makes the beta of a redundant element inside a channel from that of a pair of its devices.
+    """
+    alike: dict[Channel, Channel] = {}
     channels = []
-    for place, names in enumerate(group.channels):
+    for place, parts in enumerate(group.channels):
         at = None if together else place
-        devices = tuple(_device(plant, group, name, at) for name in _failing(plant, names))
+        devices = tuple(
+            _element(plant, group, part, at, moon_factor)
+            if isinstance(part, Element)
+            else _device(plant, group, part, at)
+            for part in _failing(plant, parts)
+        )
         channels.append(alike.setdefault(devices, devices))  # one object for like channels, which are calculated once
     return TimedGroup(
         voting,
         tuple(channels),
         group.mrt_h or 0.0,
         group.mttr_h or 0.0,
-        beta,
-        beta_d,
-        group.check_others,
+        check_others=group.check_others,
         in_test=tuple(_in_test(group, together=together)),
         errors=tuple(
             Error(tuple(dict.fromkeys(_each(group, test, together=together))), test.error)
@@ -97,27 +106,47 @@ def _device(plant: Plant, group: Group, name: str, channel: int | None) -> Devic
     return Device(du, dd, sought, sd)
 
 
-def _failing(plant: Plant, names: Sequence[str]) -> list[str]:
-    """Devices of a channel that have dangerous failures."""
-    return [name for name in names if plant.devices[name].lambda_du_fit or plant.devices[name].lambda_dd_fit]
+def _element(
+    plant: Plant, group: Group, element: Element, channel: int | None, moon_factor: MoonFactor
+) -> TimedElement:
+    """A redundant element on the clock of its channel, with the beta of its voting."""
+    devices = {name: _device(plant, group, name, channel) for name in element.of}
+    stated, betas = element.stated_beta, (0.0, 0.0)
+    if stated is not None and element.voting.redundant:
+        factor = 1.0 if stated.of == "group" else moon_factor.factor(element.voting)
+        betas = min(1.0, factor * stated.beta), min(1.0, factor * stated.beta_d)
+    return TimedElement(element.voting, tuple(devices[name] for name in element.of), *betas)
+
+
+def _failing(plant: Plant, parts: Sequence[str | Element]) -> list[str | Element]:
+    """Devices of a channel that have dangerous failures, and its redundant elements."""
+
+    def fails(name: str) -> bool:
+        return bool(plant.devices[name].lambda_du_fit or plant.devices[name].lambda_dd_fit)
+
+    return [part for part in parts if isinstance(part, Element) or fails(part)]
 
 
 def _scaled(plant: Plant, group: Group, timeline: TimedGroup, factors: Factors) -> TimedGroup:
     """A group with the rates of its devices times their factors; like channels stay one object."""
     if not factors:
         return timeline
-    alike: dict[tuple[int, tuple[str, ...]], tuple[Device, ...]] = {}
+    alike: dict[tuple[int, tuple[str | Element, ...]], Channel] = {}
     channels = []
-    for devices, names in zip(timeline.channels, group.channels, strict=True):
-        key = (id(devices), tuple(names))
+    for channel, parts in zip(timeline.channels, group.channels, strict=True):
+        key = (id(channel), tuple(parts))
         if key not in alike:
-            by = [factors.get(name, 1.0) for name in _failing(plant, names)]
-            alike[key] = tuple(
-                replace(device, du=device.du * factor, dd=device.dd * factor, sd=device.sd * factor)
-                for device, factor in zip(devices, by, strict=True)
-            )
+            names = (name for part in _failing(plant, parts) for name in devices_in([part]))
+            by = {id(device): factors.get(name, 1.0) for device, name in zip(devices_of(channel), names, strict=True)}
+            alike[key] = changed(channel, partial(_times, by))
         channels.append(alike[key])
     return replace(timeline, channels=tuple(channels))
+
+
+def _times(factors: Mapping[int, Fractions], device: Device) -> Device:
+    """A device with its rates times its factor, which is found by the object."""
+    factor = factors[id(device)]
+    return replace(device, du=device.du * factor, dd=device.dd * factor, sd=device.sd * factor)
 
 
 def _rhythm(group: Group, test: Test, channel: int | None) -> Rhythm:

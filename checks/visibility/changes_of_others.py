@@ -47,10 +47,9 @@ def _touches(touched: Collection[str], plant: Plant, within: Collection[str]) ->
     """Whether a change touches one of these addressees, or a device in a channel of their groups."""
     devices = {of.removeprefix("device:") for of in touched if of.startswith("device:")}
     return any(of in within for of in touched) or any(
-        not devices.isdisjoint(channel)
+        not devices.isdisjoint(group.devices)
         for key, group in plant.groups.items()
         if devices and f"group:{key}" in within
-        for channel in group.channels
     )
 
 

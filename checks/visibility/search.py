@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from heapq import nsmallest
 
-from checks.plantfile.equipment import Group
 from checks.questions.bank import Question
 from checks.state.live import State
 
@@ -76,15 +75,11 @@ def _devices(state: State) -> Iterator[Match]:
     """Devices, each in the first group that has it."""
     seen = set[str]()
     for key, group in state.groups.items():
-        for device in _used(group):
+        for device in group.devices:
             if device not in seen:
                 seen.add(device)
                 name = f"{state.plant.devices[device].name}, in {key}".lstrip(", ")
                 yield Match("device", device, name, {"group": key})
-
-
-def _used(group: Group) -> Iterable[str]:
-    return dict.fromkeys(device for channel in group.channels for device in channel)
 
 
 def _questions(state: State, here: Mapping[str, str | None]) -> Iterator[Match]:

@@ -9,7 +9,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from checks.analysis.computed_later import Later
+from checks.analysis.computed_later import Later, has_failed
 
 Result = TypeVar("Result")
 STARTING = threading.Event()
@@ -36,7 +36,7 @@ class Awaited:
     @property
     def there(self) -> bool:
         """Whether some of it is there now."""
-        return any(each.done() for each in self.results)
+        return any(each.done() and not has_failed(each) for each in self.results)
 
 
 _run: ContextVar[Awaited] = ContextVar("_run")

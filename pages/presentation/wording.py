@@ -227,9 +227,15 @@ def value_text(value: Any) -> str:
 
     >>> value_text({"beta": 0.02, "of": "group"}), value_text([["SOV", "ESV"]]), value_text(None)
     ('beta 0.02, of group', 'SOV+ESV', 'not present')
+    >>> value_text([["SOV", {"voting": "1oo2", "of": ["SOV", "SOV"], "stated_beta": {"beta": 0.1}}]])
+    'SOV+(1oo2 of SOV, SOV, stated_beta beta 0.1)'
     """
     if value is None:
         return "not present"
+    if isinstance(value, Mapping) and isinstance(value.get("of"), list):
+        rest = {name: part for name, part in value.items() if name not in ("voting", "of") and part is not None}
+        more = f", {value_text(rest)}" if rest else ""
+        return f"({value['voting']} of {', '.join(map(value_text, value['of']))}{more})"
     if isinstance(value, Mapping):
         return ", ".join(f"{name} {value_text(part)}" for name, part in value.items())
     if isinstance(value, list | tuple):

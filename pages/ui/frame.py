@@ -162,7 +162,7 @@ class Incomplete:
 
     @property
     def there(self) -> bool:
-        """Whether some of it is there now."""
+        """Whether some of it is there now; what failed is computed again when the reader next does something."""
         return later.warming() != self.warming or self.awaited.there
 
 

@@ -173,28 +173,28 @@ def navigate(bar: DeltaGenerator, person: Person, current: State) -> None:
     sections: dict[str, list[str]] = {}
     for path, each in listed.items():
         sections.setdefault(each.section, []).append(path)
+    address = state.address()
+    known = {*current.systems, *current.zones, *current.groups, *current.plant.functions}
+    if "zone" not in address and (group := current.groups.get(address.get("group", ""))) is not None:
+        address["zone"] = group.zone or ""
+    named = {name: value for name, value in address.items() if value in known} | plant_in_address()
     with bar:
         for section, paths in sections.items():
             label = f"**{section}**" if section == here else section
-            st.page_link(listed[paths[0]].page, label=label, query_params=_kept(paths[0], current))
+            st.page_link(listed[paths[0]].page, label=label, query_params=_kept(paths[0], named))
         if len(sections.get(here, [])) > 1:
             with st.container(horizontal=True, gap="small", width="content", key="screens"):
                 for path in sections[here]:
-                    st.page_link(listed[path].page, label=listed[path].title, query_params=_kept(path, current))
+                    st.page_link(listed[path].page, label=listed[path].title, query_params=_kept(path, named))
 
 
-def _kept(url_path: str, current: State) -> dict[str, str]:
-    """Query parameters of a link to another screen: the part of the present place that it has too.
+def _kept(url_path: str, named: dict[str, str]) -> dict[str, str]:
+    """Query parameters of a link to another screen: the part of the present place, ``named``, that it has too.
 
     The rest is as it was when that screen was last shown here, if it was at this place.
     """
-    place, group = addresses.entry(url_path).screen.place, state.at("group")
-    named = {"system": state.at("system"), **({place: state.at(place)} if place else {})}
-    if place == "zone" and named["zone"] is None and group in current.groups:
-        named["zone"] = current.groups[group].zone
-    known = {*current.systems, *current.zones, *current.groups, *current.plant.functions}
-    kept = {name: value for name, value in named.items() if value is not None and value in known}
-    kept |= plant_in_address()
+    place = addresses.entry(url_path).screen.place
+    kept = {name: named[name] for name in ("system", place, "plant") if name in named}
     last = state.visited(url_path)
     return last if kept.items() <= last.items() else kept
 

@@ -128,6 +128,12 @@ def at(name: str) -> str | None:
     return moves[name] if name in moves else st.query_params.get(name) or None
 
 
+def address() -> dict[str, str]:
+    """All query parameters of the address, after pending moves."""
+    moves: dict[str, str | None] = _own().get("moves", {})
+    return {name: value for name, value in {**st.query_params.to_dict(), **moves}.items() if value}
+
+
 def move(**where: str | None) -> None:
     """Change query parameters at the end of the run; None removes one."""
     _own().setdefault("moves", {}).update(where)

@@ -13,7 +13,7 @@ from scoring.method import Measure
 from scoring.numbers import put_in
 from scoring.testing import Terms
 from scoring.timeline import means
-from scoring.timeline.group import Device, Error, Group, InTest, Sought
+from scoring.timeline.group import Channel, Device, Element, Error, Group, InTest, Sought, changed
 from scoring.timeline.instants import Rhythm
 from scoring.timeline.method import ABOUT
 from scoring.units import HOURS_PER_YEAR, Array, Fraction, Fractions, Hours
@@ -36,7 +36,7 @@ class GroupOverTime(VotedGroup):
         if voting.n == self.voting.n:
             return replace(self, voting=voting, timeline=replace(self._known, voting=voting))
         known, built = self._known, VotedGroup.voted(self, voting)
-        channel = (self._mean_device(),) if self.diverse else tuple(map(_together, known.channels[0]))
+        channel: Channel = (self._mean_device(),) if self.diverse else changed(known.channels[0], _together)
         timeline = replace(
             known,
             voting=voting,
@@ -59,7 +59,10 @@ class GroupOverTime(VotedGroup):
         return self.timeline
 
     def _mean_device(self) -> Device:
-        """One device that stands for a channel: the geometric mean of the rates where the channels differ (approximation)."""
+        """One device that stands for a channel: the geometric mean of the rates where the channels differ (approximation).
+
+        A redundant element counts in it without its redundancy: M of its devices in series.
+        """
         rates, upkeep = self.mean.rates, self.mean.upkeep
         sought = tuple(Sought(each.share, Rhythm(each.interval) if each.by_test else None) for each in upkeep.found)
         return Device(rates.du, rates.dd, sought, rates.sd)
@@ -79,6 +82,10 @@ def _in_test(group: Group, voting: Voting) -> Iterator[InTest]:
             yield InTest(Rhythm(interval), duration, None)
         else:
             yield from (InTest(Rhythm(interval), duration, at, at * duration) for at in range(voting.n))
+
+
+ELEMENT = "what all channels share fails all its devices; of the rest its own beta is shared inside it, in every case alike (house rule)"
+"""What a redundant element shares with whom."""
 
 
 class Timeline:
@@ -103,20 +110,26 @@ class Timeline:
         return Terms(in_test, error) if measure == "pfd" else Terms(0.0, rate)
 
     def remarks(self, group: VotedGroup) -> tuple[str, ...]:
-        """Remarks on a group: diverse channels."""
+        """Remarks on a group: diverse channels, redundant elements inside them."""
+        remarks = []
         if group.diverse and group.voting.redundant:
-            return (
-                "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)",
+            remarks.append(
+                "diverse channels; their common-cause part rests on the geometric mean of the rates (approximation)"
             )
-        return ()
+        elements = dict.fromkeys(element for channel in group.channels for element in channel.elements)
+        return (*remarks, *(f"redundant element {element} inside a channel: {ELEMENT}" for element in elements))
 
     def worked(self, measure: Measure, group: VotedGroup, *, beta: Fraction, beta_d: Fraction) -> tuple[str, ...]:
         """What goes into the timeline of one group, and the means that come out: the integral has no single equation."""
         timed, unit = _over_time(group), "" if measure == "pfd" else "/h"
         lines: list[str] = []
         for channel in dict.fromkeys(timed.with_betas(beta, beta_d).channels):
-            for device in channel:
-                lines += _worked_device(device, beta, beta_d)
+            for part in channel:
+                lines += (
+                    _worked_element(part, beta, beta_d)
+                    if isinstance(part, Element)
+                    else _worked_device(part, beta, beta_d)
+                )
         split = self.result(measure, group, beta=beta, beta_d=beta_d)
         what = "probability of being down" if measure == "pfd" else "rate of failing"
         return (
@@ -147,6 +160,20 @@ def _as_given(values: Array, beta: Fractions) -> Fractions:
     if isinstance(beta, np.ndarray) or len(values) > 1:
         return np.broadcast_to(values, np.broadcast_shapes(values.shape, np.shape(beta)))
     return float(values[0])
+
+
+def _worked_element(element: Element, beta: Fraction, beta_d: Fraction) -> Iterator[str]:
+    """The devices of a redundant element, and what of their failures they share with each other but not with all channels."""
+    yield f"{element.voting} element of {len(element.devices)} devices inside a channel:"
+    for device in dict.fromkeys(element.devices):
+        yield from _worked_device(device, beta, beta_d)
+    one = element.as_one
+    for name, own, of_all, rate in (
+        ("undetected", element.beta, beta, one.du),
+        ("detected", element.beta_d, beta_d, one.dd),
+    ):
+        shared = own * (1.0 - of_all) * rate
+        yield f"of these, {name}, of all devices of the element = {put_in(own)} x {put_in(1.0 - of_all)} x {put_in(rate)} = {put_in(shared)}/h"
 
 
 def _worked_device(device: Device, beta: Fraction, beta_d: Fraction) -> Iterator[str]:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from scoring.limits import OutOfRange
 from scoring.timeline.failures import Detected, Undetected
-from scoring.timeline.group import Group
+from scoring.timeline.group import Element, Group, devices_of
 from scoring.timeline.times import Times
 from scoring.timeline.unavailability import Component, History, either, rows, series_down, series_failing
 from scoring.units import Array, Hours
@@ -19,16 +20,19 @@ class DiagnosticHistory(History):
     The group is down where one channel has an undetected failure and the other one any failure, by a shared undetected failure, or
     by a detected dangerous failure that is not switched off, 1 - K of them. Where both channels are off the process is safe.
 
-    Source: derived from the description of 1oo2D in IEC 61508-6:2010, B.3.2.2.4 (from memory).
+    Raises OutOfRange for a channel with a redundant element. Source: derived from the description of 1oo2D in IEC 61508-6:2010, B.3.2.2.4 (from memory).
     """
 
     def __init__(self, group: Group, end: Hours, undetected: type[Undetected] = Undetected) -> None:
         super().__init__(group, end, undetected)
-        self._hidden = [[part for device in channel for part in self._undetected(device)] for channel in group.channels]
+        if any(isinstance(part, Element) for channel in group.channels for part in channel):
+            raise OutOfRange("channels", "a redundant element", f"{group.voting} has no form for it")
+        devices = [tuple(devices_of(channel)) for channel in group.channels]
+        self._hidden = [[part for device in channel for part in self._undetected(device)] for channel in devices]
         self._off = []
-        for channel in group.channels:
+        for channel in devices:
             dd, sd = sum(device.dd for device in channel), sum(device.sd for device in channel)
-            self._off.append(Detected(rows(group.switch * (1.0 - self._beta_d) * dd + sd), group.restoration))
+            self._off.append(Detected(rows(group.switch * self._alone_d * dd + sd), group.restoration))
 
     def independent(self, at: Times) -> Array:
         """Probability of an undetected failure in one channel while the other one has any failure."""
@@ -55,7 +59,7 @@ class DiagnosticHistory(History):
         """Shared undetected failures, and detected ones of each channel that are not switched off."""
         yield from (component for component in super()._shared_components() if not isinstance(component, Detected))
         for channel in self.group.channels:
-            dd = sum(device.dd for device in channel)
+            dd = sum(device.dd for device in devices_of(channel))
             yield Detected(rows((1.0 - self.group.switch) * dd), self.group.restoration)
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
-from scoring.timeline.group import Device, Group
+from scoring.timeline.group import Device, Group, changed
 from scoring.timeline.histories import history
 from scoring.timeline.in_test import failing, left_failed, out_of_service
 from scoring.timeline.time_grid import grid_of, in_parts
@@ -86,12 +87,12 @@ def _blocks(group: Group, count: int) -> Iterator[Group]:
         return
     for start in range(0, count, BLOCK):
         part = slice(start, start + BLOCK)
-        alike = {id(channel): tuple(_rows(device, part) for device in channel) for channel in group.channels}
+        alike = {id(channel): changed(channel, partial(_rows, part)) for channel in group.channels}
         channels = tuple(alike[id(channel)] for channel in group.channels)
         yield replace(group, channels=channels, beta=_part(group.beta, part), beta_d=_part(group.beta_d, part))
 
 
-def _rows(device: Device, part: slice) -> Device:
+def _rows(part: slice, device: Device) -> Device:
     return replace(device, du=_part(device.du, part), dd=_part(device.dd, part), sd=_part(device.sd, part))
 
 

@@ -21,6 +21,10 @@ ABOUT = About(
         "detected: u(t) = lambda/(lambda+mu) x (1 - exp(-(lambda+mu) t)), lambda = (1-beta_D) lambda_DD, mu = 1/MTTR",
         "common cause: the same at beta lambda_DU f, hidden until M different channels have been tested since, or one with check_others",
         "channel: 1 - product of (1-u) of its failures; group: at least N-M+1 channels down, or a common-cause failure",
+        (
+            "redundant element in a channel: the same for its devices, each with (1-beta) of its rates, and with the beta of the element; "
+            "in the common cause of all channels it counts as one device at the geometric mean of their rates (house rule)"
+        ),
         "1oo2D: an undetected failure in one channel and any failure in the other, or a detected one that is not switched off, (1-K)",
         "in test: the group is down (bypass group), or the channel counts as failed (bypass channel; one after the other on one day)",
         "test error: from the first test on the group is failed with the chance of an error; each test ends what the last one left",

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 
-from scoring.timeline.group import Device
+from scoring.timeline.group import Channel, Element
 from scoring.timeline.instants import Rhythm
 from scoring.units import Fractions
 
@@ -16,10 +16,14 @@ Weighted = list[tuple[Fractions, Rhythm | None]]
 """Shares of the undetected failures of a channel with the tests that find them, the most frequent test first."""
 
 
-def sums(channel: Sequence[Device]) -> tuple[Fractions, Fractions, Weighted]:
-    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test."""
-    found = [(device.du * sought.share, sought.test) for device in channel for sought in device.sought]
-    total, dd = sum(rate for rate, _ in found), sum(device.dd for device in channel)
+def sums(channel: Channel) -> tuple[Fractions, Fractions, Weighted]:
+    """Rates [1/h] of a channel, undetected and detected, and which share of the undetected is found by which test.
+
+    A redundant element counts as one device: what fails all channels fails all its devices.
+    """
+    devices = [part.as_one if isinstance(part, Element) else part for part in channel]
+    found = [(device.du * sought.share, sought.test) for device in devices for sought in device.sought]
+    total, dd = sum(rate for rate, _ in found), sum(device.dd for device in devices)
     shares = [(rate / total if np.all(total) else 1.0 / len(found), test) for rate, test in found]
     return total, dd, sorted(shares, key=lambda share: share[1].interval if share[1] else np.inf)
 

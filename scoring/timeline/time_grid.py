@@ -10,7 +10,7 @@ from math import ceil, exp, floor, log, log10
 import numpy as np
 
 from scoring.timeline import quadrature
-from scoring.timeline.group import Group, InTest
+from scoring.timeline.group import Group, InTest, devices_of
 from scoring.timeline.in_test import edges
 from scoring.timeline.instants import TICK, Rhythm, common_period, rounded
 from scoring.timeline.quadrature import Rule
@@ -135,7 +135,7 @@ def clock_of(groups: Sequence[Group]) -> Clock:
         tuple(sorted({group.repair for group in groups})),
         tuple(sorted({group.restoration for group in groups})),
         _rounded_up(fastest),
-        max((group.voting.tolerance + 1 for group in groups), default=1),
+        max((group.failures for group in groups), default=1),
         tuple(dict.fromkeys(window for group in groups for window in group.in_test)),
     )
 
@@ -150,7 +150,7 @@ def _rounded_up(rate: PerHour) -> PerHour:
 
 def _fastest(group: Group) -> PerHour:
     """The highest rate of undetected failures of a channel [1/h]."""
-    return max(sum(float(np.max(device.du)) for device in channel) for channel in group.channels)
+    return max(sum(float(np.max(device.du)) for device in devices_of(channel)) for channel in group.channels)
 
 
 @lru_cache(maxsize=128)

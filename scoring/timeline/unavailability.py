@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial, reduce
 from math import prod
 
@@ -10,12 +11,14 @@ import numpy as np
 
 from scoring.timeline import shares
 from scoring.timeline.failures import Detected, Undetected
-from scoring.timeline.group import Device, Group
+from scoring.timeline.group import Channel, Device, Element, Group
 from scoring.timeline.in_test import failing, left_failed, out_of_service
 from scoring.timeline.instants import search
 from scoring.timeline.times import Times
 from scoring.units import Array, Fractions, Hours
 
+Betas = tuple[Fractions, Fractions]
+"""A share of the undetected failures, and one of the detected failures."""
 NEVER: Array = np.zeros((1, 1))
 """Something that does not occur, as (times, groups)."""
 
@@ -49,13 +52,18 @@ def rows(rate: Fractions) -> Array:
 class History:
     """The probability of a group to be down, from time 0, when everything is new, to ``end`` [h].
 
-    Every method takes times [h] and gives one row for each time and one column for each group.
+    Every method takes times [h] and gives one row for each time and one column for each group. ``of`` are the shares of the undetected
+    and detected failures that count: those of an element inside a channel are what not all channels share.
     """
 
-    def __init__(self, group: Group, end: Hours, undetected: type[Undetected] = Undetected) -> None:
+    def __init__(
+        self, group: Group, end: Hours, undetected: type[Undetected] = Undetected, of: Betas = (1.0, 1.0)
+    ) -> None:
         self.group, self.end, self._kind = group, end, undetected
         redundant = group.voting.redundant
-        self._beta, self._beta_d = (group.beta, group.beta_d) if redundant else (0.0, 0.0)
+        beta, beta_d = (group.beta, group.beta_d) if redundant else (0.0, 0.0)
+        self._alone, self._alone_d = of[0] * (1.0 - beta), of[1] * (1.0 - beta_d)
+        self._together, self._together_d = of[0] * beta, of[1] * beta_d
         built = {id(channel): self._channel(channel) for channel in group.channels}
         self._channels = [built[id(channel)] for channel in group.channels]
         self._shared = list(self._shared_components()) if redundant else []
@@ -151,18 +159,35 @@ class History:
         values = {key: evaluated(channel, at) for key, channel in distinct.items()}
         return [values[id(channel)] for channel in self._channels]
 
-    def _channel(self, devices: Sequence[Device]) -> list[Component]:
+    def _channel(self, parts: Channel) -> list[Component]:
         """What can have a channel down without the others: 1 - beta of each failure rate of its devices."""
         components: list[Component] = []
-        for device in devices:
-            components += self._undetected(device)
-            components.append(Detected(rows((1.0 - self._beta_d) * device.dd), self.group.restoration))
+        for part in parts:
+            if isinstance(part, Element):
+                components.append(self._element(part))
+                continue
+            components += self._undetected(part)
+            components.append(Detected(rows(self._alone_d * part.dd), self.group.restoration))
         return components
+
+    def _element(self, element: Element) -> History:
+        """A redundant element as a group of its own, with what not all channels share of the failures of its devices."""
+        alike = {id(device): (device,) for device in element.devices}
+        inside = replace(
+            self.group,
+            voting=element.voting,
+            channels=tuple(alike[id(device)] for device in element.devices),
+            beta=element.beta,
+            beta_d=element.beta_d,
+            in_test=(),
+            errors=(),
+        )
+        return History(inside, self.end, self._kind, of=(self._alone, self._alone_d))
 
     def _undetected(self, device: Device) -> Iterator[Undetected]:
         """The undetected failures of a device that have its channel down without the others."""
         for sought in device.sought:
-            rate = rows((1.0 - self._beta) * device.du * sought.share)
+            rate = rows(self._alone * device.du * sought.share)
             yield self._kind(rate, search((sought.test,), 1, self.end), self.group.repair)
 
     def _shared_components(self) -> Iterator[Component]:
@@ -175,12 +200,13 @@ class History:
         du, dd = (prod(rates) ** (1.0 / len(channels)) for rates in zip(*(sums[:2] for sums in channels), strict=True))
         needed = 1 if self.group.check_others else self.group.voting.m
         for share, tests in shares.side_by_side([sums[2] for sums in channels]):
-            rate = rows(self._beta * du * share)
+            rate = rows(self._together * du * share)
             yield self._kind(rate, search(tuple(tests), needed, self.end), self.group.repair)
-        yield Detected(rows(self._beta_d * dd), self.group.restoration)
+        yield Detected(rows(self._together_d * dd), self.group.restoration)
 
 
-Component = Undetected | Detected
+Component = Undetected | Detected | History
+"""What can have a channel down: a kind of failure, or a redundant element."""
 
 
 def series_down(components: Iterable[Component], at: Times) -> Array:
@@ -196,7 +222,9 @@ def series_failing(components: Sequence[Component], at: Times, *, detected: bool
         after.append(after[-1] * (1.0 - down))
     total, before = np.zeros((1, 1)), np.ones((1, 1))
     for component, down, rest in zip(components, downs, reversed(after), strict=True):
-        if detected or not isinstance(component, Detected):
+        if isinstance(component, History):
+            total = total + component.failing(at, detected=detected) * before * rest
+        elif detected or not isinstance(component, Detected):
             total = total + component.failing(down) * before * rest
         before = before * (1.0 - down)
     return total

@@ -52,6 +52,22 @@ def plain_2() -> dict[str, Any]:
     return deepcopy(_format_2())
 
 
+ELEMENT = {
+    "voting": "1oo2",
+    "of": ["SOV", "SOV"],
+    "stated_beta": {"beta": 0.1, "beta_d": 0.05, "source": "site study"},
+}
+
+
+def plain_with_element(element: dict[str, Any] | None = None) -> dict[str, Any]:
+    """The same with a redundant element in one channel of ``esv``, which is on the timeline."""
+    raw = plain_2()
+    esv = raw["groups"]["esv"]
+    esv["channels"] = [["SOV", "ESV"], [deepcopy(element or ELEMENT), "ESV"]]
+    esv["conventions"] = {"redundancy_method": "timeline"}
+    return raw
+
+
 def valid_plant() -> Plant:
     """The plant of the valid file with its answers."""
     return _read().model_copy(deep=True)

@@ -14,7 +14,7 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.text.number_format import NONE, measure, small
 from scoring.timeline.method import ABOUT
-from tests.checks.given import plain_2
+from tests.checks.given import ELEMENT, plain_2
 from tests.pages.reports.read import report, text
 from tests.pages.reports.recorded import Keeping
 from tests.pages.shown import SCREENS, Holding, Screen, fine, rows, said, unescaped
@@ -24,12 +24,15 @@ YEARLY = [{"interval_h": 8760, "coverage": 1.0, "offsets_h": [0, 4380], "duratio
 
 
 def on_timeline(**own: str) -> Plant:
-    """The plant with everything of format 2, all groups on the timeline but those with a method of their own."""
+    """The plant with everything of format 2, all groups on the timeline but those with a method of their own.
+
+    A channel of esv has a redundant element inside.
+    """
     raw = plain_2()
     raw["conventions"]["redundancy_method"] = "timeline"
     for key, chosen in own.items():
         raw["groups"][key]["conventions"] = {"redundancy_method": chosen}
-    raw["groups"]["esv"]["tests"] = YEARLY
+    raw["groups"]["esv"] |= {"tests": YEARLY, "channels": [["SOV", "ESV"], [ELEMENT, "ESV"]]}
     return Plant.model_validate(raw)
 
 
@@ -49,7 +52,7 @@ def test_every_screen_draws_and_names_the_method(holding: Holding, screen: Scree
 def test_a_function_says_that_the_timeline_carries_it_and_what_annex_b_gives(
     holding: Holding, screen: Screen, key: str
 ) -> None:
-    """SIF-1 has a group with one channel in test, for which Annex B has no form."""
+    """SIF-1 has a group with one channel in test and a redundant element inside another, for which Annex B has no form."""
     plant = on_timeline(cpu="annex-b")
     holding(plant)
     assessment = Assessment(plant)
@@ -69,6 +72,7 @@ def test_a_function_says_that_the_timeline_carries_it_and_what_annex_b_gives(
     assert table[key][f"{unit} by timeline"] == small(function.cases.scored)
     if key == "SIF-1":
         assert "Annex B gives no result. Annex B has no form for esv: one channel is in test while the others" in shown
+        assert "stay in service, and a channel has a redundant element inside." in shown
         assert (table[key][f"{unit} by Annex B"], table["esv"][f"{unit} by Annex B"]) == (NONE, NONE)
         assert table["pt"][f"{unit} by Annex B"] != NONE
     else:
@@ -92,6 +96,10 @@ def test_the_report_has_the_figures_of_the_timeline_and_its_equations(tmp_path: 
         "timeline edition 1",
         "mission 1.314e+05 h (15 years), everything new at its start",
         "redundancy_method annex-b",
+        "SOV + ESV (1oo2 of SOV, SOV; beta 0.1, beta_d 0.05, site study) + ESV",
+        "esv: redundant element 1oo2 of SOV, SOV inside a channel: what all channels share fails all its devices",
+        "redundant element 1oo2 of SOV, SOV in a channel: SOV lambda_DU 300 and lambda_DD 15 FIT",
+        "1oo2 element of 2 devices inside a channel:",
         "SIF-3: on the timeline, with the averages of ls, cpu as constants",
     ):
         assert wanted in shown, wanted

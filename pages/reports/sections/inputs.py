@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from checks.plantfile.equipment import Device, Group, ProofTest
+from checks.plantfile.equipment import Device, Element, Group, ProofTest
 from checks.plantfile.plant import Alternatives, VotedOtherwise, in_words
 from checks.text.number_format import NONE
 from pages.reports.layout import page_layout
@@ -96,7 +96,7 @@ def _channels(reported: ReportedRevision) -> list[Piece]:
     rows = []
     for key in reported.scope.groups:
         group = reported.plant.groups[key]
-        channels = "\n".join(" + ".join(channel) for channel in group.channels) or NONE
+        channels = "\n".join(" + ".join(map(_inside, channel)) for channel in group.channels) or NONE
         flags = "programmable" if group.programmable else "not programmable"
         acts = "acts on detected failures" if group.acts_on_detected else "does not act on detected failures"
         kind = "\n".join(
@@ -114,6 +114,17 @@ def _channels(reported: ReportedRevision) -> list[Piece]:
         )
     head = ("Group", "Part, voting", "Channels", "Tags", "Zone", "Kind and note")
     return page_layout.table(head, rows, widths=(1.1, 1.3, 1.4, 1.3, 0.7, 3.4))
+
+
+def _inside(part: str | Element) -> str:
+    """A device of a channel, or a redundant element with the beta that is stated for it."""
+    if not isinstance(part, Element):
+        return part
+    stated = part.stated_beta
+    if stated is None:
+        return f"({part})"
+    kind = " of group" if stated.of == "group" else ""
+    return f"({part}; beta {number(stated.beta)}{kind}, beta_d {number(stated.beta_d)}, {stated.source})"
 
 
 def _particulars(group: Group) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from checks.assessment import redundancy_inputs
 from checks.assessment.groups import BetaCalculation
 from checks.assessment.results import Betas, FunctionResult, GroupResult
+from checks.plantfile.equipment import Element
 from pages.presentation.wording import ANSWERS, titled
 from pages.reports.layout import page_layout
 from pages.reports.layout.page_layout import Piece
@@ -49,7 +50,7 @@ def _worked(reported: ReportedRevision, group: GroupResult, measure: Measure) ->
     calculation = assessment.calculation(group.id, group.voting)
     exposed = calculation.exposed(assessment.claims(group.id))
     method = assessment.editions.redundancy_of(group.id)
-    voted = redundancy_inputs.voted_for(method, reported.plant, reported.plant.groups[group.id], group.voting)
+    voted = redundancy_inputs.voted_for(assessment.editions, reported.plant, group.id, group.voting)
     unit = "PFDavg" if measure == "pfd" else "PFH"
     return [
         *page_layout.heading(f"{titled(group.id, reported.names[group.id])}: {group.voting}, {unit}", 2),
@@ -106,13 +107,22 @@ def _beta_lines(calculation: BetaCalculation, exposed: Exposed, betas: Betas) ->
 def _rates(reported: ReportedRevision, key: str) -> Iterator[str]:
     """Rates of each kind of channel in FIT, added up over its devices."""
     devices, group = reported.plant.devices, reported.plant.groups[key]
+    for element in dict.fromkeys(group.elements):
+        of_devices = ", ".join(
+            f"{name} lambda_DU {devices[name].lambda_du_fit:g} and lambda_DD {devices[name].lambda_dd_fit:g} FIT"
+            for name in dict.fromkeys(element.of)
+        )
+        yield f"redundant element {element} in a channel: {of_devices}"
     for channel in dict.fromkeys(map(tuple, group.channels)):
-        sums = []
+        sums, in_series = [], [part for part in channel if not isinstance(part, Element)]
+        if not in_series:
+            continue
         for symbol, field in (("lambda_DU", "lambda_du_fit"), ("lambda_DD", "lambda_dd_fit")):
-            rates = [getattr(devices[name], field) or 0.0 for name in channel]
+            rates = [getattr(devices[name], field) or 0.0 for name in in_series]
             terms = " + ".join(f"{rate:g}" for rate in rates)
             sums.append(f"{symbol} = {terms}{f' = {sum(rates):g}' if len(rates) > 1 else ''} FIT")
-        yield f"a channel of {' + '.join(channel)}: {', '.join(sums)}"
+        beside = " beside its redundant elements" if len(in_series) < len(channel) else ""
+        yield f"a channel of {' + '.join(in_series)}{beside}: {', '.join(sums)}"
 
 
 def _tests(voted: VotedGroup) -> Iterator[str]:

@@ -17,7 +17,7 @@ from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from demo.load import PLANT
-from tests.checks.given import FORMAT_2, ROOT, SMALLEST, VALID, plain_2
+from tests.checks.given import ELEMENT, FORMAT_2, ROOT, SMALLEST, VALID, plain_2
 
 SCORE = json.loads((ROOT / "checks" / "analysis" / "score.schema.json").read_text(encoding="utf-8"))
 IMPROVE = json.loads((ROOT / "checks" / "improvement" / "improve.schema.json").read_text(encoding="utf-8"))
@@ -79,6 +79,7 @@ def test_what_score_prints_of_the_timeline_fits(
     for each in of:
         each["conventions"] = each.get("conventions", {}) | {"redundancy_method": "timeline"}
     raw["groups"]["esv"]["tests"][0]["bypass"] = "channel"
+    raw["groups"]["esv"]["channels"] = [["SOV", "ESV"], [ELEMENT, "ESV"]]
     path = tmp_path / "plant.yaml"
     path.write_text(plant_file.to_text(Plant.model_validate(raw)), encoding="utf-8")
     data = _printed(capsys, "score", str(path), "--all")
@@ -89,7 +90,9 @@ def test_what_score_prints_of_the_timeline_fits(
     assert data["groups"]["pt"]["method"] == over
     assert data["groups"]["cpu"]["method"] == (annex_b if own else over)
     assert data["groups"]["pt"]["second"]["annex-b"] > 0.0
-    assert data["groups"]["esv"]["second"]["annex-b"] is None, "one channel in test"
+    assert data["groups"]["esv"]["second"]["annex-b"] is None, (
+        "one channel in test, and a redundant element in the other"
+    )
     assert "timeline" in data["groups"]["cpu"]["second"] if own else data["groups"]["cpu"]["second"]["annex-b"] > 0.0
     for name, function in data["functions"].items():
         assert function["method"] == over

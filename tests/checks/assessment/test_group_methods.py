@@ -149,8 +149,9 @@ def test_the_opinions_mark_what_is_chosen_and_the_plants_method_is_the_second_on
 
 
 def test_its_beta_is_uncertain_over_its_band_and_not_held_as_if_specified() -> None:
-    group = assessed().group(GROUP)
-    assert uncertain_inputs.fixed([group]) == []
+    found = assessed()
+    group = found.group(GROUP)
+    assert uncertain_inputs.fixed(found.plant, [group]) == []
     assert uncertain_inputs.beta_of(group) is not None
 
 

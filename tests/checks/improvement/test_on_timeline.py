@@ -23,7 +23,10 @@ SEVERAL = settings(max_examples=15, deadline=None, suppress_health_check=[Health
 
 @st.composite
 def on_timeline(draw: st.DrawFn) -> Plant:
-    """A plant whose groups are all on the timeline, or some of them; some are tested in turn, or out of service in a test."""
+    """A plant whose groups are all on the timeline, or some of them; some are tested in turn, or out of service in a test.
+
+    Some on the timeline have a redundant element in their last channel.
+    """
     raw = draw(plants()).model_dump(mode="json", exclude_defaults=True)
     whole = draw(st.booleans())
     raw["conventions"]["redundancy_method"] = "timeline" if whole else "annex-b"
@@ -31,6 +34,12 @@ def on_timeline(draw: st.DrawFn) -> Plant:
         if draw(st.booleans()):
             method = draw(st.sampled_from(["annex-b", "timeline"]))
             group["conventions"] = {**group.get("conventions", {}), "redundancy_method": method}
+        used = group.get("conventions", {}).get("redundancy_method") or raw["conventions"]["redundancy_method"]
+        if used == "timeline" and group.get("channels") and group["voting"] != "1oo2D" and draw(st.booleans()):
+            first, *rest = group["channels"][-1]
+            beta = {"beta": 0.1, "beta_d": 0.05, "source": "site"}
+            element = {"voting": "1oo2", "of": [first, first], "stated_beta": beta}
+            group["channels"] = [*group["channels"][:-1], [element, *rest]]
         how = draw(st.sampled_from(["plain", "staggered", "in test"]))
         if how == "plain":
             group["check_others"] = draw(st.booleans())

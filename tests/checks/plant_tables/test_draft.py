@@ -12,10 +12,11 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from demo.load import PLANT
 from tests.checks.draws import plants
-from tests.checks.given import plain_2, valid_plant
+from tests.checks.given import plain_2, plain_with_element, valid_plant
 from tests.checks.plant_tables.tables import as_entries, changed, without_entries
 
 EVERYTHING = Plant.model_validate(plain_2())
+WITH_ELEMENT = Plant.model_validate(plain_with_element())
 DEMO = plant_file.read(PLANT)
 
 
@@ -25,7 +26,9 @@ def test_the_rows_of_any_plant_put_back_give_the_same_plant(plant: Plant) -> Non
     assert draft(plant, as_entries(rows.of_plant(plant)), whole=True).plant == plant
 
 
-@pytest.mark.parametrize("plant", [EVERYTHING, DEMO, valid_plant()], ids=["format 2", "demo", "format 1"])
+@pytest.mark.parametrize(
+    "plant", [EVERYTHING, WITH_ELEMENT, DEMO, valid_plant()], ids=["format 2", "element", "demo", "format 1"]
+)
 def test_the_rows_of_a_plant_put_into_an_empty_one_give_it_again(plant: Plant) -> None:
     found = draft(without_entries(plant), as_entries(rows.of_plant(plant)), whole=False)
     assert found.faults == ()

@@ -52,7 +52,7 @@ GROUPS = [
         ("groups", "pt", "channels", 0, 0),
         {"voting": "1oo2", "of": ["PT", "PT"]},
         "groups.pt.channels.0.0",
-        "state the result of the group",
+        "use timeline",
     ),
     (("groups", "pt", "diagnostic_switch"), 0.9, "groups.pt.diagnostic_switch", "only 1oo2D has a switch"),
     (("groups", "pt", "conventions", "voting_factor"), "x", "groups.pt.conventions.voting_factor", "iec61508-6-2010"),

@@ -140,6 +140,7 @@ SLOW = {
     "function listed often": SMALLEST + "systems: {s: {functions: [" + "x," * (SIZE // 2) + "]}}",
     "zone listed often": SMALLEST + "conduits: {s: {between: [" + "x," * (SIZE // 2) + "]}}",
     "channels": SMALLEST.replace("groups: {}", "groups: {g: {channels: [" + "[x]," * (SIZE // 4) + "]}}"),
+    "elements": SMALLEST.replace("groups: {}", "groups: {g: {channels: [" + "[{of: [x]}]," * (SIZE // 12) + "]}}"),
     "tags": SMALLEST.replace("groups: {}", "groups: {g: {tags: [" + "true," * (SIZE // 5) + "]}}"),
     "empty answers": SMALLEST + "answers:\n" + "- {}\n" * (SIZE // 5),
     "answers in no bank": SMALLEST + "answers:\n" + "- {question: Q, of: plant, value: met}\n" * (SIZE // 39),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
+from checks.plantfile.equipment import Group
 from checks.reassessment.own_rates import OwnRate, own_rates
 from tests.checks.reassessment.own import DAY, failed, history, observed
 
@@ -63,3 +64,14 @@ def test_groups_whose_failures_the_reader_may_not_see_lend_no_time_either() -> N
 def test_each_kind_of_channel_is_listed_once() -> None:
     rates = own_rates(history(plant=observed()), ["pt-301", "pt-501", "esv-301"])
     assert [rate.devices for rate in rates] == [("PT",), ("SOV", "ESV")]
+
+
+def test_channels_with_a_redundant_element_have_no_rate() -> None:
+    """A record says that the channel failed, or was found degraded, and not which devices of the element."""
+    plant = observed("2022-06-01")
+    element = {"voting": "1oo2", "of": ["SOV", "SOV"], "stated_beta": {"beta": 0.1, "beta_d": 0.1, "source": "site"}}
+    built = Group.model_validate({**plant.groups["esv-301"].model_dump(), "channels": [[element, "ESV"]] * 2})
+    changed = plant.model_copy(update={"groups": {**plant.groups, "esv-301": built}})
+    assert own_rates(history(plant=changed), ["esv-301"]) == []
+    (rate,) = own_rates(history(plant=changed), ["esv-501"])
+    assert "esv-301" not in rate.groups

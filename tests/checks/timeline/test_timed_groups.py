@@ -7,6 +7,7 @@ import pytest
 from checks.plantfile.equipment import ProofTest
 from checks.plantfile.plant import Plant
 from checks.timeline import timed_groups
+from scoring.moon_factors import TABLE_D5
 from scoring.timeline.group import Device, Error, InTest
 from scoring.timeline.instants import Rhythm
 from scoring.voting import Voting
@@ -17,14 +18,8 @@ PLANT = Plant.model_validate(plain_2())
 
 def test_each_device_has_its_own_tests_and_each_channel_its_own_offset() -> None:
     """ESV: 60 % by the partial stroke, 95 % with the full one, the rest at overhaul; the solenoid has no partial stroke."""
-    group = timed_groups.timed(PLANT, PLANT.groups["esv"], Voting(1, 2), 0.1, 0.05)
-    assert (group.repair, group.restoration, group.beta, group.beta_d, group.check_others) == (
-        24.0,
-        24.0,
-        0.1,
-        0.05,
-        True,
-    )
+    group = timed_groups.timed(PLANT, PLANT.groups["esv"], Voting(1, 2), moon_factor=TABLE_D5)
+    assert (group.repair, group.restoration, group.check_others) == (24.0, 24.0, True)
     for channel, offset in zip(group.channels, (0.0, 4380.0), strict=True):
         solenoid, valve = channel
         assert isinstance(solenoid, Device)
@@ -39,7 +34,7 @@ def test_each_device_has_its_own_tests_and_each_channel_its_own_offset() -> None
 
 
 def test_a_rest_is_found_by_no_test_within_the_mission() -> None:
-    group = timed_groups.timed(PLANT, PLANT.groups["pt"], Voting(2, 3), 0.0, 0.0)
+    group = timed_groups.timed(PLANT, PLANT.groups["pt"], Voting(2, 3), moon_factor=TABLE_D5)
     assert group.channels[0] is group.channels[1], "like channels are calculated once"
     (device,) = group.channels[0]
     assert isinstance(device, Device)
@@ -52,7 +47,8 @@ def test_a_staggered_proof_test_is_spread_evenly_unless_all_are_tested_together(
     staggered = plant.groups[key].model_copy(update={"proof_test": ProofTest(interval_h=9000.0, staggered=True)})
     assert timed_groups.has_offsets(staggered)
     apart, together = (
-        timed_groups.timed(plant, staggered, staggered.voted, 0.0, 0.0, together=way).channels for way in (False, True)
+        timed_groups.timed(plant, staggered, staggered.voted, moon_factor=TABLE_D5, together=way).channels
+        for way in (False, True)
     )
     offsets = [
         device.sought[0].test.offset for (device, *_) in apart if isinstance(device, Device) and device.sought[0].test
@@ -69,7 +65,7 @@ def test_the_mission_is_that_of_the_plant_or_fifteen_years(stated: float | None,
 
 
 def test_time_in_test_and_errors_have_the_times_of_their_test() -> None:
-    group = timed_groups.timed(PLANT, PLANT.groups["esv"], Voting(1, 2), 0.0, 0.0)
+    group = timed_groups.timed(PLANT, PLANT.groups["esv"], Voting(1, 2), moon_factor=TABLE_D5)
     first, second = Rhythm(8760.0), Rhythm(8760.0, 4380.0)
     assert group.in_test == (InTest(first, 2.0, None), InTest(second, 2.0, None))
     assert group.errors == (Error((first, second), 0.001),)
@@ -80,9 +76,9 @@ def test_channels_that_are_tested_on_one_day_are_in_test_one_after_the_other() -
     test = PLANT.groups["esv"].tests[0].model_copy(update={"bypass": "channel", "offsets_h": []})
     esv = PLANT.groups["esv"].model_copy(update={"tests": [test]})
     yearly = Rhythm(8760.0)
-    assert timed_groups.timed(PLANT, esv, Voting(1, 2), 0.0, 0.0).in_test == (
+    assert timed_groups.timed(PLANT, esv, Voting(1, 2), moon_factor=TABLE_D5).in_test == (
         InTest(yearly, 2.0, 0),
         InTest(yearly, 2.0, 1, delay=2.0),
     )
     alone = esv.model_copy(update={"channels": esv.channels[:1]})
-    assert timed_groups.timed(PLANT, alone, Voting(1, 1), 0.0, 0.0).in_test == (InTest(yearly, 2.0, None),)
+    assert timed_groups.timed(PLANT, alone, Voting(1, 1), moon_factor=TABLE_D5).in_test == (InTest(yearly, 2.0, None),)

@@ -13,7 +13,7 @@ from itertools import combinations, product
 
 import numpy as np
 
-from scoring.timeline.group import Device, Group
+from scoring.timeline.group import Device, Element, Group
 from scoring.timeline.instants import Rhythm
 
 
@@ -28,6 +28,8 @@ class Part:
     """The channel that it has down; None for the whole group."""
     off: bool = False
     """Whether it has a channel of 1oo2D switched off."""
+    inside: tuple[int, int | None] | None = None
+    """Of a redundant element: its place in the channel, and the device that it has down, None for all."""
 
 
 def _generator(states: int, moves: dict[tuple[int, int], float]) -> np.ndarray:
@@ -91,20 +93,19 @@ def _parts(group: Group) -> list[Part]:
         return _diagnostic(group)
     beta, beta_d = (group.beta, group.beta_d) if group.voting.redundant else (0.0, 0.0)
     parts = []
-    for channel, (device,) in enumerate(group.channels):
-        assert isinstance(device, Device)
-        for sought in device.sought:
-            assert sought.test is not None
-            rate = (1 - beta) * device.du * sought.share
-            parts.append(_undetected(float(rate), group.repair, channel, sought.test))
-        if device.dd:
-            parts.append(_detected(float((1 - beta_d) * device.dd), group.restoration, channel))
+    for channel, in_series in enumerate(group.channels):
+        for place, part in enumerate(in_series):
+            if isinstance(part, Element):
+                parts += _inside(group, part, channel, place, (1 - float(beta), 1 - float(beta_d)))
+            else:
+                parts += _alone(group, part, channel, 1 - float(beta), 1 - float(beta_d))
     for error in group.errors:
         tests = tuple((channel, test) for channel, test in enumerate(error.tests))
         parts.append(_error(error.chance, tests))
     if not group.voting.redundant:
         return parts
-    devices = [channel[0] for channel in group.channels]
+    devices = [_one(channel[0]) for channel in group.channels]
+    assert all(len(channel) == 1 for channel in group.channels)
     count = len(devices)
     du, dd = (np.prod([getattr(device, rate) for device in devices]) ** (1 / count) for rate in ("du", "dd"))
     needed = 1 if group.check_others else group.voting.m
@@ -112,6 +113,41 @@ def _parts(group: Group) -> list[Part]:
         parts.append(_shared(float(beta * du * share), group.repair, tests, needed))
     if dd:
         parts.append(_detected(float(beta_d * dd), group.restoration, None))
+    return parts
+
+
+def _one(part: Device | Element) -> Device:
+    """A device as it is; an element of like devices as one of them."""
+    if isinstance(part, Device):
+        return part
+    assert len(set(part.devices)) == 1
+    return part.devices[0]
+
+
+def _alone(group: Group, device: Device, channel: int, share: float, share_d: float) -> list[Part]:
+    """The failures of one device, of each rate this share."""
+    parts = []
+    for sought in device.sought:
+        assert sought.test is not None
+        parts.append(_undetected(float(share * device.du * sought.share), group.repair, channel, sought.test))
+    if device.dd:
+        parts.append(_detected(float(share_d * device.dd), group.restoration, channel))
+    return parts
+
+
+def _inside(group: Group, element: Element, channel: int, place: int, shares: tuple[float, float]) -> list[Part]:
+    """The failures of an element of like devices with one test, or of unlike ones that share nothing.
+
+    Of each rate the part that not all channels share: alone, and shared by its devices.
+    """
+    share, share_d = shares
+    parts = []
+    for at, device in enumerate(element.devices):
+        alone = _alone(group, device, channel, share * (1 - element.beta), share_d * (1 - element.beta_d))
+        parts += [replace(part, inside=(place, at)) for part in alone]
+    if element.beta or element.beta_d:
+        shared = _alone(group, _one(element), channel, share * element.beta, share_d * element.beta_d)
+        parts += [replace(part, inside=(place, None)) for part in shared]
     return parts
 
 
@@ -136,7 +172,8 @@ def _is_down(group: Group, parts: list[Part], in_test: frozenset[int | None]) ->
     down = []
     for states in product(*(range(len(part.down)) for part in parts)):
         failed = [part for part, state in zip(parts, states, strict=True) if part.down[state]]
-        hidden = {part.channel for part in failed if not part.off}
+        hidden = {part.channel for part in failed if not part.off and not part.inside}
+        hidden |= _failed_elements(group, failed)
         off = {part.channel for part in failed if part.off} | in_test
         whole = None in hidden | off
         if group.voting.diagnostic:
@@ -146,6 +183,22 @@ def _is_down(group: Group, parts: list[Part], in_test: frozenset[int | None]) ->
         else:
             down.append(whole or len(hidden | off) > group.voting.tolerance)
     return np.array(down)
+
+
+def _failed_elements(group: Group, failed: list[Part]) -> set[int | None]:
+    """Channels of which a redundant element is down: more of its devices than it survives, or all at once."""
+    down: set[int | None] = set()
+    for channel, in_series in enumerate(group.channels):
+        for place, element in enumerate(in_series):
+            if isinstance(element, Element):
+                mine = {
+                    part.inside[1]
+                    for part in failed
+                    if part.channel == channel and part.inside and part.inside[0] == place
+                }
+                if None in mine or len(mine) > element.voting.tolerance:
+                    down.add(channel)
+    return down
 
 
 class Chain:

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scoring.timeline.below import AtMost, Below, UndetectedAtMost, Worst
 from scoring.timeline.failures import Undetected
 from scoring.timeline.function import Entry, Function, Part
-from scoring.timeline.group import Device, Error, Group, InTest, Sought
+from scoring.timeline.group import Device, Element, Error, Group, InTest, Sought
 from scoring.timeline.histories import history
 from scoring.timeline.instants import Rhythm, search
 from scoring.timeline.times import Times
@@ -38,11 +38,13 @@ def groups(draw: st.DrawFn) -> Group:
     voting, interval = draw(VOTINGS), draw(st.sampled_from([720.0, YEAR, 2 * YEAR]))
     spread, rest = draw(st.booleans()), draw(st.sampled_from([0.0, 0.3]))
     du, dd = draw(st.sampled_from([1e-7, 2e-6, 5e-5])), draw(RATES)
-    channels = []
+    channels: list[tuple[Device | Element, ...]] = []
+    twice = not voting.diagnostic and draw(st.booleans())
     for place in range(voting.n):
         test = Rhythm(interval, interval * place / voting.n if spread else 0.0)
         sought = (Sought(1.0 - rest, test), *((Sought(rest, None),) if rest else ()))
-        channels.append((Device(du, dd, sought, sd=1e-6 if voting.diagnostic else 0.0),))
+        device = Device(du, dd, sought, sd=1e-6 if voting.diagnostic else 0.0)
+        channels.append((Element(Voting(1, 2), (device, device), 0.1, 0.05),) if twice else (device,))
     more: dict[str, Any] = {}
     if draw(st.booleans()):
         more["errors"] = (Error((Rhythm(interval),), 0.01),)
