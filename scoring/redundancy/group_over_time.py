@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import groupby
+from math import prod
 
 import numpy as np
 
@@ -163,23 +164,32 @@ def _as_given(values: Array, beta: Fractions) -> Fractions:
 
 
 def _worked_element(element: Element, beta: Fraction, beta_d: Fraction) -> Iterator[str]:
-    """The devices of a redundant element, and what of their failures they share with each other but not with all channels."""
-    yield f"{element.voting} element of {len(element.devices)} devices inside a channel:"
+    """What not all channels share of the failures of its devices: of each alone, and of all devices of the element."""
+    inside, one = f"{element.voting} element in a channel:", element.as_one
+    of_all = (("undetected", element.beta, 1.0 - beta, "du"), ("detected", element.beta_d, 1.0 - beta_d, "dd"))
     for device in dict.fromkeys(element.devices):
-        yield from _worked_device(device, beta, beta_d)
-    one = element.as_one
-    for name, own, of_all, rate in (
-        ("undetected", element.beta, beta, one.du),
-        ("detected", element.beta_d, beta_d, one.dd),
-    ):
-        shared = own * (1.0 - of_all) * rate
-        yield f"of these, {name}, of all devices of the element = {put_in(own)} x {put_in(1.0 - of_all)} x {put_in(rate)} = {put_in(shared)}/h"
+        for name, own, kept, kind in of_all:
+            yield f"{inside} {name}, of one device alone = {_product(1.0 - own, kept, getattr(device, kind))}/h"
+        yield from (f"{inside} {line}" for line in _worked_tests(device))
+    if element.voting.redundant:
+        for name, own, kept, kind in of_all:
+            yield f"{inside} {name}, of all its devices = {_product(own, kept, getattr(one, kind))}/h"
+
+
+def _product(*factors: Fraction) -> str:
+    """A product with its factors put in."""
+    return f"{' x '.join(map(put_in, factors))} = {put_in(prod(factors))}"
 
 
 def _worked_device(device: Device, beta: Fraction, beta_d: Fraction) -> Iterator[str]:
     """The rates of a device that have its channel down without the others, and when its failures are found."""
     for name, kept, rate in (("undetected", 1.0 - beta, device.du), ("detected", 1.0 - beta_d, device.dd)):
         yield f"{name}, of one channel alone = {put_in(kept)} x {put_in(rate)} = {put_in(kept * rate)}/h"
+    yield from _worked_tests(device)
+
+
+def _worked_tests(device: Device) -> Iterator[str]:
+    """Which share of the undetected failures of a device is found when."""
     for test, found in groupby(device.sought, key=lambda each: each.test):
         share = sum(np.mean(each.share).item() for each in found)
         when = (

@@ -143,3 +143,18 @@ def test_a_remark_says_what_it_shares_with_whom() -> None:
         "esv: redundant element 1oo2 of SOV, SOV inside a channel: what all channels share fails all its devices; of the rest its own "
         "beta is shared inside it, in every case alike (house rule)"
     ) in listed
+
+
+def test_the_report_puts_the_numbers_in() -> None:
+    """By hand: of 300 FIT the group shares 0.02, of the rest the element shares 0.1."""
+    stated = {"beta": 0.02, "beta_d": 0.02, "source": "site"}
+    plant = Plant.model_validate(_esv(stated_beta=stated))
+    editions = Assessment(plant).editions
+    built = redundancy_inputs.voted_for(editions, plant, "esv")
+    lines = editions.redundancy_of("esv").worked("pfd", built, beta=0.02, beta_d=0.02)
+    for wanted in (
+        "1oo2 element in a channel: undetected, of one device alone = 0.9 x 0.98 x 3e-07 = 2.646e-07/h",
+        "1oo2 element in a channel: undetected, of all its devices = 0.1 x 0.98 x 3e-07 = 2.94e-08/h",
+        "1oo2 element in a channel: 1 of the undetected ones is found every 8760 h, first after 8760 h",
+    ):
+        assert wanted in lines
