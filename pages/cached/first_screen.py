@@ -23,6 +23,7 @@ def warm() -> None:
         for follower, current in present:
             for function in current.assessment.functions()[:FIRST]:
                 uncertainties.uncertain(follower, current, function.id)
+                later.ask(*uncertainties.asked(follower, current, function.id))
                 later.ask(*second_methods.asked(follower, current, function.id))
             later.ask(*comparisons.lessons_asked(follower, current))
     finally:
