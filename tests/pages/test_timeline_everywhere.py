@@ -7,12 +7,13 @@ from pathlib import Path
 import pytest
 
 from checks.__main__ import main
-from checks.analysis.second_opinion import second_opinion
+from checks.analysis.second_opinion import ANNEX_B, second_opinion
 from checks.assessment.assessment import Assessment
 from checks.assessment.cautions import method
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.text.number_format import NONE, measure, small
+from scoring.methods import registry
 from scoring.timeline.method import ABOUT
 from tests.checks.given import ELEMENT, plain_2
 from tests.pages.reports.read import report, text
@@ -20,6 +21,7 @@ from tests.pages.reports.recorded import Keeping
 from tests.pages.shown import SCREENS, Holding, Screen, fine, rows, said, unescaped
 from tests.rule import Rule
 
+BY_ANNEX_B = registry.REDUNDANCY.latest(ANNEX_B).about.label
 YEARLY = [{"interval_h": 8760, "coverage": 1.0, "offsets_h": [0, 4380], "duration_h": 6, "bypass": "channel"}]
 
 
@@ -62,16 +64,15 @@ def test_a_function_says_that_the_timeline_carries_it_and_what_annex_b_gives(
     assert second.function.timeline == (function.cases.scored, function.cases.adjusted)
     at = fine(screen("redundancy", function=key, part="time"))
     shown = unescaped(said(at))
-    scored, adjusted = (measure(function.demand, value) for value in second.function.timeline)
-    assert (
-        f"carries the result, {'PFH' if key == 'SIF-3' else 'RRF'} {scored} with common cause and {adjusted}" in shown
-    )
     assert f"The result is by the {ABOUT.label}" in shown
     table = {row["Group"]: row for row in rows(at, "Both methods")}
     unit = "PFDavg" if function.demand == "low" else "PFH [1/h]"
     assert table[key][f"{unit} by timeline"] == small(function.cases.scored)
     if key == "SIF-1":
-        assert "Annex B gives no result. Annex B has no form for esv: one channel is in test while the others" in shown
+        assert (
+            f"Second method, {BY_ANNEX_B}: none. Annex B has no form for esv: one channel is in test while the others"
+            in shown
+        )
         assert "stay in service, and a channel has a redundant element inside." in shown
         assert (table[key][f"{unit} by Annex B"], table["esv"][f"{unit} by Annex B"]) == (NONE, NONE)
         assert table["pt"][f"{unit} by Annex B"] != NONE
@@ -79,7 +80,10 @@ def test_a_function_says_that_the_timeline_carries_it_and_what_annex_b_gives(
         assert second.function.annex_b is not None
         assert second.function.ratio == pytest.approx(function.cases.scored / second.function.annex_b[0])
         assert table[key][f"{unit} by Annex B"] == small(second.function.annex_b[0])
-        assert second.why in shown
+        scored, adjusted = (measure(function.demand, value) for value in second.function.annex_b)
+        assert f"Second method, {BY_ANNEX_B}: PFH {scored} with common cause (× " in shown
+        assert f"), {adjusted} with the cyber scenario. " in shown
+        assert shown.count(second.why) == 1
         assert "ls, cpu: constant, by Annex B or as stated." in shown
 
 
