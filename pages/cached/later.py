@@ -30,8 +30,9 @@ class Awaited:
     results: list[Future[Any]] = field(default_factory=list)
 
     def start(self) -> None:
-        """Let it be computed."""
-        self.results.extend(ask(*each) for each in self.asked)
+        """Let it be computed, once."""
+        while self.asked:
+            self.results.append(ask(*self.asked.pop(0)))
 
     @property
     def there(self) -> bool:

@@ -72,7 +72,6 @@ class Screen:
             st.error(escaped(str(error)))
         _foot()
         _settle()
-        awaited.start()
         if watch is not None:
             watch()  # last: when a run overtakes it, Streamlit would draw it in the place of the element that follows
 
@@ -169,15 +168,22 @@ class Incomplete:
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:
     """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again.
 
-    It does so too once what the screen was drawn without is there.
+    It does so too once what the screen was drawn without is there. That is computed at once where nothing new was stored, else at
+    the first check, so that it does not slow the next answer of a team that answers fast.
     """
     colours = palette()
     known = [drawn.version]
+    stored = [drawn.version] if state.get("version drawn", drawn.version) != drawn.version else []
+    state.put("version drawn", drawn.version)
     whole = shown is None or not redaction.sees_answers(reader)
 
     @st.fragment(run_every=1.5)
     def watch() -> None:
         try:
+            if stored:
+                stored.clear()
+            else:
+                incomplete.awaited.start()
             version = live.store.version(live.key)
             if palette() != colours or state.person().rights != reader.rights or incomplete.there:
                 _redraw()

@@ -58,6 +58,7 @@ def unfold(at: AppTest, *keys: str) -> AppTest:
 
 def completed(at: AppTest) -> AppTest:
     """The screen once all is there that it was first drawn without; a browser then draws it again by itself."""
+    fine(at.run())  # after something was stored, a screen asks for it at the first check
     wait(list(later._later._results.values()), timeout=60)  # noqa: SLF001  (a test waits for all, a screen for its own)
     return fine(at.run())
 
