@@ -1,4 +1,4 @@
-"""A plant with everything that format 2 knows, groups with methods of their own, a signed safety half, and a list brought to it."""
+"""A plant with everything that format 2 knows, an element inside a channel, groups with methods of their own, a signed safety half, and a list brought to it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
 from checks.record_files import exports
 from checks.recording import plant_setup
-from tests.checks.given import FORMAT_2
+from tests.checks.given import ELEMENT, FORMAT_2
 from tests.checks.team import OWNS, founded
 
 SYSTEM = "S1"
@@ -26,6 +26,7 @@ def _plant() -> Plant:
     raw = plant_file.plain(plant_file.read(FORMAT_2))
     for key, own in OWN.items():
         raw["groups"][key]["conventions"] = {**raw["groups"][key].get("conventions", {}), **own}
+    raw["groups"]["esv"]["channels"][1][0] = ELEMENT
     plant, _, _ = plant_file.from_data(raw)
     assert plant is not None
     return plant
