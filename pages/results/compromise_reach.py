@@ -57,13 +57,17 @@ def _draw(live: Live, current: State) -> None:
     _zones(shown)
     _functions(current, reach, scope, shown, beside)
     _not_independent(current, shown)
-    _download(live, current, reach, scope, shown)
+    _download(live, current, reach, scope)
 
 
 def _figures(live: Live, current: State, reach: Foothold, scope: Scope | None) -> Figures | None:
     """What stands beside the results of the functions that fall; None where these are too many."""
-    names = [each.function for each in reach.functions if scope is None or each.function in scope.functions]
+    names = _fallen(reach, scope)
     return figures.of_functions(live, current, names) if len(names) <= MOST_BESIDE else None
+
+
+def _fallen(reach: Foothold, scope: Scope | None) -> list[str]:
+    return [each.function for each in reach.functions if scope is None or each.function in scope.functions]
 
 
 def _listed(current: State, reach: Foothold, scope: Scope | None, beside: Figures | None) -> dict[str, list[Row]]:
@@ -79,19 +83,24 @@ def _listed(current: State, reach: Foothold, scope: Scope | None, beside: Figure
     }
 
 
-def _download(live: Live, current: State, reach: Foothold, scope: Scope | None, shown: dict[str, list[Row]]) -> None:
-    """Draw the download of what is shown, as CSV: lines about it, then one table below the other."""
-    about = current.plant.plant
-    above = [about.name, about.note, reach_rows.headline(current.plant, reach), reach_rows.NO_PROBABILITY]
-    above += [f"Of system {scope.system}"] if scope else []
-    lines = [[text] for text in above if text]
-    for title, rows in shown.items():
-        if rows:
-            lines += [[], [title], list(rows[0]), *(list(row.values()) for row in rows)]
+def _download(live: Live, current: State, reach: Foothold, scope: Scope | None) -> None:
+    """Draw the download of what is shown, as CSV: lines about it, then one table below the other. It waits for all bands."""
+
+    def content() -> bytes:
+        about, names = current.plant.plant, _fallen(reach, scope)
+        above = [about.name, about.note, reach_rows.headline(current.plant, reach), reach_rows.NO_PROBABILITY]
+        above += [f"Of system {scope.system}"] if scope else []
+        lines = [[text] for text in above if text]
+        beside = figures.waited_for(live, current, names) if len(names) <= MOST_BESIDE else None
+        for title, rows in _listed(current, reach, scope, beside).items():
+            if rows:
+                lines += [[], [title], list(rows[0]), *(list(row.values()) for row in rows)]
+        return csv_bytes(lines)
+
     person = state.person()
     frame.download(
         "Download what is shown (CSV)",
-        lambda: csv_bytes(lines),
+        content,
         lambda: exports.handed_out(live, person, "reach of a compromise, CSV", needs="see gap detail"),
         file_name="reach.csv",
         mime="text/csv",
