@@ -76,10 +76,14 @@ def beta_of(group: GroupResult) -> Triangle | None:
 
 
 def fixed(plant: Plant, groups: Sequence[GroupResult]) -> list[str]:
-    """What is held at its value although somebody only stated it: results of bought groups, and specified betas."""
+    """What is held at its value although somebody only stated it: results of bought groups, and specified betas.
+
+    The beta of an element that survives no failure is not among them: its spurious trips alone have it.
+    """
     stated = [f"stated result of {group.id}" for group in groups if group.stated]
     betas = [
         f"beta of {group.id}" for group in groups if not group.stated and group.betas is not None and not group.asked
     ]
     inside = [(group.id, element) for group in groups for element in plant.groups[group.id].elements]
-    return [*stated, *betas, *(f"beta of {element} in {key}" for key, element in inside if element.stated_beta)]
+    own = [f"beta of {element} in {key}" for key, element in inside if element.stated_beta and element.voting.redundant]
+    return [*stated, *betas, *own]

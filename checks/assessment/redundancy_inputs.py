@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from math import prod
+
 from checks.assessment.editions import Editions
-from checks.plantfile.equipment import Element, Group, Test, devices_in
+from checks.plantfile.equipment import Element, Group, Test
 from checks.plantfile.plant import Plant
 from checks.timeline import timed_groups
 from checks.timeline.timed_groups import Factors
@@ -53,7 +56,8 @@ def channels(plant: Plant, group: Group, *, factors: Factors | None = None) -> t
 def _channel(plant: Plant, group: Group, parts: tuple[str | Element, ...], factors: Factors) -> Channel:
     """Devices in series; those without dangerous failures add nothing (``consistency`` ensures that one has some).
 
-    A redundant element counts without its redundancy: M devices in series at the geometric mean of their rates.
+    A redundant element counts without its redundancy: M devices in series at the geometric mean of their rates. Channels whose
+    elements differ in their beta alone differ too.
     """
     rates: list[Rates] = []
     for part in parts:
@@ -62,8 +66,8 @@ def _channel(plant: Plant, group: Group, parts: tuple[str | Element, ...], facto
             rates += [equipment.mean_rates(of_devices)] * part.voting.m
         elif found := _rates(plant, part, factors):
             rates.append(found)
-    elements = tuple(str(part) for part in parts if isinstance(part, Element))
-    return Channel(equipment.in_series(rates), _upkeep(plant, group, tuple(devices_in(parts)), factors), elements)
+    elements = tuple(part.with_beta for part in parts if isinstance(part, Element))
+    return Channel(equipment.in_series(rates), _upkeep(plant, group, parts, factors), elements)
 
 
 def _rates(plant: Plant, name: str, factors: Factors) -> Rates | None:
@@ -77,21 +81,31 @@ def _scaled(rate: float, factor: Fractions | None) -> Fractions:
     return rate if factor is None or not rate else rate * factor
 
 
-def _upkeep(plant: Plant, group: Group, names: tuple[str, ...], factors: Factors) -> Upkeep:
+def _upkeep(plant: Plant, group: Group, parts: tuple[str | Element, ...], factors: Factors) -> Upkeep:
     mrt, mttr, test = group.mrt_h or 0.0, group.mttr_h or 0.0, group.proof_test
     if test is not None and (test.coverage == 1.0 or test.full_interval_h is not None):
         full = test.interval_h if test.full_interval_h is None else test.full_interval_h
         return Upkeep.proof_test(
             interval=test.interval_h, coverage=test.coverage, full_interval=full, mrt=mrt, mttr=mttr
         )
-    found = [
-        (_scaled(rate, factors.get(name)), _found(plant, group, name))
-        for name in names
-        if (rate := plant.devices[name].lambda_du_fit)
-    ]
+    found = [(rate, _found(plant, group, name)) for name, rate in _undetected(plant, parts, factors)]
     if all(of_device == found[0][1] for _, of_device in found):
         return Upkeep(found[0][1], mrt, mttr)
     return Upkeep(equipment.together(found), mrt, mttr)
+
+
+def _undetected(plant: Plant, parts: tuple[str | Element, ...], factors: Factors) -> Iterator[tuple[str, Fractions]]:
+    """Devices of a channel that have undetected failures, with their rates [FIT]; an element has those of M devices, in equal parts."""
+    for part in parts:
+        names = part.of if isinstance(part, Element) else (part,)
+        rates = {
+            name: _scaled(rate, factors.get(name)) for name in names if (rate := plant.devices[name].lambda_du_fit)
+        }
+        if isinstance(part, Element):
+            mean = prod(rates[name] for name in names) ** (1.0 / part.voting.n)
+            yield from ((name, mean * part.voting.m / part.voting.n) for name in names)
+        else:
+            yield from rates.items()
 
 
 def _found(plant: Plant, group: Group, device: str) -> tuple[Found, ...]:

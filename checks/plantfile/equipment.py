@@ -121,6 +121,15 @@ class Element(Strict):
     def __str__(self) -> str:
         return f"{self.voting} of {', '.join(self.of)}"
 
+    @property
+    def with_beta(self) -> str:
+        """The element in words, with the beta that is stated for it."""
+        stated = self.stated_beta
+        if stated is None:
+            return str(self)
+        kind = " of group" if stated.of == "group" else ""
+        return f"{self} (beta {stated.beta:g}{kind}, beta_d {stated.beta_d:g})"
+
 
 def _entry_kind(value: Any) -> str:
     return "[element]" if isinstance(value, dict | Element) else "[id]"

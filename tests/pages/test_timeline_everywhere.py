@@ -101,7 +101,7 @@ def test_the_report_has_the_figures_of_the_timeline_and_its_equations(tmp_path: 
         "mission 1.314e+05 h (15 years), everything new at its start",
         "redundancy_method annex-b",
         "SOV + ESV (1oo2 of SOV, SOV; beta 0.1, beta_d 0.05, site study) + ESV",
-        "esv: redundant element 1oo2 of SOV, SOV inside a channel: what all channels share fails all its devices",
+        "esv: redundant element 1oo2 of SOV, SOV (beta 0.1, beta_d 0.05) inside a channel: what all channels share fails all its devices",
         "redundant element 1oo2 of SOV, SOV in a channel: SOV lambda_DU 300 and lambda_DD 15 FIT",
         "1oo2 element in a channel: undetected, of one device alone = 0.9 x",
         "SIF-3: on the timeline, with the averages of ls, cpu as constants",

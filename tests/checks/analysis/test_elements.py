@@ -91,6 +91,13 @@ def test_a_device_inside_an_element_is_an_uncertain_input() -> None:
     assert "beta of 1oo2 of SOV, SOV in esv" in redundant.fixed
 
 
+def test_a_beta_that_only_spurious_trips_have_is_not_said_to_be_held_in_the_result() -> None:
+    element = {**ELEMENT, "voting": "2oo2"}
+    found = uncertainty.of_function(_assessed(**{**ONE, "channels": [[element, "ESV"]]}), "SIF-1", power=6)
+    assert found is not None
+    assert not [name for name in found.fixed if "2oo2" in name]
+
+
 def test_a_curve_against_the_beta_of_the_group_goes_through_its_result() -> None:
     """A fixed beta of the element all along the curve."""
     assessment = _assessed(stated_beta={"beta": 0.02, "beta_d": 0.02, "source": "site"})

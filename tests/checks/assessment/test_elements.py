@@ -137,11 +137,47 @@ def test_the_diagnostic_coverage_of_the_group_counts_an_element_without_its_redu
     assert channel.rates.du == pytest.approx((2 * (sov * sov * esv) ** (1 / 3) + esv) * 1e-9)
 
 
+PARTIAL = [{"interval_h": 8760, "coverage": 1.0}, {"interval_h": 720, "coverage": 0.6, "devices": ["ESV"]}]
+
+
+def _single(**changes: Any) -> float:
+    low = Assessment(Plant.model_validate(_esv(**changes))).group("esv").low
+    assert low is not None
+    return low.cases.single
+
+
+@pytest.mark.parametrize(("voting", "count", "in_series"), [("1oo2", 2, 1), ("1oo4", 4, 1), ("2oo3", 3, 2)])
+def test_without_its_redundancy_it_is_m_of_its_devices_for_the_tests_too(
+    voting: str, count: int, in_series: int
+) -> None:
+    """One channel stands for two unlike ones; what a test of ESV alone finds is weighted with the rates of the channel."""
+    element = _element(voting, ["SOV"] * count, of="group")
+    plain = ["SOV"] * in_series + ["ESV"]
+    found = _single(channels=[plain, [element, "ESV"]], tests=PARTIAL)
+    assert found == pytest.approx(_single(channels=[plain] * 2, tests=PARTIAL), rel=1e-12)
+
+
+def test_unlike_devices_of_an_element_weigh_alike_in_what_is_found_when() -> None:
+    """By hand: 1oo2 of SOV and ESV has sqrt(300 x 900) FIT, half of it of each; ESV in series has 900 FIT more."""
+    raw = _esv(channels=[["SOV", "ESV"], [_element("1oo2", ["SOV", "ESV"]), "ESV"]], tests=PARTIAL)
+    plant = Plant.model_validate(raw)
+    upkeep = redundancy_inputs.channels(plant, plant.groups["esv"])[1].upkeep
+    mean = (300.0 * 900.0) ** 0.5
+    shares = {found.interval: found.share for found in upkeep.found}
+    assert shares[720] == pytest.approx(0.6 * (mean / 2 + 900.0) / (mean + 900.0))
+
+
+def test_channels_whose_elements_differ_in_beta_alone_are_unlike_and_their_order_does_not_matter() -> None:
+    first, second = ([_element("1oo2", ["SOV", "SOV"], beta=beta), "ESV"] for beta in (0.1, 0.5))
+    found = [_single(channels=channels) for channels in ([first, second], [second, first])]
+    assert found == pytest.approx([_single(channels=[["SOV", "ESV"]] * 2)] * 2, rel=1e-12)
+
+
 def test_a_remark_says_what_it_shares_with_whom() -> None:
     listed = remarks(Plant.model_validate(plain_with_element()))
     assert (
-        "esv: redundant element 1oo2 of SOV, SOV inside a channel: what all channels share fails all its devices; of the rest its own "
-        "beta is shared inside it, in every case alike (house rule)"
+        "esv: redundant element 1oo2 of SOV, SOV (beta 0.1, beta_d 0.05) inside a channel: what all channels share fails all its "
+        "devices; of the rest its own beta is shared inside it, in every case alike (house rule)"
     ) in listed
 
 
