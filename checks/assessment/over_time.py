@@ -40,12 +40,13 @@ class Kept:
         self._known: dict[Hashable, Any] = {}
 
     def get(self, key: Hashable, compute: Callable[[], Result]) -> Result:
-        """The result of a key, computed where it is new."""
-        if key not in self._known:
-            if len(self._known) >= MOST_KEPT:
-                self._known = {}
-            self._known[key] = compute()
-        return cast("Result", self._known[key])
+        """The result of a key, computed where it is new; another thread may forget all meanwhile."""
+        known = self._known
+        if key not in known:
+            if len(known) >= MOST_KEPT:
+                known = self._known = {}
+            known[key] = compute()
+        return cast("Result", known[key])
 
 
 class Deferred(Measured):

@@ -9,14 +9,14 @@ from typing import Any
 from checks.plant_tables.cell_values import Ambiguous, Reading, Unreadable, digits, number
 
 _ANY = re.compile(
-    r"any of\s+(?P<ids>[^()]+?)\s*\(\s*beta\s+(?P<beta>[^,()]+?)\s*(?:,\s*source\s+(?P<source>.*?))?\s*\)", re.DOTALL
+    r"any of\s++(?P<ids>[^()]++)\(\s*+beta\s++(?P<beta>[^,()]++)(?:,\s*+source\s++(?P<source>.*))?\)", re.DOTALL
 )
 _ELEMENT = re.compile(
-    r"(?P<voting>\d+oo\d+D?)\s+of\s+(?P<ids>[^()]+?)\s*"
-    r"(?:\(\s*beta\s+(?P<beta>[^,()]+?)(?P<of>\s+of\s+group)?\s*,\s*beta_d\s+(?P<beta_d>[^,()]+?)\s*"
-    r"(?:,\s*source\s+(?P<source>.*?))?\s*\))?",
+    r"(?P<voting>\d++oo\d++D?)\s++of\s++(?P<ids>[^()]++)"
+    r"(?:\(\s*+beta\s++(?P<beta>[^,()]++),\s*+beta_d\s++(?P<beta_d>[^,()]++)(?:,\s*+source\s++(?P<source>.*))?\))?",
     re.DOTALL,
 )
+"""Possessive, so that a cell of thousands of blanks is read at once; blanks at the end of a part are stripped later."""
 _VOTED = re.compile(r"(?P<group>\S+)\s+as\s+(?P<voting>\S+)")
 
 
@@ -72,15 +72,19 @@ def _inside(text: str, reading: Reading) -> Any:
         return text
     element: dict[str, Any] = {"voting": match["voting"], "of": _parts(match["ids"], ",")}
     if match["beta"] is not None:
-        stated = {"beta": _beta(match["beta"], reading), "beta_d": _beta(match["beta_d"], reading)}
-        of = {"of": "group"} if match["of"] else {}
-        element["stated_beta"] = {**stated, **of, "source": _unquoted(match["source"] or "")}
+        beta = match["beta"].split()
+        of = {"of": "group"} if beta[-2:] == ["of", "group"] else {}
+        stated = {
+            "beta": _beta(" ".join(beta[:-2] if of else beta), reading),
+            "beta_d": _beta(match["beta_d"], reading),
+        }
+        element["stated_beta"] = {**stated, **of, "source": _source(match)}
     return element
 
 
 def _entry(text: str, reading: Reading) -> Any:
     if match := _ANY.fullmatch(text):
-        stated = {"beta": _beta(match["beta"], reading), "source": _unquoted(match["source"] or "")}
+        stated = {"beta": _beta(match["beta"], reading), "source": _source(match)}
         return {"any": _parts(match["ids"], ","), "stated_beta": stated}
     if match := _VOTED.fullmatch(text):
         return {"group": match["group"], "voting": match["voting"]}
@@ -89,7 +93,12 @@ def _entry(text: str, reading: Reading) -> Any:
     return text
 
 
+def _source(match: re.Match[str]) -> str:
+    return _unquoted((match["source"] or "").strip())
+
+
 def _beta(text: str, reading: Reading) -> float:
+    text = text.strip()
     bare, percent = text.removesuffix("%").strip(), text.endswith("%")
     try:
         return number(bare, reading.decimal) / (100.0 if percent else 1.0)

@@ -224,3 +224,17 @@ def test_an_answer_that_changes_no_beta_keeps_the_results(monkeypatch: pytest.Mo
     assert noted.group("ft").answers["Z01"].evidence == "walk-down"
     assert noted.function("SIF-2").groups[0].answers["Z01"].evidence == "walk-down"
     assert assessment.with_answers([met]).without_answer("A05", "zone:sis").function("SIF-2").cases == before.cases
+
+
+def test_results_forgotten_by_another_thread_meanwhile_are_still_returned() -> None:
+    kept = over_time.Kept()
+
+    class Meanwhile(dict[object, object]):
+        """Another thread forgets all as soon as something is kept."""
+
+        def __setitem__(self, key: object, value: object) -> None:
+            super().__setitem__(key, value)
+            kept._known = {}  # noqa: SLF001  (what another thread would do)
+
+    kept._known = Meanwhile()  # noqa: SLF001  (to meet the other thread at its worst moment)
+    assert kept.get("key", lambda: 7) == 7

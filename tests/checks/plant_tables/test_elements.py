@@ -56,6 +56,25 @@ def test_what_is_neither_a_device_nor_an_element_is_refused(text: str) -> None:
         _read(text)
 
 
+BLANKS = " " * 20_000
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("channels", f"1oo2 of{BLANKS}x("),
+        ("channels", f"1oo2 of A (beta{BLANKS}(("),
+        ("channels", f"1oo2 of A (beta 1{BLANKS}of{BLANKS}group{BLANKS}x("),
+        ("channels", f"1oo2 of A (beta 1, beta_d 1, source{BLANKS}x"),
+        ("groups", f"any of{BLANKS}x("),
+    ],
+)
+def test_a_cell_of_many_blanks_is_refused_at_once(key: str, text: str) -> None:
+    """Far below a second; an expression that tries every split of the blanks takes hours."""
+    with pytest.raises(Unreadable):
+        value(key, text, Reading())
+
+
 FAULTS = [
     ("SOV+ESV; 1oo2 of SOV, SOV+ESV", "no questions are asked of an element"),
     ("SOV+ESV; 1oo2 of SOV, SOV (beta 0.1, beta_d 0.1)+ESV", "requires the source"),
