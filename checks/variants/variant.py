@@ -117,11 +117,11 @@ class Outcome:
 
 
 def outcome(assessment: Assessment, function: str, variant: Variant) -> Outcome:
-    """The result of a function in a variant. Groups keep their ids, so the same answers apply."""
+    """The result of a function in a variant. Groups keep their ids, so the same answers apply, hidden ones too: figures alone are shown."""
     checked, built = _draft(assessment.plant, variant), assessment.function(function)
     if checked.plant is None:
         return Outcome(variant, checked, built, None)
-    changed = assessment.with_plant(checked.plant)
+    changed = assessment.all_answers.with_plant(checked.plant)
     return Outcome(
         variant,
         checked,
@@ -137,7 +137,7 @@ def beside(assessment: Assessment, function: str, variant: Variant) -> Beside:
     checked = _draft(assessment.plant, variant)
     if checked.plant is None:
         raise ValueError(f"variant {variant.name} has faults: {checked.faults}")
-    return beside_result.of_function(assessment.with_plant(checked.plant), function)
+    return beside_result.of_function(assessment.all_answers.with_plant(checked.plant), function)
 
 
 def _draft(plant: Plant, variant: Variant) -> Draft:

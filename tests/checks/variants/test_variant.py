@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from checks.assessment.answers import Answers
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
-from checks.variants.variant import Variant, outcome
+from checks.variants.variant import Variant, beside, outcome
+from checks.visibility.redaction import RedactedAssessment
 from demo.load import PLANT
 
 H = 1e-9
@@ -110,3 +112,17 @@ def test_a_variant_of_a_plant_on_the_timeline_is_calculated_by_it() -> None:
     assert yearly.function.cases == Assessment(changed).function("SIF-401").cases
     assert yearly.uncertainty is not None
     assert yearly.uncertainty.method.id == "timeline"
+
+
+def test_a_reader_who_may_see_no_answer_has_the_figures_that_all_have() -> None:
+    """They are kept once for all readers. The answers behind them count, and none is shown."""
+    groups = {key: BUILT.group(key) for key in BUILT.plant.groups}
+    functions = {key: BUILT.function(key) for key in BUILT.plant.functions}
+    reader = RedactedAssessment(BUILT, Answers(), (groups, functions, {}))
+    yearly = variant(("pt-501", "proof_test.interval_h", "4380"))
+    found, wanted = (outcome(each, "SIF-501", yearly).function for each in (reader, BUILT))
+    assert found is not None
+    assert wanted is not None
+    assert found.cases == wanted.cases
+    assert found.cases != functions["SIF-501"].cases
+    assert beside(reader, "SIF-501", yearly) == beside(BUILT, "SIF-501", yearly)
