@@ -8,6 +8,8 @@ from typing import Any
 
 from checks.plant_tables.cell_values import Ambiguous, Reading, Unreadable, digits, number
 
+NAMED = 60
+"""Letters of a part that a fault names."""
 _ANY = re.compile(
     r"any of\s++(?P<ids>[^()]++)\(\s*+beta\s++(?P<beta>[^,()]++)(?:,\s*+source\s++(?P<source>.*))?\)", re.DOTALL
 )
@@ -68,7 +70,7 @@ def _inside(text: str, reading: Reading) -> Any:
     match = _ELEMENT.fullmatch(text)
     if match is None:
         if " " in text:
-            raise Unreadable(f"{text} is no device and no redundant element")
+            raise Unreadable(f"{text[:NAMED]} is no device and no redundant element")
         return text
     element: dict[str, Any] = {"voting": match["voting"], "of": _parts(match["ids"], ",")}
     if match["beta"] is not None:
@@ -89,7 +91,7 @@ def _entry(text: str, reading: Reading) -> Any:
     if match := _VOTED.fullmatch(text):
         return {"group": match["group"], "voting": match["voting"]}
     if text.lower().startswith("any of"):
-        raise Unreadable(f"{text} is no list of alternatives")
+        raise Unreadable(f"{text[:NAMED]} is no list of alternatives")
     return text
 
 
@@ -105,7 +107,7 @@ def _beta(text: str, reading: Reading) -> float:
     except Ambiguous:
         raise
     except Unreadable as error:
-        raise Unreadable(f"{text} is no beta") from error
+        raise Unreadable(f"{text[:NAMED]} is no beta") from error
 
 
 def written(key: str, entries: Iterable[Any]) -> str:

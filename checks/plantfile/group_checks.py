@@ -182,7 +182,11 @@ def _element(raw: dict[str, Any], place: Place, element: dict[str, Any], group: 
     if voting is None:
         return
     if names and len(names) != voting.n:
-        yield found((*place, "of"), f"{len(names)} devices", f"{voting} has {voting.n}: one id for each device")
+        yield found(
+            (*place, "of"),
+            f"{len(names)} device{'s' * (len(names) > 1)}",
+            f"{voting} has {voting.n}: one id for each device",
+        )
     if voting.diagnostic:
         yield found((*place, "voting"), f"{voting} inside a channel", ALLOWED["channels.voting"])
     elif voting.redundant:

@@ -57,7 +57,8 @@ def test_other_votings_are_read_too(element: dict[str, Any]) -> None:
 
 
 REFUSED = [
-    (_with(of=["SOV"]), f"{AT}.of", "1oo2 has 2: one id for each device"),
+    (_with(of=["SOV"]), f"{AT}.of", "1 device; 1oo2 has 2: one id for each device"),
+    (_with(of=["SOV"] * 3), f"{AT}.of", "3 devices; 1oo2 has 2: one id for each device"),
     (_with(of=["SOV", "XYZ"]), f"{AT}.of.1", "XYZ is not among the devices"),
     (_with(of="SOV"), f"{AT}.of", "device ids, one for each device of the redundant element"),
     (_with(of=[]), f"{AT}.of", "device ids, one for each device of the redundant element"),
