@@ -19,6 +19,7 @@ html { font-size: 20px !important; }
   position: absolute; width: 1px; height: 1px; min-height: 0; overflow: hidden; clip-path: inset(50%); }
 .st-key-question { min-height: 6.9rem; }
 .st-key-question [data-testid="stMarkdownContainer"] h3 { font-size: 1.45rem; line-height: 1.18; padding: 0; }
+.st-key-question p { margin-bottom: 0; }
 .st-key-question [data-testid="stMarkdownContainer"]:not(:has(p:last-child, ul:last-child)) { margin-bottom: 0; }
 [class*="st-key-value_"] [role="radio"] * { font-size: 1.2rem; }
 .st-key-said { min-height: 4.4rem; }

@@ -72,6 +72,12 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     yield from _served(tmp_path_factory.mktemp("server"))
 
 
+@pytest.fixture(scope="session")
+def only_seen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server with the demo plant for all tests that store nothing: to start one costs as much as to draw three screens."""
+    yield from _served(tmp_path_factory.mktemp("seen"))
+
+
 @pytest.fixture
 def own_server(tmp_path: Path) -> Iterator[Server]:
     """A server with the demo plant for a single test."""

@@ -17,16 +17,17 @@ OFFERED_TO = ".agents"
 """A folder in the home of those to whom it is offered (``_HARNESSES`` in streamlit/web/skills.py)."""
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Path:
-    (tmp_path / "home" / OFFERED_TO).mkdir(parents=True)
-    return tmp_path / "home"
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    home = tmp_path_factory.mktemp("home")
+    (home / OFFERED_TO).mkdir()
+    return home
 
 
-@pytest.fixture
-def desktop(home: Path, tmp_path: Path) -> Iterator[Server]:
+@pytest.fixture(scope="module")
+def desktop(home: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server on a desktop: started not headless, with a browser to open that does nothing."""
-    with running(Server(tmp_path, headless=False, HOME=str(home), BROWSER="true")) as server:
+    with running(Server(tmp_path_factory.mktemp("desktop"), headless=False, HOME=str(home), BROWSER="true")) as server:
         yield server
 
 

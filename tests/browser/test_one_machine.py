@@ -22,6 +22,12 @@ BEYOND = ((socket.AF_INET, "192.0.2.1"), (socket.AF_INET6, "2001:db8::1"))
 """Documentation addresses: a route lookup to them gives the outer address of this machine and sends nothing."""
 
 
+@pytest.fixture(scope="module")
+def server(only_seen: Server) -> Server:
+    """Nothing is stored here."""
+    return only_seen
+
+
 def _other_addresses() -> list[str]:
     addresses = ["127.0.0.2", "::1"]
     for family, beyond in BEYOND:

@@ -88,3 +88,9 @@ def test_a_meeting_room_sees_question_effect_and_progress_at_once_and_nothing_mo
     expect(place(page)).not_to_contain_text("ASM1")
     expect(message(page)).to_be_visible()
     assert max(_box(part)["y"] + _box(part)["height"] for part in _parts(page)) <= HIGH
+
+    visit(page, server, "/common-cause?group=esv-501&q=TST1&view=room")  # four lines
+    question, answers = page.locator(".st-key-question h3"), page.locator("[class*='st-key-value_']").first
+    assert _box(question)["height"] > 3 * _size(question)
+    assert _box(question)["y"] + _box(question)["height"] <= _box(answers)["y"]
+    assert max(_box(part)["y"] + _box(part)["height"] for part in _parts(page)) <= HIGH

@@ -48,9 +48,9 @@ def state_and_sign(page: Page, phrase: str) -> None:
 
 
 def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
-    own_server: Server, page: Page, open_page: OpenPage, tmp_path: Path
+    server: Server, page: Page, open_page: OpenPage, tmp_path: Path
 ) -> None:
-    visit(page, own_server, "/sign-off?system=S50")
+    visit(page, server, "/sign-off?system=S50")
     expect(page.get_by_role("heading", name="S50 is under review")).to_be_visible()
     acts_as(page, REVIEWER, "security reviewer")
     expect(page.get_by_role("heading", name="Review of the security half")).to_be_visible()
@@ -81,15 +81,15 @@ def test_a_reviewer_signs_the_record_verifies_and_an_answer_invalidates_it(
     assert printed.read_bytes().startswith(b"%PDF-")
 
     other = open_page()
-    visit(other, own_server, "/common-cause?group=esv-501&q=TST1")
+    visit(other, server, "/common-cause?group=esv-501&q=TST1")
     answer(other, "Not met").click()
     expect(stored(other)).to_contain_text(f"by {NAMED}")
     expect(page.get_by_role("heading", name="S50 is void")).to_be_visible()
     expect(page.get_by_text("TST1 of group:esv-501 was answered not-met").first).to_be_visible()
 
 
-def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_server: Server, page: Page) -> None:
-    visit(page, own_server, "/again?system=S40")
+def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(server: Server, page: Page) -> None:
+    visit(page, server, "/again?system=S40")
     kind = page.get_by_role("combobox", name="Kind of change")
     kind.click()
     kind.fill(kinds()["wireless"].name)
@@ -110,8 +110,8 @@ def test_a_change_states_its_consequences_and_invalidates_the_sign_offs(own_serv
     settle(page)
     page.get_by_role("button", name="Record this change").click()
     expect(page.get_by_text("The change is recorded")).to_be_visible()
-    visit(page, own_server, "/due")
+    visit(page, server, "/due")
     expect(page.get_by_role("heading", name="of 5 safety systems")).to_contain_text("void")
-    visit(page, own_server, "/sign-off?system=S40")
+    visit(page, server, "/sign-off?system=S40")
     expect(page.get_by_role("heading", name="S40 is void")).to_be_visible()
     expect(page.get_by_text("a radio link").first).to_be_visible()

@@ -30,6 +30,12 @@ STREAM = [Subprotocol("streamlit")]
 
 
 @pytest.fixture(scope="module")
+def server(only_seen: Server) -> Server:
+    """Nothing is stored here."""
+    return only_seen
+
+
+@pytest.fixture(scope="module")
 def signed(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     with running(server_with(provider, tmp_path_factory.mktemp("start"))) as server:
         yield server

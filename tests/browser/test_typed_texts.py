@@ -18,10 +18,10 @@ def _note(page: Page) -> Locator:
 
 
 def test_a_half_typed_text_survives_a_reload_and_is_stored_when_its_box_is_left(
-    own_server: Server, open_page: OpenPage
+    server: Server, open_page: OpenPage
 ) -> None:
     page = open_page()
-    visit(page, own_server, TST1)
+    visit(page, server, TST1)
     answer(page, "Met").click()
     expect(stored(page)).to_be_visible()
     evidence(page).press_sequentially("proof-test record 12, half ty")
@@ -33,7 +33,7 @@ def test_a_half_typed_text_survives_a_reload_and_is_stored_when_its_box_is_left(
     evidence(page).press("Tab")
     settle(page)
     other = open_page(known_as="TM-8")
-    visit(other, own_server, TST1)
+    visit(other, server, TST1)
     expect(evidence(other)).to_have_value("proof-test record 12, half typed")
     page.reload()
     settle(page)
@@ -42,16 +42,16 @@ def test_a_half_typed_text_survives_a_reload_and_is_stored_when_its_box_is_left(
 
 
 def test_a_half_typed_text_survives_a_restart_and_appears_at_no_other_question(
-    own_server: Server, open_page: OpenPage
+    server: Server, open_page: OpenPage
 ) -> None:
     page = open_page()
-    visit(page, own_server, TST1)
+    visit(page, server, TST1)
     before = _note(page).input_value()
     _note(page).fill(f"{before} and what was not sent")
     page.goto("about:blank")
-    own_server.kill()
-    own_server.start()
-    visit(page, own_server, "/common-cause?group=esv-501&q=ENV2")
+    server.kill()
+    server.start()
+    visit(page, server, "/common-cause?group=esv-501&q=ENV2")
     expect(_note(page)).not_to_have_value(re.compile("was not sent"))
     choose(page, "Jump to", "TST1")
     expect(place(page)).to_contain_text("TST1")

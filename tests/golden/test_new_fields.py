@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 from checks.__main__ import main
 from checks.actions import recorded_actions
 from checks.events.kinds import KINDS
+from checks.events.plant import plant_data
 from checks.journal import event_body
 from checks.journal.store import Store
 from checks.plantfile import equipment, plant, plant_file
@@ -40,12 +41,14 @@ def with_a_field_more() -> Iterator[None]:
     for model in _classes():
         model.__pydantic_fields__[ADDED] = FieldInfo(annotation=str, default="")
         model.model_rebuild(force=True)
+    plant_data.plant_in.cache_clear()
     assert ADDED in plant.Group.model_fields, "the classes are found"
     assert all(ADDED in body.model_fields for body in KINDS.values())
     yield
     for model in _classes():
         del model.__pydantic_fields__[ADDED]
         model.model_rebuild(force=True)
+    plant_data.plant_in.cache_clear()
 
 
 def _facts_again(record: record_files.Record) -> bytes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -63,9 +64,10 @@ def _named(path: Path, node: ast.AST) -> Iterator[str]:
             yield from (str(argument.value) for argument in node.args[:1] if isinstance(argument, ast.Constant))
 
 
-def imports(path: Path) -> set[str]:
+@cache
+def imports(path: Path) -> frozenset[str]:
     """All imports of a source, at any level: ``a.b`` of ``import a.b``, ``a`` and ``a.b`` of ``from a import b``."""
-    return {name for node in ast.walk(tree(path)) for name in _named(path, node)}
+    return frozenset(name for node in ast.walk(tree(path)) for name in _named(path, node))
 
 
 def packages(path: Path) -> set[str]:

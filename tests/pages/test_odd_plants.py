@@ -18,6 +18,7 @@ from tests.checks.given import FORMAT_2
 from tests.checks.journal.stored import import_plant
 from tests.pages.conftest import Screen
 from tests.pages.shown import fine, unescaped
+from tests.rule import Rule
 
 
 def with_stated_beta_of_zero() -> Plant:
@@ -27,15 +28,17 @@ def with_stated_beta_of_zero() -> Plant:
     return plant.model_copy(update={"groups": groups})
 
 
-@pytest.mark.parametrize("url_path", ["plant", "redundancy", "common-cause", "zones"])
-def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, screen: Screen, url_path: str) -> None:
+def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, screen: Screen) -> None:
     import_plant(store, with_stated_beta_of_zero(), by="", writer="test")
-    fine(screen(url_path, function="SIF-301", group="pt-301"))
+    with Rule() as rule:
+        for url_path in ("plant", "redundancy", "common-cause", "zones"):
+            with rule.case(url_path):
+                fine(screen(url_path, function="SIF-301", group="pt-301"))
 
 
-@pytest.mark.parametrize(
-    ("url_path", "where"),
-    [
+def test_everything_of_format_2_is_drawn(store: Store, screen: Screen) -> None:
+    import_plant(store, plant_file.read(FORMAT_2), by="", writer="test")
+    places: list[tuple[str, dict[str, str]]] = [
         ("plant", {}),
         *(("redundancy", {"function": f"SIF-{number}", "part": part}) for number in (1, 2, 3) for part in PARTS),
         ("common-cause", {"group": "ls"}),
@@ -44,11 +47,11 @@ def test_a_stated_beta_of_zero_is_drawn_at_the_edge_of_the_axis(store: Store, sc
         ("zones", {"zone": "sis"}),
         ("again", {"system": "S1"}),
         ("sign-off", {"system": "S1"}),
-    ],
-)
-def test_everything_of_format_2_is_drawn(store: Store, screen: Screen, url_path: str, where: dict[str, str]) -> None:
-    import_plant(store, plant_file.read(FORMAT_2), by="", writer="test")
-    fine(screen(url_path, **where))
+    ]
+    with Rule() as rule:
+        for url_path, where in places:
+            with rule.case(f"{url_path} {where}"):
+                fine(screen(url_path, **where))
 
 
 def _blocks(block: Any) -> Iterator[Any]:

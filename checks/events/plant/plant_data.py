@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Mapping
+from functools import lru_cache
 from typing import Any, Self
 
 from checks.journal.event import Event
@@ -42,5 +43,11 @@ class Body(EventBody):
 
 
 def plant_of(event: Event) -> Plant:
-    """The plant of a plant-data event."""
-    return plant_file.from_text(f"event {event.seq}", Body.read(event).text)
+    """The plant of a plant-data event; one that was asked for lately is not read again, as a replay asks twice for each."""
+    return plant_in(event.seq, Body.read(event).text)
+
+
+@lru_cache(maxsize=8)
+def plant_in(seq: int, text: str) -> Plant:
+    """The plant that event ``seq`` holds as a text; nobody can change it."""
+    return plant_file.from_text(f"event {seq}", text)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from checks.assessment.assessment import Assessment
@@ -14,8 +16,10 @@ from tests.pages.shown import Screen, answers, fine, said
 GROUP = "group:pt-301"
 
 
-def assessed(store: Store) -> Assessment:
-    return Live(store, 1).state().assessment
+def results(store: Store) -> dict[str, Any]:
+    """The four cases of every function."""
+    assessment: Assessment = Live(store, 1).state().assessment
+    return {key: assessment.function(key).cases for key in assessment.plant.functions}
 
 
 @pytest.mark.usefixtures("store")
@@ -31,13 +35,13 @@ def test_a_session_asks_the_questions_of_the_plants_method_unless_another_is_cho
 
 @pytest.mark.parametrize("level", ["level-a", "level-e", "unknown"])
 def test_choosing_a_level_stores_it_and_leaves_every_result(store: Store, screen: Screen, level: str) -> None:
-    before = {key: assessed(store).function(key).cases for key in assessed(store).plant.functions}
+    before = results(store)
     at = fine(screen("common-cause", group="pt-301", method="humphreys", q="HUM1"))
     choice = answers(at, "HUM1", GROUP)
     assert list(choice.options) == ["Level A", "Level B", "Level C", "Level D", "Level E", "Not known"]
     fine(choice.set_value(level).run())
     assert [stored.answer.value for stored in history(store, 1, "HUM1", GROUP)] == [level]
-    assert {key: assessed(store).function(key).cases for key in before} == before
+    assert results(store) == before
     assert "and does not change" in said(at)
 
 

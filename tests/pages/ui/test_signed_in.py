@@ -19,8 +19,9 @@ from checks.plantfile.plant import Asked
 from checks.recording import answer_records, plant_import
 from checks.state.evidence import Dissent
 from checks.state.live import Live
+from pages.ui import addresses
 from pages.web import identity, run_mode
-from tests.pages.shown import Screen, answers, fine, said, tables
+from tests.pages.shown import Screen, answers, fine, links, said, tables
 from tests.rule import Rule
 
 NEEDS = {
@@ -36,6 +37,18 @@ NEEDS = {
     "sign-off": "see evidence",
 }
 """Permission that each screen needs (house rule, after the practice of the trade)."""
+OF_RESULTS = {"Plant", "Redundancy left", "What if"}
+OF_ALL_BUT_VIEWERS = OF_RESULTS | {
+    "Common-cause session", "Cyber session", "Prepare", "What to fix first", "Zones and gaps", "Reach of a compromise",
+    "What changed", "Due and open", "Re-assessment", "Sign-off",
+}  # fmt: skip
+LISTED = {
+    role: OF_ALL_BUT_VIEWERS | {"Set up", "Bring a list"}
+    if role in (FACILITATOR, MEMBER, OWNER)
+    else OF_ALL_BUT_VIEWERS
+    for role in ROLES
+} | {VIEWER: OF_RESULTS}
+"""Screens that the head lists for each role (house rule)."""
 EVIDENCE, DISSENTER, WHY = "InventedEvidence7731", "InventedDissenter8850", "InventedReason2207"
 ASKED = ("SEP1", "group:pt-301")
 SignedIn = Callable[..., None]
@@ -119,6 +132,17 @@ def test_a_screen_draws_for_the_roles_that_may_use_it_and_tells_others_which_rol
                     )
                     assert not tables(at, "")
                     assert not at.button_group
+
+
+@pytest.mark.usefixtures("store")
+@pytest.mark.parametrize("role", ROLES)
+def test_the_head_lists_the_screens_of_a_role_and_no_other(screen: Screen, signed_in: SignedIn, role: str) -> None:
+    signed_in(role)
+    listed: set[str] = set()
+    for first_of_section in ("plant", "common-cause", "redundancy", "due"):
+        shown = {label.strip("*") for label in links(screen(first_of_section))}
+        listed |= shown & {entry.title for entry in addresses.entries().values()}
+    assert listed == LISTED[role]
 
 
 @pytest.mark.usefixtures("store")

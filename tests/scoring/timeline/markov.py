@@ -234,30 +234,29 @@ class Chain:
 
         Phases between two tests are stepped through in steps [h] that divide them; the exponential of a step is made once.
         """
-        kept: dict[float, tuple[np.ndarray, np.ndarray]] = {}
-        state, total, failures = np.zeros(self.states), 0.0, 0.0
+        kept: dict[tuple[float, frozenset[int | None]], tuple[np.ndarray, np.ndarray]] = {}
+        state, sums = np.zeros(self.states), np.zeros(2)
         state[0] = 1.0
         for length, tested, in_test in self._phases(mission):
-            down, into = self._down(in_test)
             size = min(step, length)
             assert length % size == 0
-            if size not in kept:
-                kept[size] = self._stepped(exponential, size)
-            stepped, integral = kept[size]
+            if (size, in_test) not in kept:
+                kept[size, in_test] = self._stepped(exponential, size, in_test)
+            stepped, gained = kept[size, in_test]
             for _ in range(round(length / size)):
-                spent = state @ integral
-                total += float(spent[down].sum())
-                failures += float(spent @ into)
+                sums += state @ gained
                 state = state @ stepped
             for key in tested:
                 state = state @ self._found[key]
-        return total / mission, failures / mission
+        return float(sums[0]) / mission, float(sums[1]) / mission
 
-    def _stepped(self, exponential: Callable[[np.ndarray], np.ndarray], size: float) -> tuple[np.ndarray, np.ndarray]:
-        """From the state at the start of a step [h] to that at its end, and to the time spent in each state."""
+    def _stepped(
+        self, exponential: Callable[[np.ndarray], np.ndarray], size: float, in_test: frozenset[int | None]
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """From the state at the start of a step [h] to that at its end, and to the time down [h] and the failures in it."""
         count = self.states
-        both = np.zeros((2 * count, 2 * count))
-        both[:count, :count], both[:count, count:] = self._rates * size, np.eye(count) * size
+        both = np.zeros((count + 2, count + 2))
+        both[:count, :count], both[:count, count:] = self._rates * size, np.column_stack(self._down(in_test)) * size
         made = exponential(both)
         return made[:count, :count], made[:count, count:]
 
