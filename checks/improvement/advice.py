@@ -9,8 +9,7 @@ from math import log
 from time import monotonic
 
 from checks.allowed_changes.change import GroupChange
-from checks.analysis import beside_result
-from checks.analysis.beside_result import Figures
+from checks.assessment.assessment import Assessment
 from checks.assessment.verdicts import Case
 from checks.improvement import gains, house_rules, plan, recorded_changes, recorded_efforts
 from checks.improvement.gains import Gain
@@ -69,6 +68,16 @@ class Advice:
         """Actions whose place depends on a house rule; computed when it is first asked for."""
         return frozenset(self.whole.model.actions[at] for at in house_rules.dependent(self.whole.model))
 
+    @cached_property
+    def improved(self) -> Assessment:
+        """The plant with the offered set; computed when it is first asked for."""
+        return self.best.model.improved(self.best.chosen or frozenset())
+
+    @property
+    def of_set(self) -> tuple[str, ...]:
+        """The functions that the offered set brings to their targets; none without a set."""
+        return tuple(self.best.model.functions) if self.best.chosen else ()
+
     def named(self, gain: Gain) -> tuple[Step, ...]:
         """The actions of a gain."""
         return tuple(self.whole.model.actions[at] for at in sorted(gain.actions))
@@ -88,13 +97,3 @@ def of_functions(state: State, functions: Sequence[str], case: Case) -> Advice:
     whole = plan.plan(blind_round.as_shown(state), functions, case, efforts=efforts, may=may, seconds=FIRST)
     others = plan.for_the_others(whole, efforts=efforts, may=may, seconds=until - monotonic())
     return Advice(whole, others, hidden)
-
-
-def figures(advice: Advice) -> tuple[Figures, Figures]:
-    """The functions now, and those of the set after it, with what stands beside their results; none after it without a set."""
-    now, best = advice.whole.model, advice.best
-    after = best.model.functions if best.chosen else ()
-    return (
-        beside_result.figures(now.assessment, now.functions),
-        beside_result.figures(best.model.improved(best.chosen or frozenset()), after),
-    )

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, wait
+from functools import partial
 from typing import Any
 
 from checks.access.roles import Person
+from checks.analysis import beside_result
 from checks.analysis.beside_result import Beside, Figures
 from checks.analysis.uncertainty import Uncertainty
-from checks.improvement import advice
+from checks.assessment.assessment import Assessment
 from checks.improvement.advice import Advice
 from checks.state.live import Live, State
 from pages.cached import database, later, second_methods, uncertainties
@@ -52,9 +54,23 @@ def _computed(current: State, asked: Asked) -> Figures:
     )
 
 
-def of_set(follower: Live, current: State, person: Person, advised: Advice) -> tuple[Figures, Figures] | None:
-    """The functions now and after a set, with what stands beside their results; None while it is being computed."""
-    asked_for = advised.whole.model
-    key = f"set {database.moment(follower, current)} {database.rights(person)} {asked_for.functions} {asked_for.case} {advised.best.actions}"
-    future = later.awaited(key, lambda: advice.figures(advised))
-    return future.result() if future.done() else None
+def of_set(follower: Live, current: State, person: Person, advised: Advice) -> tuple[Figures, Figures]:
+    """The functions now, as the advice counts them, and those of the set after it: each once it is computed."""
+    moment = f"{database.moment(follower, current)} {database.rights(person)}"
+    now = _each(f"now {moment}", lambda: advised.whole.model.assessment, advised.whole.model.functions)
+    return now, _each(f"after {moment} {advised.best.actions}", lambda: advised.improved, advised.of_set)
+
+
+def _each(key: str, assessed: Callable[[], Assessment], functions: Sequence[str]) -> Figures:
+    """A job for each function, so that what another screen awaits is not behind them all."""
+    asked = [later.awaited(f"{key} {name}", partial(_one, assessed, name)) for name in functions]
+    done = [each.result() for each in asked if each.done()]
+    return Figures(
+        {name: result for each in done for name, result in each.functions.items()},
+        {name: band for each in done for name, band in each.bands.items()},
+        {name: beside for each in done for name, beside in each.besides.items()},
+    )
+
+
+def _one(assessed: Callable[[], Assessment], name: str) -> Figures:
+    return beside_result.figures(assessed(), [name])

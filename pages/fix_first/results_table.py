@@ -28,25 +28,28 @@ def draw(live: Live, current: State, advice: Advice) -> None:
     """Draw the functions of the advice, the band and the second method once they are computed, and their methods."""
     shown = len(advice.whole.model.functions) <= MOST_BESIDE
     both = figures.of_set(live, current, state.person(), advice) if shown else None
-    rows = [_row(current, advice, name, both, shown=shown) for name in advice.whole.model.functions]
+    rows = [_row(current, advice, name, both) for name in advice.whole.model.functions]
     tables.table(rows, key="fix_results", alt="Functions now, after the set, and with all answers met")
     with st.container(key="beside_set"):
         st.caption(
             escaped(
                 _said(advice, both)
-                if shown
+                if both is not None
                 else f"Band and second method: choose a system of up to {MOST_BESIDE} functions, or a function."
             )
         )
 
 
-def _row(current: State, advice: Advice, name: str, both: Both, *, shown: bool) -> dict[str, str]:
+def _row(current: State, advice: Advice, name: str, both: Both) -> dict[str, str]:
     whole, best = advice.whole, advice.best
     function, case = current.plant.functions[name], whole.model.case
     everything = "All answers met, best changes" if whole.model.changes else "All answers met"
     after = best.after.get(name) if best.chosen else None
     reached = best.meets(name, best.after) if after is not None else None
-    now, then = ({}, {}) if not shown else (_beside(name, case, both, 0), _beside(name, case, both, 1))
+    now, then = {}, {}
+    if both is not None:
+        now = _beside(name, case, "now", both[0], expected=True)
+        then = _beside(name, case, "then", both[1], expected=name in advice.of_set)
     return {
         "Function": name,
         "Result": measure_name(function.demand),
@@ -60,28 +63,26 @@ def _row(current: State, advice: Advice, name: str, both: Both, *, shown: bool) 
     }
 
 
-def _beside(name: str, case: Case, both: Both, at: int) -> dict[str, str]:
-    """Band, odds of missing the target, and second method, before (0) or after (1) the set; the cyber scenario has no band."""
-    when = ("now", "then")[at]
+def _beside(name: str, case: Case, when: str, figures: Figures, *, expected: bool) -> dict[str, str]:
+    """Band, odds of missing the target, and second method, ``now`` or ``then``, after the set; the cyber scenario has no band."""
     heads = (f"5 % to 95 % {when}", f"Missed {when}", f"{HEAD} {when}")
-    function = None if both is None else both[at].functions.get(name)
-    if both is None or function is None:
-        band, missed, second = [WAITING if both is None else NONE] * 3
+    if (function := figures.functions.get(name)) is None:
+        band, missed, second = [WAITING if expected else NONE] * 3
     else:
-        uncertainty = both[at].bands.get(name)
+        uncertainty = figures.bands.get(name)
         band = uncertainty_words.band_figures(function, uncertainty)
         missed = percent(None if uncertainty is None else uncertainty.misses)
-        second = second_words.cell(function, both[at].besides, case, named=False)
+        second = second_words.cell(function, figures.besides, case, named=False)
     return {heads[2]: second} if case == "adjusted" else dict(zip(heads, (band, missed, second), strict=True))
 
 
-def _said(advice: Advice, both: Both) -> str:
+def _said(advice: Advice, both: tuple[Figures, Figures]) -> str:
     """What stands beside the results and by which methods; after the set, how likely a target is missed that it meets."""
     scored = advice.whole.model.case == "scored"
     lead = f"{BAND if scored else NO_BAND} {SECOND}"
-    if both is None:
-        return f"{lead} {WAITING} being calculated"
     now, then = both
+    if len(now.functions) < len(advice.whole.model.functions) or len(then.functions) < len(advice.of_set):
+        return f"{lead} {WAITING} being calculated"
     doubt = ""
     if scored:
         found, when = (then, "after the set") if advice.best.chosen else (now, "now")
