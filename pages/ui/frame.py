@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from time import monotonic
 from typing import Any
 
 import streamlit as st
@@ -26,6 +27,37 @@ from pages.web import identity, run_mode
 def palette() -> Palette:
     """Colours of the theme that this browser shows."""
     return DARK if st.context.theme.type == "dark" else LIGHT
+
+
+class Building:
+    """Counts the files that are built for a browser session; for ``AFTER`` [s] more the browser fetches the last one.
+
+    Drawing a screen again meanwhile would break off the download.
+    """
+
+    AFTER = 2.0
+
+    def __init__(self) -> None:
+        self._running, self._until = 0, 0.0
+
+    def __enter__(self) -> None:
+        self._running += 1
+
+    def __exit__(self, *_: object) -> None:
+        self._running, self._until = self._running - 1, monotonic() + self.AFTER
+
+    @property
+    def lasts(self) -> bool:
+        """Whether a file is being built or fetched."""
+        return self._running > 0 or monotonic() < self._until
+
+
+def _building() -> Building:
+    """That of this browser session."""
+    found: Building | None = state.get("building")
+    if found is None:
+        state.put("building", found := Building())
+    return found
 
 
 Shown = Callable[[State], tuple[object, ...]]
@@ -173,12 +205,15 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomp
     """
     colours = palette()
     known = [drawn.version]
+    building = _building()
     stored = [drawn.version] if state.get("version drawn", drawn.version) != drawn.version else []
     state.put("version drawn", drawn.version)
     whole = shown is None or not redaction.sees_answers(reader)
 
     @st.fragment(run_every=1.5)
     def watch() -> None:
+        if building.lasts:
+            return
         try:
             if stored:
                 stored.clear()
@@ -237,14 +272,15 @@ def download(
         st.button(label, key=f"unnamed {label}", on_click=ask_name, args=(why, lambda: None, label))
         answered(label)
         return
-    granted = _grant()
+    granted, building = _grant(), _building()
 
     def built() -> str | bytes:
-        granted()
-        content = build()
-        if journal is not None:
-            journal()
-        return content
+        with building:
+            granted()
+            content = build()
+            if journal is not None:
+                journal()
+            return content
 
     st.download_button(label, data=built, on_click="ignore", **how)
 

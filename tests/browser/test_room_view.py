@@ -78,6 +78,8 @@ def test_a_meeting_room_sees_question_effect_and_progress_at_once_and_nothing_mo
     reason.press("Tab")
     expect(stored(page)).to_be_visible()
     expect(message(page)).to_have_count(0)
+    expect(page.locator(".st-key-beside_effect")).to_contain_text("5 % to 95 %")  # the last that comes
+    still(page)
     assert _grave(page) == []
     page.emulate_media(color_scheme="dark")
     expect(page.locator(".ladder")).to_have_css("color", rgb(DARK.ink))
