@@ -228,4 +228,4 @@ def _ladder(current: State, before: GroupResult) -> str:
     return "" if here is None else ladder(here, frame.palette(), None if before.score is None else before.score.s)
 
 
-page = frame.screen(_draw, needs="see the common-cause answers", place="group")
+page = frame.screen(_draw, needs="see the common-cause answers", place="group", answers=True)

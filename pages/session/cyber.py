@@ -170,4 +170,4 @@ def _groups(current: State, zone: ZoneResult, earlier: Assessment) -> Iterator[s
         )
 
 
-page = frame.screen(_draw, needs="see gap detail", place="zone")
+page = frame.screen(_draw, needs="see gap detail", place="zone", answers=True)

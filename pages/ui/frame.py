@@ -68,12 +68,14 @@ Shown = Callable[[State], tuple[object, ...]]
 class Screen:
     """A page. ``needs`` is the permission of ``MAY`` that its reader must have; None for everybody.
 
-    ``place`` is the query parameter that leads to a place on it; empty if it has none.
+    ``place`` is the query parameter that leads to a place on it; empty if it has none. ``answers``: people answer on it, one question
+    after the other.
     """
 
     draw: Callable[[Live, State], Shown | None]
     needs: str | None
     place: str
+    answers: bool
 
     def for_(self, person: Person) -> bool:
         """Whether a person may use it."""
@@ -95,7 +97,8 @@ class Screen:
             head.navigate(bar, person, current)
             with top:
                 answered()
-            watch = _watch(live, current, shown, person, Incomplete(warming, awaited))
+            incomplete = Incomplete(warming, awaited, hurried=_newer(current) and self.answers)
+            watch = _watch(live, current, shown, person, incomplete)
         except plant_of_address.NoPlant:
             addresses.entry("start").screen.body(person)
         except state.Gone as gone:  # the plant itself
@@ -168,14 +171,16 @@ def _settle() -> None:
         st.set_page_config(page_title=title)
 
 
-def screen(draw: Callable[[Live, State], Shown | None], *, needs: str | None = None, place: str = "") -> Screen:
+def screen(
+    draw: Callable[[Live, State], Shown | None], *, needs: str | None = None, place: str = "", answers: bool = False
+) -> Screen:
     """A page that draws a screen.
 
     ``draw`` gets a state that holds only what the person at this browser may see; ``needs`` is the permission required.
     ``draw`` may return what it shows of a state: the screen is then drawn again only when that part changes. ``place`` is the
-    query parameter that leads to a place on it.
+    query parameter that leads to a place on it; ``answers``: people answer on it.
     """
-    return Screen(draw, needs, place)
+    return Screen(draw, needs, place, answers)
 
 
 def _not_for(needs: str) -> None:
@@ -186,10 +191,14 @@ def _not_for(needs: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Incomplete:
-    """What a screen was drawn without: the bands, while the program was ``warming``, and the results that it ``awaited``."""
+    """What a screen was drawn without: the bands, while the program was ``warming``, and the results that it ``awaited``.
+
+    ``hurried``: something was just stored by people who answer, and the next answer may follow at once.
+    """
 
     warming: bool
     awaited: later.Awaited
+    hurried: bool
 
     @property
     def there(self) -> bool:
@@ -200,14 +209,13 @@ class Incomplete:
 def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomplete: Incomplete) -> Callable[[], None]:
     """A fragment that checks every 1.5 s whether the shown data, theme or rights changed, and then draws again.
 
-    It does so too once what the screen was drawn without is there. That is computed at once where nothing new was stored, else at
-    the first check, so that it does not slow the next answer of a team that answers fast.
+    It does so too once what the screen was drawn without is there. That is computed at once, or from the first check on, so that it
+    does not slow the next answer of a team in a hurry.
     """
     colours = palette()
     known = [drawn.version]
     building = _building()
-    stored = [drawn.version] if state.get("version drawn", drawn.version) != drawn.version else []
-    state.put("version drawn", drawn.version)
+    hurried = [True] if incomplete.hurried else []
     whole = shown is None or not redaction.sees_answers(reader)
 
     @st.fragment(run_every=1.5)
@@ -215,8 +223,8 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomp
         if building.lasts:
             return
         try:
-            if stored:
-                stored.clear()
+            if hurried:
+                hurried.clear()
             else:
                 incomplete.awaited.start()
             version = live.store.version(live.key)
@@ -233,6 +241,13 @@ def _watch(live: Live, drawn: State, shown: Shown | None, reader: Person, incomp
             st.error(escaped(str(error)))
 
     return watch
+
+
+def _newer(current: State) -> bool:
+    """Whether something was stored since this browser last drew a screen."""
+    before = state.get("version drawn", current.version)
+    state.put("version drawn", current.version)
+    return bool(before != current.version)
 
 
 def _redraw() -> None:
