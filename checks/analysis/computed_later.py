@@ -24,10 +24,10 @@ class Later:
     def known(self, key: str) -> Future[Any] | None:
         """The result of a key, computed or not; None if nobody has asked for it yet, or it failed."""
         with self._lock:
-            if key not in self._results or has_failed(self._results[key]):
-                return None
-            self._results.move_to_end(key)
-            return self._results[key]
+            future = self._kept(key)
+            if future is not None:
+                self._results.move_to_end(key)
+            return future
 
     def ask(self, key: str, compute: Callable[[], Result]) -> Future[Result]:
         """The result of a key, to be computed if nobody has asked for it yet.
@@ -36,13 +36,18 @@ class Later:
         logged, it is computed again: what failed, such as the store, may be back.
         """
         with self._lock:
-            if key not in self._results or has_failed(self._results[key]):
+            if self._kept(key) is None:
                 self._results[key] = self._thread.submit(compute)
                 self._results[key].add_done_callback(_log)
             self._results.move_to_end(key)
             while len(self._results) > self._most:
                 self._results.popitem(last=False)[1].cancel()
             return self._results[key]  # type: ignore[return-value]
+
+    def _kept(self, key: str) -> Future[object] | None:
+        """The result of a key unless it failed; the caller holds the lock."""
+        future = self._results.get(key)
+        return None if future is None or has_failed(future) else future
 
 
 def has_failed(future: Future[Any]) -> bool:

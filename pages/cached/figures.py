@@ -16,6 +16,8 @@ from checks.improvement.advice import Advice
 from checks.state.live import Live, State
 from pages.cached import database, later, second_methods, uncertainties
 
+MOST_BESIDE = 40
+"""Functions of one screen beside whose results band and second method stand."""
 Asked = dict[str, tuple[Future[Uncertainty | None], Future[Beside]]]
 
 

@@ -11,13 +11,12 @@ from checks.improvement.plan import Plan
 from checks.state.live import Live, State
 from checks.text.number_format import NONE, measure, measure_name, percent, target
 from pages.cached import figures
+from pages.cached.figures import MOST_BESIDE
 from pages.presentation import second_words, uncertainty_words
 from pages.presentation.second_words import HEAD, WAITING
 from pages.presentation.wording import escaped
 from pages.ui import state, tables
 
-MOST_BESIDE = 40
-"""Functions whose bands and second opinions are shown; of more, those of one function."""
 BAND = "5 % to 95 % of the uncertainty with common cause; Missed: how likely the target is missed."
 NO_BAND = "The cyber scenario has no band, since no distribution of its inputs is known; the result with common cause has one."
 SECOND = "In brackets: PFDavg or PFH of the second method over that of the first."

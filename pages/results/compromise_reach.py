@@ -13,6 +13,7 @@ from checks.revision.basis import Scope
 from checks.spreadsheets.cells import csv_bytes
 from checks.state.live import Live, State
 from pages.cached import figures, reached
+from pages.cached.figures import MOST_BESIDE
 from pages.charts.zone_map import MOST_DRAWN, zone_map
 from pages.presentation import reach_rows, second_words, uncertainty_words
 from pages.presentation.reach_rows import Row
@@ -20,8 +21,6 @@ from pages.presentation.wording import counted, escaped, paragraphs, small_print
 from pages.results import map_click
 from pages.ui import frame, places, state, system_filter, tables
 
-MOST_BESIDE = 40
-"""Functions that fall whose bands are shown; of more, those of one system."""
 CLOSINGS = "Single closings, the most effective first"
 CUTS = "Fewest conduits to close"
 ZONES = "Zones reached"

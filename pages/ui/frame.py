@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from time import monotonic
 from typing import Any
 
 import streamlit as st
@@ -22,34 +21,12 @@ from pages.presentation.wording import escaped
 from pages.ui import addresses, head, messages, places, plant_of_address, state, style
 from pages.ui.messages import answered, ask_name
 from pages.web import identity, run_mode
+from pages.web.file_transfers import Building
 
 
 def palette() -> Palette:
     """Colours of the theme that this browser shows."""
     return DARK if st.context.theme.type == "dark" else LIGHT
-
-
-class Building:
-    """Counts the files that are built for a browser session; for ``AFTER`` [s] more the browser fetches the last one.
-
-    Drawing a screen again meanwhile would break off the download.
-    """
-
-    AFTER = 2.0
-
-    def __init__(self) -> None:
-        self._running, self._until = 0, 0.0
-
-    def __enter__(self) -> None:
-        self._running += 1
-
-    def __exit__(self, *_: object) -> None:
-        self._running, self._until = self._running - 1, monotonic() + self.AFTER
-
-    @property
-    def lasts(self) -> bool:
-        """Whether a file is being built or fetched."""
-        return self._running > 0 or monotonic() < self._until
 
 
 def _building() -> Building:

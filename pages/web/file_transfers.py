@@ -1,4 +1,4 @@
-"""Uploads and downloads (ASGI middleware): who may, how much is kept, and that no browser stores what it was handed.
+"""Uploads and downloads (ASGI middleware): who may, how much is kept, that no browser stores what it was handed; and files being built.
 
 Streamlit keeps every uploaded file in memory until its browser session ends, and takes a file from anybody who knows a session.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import re
 from collections.abc import Callable
+from time import monotonic
 from typing import cast
 from weakref import WeakValueDictionary
 
@@ -109,3 +110,26 @@ def _is_file(message: Message) -> bool:
         name.lower() == b"content-disposition" and value.startswith(b"attachment")
         for name, value in message.get("headers", ())
     )
+
+
+class Building:
+    """Counts the files that are built for a browser session; for ``AFTER`` [s] more the browser fetches the last one.
+
+    Drawing a screen again meanwhile would break off the download.
+    """
+
+    AFTER = 2.0
+
+    def __init__(self) -> None:
+        self._running, self._until = 0, 0.0
+
+    def __enter__(self) -> None:
+        self._running += 1
+
+    def __exit__(self, *_: object) -> None:
+        self._running, self._until = self._running - 1, monotonic() + self.AFTER
+
+    @property
+    def lasts(self) -> bool:
+        """Whether a file is being built or fetched."""
+        return self._running > 0 or monotonic() < self._until

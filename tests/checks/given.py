@@ -7,6 +7,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import yaml
+
 from checks.access.name_entry import name_faults
 from checks.assessment.assessment import Assessment
 from checks.plantfile import plant_file
@@ -104,6 +106,15 @@ def changed(*edits: tuple[str, str]) -> str:
         assert old in text, f"{old!r} does not stand in valid.yaml"
         text = text.replace(old, new, 1)
     return text
+
+
+def told_of_data(raw: dict[str, Any]) -> list[str]:
+    """Faults of a plant file called ``plant`` with these data, one line each; none for a valid file."""
+    try:
+        plant_file.from_text("plant", yaml.safe_dump(raw, sort_keys=False))
+    except Refused as refused:
+        return refused.lines()
+    return []
 
 
 def told(text: str | bytes) -> list[str]:

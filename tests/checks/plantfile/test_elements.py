@@ -6,23 +6,13 @@ from copy import deepcopy
 from typing import Any
 
 import pytest
-import yaml
 
 from checks.plantfile import plant_file
 from checks.plantfile.plant import Plant
-from checks.text.faults import Refused
 from scoring.voting import Voting
-from tests.checks.given import ELEMENT, plain_with_element
+from tests.checks.given import ELEMENT, plain_with_element, told_of_data
 
 AT = "groups.esv.channels.1.0"
-
-
-def _lines(raw: dict[str, Any]) -> list[str]:
-    try:
-        plant_file.from_text("plant", yaml.safe_dump(raw, sort_keys=False))
-    except Refused as refused:
-        return refused.lines()
-    return []
 
 
 def _with(**changes: Any) -> dict[str, Any]:
@@ -51,7 +41,7 @@ def test_it_is_read_and_written_back_as_it_is() -> None:
 )
 def test_other_votings_are_read_too(element: dict[str, Any]) -> None:
     raw = plain_with_element(element)
-    assert _lines(raw) == []
+    assert told_of_data(raw) == []
     plant = Plant.model_validate(raw)
     assert plant_file.from_text("again", plant_file.to_text(plant)) == plant
 
@@ -83,17 +73,17 @@ REFUSED = [
 
 @pytest.mark.parametrize(("raw", "place", "words"), REFUSED)
 def test_what_does_not_fit_is_refused_at_its_place(raw: dict[str, Any], place: str, words: str) -> None:
-    assert any(f"{place} (line" in line and words in line for line in _lines(raw)), _lines(raw)
+    assert any(f"{place} (line" in line and words in line for line in told_of_data(raw)), told_of_data(raw)
 
 
 def test_annex_b_refuses_it_with_the_name_of_the_group_and_what_to_use() -> None:
     raw = plain_with_element()
     del raw["groups"]["esv"]["conventions"]
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert AT in line
     assert "a redundant element inside a channel of esv, and annex-b has no form for it; use timeline" in line
     raw["conventions"]["redundancy_method"] = "timeline"
-    assert _lines(raw) == []
+    assert told_of_data(raw) == []
 
 
 def test_1oo2d_refuses_it() -> None:
@@ -101,14 +91,14 @@ def test_1oo2d_refuses_it() -> None:
     element = {**ELEMENT, "of": ["CPU", "CPU"]}
     raw["groups"]["cpu"]["channels"] = [[deepcopy(element)], [deepcopy(element)]]
     raw["groups"]["cpu"]["conventions"] = {"redundancy_method": "timeline"}
-    assert any("groups.cpu.channels.0.0" in line and "which is 1oo2D" in line for line in _lines(raw))
+    assert any("groups.cpu.channels.0.0" in line and "which is 1oo2D" in line for line in told_of_data(raw))
 
 
 def test_a_device_without_undetected_failures_is_refused_in_it() -> None:
     """Its rate would make the geometric mean 0, and with it what all channels share."""
     raw = plain_with_element({**ELEMENT, "of": ["SOV", "AUX"]})
     raw["devices"]["AUX"] = {"name": "Pilot", "lambda_du_fit": 0, "lambda_dd_fit": 10, "source": "invented"}
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert f"{AT}.of.1" in line
     assert "each device of a redundant element with lambda_du_fit above 0" in line
 
@@ -116,11 +106,11 @@ def test_a_device_without_undetected_failures_is_refused_in_it() -> None:
 def test_format_1_does_not_have_it() -> None:
     raw = plain_with_element()
     raw["format"] = 1
-    assert any(f"{AT} (line" in line and "needs format 2" in line for line in _lines(raw))
+    assert any(f"{AT} (line" in line and "needs format 2" in line for line in told_of_data(raw))
 
 
 def test_a_test_may_name_a_device_that_only_the_element_has() -> None:
     raw = plain_with_element({**ELEMENT, "of": ["SOV", "SO2"]})
     raw["devices"]["SO2"] = {**raw["devices"]["SOV"], "name": "Another solenoid"}
     raw["groups"]["esv"]["tests"].append({"interval_h": 720, "coverage": 0.5, "devices": ["SO2"]})
-    assert _lines(raw) == []
+    assert told_of_data(raw) == []

@@ -6,22 +6,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-import yaml
 
 from checks.plantfile import entry_checks, plant_file
 from checks.plantfile.plant import Function, Plant
 from checks.text.faults import Refused
-from tests.checks.given import plain, plain_2
+from tests.checks.given import plain, plain_2, told_of_data
 
 Change = Callable[[dict[str, Any]], None]
-
-
-def _lines(raw: dict[str, Any]) -> list[str]:
-    try:
-        plant_file.from_text("plant", yaml.safe_dump(raw, sort_keys=False))
-    except Refused as refused:
-        return refused.lines()
-    return []
 
 
 def _changed(*path: Any, value: Any = None, remove: bool = False) -> dict[str, Any]:
@@ -140,7 +131,7 @@ CASES = [
 def test_what_does_not_fit_is_refused_at_its_place_with_what_is_allowed(
     path: tuple[Any, ...], value: Any, place: str, words: str
 ) -> None:
-    lines = _lines(_changed(*path, value=value, remove=value is None))
+    lines = told_of_data(_changed(*path, value=value, remove=value is None))
     assert any(line.startswith(f"plant: {place} (line ") and words in line for line in lines), lines
 
 
@@ -155,14 +146,14 @@ def test_what_does_not_fit_is_refused_at_its_place_with_what_is_allowed(
 def test_what_is_needed_elsewhere_is_missed(path: tuple[Any, ...], words: str) -> None:
     raw = _changed(*path, remove=True)
     del raw["groups"]["esv"]["tests"][2]  # no overhaul: 5 % are never found
-    assert any(words in line for line in _lines(raw))
+    assert any(words in line for line in told_of_data(raw))
 
 
 def test_a_mission_shorter_than_a_test_interval_is_refused_where_there_is_a_rest() -> None:
     raw = _changed("conventions", "mission_h", value=8760)
-    assert _lines(raw) == []
+    assert told_of_data(raw) == []
     raw["groups"]["esv"]["tests"][2]["coverage"] = 0.99
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert "groups.esv.tests (line " in line
     assert "at least the longest interval" in line
 
@@ -170,16 +161,16 @@ def test_a_mission_shorter_than_a_test_interval_is_refused_where_there_is_a_rest
 def test_a_group_without_redundancy_is_not_voted_redundantly_elsewhere() -> None:
     """Its questions belong to the group, which then has none."""
     raw = _changed("groups", "pt", "voting", value="3oo3")
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert "give the group 1oo3, and 3oo3 to the functions that need it" in line
 
 
 def test_a_beta_of_the_whole_group_needs_no_moon_factor() -> None:
     raw = _changed("groups", "ft", "channels", value=[["FT"] for _ in range(8)])
     raw["groups"]["ft"]["voting"] = "2oo8"
-    assert _lines(raw) == []
+    assert told_of_data(raw) == []
     raw["groups"]["ft"]["stated_beta"]["of"] = "pair"
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert "groups.ft.voting" in line
     assert "2oo8 has no factor" in line
 
@@ -209,7 +200,7 @@ ONLY_2: list[Change] = [
 def test_format_1_has_none_of_it(change: Change) -> None:
     raw = plain()
     change(raw)
-    assert any("needs format 2" in line for line in _lines(raw)), _lines(raw)
+    assert any("needs format 2" in line for line in told_of_data(raw)), told_of_data(raw)
 
 
 @pytest.mark.parametrize(
@@ -251,7 +242,7 @@ def test_an_unknown_redundancy_method_is_refused_with_what_is_allowed(place: tup
     for step in place:
         at = at[step]
     at["conventions"] = at.get("conventions", {}) | {"redundancy_method": "markov"}
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert ".".join((*place, "conventions", "redundancy_method")) in line
     assert "found 'markov'; allowed: in format 2 annex-b or timeline; in format 1 annex-b" in line
 
@@ -259,6 +250,6 @@ def test_an_unknown_redundancy_method_is_refused_with_what_is_allowed(place: tup
 def test_a_stated_result_has_no_method() -> None:
     raw = plain_2()
     raw["groups"]["ls"]["conventions"] = {"redundancy_method": "timeline"}
-    (line,) = _lines(raw)
+    (line,) = told_of_data(raw)
     assert "groups.ls.conventions" in line
     assert "given beside stated_result" in line

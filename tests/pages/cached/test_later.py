@@ -43,7 +43,7 @@ def test_what_is_still_shown_is_kept_when_others_are_dropped() -> None:
     for key in ("a", "b", "c"):
         later.ask(key, lambda key=key: key).result(timeout=10)  # type: ignore[misc]  (the default is for the loop alone)
     later.begin()
-    later.awaited("a", lambda: "anew")
+    later.awaited("a", lambda: "again")
     later.ask("d", lambda: "d").result(timeout=10)
-    assert later.awaited("a", lambda: "anew").result(timeout=1) == "a"
-    assert not later.awaited("b", lambda: "anew").done()
+    assert later.awaited("a", lambda: "again").result(timeout=1) == "a"
+    assert not later.awaited("b", lambda: "again").done()

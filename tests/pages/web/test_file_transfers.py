@@ -10,7 +10,7 @@ from streamlit.runtime.memory_uploaded_file_manager import MemoryUploadedFileMan
 from streamlit.runtime.uploaded_file_manager import UploadedFileRec
 
 from pages.web import file_transfers
-from pages.web.file_transfers import LARGEST_FILES, MOST_FILES, Downloads, Uploads, anybody, make_room
+from pages.web.file_transfers import LARGEST_FILES, MOST_FILES, Building, Downloads, Uploads, anybody, make_room
 
 LARGEST = 1000
 
@@ -115,3 +115,26 @@ def test_only_what_is_a_file_to_save_is_held_back(may: bool) -> None:  # noqa: F
     assert start["status"] == (200 if may else 403)
     assert [value for name, value in start["headers"] if name.lower() == b"cache-control"] == [b"no-store"]
     assert body["body"] == (b"content" if may else b"Sign in to continue.\n")
+
+
+def test_a_file_lasts_while_it_is_built_and_a_moment_longer(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = 100.0
+    monkeypatch.setattr(file_transfers, "monotonic", lambda: now)
+    building = Building()
+    assert not building.lasts
+    with building:
+        now += 60.0
+        assert building.lasts, "however long it takes"
+    assert building.lasts, "the browser fetches it"
+    now += Building.AFTER
+    assert not building.lasts
+
+
+def test_a_file_that_could_not_be_built_does_not_last(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = 100.0
+    monkeypatch.setattr(file_transfers, "monotonic", lambda: now)
+    building = Building()
+    with pytest.raises(OSError, match="full"), building:
+        raise OSError("disk full")
+    now += Building.AFTER
+    assert not building.lasts
